@@ -1,0 +1,23 @@
+#pragma once
+/// Small text helpers that are the same in every locale.
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace loomproof {
+
+/// ASCII letters to lower case; all other bytes stay (UTF-8 text passes through whole).
+std::string lower(std::string_view);
+bool equal_ignoring_case(std::string_view, std::string_view);
+bool is_valid_utf8(std::string_view);
+/// Number of code points; a broken byte counts as one.
+std::size_t code_points(std::string_view);
+
+/// The candidate nearest to `word` (edits: insert, drop, change, swap of neighbours; case ignored), or nothing where
+/// none is near enough to be meant: at most one edit for words up to 4 letters, two up to 8, else three.
+/// Ties go to the first candidate.
+std::optional<std::string> nearest_name(std::string_view word, std::span<const std::string> candidates);
+
+} // namespace loomproof

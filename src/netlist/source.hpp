@@ -1,0 +1,54 @@
+#pragma once
+/// Source texts: what was read, under which name, and where a byte lies in lines and columns.
+
+#include "base/result.hpp"
+#include "base/span.hpp"
+
+#include <deque>
+#include <functional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace loomproof {
+
+/// The most that is read of one circuit file: a million wires take about 110 MB.
+inline constexpr std::size_t largest_source = 1'000'000'000;
+
+/// One text. Its bytes never change and never move while the Sources that owns it lives.
+struct Source {
+    std::string name; ///< as shown to people: the path as given, or the `use` path
+    std::string text; ///< whole content, UTF-8, without a byte-order mark
+};
+
+/// A line and column for people: both from 1; the column counts code points, a tab is one.
+struct LineColumn {
+    std::size_t line = 0;
+    std::size_t column = 0;
+};
+
+/// Owns every text of one run. References stay valid until it is destroyed.
+class Sources {
+  public:
+    /// Takes the text in. Returns its index, used as Span::source.
+    std::uint32_t add(std::string name, std::string text);
+    const Source& at(std::uint32_t index) const { return sources_[index]; }
+    std::size_t count() const { return sources_.size(); }
+
+    /// The spanned text; empty for a span that does not exist.
+    std::string_view text(Span) const;
+    LineColumn position(std::uint32_t source, std::uint32_t byte) const;
+    /// The whole line (without its line end) in which `byte` lies, and where it begins.
+    std::string_view line_at(std::uint32_t source, std::uint32_t byte, std::uint32_t* line_begin = nullptr) const;
+
+  private:
+    std::deque<Source> sources_;
+};
+
+/// How texts are fetched; the app hands in the file system, tests hand in a map. `path` is relative to nothing else.
+using Loader = std::function<Result<std::string>(const std::string& path)>;
+
+/// Why a text cannot be a circuit file at all (binary, not UTF-8, a line beyond 1,000,000 bytes), as a sentence; or success.
+Result<void> check_readable(const std::string& name, std::string_view text);
+
+} // namespace loomproof
