@@ -1,0 +1,3 @@
+// The entry point of every test program, compiled once.
+#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
+#include <doctest/doctest.h>
