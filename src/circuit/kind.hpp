@@ -1,0 +1,91 @@
+#pragma once
+/// The table of part kinds: what each is called, which terminals it has, what may be said about it, what it is electrically.
+///
+/// Reader, formatter, language page, drawing and completion read this table; solver and rules never do: they see primitives, roles
+/// and ratings. A new kind is one file in kinds/ (its rows and its expand function), one enum value in circuit.hpp, one line in
+/// kind.cpp, one symbol row in draw/, and its cases.
+
+#include "circuit/circuit.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace loomproof {
+
+struct TerminalSpec {
+    const char* stamp;
+    Role role;
+    std::uint16_t wires_allowed; ///< 0xffff = any number
+    bool must_be_wired;
+    const char* aliases; ///< other spellings, blank-separated: "B- 31 case"
+};
+
+/// One thing that may be said about a part, as a pattern of words and figures:
+///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {n}   a figure of that dimension ({n}: a bare count)
+///   {word} {text}                                  a word or a text in quotes, kept as spelled
+///   {colour} {place}                               colours; a place
+/// Other words stand for themselves. A clause may hold several patterns one after the other ("9 A at 13 V"); the longest match wins.
+struct AttrSpec {
+    const char* pattern;
+    Attr key;
+    const char* meaning; ///< for the language page and for messages
+    const char* word = nullptr; ///< for flags: what `word` becomes; null = the spelling
+};
+
+/// How a wire end without a terminal name is read.
+enum class Ends : std::uint8_t {
+    one,       ///< the part has one terminal
+    either,    ///< two ends without direction: `to X` prefers the first, `from X` the second, a third wire asks
+    must_say,  ///< several terminals: the name must be given
+};
+
+/// What expand functions and shapes work on. Implemented by the reader.
+class PartBuilder {
+  public:
+    virtual ~PartBuilder() = default;
+    virtual const Part& part() const = 0;
+    virtual const Circuit& circuit() const = 0;
+    /// The attribute as it is at the revision being built; null where not stated.
+    virtual const Attribute* find(Attr) const = 0;
+    Stated<double> value(Attr a) const { const Attribute* x = find(a); return x ? x->value : Stated<double>{}; }
+    std::string word(Attr a) const { const Attribute* x = find(a); return x ? x->word : std::string{}; }
+    bool has(Attr a) const { return find(a) != nullptr; }
+
+    /// Adds a terminal (shape functions only).
+    virtual TerminalId add_terminal(const TerminalSpec&, std::uint8_t half = 0) = 0;
+    virtual TerminalId terminal(std::string_view stamp) const = 0; ///< not existing where there is none
+    virtual ControlId add_control(Control) = 0;
+    virtual void add(Primitive) = 0; ///< part and life are filled in
+    /// States a default of the trade, listed under assumptions when it mattered.
+    virtual Stated<double> assume(Attr, double si, const char* value_text, const char* basis, const char* to_change) = 0;
+    /// The terminal of the metal that this part is bolted to (`grounded by its mounting [on METAL]`, else engine or body).
+    virtual TerminalId mounting_metal() = 0;
+};
+
+struct KindSpec {
+    Kind kind{};
+    const char* keyword;      ///< as typed: "fuse"; null for kinds that only the reader makes
+    const char* title;        ///< for people: "fusible link"
+    bool one_of_a_kind;       ///< needs no name
+    Ends ends = Ends::must_say;
+    std::span<const TerminalSpec> terminals; ///< fixed ones
+    std::span<const AttrSpec> attributes;
+    /// Adds terminals and controls that depend on what was said; null where all are fixed.
+    void (*shape)(PartBuilder&) = nullptr;
+    /// Adds the primitives. Null: none (cut, loose end).
+    void (*expand)(PartBuilder&) = nullptr;
+};
+
+/// All rows, in the order of the language page.
+std::span<const KindSpec> kind_table();
+const KindSpec& spec_of(Kind);
+/// By keyword in lower case; null where none is called so.
+const KindSpec* find_kind(std::string_view keyword);
+/// What may be said about every part.
+std::span<const AttrSpec> common_attributes();
+
+} // namespace loomproof
