@@ -2,8 +2,6 @@
 
 namespace loomproof {
 
-std::string_view version() noexcept {
-    return LOOMPROOF_VERSION;
-}
+std::string_view version() noexcept { return LOOMPROOF_VERSION; }
 
 } // namespace loomproof

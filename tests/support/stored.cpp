@@ -16,9 +16,7 @@ namespace {
 
 // Takes the next line off `rest`, with its newline, so that a missing last newline is a difference too.
 std::optional<std::string_view> take_line(std::string_view& rest) {
-    if (rest.empty()) {
-        return std::nullopt;
-    }
+    if (rest.empty()) { return std::nullopt; }
     const std::size_t newline = rest.find('\n');
     const std::string_view line = rest.substr(0, newline == std::string_view::npos ? newline : newline + 1);
     rest.remove_prefix(line.size());
@@ -26,12 +24,8 @@ std::optional<std::string_view> take_line(std::string_view& rest) {
 }
 
 std::string shown(std::optional<std::string_view> line) {
-    if (!line) {
-        return "(end)";
-    }
-    if (line->ends_with('\n')) {
-        return fmt::format("`{}`", line->substr(0, line->size() - 1));
-    }
+    if (!line) { return "(end)"; }
+    if (line->ends_with('\n')) { return fmt::format("`{}`", line->substr(0, line->size() - 1)); }
     return fmt::format("`{}` (no newline)", *line);
 }
 
