@@ -98,6 +98,15 @@ def heavy_headers(outside):
                 yield f"{name} is included by {len(there)} files of {place} ({', '.join(there)}); at most {most} may"
 
 
+def is_listed(tree, path):
+    """Whether a CMakeLists.txt in the folder of a file, or in one above, names it as seen from there."""
+    for folder in path.parents:
+        lists = tree / folder / "CMakeLists.txt"
+        if lists.is_file() and str(path.relative_to(folder)) in re.split(r"[\s()]+", read(lists)):
+            return True
+    return False
+
+
 def problems(tree, tracked):
     """Every breach of the house rules among the tracked files of a tree, as sentences."""
     found = []
@@ -123,11 +132,8 @@ def problems(tree, tracked):
             if lines > LONGEST:
                 found.append(f"{path} has {lines} lines; {LONGEST} is the most that fits one idea")
         if path.endswith(".cpp") and path != "src/main.cpp" and path.startswith(("src/", "tests/")):
-            room = tree.joinpath(*pathlib.PurePath(path).parts[:2])
-            rest = "/".join(pathlib.PurePath(path).parts[2:])
-            lists = room / "CMakeLists.txt"
-            if not lists.exists() or rest not in re.split(r"[\s()]+", read(lists)):
-                found.append(f"{path} is not built: {lists.relative_to(tree)} does not list it")
+            if not is_listed(tree, pathlib.PurePath(path)):
+                found.append(f"{path} is not built: no CMakeLists.txt at its side or above lists it")
 
     for path in tracked:
         text = read(tree / path)
@@ -242,6 +248,10 @@ class FakeTree(suite.TestCase):
         self.expect({"src/base/extra.cpp": ""}, "src/base/extra.cpp is not built")
         self.expect({"tests/base/extra_test.cpp": ""}, "tests/base/extra_test.cpp is not built")
         self.expect({"src/circuit/kinds/horn.cpp": ""}, "src/circuit/kinds/horn.cpp is not built")
+        self.expect({"src/circuit/kinds/number.cpp": ""}, "src/circuit/kinds/number.cpp is not built")
+
+    def test_a_folder_inside_a_room_may_list_its_own_files(self):
+        self.expect({"src/circuit/kinds/horn.cpp": "", "src/circuit/kinds/CMakeLists.txt": "target_sources(x horn.cpp)"})
 
     def test_a_path_of_one_machine(self):
         for path in ["/" + "work/x", "/" + "home/somebody/loom", "C:" + "\\Users\\x"]:
