@@ -86,6 +86,7 @@ struct Terminal {
     std::uint8_t half = 0; ///< plug holes: which mated half, 0 or 1
     std::uint16_t wires_allowed = 1; ///< how many wires a fitter may put here; 0xffff = any number
     bool must_be_wired = false;
+    bool internal = false; ///< inside the part: no wire can end here (behind a supply's fuse, in a starter)
 };
 
 /// Keys of part attributes. The dimension of each is fixed (in brackets); flags have no figure.

@@ -26,8 +26,9 @@ struct TerminalSpec {
 
 /// One thing that may be said about a part, as a pattern of words and figures:
 ///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {n}   a figure of that dimension ({n}: a bare count)
+///   {W/W}                                          two watts in one: 60/55 W
 ///   {word} {text}                                  a word or a text in quotes, kept as spelled
-///   {colour} {place}                               colours; a place
+///   {colour} {place} {metal}                       colours; a place; a piece of metal
 /// Other words stand for themselves. A clause may hold several patterns one after the other ("9 A at 13 V"); the longest match wins.
 struct AttrSpec {
     const char* pattern;
@@ -62,6 +63,11 @@ class PartBuilder {
     virtual void add(Primitive) = 0; ///< part and life are filled in
     /// States a default of the trade, listed under assumptions when it mattered.
     virtual Stated<double> assume(Attr, double si, const char* value_text, const char* basis, const char* to_change) = 0;
+    virtual TerminalId add_internal_terminal(const char* stamp) = 0;
+    /// Does a wire end here in any revision?
+    virtual bool ever_wired(TerminalId) const = 0;
+    /// The body: what `ground` means.
+    virtual TerminalId body() = 0;
     /// The terminal of the metal that this part is bolted to (`grounded by its mounting [on METAL]`, else engine or body).
     virtual TerminalId mounting_metal() = 0;
 };

@@ -5,6 +5,7 @@
 #include "findings/finding.hpp"
 #include "netlist/syntax.hpp"
 
+#include <deque>
 #include <string>
 #include <vector>
 
@@ -13,7 +14,7 @@ namespace loomproof {
 struct Reading {
     Circuit circuit;
     std::vector<Finding> findings; ///< rule "text-...": what could not be understood, in text order
-    std::vector<Tree> trees;       ///< one for each source, in the order of Sources
+    std::deque<Tree> trees;        ///< one for each source, in the order of Sources
     /// False where a file could not be read at all; `failure` then says why, and the circuit is empty.
     bool readable = true;
     std::string failure;

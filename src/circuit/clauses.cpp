@@ -1,0 +1,247 @@
+#include "circuit/clauses.hpp"
+
+#include "base/number.hpp"
+#include "circuit/figures.hpp"
+#include "circuit/text_problems.hpp"
+
+#include <algorithm>
+#include <charconv>
+
+namespace loomproof {
+
+namespace {
+
+std::optional<Unit> unit_of(std::string_view slot) {
+    if (slot == "{A}") return Unit::amps;
+    if (slot == "{V}") return Unit::volts;
+    if (slot == "{W}") return Unit::watts;
+    if (slot == "{ohm}") return Unit::ohms;
+    if (slot == "{m}") return Unit::metres;
+    if (slot == "{Ah}") return Unit::amp_hours;
+    if (slot == "{degC}") return Unit::celsius;
+    if (slot == "{size}") return Unit::size;
+    if (slot == "{n}") return Unit::count;
+    return std::nullopt;
+}
+
+std::vector<std::string_view> elements_of(std::string_view pattern) {
+    std::vector<std::string_view> out;
+    while (!pattern.empty()) {
+        const std::size_t blank = pattern.find(' ');
+        out.push_back(pattern.substr(0, blank));
+        pattern.remove_prefix(blank == std::string_view::npos ? pattern.size() : blank + 1);
+    }
+    return out;
+}
+
+/// "60/55 W": two figures of one unit; the pattern slot {W/W}.
+bool read_pair(Cursor& c, Attribute& attribute, std::vector<Attribute>& extra) {
+    if (!c.is_word() || !c.is_mark('/', 1) || !c.is_word(2)) return false;
+    const std::string_view first = c.spelled();
+    if (first.empty() || first[0] < '0' || first[0] > '9') return false;
+    const std::string typed(first);
+    Cursor second = c;
+    second.at += 2;
+    std::vector<Finding> problems;
+    const auto b = read_figure(second, Unit::watts, problems);
+    if (!b || !problems.empty()) return false;
+    double a = 0;
+    for (char digit : typed)
+        if ((digit < '0' || digit > '9') && digit != '.') return false;
+    if (std::from_chars(typed.data(), typed.data() + typed.size(), a, std::chars_format::fixed).ec != std::errc{}) return false;
+    const std::uint32_t start = c.at;
+    c.at = second.at;
+    attribute.value = Stated<double>::exactly(a, c.span_from(start));
+    Attribute more;
+    more.key = Attr::power2;
+    more.value = b->value;
+    more.span = c.span_from(start);
+    extra.push_back(more);
+    return true;
+}
+
+} // namespace
+
+std::optional<Colours> ClauseReader::colour(Cursor& c) const {
+    if (!c.is_word()) return std::nullopt;
+    const std::uint32_t start = c.at;
+    // The longest run that reads as a colour wins: "light green/white", "BU/WH", "red".
+    for (std::uint32_t tokens : {5u, 4u, 3u, 2u, 1u}) {
+        if (c.left() < tokens || !c.is_word(tokens - 1)) continue;
+        std::string text;
+        bool fits = true;
+        for (std::uint32_t i = 0; i < tokens; ++i) {
+            if (c.is_mark('/', i))
+                text += '/';
+            else if (c.is_word(i))
+                text += (text.empty() || text.back() == '/' ? "" : " ") + std::string(c.spelled(i));
+            else
+                fits = false;
+        }
+        if (!fits) continue;
+        const reference::ColourAnswer answer = reference::read_colour(text, colour_set);
+        if (!answer.colour && answer.readings.empty()) continue;
+        c.at += tokens;
+        Colours colours;
+        colours.span = c.span_from(start);
+        if (answer.colour) {
+            colours.main = reference::letters({answer.colour->base, std::nullopt}, reference::ColourSet::iec);
+            if (answer.colour->stripe) colours.stripe = reference::letters({*answer.colour->stripe, std::nullopt}, reference::ColourSet::iec);
+            return colours;
+        }
+        std::vector<std::string> readings;
+        for (const auto& r : answer.readings) {
+            std::string words = reference::word(r.colour) + " (" + std::string(r.whose) + ")";
+            if (std::find(readings.begin(), readings.end(), words) == readings.end()) readings.push_back(std::move(words));
+        }
+        findings->push_back(text_problem("text-colour-unclear", colours.span, "\"" + text + "\" can mean " + list_of(readings, "or") + ".",
+                                         "Type the colour in words, or say at the top of the file whose letters they are: colours british, german, japanese or american."));
+        return colours;
+    }
+    return std::nullopt;
+}
+
+namespace {
+
+struct Match {
+    const AttrSpec* spec = nullptr;
+    std::uint32_t end = 0;
+    Attribute attribute;
+    std::vector<Attribute> extra;
+    std::vector<Finding> problems;
+    std::optional<Colours> colours;
+    std::string place, mounting;
+    Span place_span;
+};
+
+/// One pattern at the cursor.
+std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec& spec) {
+    Match m;
+    m.spec = &spec;
+    m.attribute.key = spec.key;
+    const std::uint32_t start = c.at;
+    for (std::string_view element : elements_of(spec.pattern)) {
+        if (const auto unit = unit_of(element)) {
+            const auto figure = read_figure(c, *unit, m.problems);
+            if (!figure) return std::nullopt;
+            m.attribute.value = figure->value;
+            if (!figure->spelled.empty()) m.attribute.word = figure->spelled;
+        } else if (element == "{W/W}") {
+            if (!read_pair(c, m.attribute, m.extra)) return std::nullopt;
+        } else if (element == "{word}") {
+            if (!c.is_word() && !c.is_mark('+') && !c.is_mark('-')) return std::nullopt;
+            m.attribute.word += (m.attribute.word.empty() ? "" : " ") + std::string(c.spelled());
+            ++c.at;
+        } else if (element == "{text}") {
+            if (!c.is_text()) return std::nullopt;
+            m.attribute.word = std::string(c.spelled());
+            ++c.at;
+        } else if (element == "{colour}") {
+            std::vector<Finding> problems;
+            ClauseReader quiet{reader.colour_set, &m.problems};
+            m.colours = quiet.colour(c);
+            if (!m.colours) return std::nullopt;
+        } else if (element == "{place}" || element == "{metal}") {
+            if (!c.is_word() && !c.is_text()) return std::nullopt;
+            (element == "{place}" ? m.place : m.mounting) = std::string(c.spelled());
+            m.place_span = c.span();
+            ++c.at;
+        } else if (!c.take(element)) {
+            return std::nullopt;
+        }
+    }
+    m.end = c.at;
+    if (spec.word) m.attribute.word = spec.word;
+    m.attribute.span = c.span_from(start);
+    if (spec.key == Attr::case_grounded && m.mounting.empty()) m.mounting = "*";
+    return m;
+}
+
+/// What may be said here, for a message.
+std::string sayable(const KindSpec& kind) {
+    std::vector<std::string> items;
+    for (const AttrSpec& a : kind.attributes) {
+        std::string example = a.pattern;
+        const auto replace = [&](const char* slot, const char* by) {
+            if (const auto at = example.find(slot); at != std::string::npos) example.replace(at, std::string(slot).size(), by);
+        };
+        replace("{A}", "20 A"); replace("{W}", "55 W"); replace("{V}", "13 V"); replace("{ohm}", "85 ohm"); replace("{m}", "0.2 m");
+        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{W/W}", "60/55 W");
+        replace("{word}", "86"); replace("{word}", "dip"); replace("{text}", "\"...\""); replace("{colour}", "blue/white");
+        items.push_back(example);
+        if (items.size() == 8) break;
+    }
+    return "A " + std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
+}
+
+std::vector<std::string> known_words(const KindSpec& kind) {
+    std::vector<std::string> words;
+    const auto collect = [&](std::span<const AttrSpec> specs) {
+        for (const AttrSpec& a : specs)
+            for (std::string_view element : elements_of(a.pattern))
+                if (element[0] != '{') words.emplace_back(element);
+    };
+    collect(kind.attributes);
+    collect(common_attributes());
+    return words;
+}
+
+} // namespace
+
+Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
+    Clauses out;
+    while (!c.done()) {
+        if (c.take_mark(',')) continue;
+        if (c.is_text() && out.label.empty()) {
+            bool text_attribute = false; // a text that an attribute wants is not the label
+            for (const AttrSpec& a : kind.attributes) text_attribute = text_attribute || std::string_view(a.pattern).substr(0, 6) == "{text}";
+            if (!text_attribute) {
+                out.label = std::string(c.spelled());
+                ++c.at;
+                continue;
+            }
+        }
+        std::optional<Match> best;
+        const auto attempt = [&](std::span<const AttrSpec> specs) {
+            for (const AttrSpec& spec : specs)
+                if (auto m = match(*this, c, spec); m && (!best || m->end > best->end)) best = std::move(m);
+        };
+        attempt(kind.attributes);
+        attempt(common_attributes());
+        if (!best) {
+            out.poisoned = true;
+            if (c.token().kind == TokenKind::stray) {
+                c.skip_clause(); // reported where it was read
+                continue;
+            }
+            if (looks_like_figure(c)) {
+                findings->push_back(figure_problem(c, sayable(kind)));
+            } else {
+                const std::string word(c.spelled());
+                const auto near = nearest_name(word, known_words(kind));
+                findings->push_back(text_problem("text-word-unknown", c.span(),
+                                                 "\"" + word + "\" is not known about a " + kind.title + (near ? "; \"" + *near + "\" is." : "."),
+                                                 sayable(kind)));
+            }
+            c.skip_clause();
+            continue;
+        }
+        c.at = best->end;
+        if (!best->problems.empty()) {
+            out.poisoned = true;
+            findings->insert(findings->end(), best->problems.begin(), best->problems.end());
+        }
+        if (best->colours) out.colours = *best->colours;
+        if (!best->place.empty()) {
+            out.place = best->place;
+            out.place_span = best->place_span;
+            continue; // a place is no attribute
+        }
+        if (!best->mounting.empty()) out.mounting = best->mounting;
+        out.attributes.push_back(std::move(best->attribute));
+        for (Attribute& more : best->extra) out.attributes.push_back(std::move(more));
+    }
+    return out;
+}
+
+} // namespace loomproof

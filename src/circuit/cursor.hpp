@@ -1,0 +1,76 @@
+#pragma once
+/// A place in the tokens of one statement, and the small questions a reader asks there. Inside matter of the reader.
+
+#include "base/words.hpp"
+#include "netlist/syntax.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace loomproof {
+
+struct Cursor {
+    const Sources* sources;
+    const Tree* tree;
+    std::uint32_t at;   ///< index of the next token
+    std::uint32_t last; ///< one past the last token
+
+    Cursor(const Sources& s, const Tree& t, const Statement& statement)
+        : sources(&s), tree(&t), at(statement.first), last(statement.last) {}
+
+    bool done() const { return at >= last; }
+    std::size_t left() const { return last - at; }
+    const Token& token(std::uint32_t ahead = 0) const { return tree->tokens[at + ahead]; }
+    bool has(std::uint32_t ahead) const { return at + ahead < last; }
+    Span span(std::uint32_t ahead = 0) const {
+        if (has(ahead)) return tree->span(token(ahead));
+        if (last == 0) return {tree->source, 0, 0};
+        const Token& before = tree->tokens[last - 1]; // at the end of the statement: point just behind its last token
+        return {tree->source, before.begin, before.end};
+    }
+    Span span_from(std::uint32_t first) const {
+        if (first >= at || at == 0) return first < last ? tree->span(tree->tokens[first]) : span();
+        return {tree->source, tree->tokens[first].begin, tree->tokens[at - 1].end};
+    }
+    /// The token as spelled: texts without quotes; empty behind the end.
+    std::string_view spelled(std::uint32_t ahead = 0) const {
+        return has(ahead) ? spelling(*sources, *tree, token(ahead)) : std::string_view{};
+    }
+    bool is_word(std::uint32_t ahead = 0) const { return has(ahead) && token(ahead).kind == TokenKind::word; }
+    bool is_text(std::uint32_t ahead = 0) const { return has(ahead) && token(ahead).kind == TokenKind::text; }
+    bool is_mark(char c, std::uint32_t ahead = 0) const {
+        return has(ahead) && token(ahead).kind == TokenKind::mark && token(ahead).mark == c;
+    }
+    bool is(std::string_view keyword, std::uint32_t ahead = 0) const {
+        return is_word(ahead) && equal_ignoring_case(spelled(ahead), keyword);
+    }
+    bool take(std::string_view keyword) {
+        if (!is(keyword)) return false;
+        ++at;
+        return true;
+    }
+    bool take_mark(char c) {
+        if (!is_mark(c)) return false;
+        ++at;
+        return true;
+    }
+    /// Takes a run of words ("grounded by its mounting"), all or none.
+    bool take_words(std::string_view words) {
+        const std::uint32_t start = at;
+        while (!words.empty()) {
+            const std::size_t blank = words.find(' ');
+            if (!take(words.substr(0, blank))) {
+                at = start;
+                return false;
+            }
+            words.remove_prefix(blank == std::string_view::npos ? words.size() : blank + 1);
+        }
+        return true;
+    }
+    /// Moves to the next comma or the end.
+    void skip_clause() {
+        while (!done() && !is_mark(',')) ++at;
+    }
+};
+
+} // namespace loomproof

@@ -1,0 +1,262 @@
+/// After everything was read: what is said around the circuit, what is assumed, and what each part is electrically.
+
+#include "base/number.hpp"
+#include "circuit/kinds/kinds.hpp"
+#include "circuit/reader.hpp"
+#include "circuit/text_problems.hpp"
+#include "circuit/view.hpp"
+#include "reference/places.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+/// Gives a kind's functions their part as it is at one revision.
+class Builder final : public PartBuilder {
+  public:
+    Builder(Reader& reader, PartId id, Life life) : reader_(reader), c_(reader.c_), id_(id), life_(life) {}
+
+    const Part& part() const override { return c_.at(id_); }
+    const Circuit& circuit() const override { return c_; }
+    const Attribute* find(Attr key) const override {
+        for (const Attribute& a : part().attributes)
+            if (a.key == key && a.life.at(life_.born)) return &a;
+        return nullptr;
+    }
+    TerminalId add_terminal(const TerminalSpec& t, std::uint8_t half) override {
+        return reader_.add_terminal(id_, {id_, t.stamp, t.role, half, t.wires_allowed, t.must_be_wired});
+    }
+    TerminalId add_internal_terminal(const char* stamp) override {
+        for (TerminalId t : part().terminals) // a later version of the part uses the same inside
+            if (c_.at(t).internal && c_.at(t).stamp == stamp) return t;
+        return reader_.add_terminal(id_, {id_, stamp, Role::joint, 0, 0, false, true});
+    }
+    TerminalId terminal(std::string_view stamp) const override {
+        for (TerminalId t : part().terminals)
+            if (c_.at(t).stamp == stamp) return t;
+        return {};
+    }
+    ControlId add_control(Control control) override {
+        for (ControlId known : part().controls)
+            if (c_.at(known).name == control.name) return known;
+        control.part = id_;
+        const ControlId cid{c_.controls.size()};
+        c_.controls.push_back(std::move(control));
+        c_.parts[id_.index].controls.push_back(cid);
+        return cid;
+    }
+    void add(Primitive p) override {
+        p.part = id_;
+        p.life = life_;
+        if (p.a.exists() && p.b.exists()) c_.primitives.push_back(std::move(p));
+    }
+    Stated<double> assume(Attr, double si, const char* value_text, const char* basis, const char* to_change) override {
+        if (life_.gone == never) c_.assumptions.push_back({part().name, value_text, basis, to_change});
+        return Stated<double>::assume(si, basis);
+    }
+    bool ever_wired(TerminalId t) const override {
+        return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.a == t || w.b == t; });
+    }
+    TerminalId body() override { return reader_.body(); }
+    TerminalId mounting_metal() override {
+        const Attribute* said = find(Attr::case_grounded);
+        std::string metal = said ? said->word : "*";
+        if (metal.empty() || metal == "*" || metal == "on") metal = part().kind == Kind::alternator || part().kind == Kind::starter ? "engine" : "body";
+        if (const auto p = reader_.part_named(metal); p && c_.at(*p).kind == Kind::metal) return c_.at(*p).terminals.front();
+        return reader_.body();
+    }
+
+  private:
+    Reader& reader_;
+    Circuit& c_;
+    PartId id_;
+    Life life_;
+};
+
+void Reader::shape(PartId id) {
+    Builder builder(*this, id, c_.at(id).life);
+    if (const auto shape = spec_of(c_.at(id).kind).shape) shape(builder);
+}
+
+void Reader::around_statements() {
+    for (const Item& item : items_) {
+        Cursor c = item.cursor(sources_);
+        if (c.take_words("still to wire"))
+            still_to_wire(item, c);
+        else if (c.take("expect") || c.is("never"))
+            expect(item, c);
+        else if (c.take("accept"))
+            accept(item, c);
+    }
+}
+
+void Reader::still_to_wire(const Item& item, Cursor& c) {
+    c.take_mark(':');
+    while (!c.done()) {
+        if (c.take_mark(',') || c.take("and")) continue;
+        if (!c.is_word()) {
+            problem("text-word-unknown", c.span(), "A wire end is expected here.", "Type: still to wire: K1:85, E1:-");
+            return;
+        }
+        if (!part_named(c.spelled()) && !loose_ends_.contains(lower(c.spelled()))) {
+            unknown_name(c.spelled(), c.span());
+            ++c.at;
+            if (c.is_mark(':') && c.has(1)) c.at += 2;
+            continue;
+        }
+        const End end = read_end(c, item, true);
+        if (end.ok) c_.still_to_wire.push_back({end.terminal, end.span});
+    }
+}
+
+void Reader::expect(const Item& item, Cursor& c) {
+    Expectation e;
+    e.span = item.span();
+    e.text = std::string(sources_.text(item.span()));
+    c.take("never");
+    if (!c.is_word()) return problem("text-statement-unfinished", c.span(), "What is expected is missing.", "Type: expect M2 on when S1 run");
+    const std::string name(c.spelled());
+    std::optional<PartId> part = part_named(name);
+    if (!part) { // "E1.main": a filament of a lamp
+        const std::size_t dot = name.rfind('.');
+        if (dot != std::string::npos) part = part_named(name.substr(0, dot));
+    }
+    if (!part) return unknown_name(name, c.span());
+    e.part = *part;
+    c_.expectations.push_back(std::move(e));
+}
+
+void Reader::accept(const Item& item, Cursor& c) {
+    Acceptance a;
+    a.span = item.span();
+    const std::string example = "Type: accept unfused-feed on W11 because \"the reason\"";
+    if (!c.is_word()) return problem("text-statement-unfinished", c.span(), "What is accepted is missing.", example);
+    a.rule = lower(c.spelled());
+    a.rule_span = c.span();
+    ++c.at;
+    if (!c.take("on") || !c.is_word()) return problem("text-statement-unfinished", c.span(), "On what it is accepted is missing.", example);
+    const std::uint32_t start = c.at;
+    a.thing = std::string(c.spelled());
+    ++c.at;
+    if (c.is_mark(':') && c.has(1)) {
+        ++c.at;
+        a.thing += ":" + (c.is_mark('+') || c.is_mark('-') ? std::string(1, c.token().mark) : std::string(c.spelled()));
+        ++c.at;
+    }
+    a.thing_span = c.span_from(start);
+    if (!c.take("because") || !c.is_text())
+        return problem("text-statement-unfinished", c.span(), "A reason is missing; without one nothing is silenced.", example);
+    a.because = std::string(c.spelled());
+    c_.acceptances.push_back(std::move(a));
+}
+
+/// In a partly described vehicle a battery whose ground pole has no wire is taken to be strapped to the body, and an engine to the body.
+void Reader::assume_straps() {
+    const TerminalId metal = body();
+    if (c_.vehicle.described) return;
+    const Role pole = c_.vehicle.positive_ground ? Role::plus : Role::minus;
+    const auto wired = [&](TerminalId t) { return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.a == t || w.b == t; }); };
+    const auto strap = [&](PartId id, TerminalId t, const std::string& what) {
+        Primitive p;
+        p.element = Element::joint;
+        p.purpose = Purpose::mounting;
+        p.part = id;
+        p.a = t;
+        p.b = metal;
+        p.life = c_.at(id).life;
+        c_.primitives.push_back(p);
+        c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle", "wire from " + what + " to ground, 16 mm2 black, 0.4 m"});
+    };
+    for (std::size_t i = 0; i < c_.parts.size(); ++i) {
+        const PartId id{i};
+        const Part& part = c_.at(id);
+        if (part.kind == Kind::battery)
+            for (TerminalId t : part.terminals)
+                if (c_.at(t).role == pole && !wired(t)) strap(id, t, name_of(c_, t));
+        if (part.kind == Kind::metal && part.terminals.front() != metal && !wired(part.terminals.front()) && equal_ignoring_case(part.name, "engine"))
+            strap(id, part.terminals.front(), part.name);
+    }
+}
+
+void Reader::expand_all() {
+    for (std::size_t i = 0; i < c_.parts.size(); ++i) {
+        const PartId id{i};
+        const auto expand = spec_of(c_.at(id).kind).expand;
+        if (!expand) continue;
+        // One set of primitives for each stretch of revisions over which nothing about the part changed.
+        const Life life = c_.at(id).life;
+        std::vector<Revision> starts = {life.born};
+        for (const Attribute& a : c_.at(id).attributes)
+            if (a.life.born > life.born && a.life.born < life.gone) starts.push_back(a.life.born);
+        std::sort(starts.begin(), starts.end());
+        starts.erase(std::unique(starts.begin(), starts.end()), starts.end());
+        for (std::size_t k = 0; k < starts.size(); ++k) {
+            Builder builder(*this, id, {starts[k], k + 1 < starts.size() ? starts[k + 1] : life.gone});
+            expand(builder);
+        }
+    }
+    std::stable_sort(c_.primitives.begin(), c_.primitives.end(), [](const Primitive& a, const Primitive& b) { return a.part < b.part; });
+}
+
+void Reader::list_assumptions() {
+    std::size_t unstated_insulation = 0, unstated_place = 0;
+    for (Wire& w : c_.wires) {
+        if (w.insulation_class.known()) continue;
+        w.insulation_class = Stated<Celsius>::assume(Celsius{105}, "thin-wall PVC or better, usual for vehicle wire");
+        if (w.life.gone == never && w.area.known()) ++unstated_insulation;
+    }
+    for (const Wire& w : c_.wires)
+        if (w.life.gone == never && w.area.known() && !w.place.exists()) ++unstated_place;
+    for (Place& p : c_.places)
+        if (!p.temperature.known())
+            if (const auto known = reference::find_place_temperature(p.name)) p.temperature = Stated<Celsius>::assume(known->ambient, std::string(known->basis));
+    if (unstated_insulation > 0)
+        c_.assumptions.push_back({"insulation of " + counted(unstated_insulation, "wire"), "105 degC", "thin-wall PVC or better, usual for vehicle wire", "PVC 85 degC, GXL ... behind the wire's size"});
+    if (unstated_place > 0)
+        c_.assumptions.push_back({"around " + counted(unstated_place, "wire"), "30 degC", "the tables' own temperature", "in engine-bay"});
+    for (const Place& p : c_.places) {
+        if (p.temperature.how != Knowledge::assumed) continue;
+        const auto place_index = static_cast<std::size_t>(&p - c_.places.data());
+        const bool used = std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.life.gone == never && w.place == PlaceId{place_index}; });
+        if (used) c_.assumptions.push_back({p.name, text(p.temperature.nominal), p.temperature.basis, "place " + p.name + ", 85 degC"});
+    }
+}
+
+namespace {
+
+Reading read_from(Sources& sources, const std::string& path, Result<std::string> text, const Loader& loader) {
+    Reading out;
+    if (text)
+        if (Result<void> readable = check_readable(path, *text); !readable) text = failure(readable.error());
+    if (!text) {
+        out.readable = false;
+        out.failure = text.error();
+        out.circuit.revisions.emplace_back();
+        return out;
+    }
+    Reader(sources, loader, out).read(path, std::move(*text));
+    return out;
+}
+
+} // namespace
+
+Reading read_circuit(Sources& sources, const std::string& path, const Loader& loader) {
+    return read_from(sources, path, loader(path), loader);
+}
+
+Reading read_circuit_text(Sources& sources, const std::string& name, std::string text) {
+    return read_from(sources, name, std::move(text), Loader{});
+}
+
+bool is_keyword(std::string_view word) {
+    static constexpr std::string_view words[] = {
+        "loom", "vehicle", "complete", "system", "colours", "place", "use", "wire", "from", "through", "to", "factory", "job", "why", "by", "cut", "cap",
+        "tap", "move", "off", "onto", "remove", "expect", "accept", "because", "still", "existing", "connects", "with", "and", "section", "planned", "fitted",
+        "partly", "described", "negative", "positive", "about", "measured", "marked", "guessed", "stays", "springs", "back", "live", "when", "always",
+        "behind", "takes", "kept", "grounded", "its", "mounting", "sleeved", "signal", "screen",
+    };
+    if (std::find(std::begin(words), std::end(words), word) != std::end(words)) return true;
+    return std::any_of(kind_table().begin(), kind_table().end(), [&](const KindSpec& k) { return k.keyword && k.keyword == word && word != "ground"; });
+}
+
+} // namespace loomproof

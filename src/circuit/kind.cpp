@@ -1,0 +1,47 @@
+#include "circuit/kind.hpp"
+
+#include "base/words.hpp"
+#include "circuit/kinds/kinds.hpp"
+
+#include <array>
+
+namespace loomproof {
+
+namespace {
+const std::array<KindSpec, 26>& rows() {
+    static const std::array<KindSpec, 26> table = {
+        battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind, fuse_kind, link_kind, breaker_kind,
+        switch_kind, relay_kind, lamp_kind, led_kind, motor_kind, horn_kind, load_kind, electronics_kind, diode_kind, resistor_kind,
+        connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, cut_kind, loose_end_kind,
+    };
+    return table;
+}
+const KindSpec& made_by_reader(Kind kind) { return kind == Kind::unknown_end ? unknown_end_kind : not_known_kind; }
+} // namespace
+
+std::span<const KindSpec> kind_table() { return rows(); }
+
+const KindSpec& spec_of(Kind kind) {
+    for (const KindSpec& k : rows())
+        if (k.kind == kind) return k;
+    return made_by_reader(kind);
+}
+
+const KindSpec* find_kind(std::string_view keyword) {
+    for (const KindSpec& k : rows())
+        if (k.keyword && equal_ignoring_case(k.keyword, keyword)) return &k;
+    return nullptr;
+}
+
+std::span<const AttrSpec> common_attributes() {
+    static constexpr AttrSpec common[] = {
+        {"in {place}", Attr::kept, "where it is"},
+        {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
+        {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},
+        {"kept in {text}", Attr::kept, "where it lies now"},
+        {"kept in {word}", Attr::kept, "where it lies now"},
+    };
+    return common;
+}
+
+} // namespace loomproof

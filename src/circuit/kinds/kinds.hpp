@@ -1,0 +1,31 @@
+#pragma once
+/// The rows of kind.hpp's table, one file for each family.
+
+#include "circuit/kind.hpp"
+
+namespace loomproof {
+
+extern const KindSpec battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind;
+extern const KindSpec fuse_kind, link_kind, breaker_kind;
+extern const KindSpec switch_kind, relay_kind;
+extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, load_kind, electronics_kind;
+extern const KindSpec diode_kind, resistor_kind;
+extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind;
+extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, not_known_kind;
+
+inline constexpr std::uint16_t any_number = 0xffff;
+
+/// Working current and voltage of a load from what was said: amps, else watts, else ohms; at the stated voltage, else the system's.
+struct Working {
+    Stated<Amps> current;
+    Stated<Volts> voltage;
+    Stated<Ohms> resistance;
+};
+Working working_point(PartBuilder&, Attr power = Attr::power);
+
+/// Converts a stated figure to a quantity type, keeping how it is known.
+template <class Q> Stated<Q> as(const Stated<double>& s) {
+    return {s.how, Q{s.nominal}, Q{s.low}, Q{s.high}, s.span, s.basis};
+}
+
+} // namespace loomproof

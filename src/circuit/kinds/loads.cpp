@@ -1,0 +1,124 @@
+/// What the current is for.
+
+#include "circuit/kinds/kinds.hpp"
+
+namespace loomproof {
+
+Working working_point(PartBuilder& b, Attr power) {
+    Working w;
+    Stated<double> volts = b.value(Attr::voltage_at);
+    if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si, "the system's voltage");
+    w.voltage = as<Volts>(volts);
+    const Stated<double> amps = b.value(Attr::current), watts = b.value(power), ohms = b.value(Attr::resistance);
+    const auto derived = [](const Stated<double>& from, double nominal, double low, double high) {
+        return Stated<Amps>{from.how, Amps{nominal}, Amps{low}, Amps{high}, from.span, from.basis};
+    };
+    if (amps.known() && power == Attr::power)
+        w.current = as<Amps>(amps);
+    else if (watts.known())
+        w.current = derived(watts, watts.nominal / volts.nominal, watts.low / volts.nominal, watts.high / volts.nominal);
+    else if (ohms.known() && ohms.low > 0)
+        w.current = derived(ohms, volts.nominal / ohms.nominal, volts.nominal / ohms.high, volts.nominal / ohms.low);
+    if (ohms.known())
+        w.resistance = as<Ohms>(ohms);
+    else if (w.current.known() && w.current.low.si > 0)
+        w.resistance = {w.current.how, Ohms{volts.nominal / w.current.nominal.si}, Ohms{volts.nominal / w.current.high.si},
+                        Ohms{volts.nominal / w.current.low.si}, w.current.span, {}};
+    return w;
+}
+
+namespace {
+
+constexpr TerminalSpec either_way[] = {
+    {"1", Role::end1, 1, true, "+"},
+    {"2", Role::end2, 1, true, "-"},
+};
+constexpr TerminalSpec poles[] = {
+    {"+", Role::plus, 1, true, "plus pos"},
+    {"-", Role::minus, 1, true, "minus neg 31"},
+};
+
+constexpr AttrSpec load_attributes[] = {
+    {"{A}", Attr::current, "current"},
+    {"{W}", Attr::power, "power"},
+    {"{ohm}", Attr::resistance, "resistance"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+};
+constexpr AttrSpec lamp_attributes[] = {
+    {"{W}", Attr::power, "power"},
+    {"{W/W}", Attr::power, "power of the two filaments"},
+    {"{A}", Attr::current, "current"},
+    {"{ohm}", Attr::resistance, "resistance, hot"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"filaments {word} and {word}", Attr::filaments, "names of the two filaments"},
+};
+constexpr AttrSpec motor_attributes[] = {
+    {"{A}", Attr::current, "current"},
+    {"{W}", Attr::power, "power taken"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"starts at {A}", Attr::start_current, "starting current"},
+    {"reversible", Attr::reversible, "turns either way", "on"},
+};
+
+/// Ties the ground-side end to the metal it is bolted to, where the file says so.
+void mount(PartBuilder& b, TerminalId end) {
+    if (!b.has(Attr::case_grounded)) return;
+    Primitive mounting;
+    mounting.element = Element::joint;
+    mounting.purpose = Purpose::mounting;
+    mounting.a = end;
+    mounting.b = b.mounting_metal();
+    b.add(mounting);
+}
+
+void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {
+    const Working w = working_point(b, power);
+    Primitive p;
+    p.element = element;
+    p.a = from;
+    p.b = to;
+    p.current = w.current;
+    p.voltage = w.voltage;
+    p.resistance = w.resistance;
+    b.add(p);
+}
+
+template <Element element> void expand_two_ended(PartBuilder& b) {
+    const TerminalId from = b.part().terminals.front(), to = b.part().terminals.back();
+    add_load(b, element, from, to);
+    mount(b, to);
+}
+
+void shape_lamp(PartBuilder& b) {
+    if (!b.has(Attr::power2) && !b.has(Attr::filaments)) {
+        for (const TerminalSpec& t : either_way) b.add_terminal(t);
+        return;
+    }
+    std::string first = "1", second = "2";
+    if (const std::string names = b.word(Attr::filaments); !names.empty()) {
+        first = names.substr(0, names.find(' '));
+        second = names.substr(names.find(' ') + 1);
+    }
+    // A second filament may stay unused; the common end may not.
+    b.add_terminal({first.c_str(), Role::filament, 1, false, ""});
+    b.add_terminal({second.c_str(), Role::filament, 1, false, ""});
+    b.add_terminal({"common", Role::minus, 1, true, "- 31 case ground"});
+}
+
+void expand_lamp(PartBuilder& b) {
+    const auto& t = b.part().terminals;
+    add_load(b, Element::filament, t[0], t.back());
+    if (t.size() == 3) add_load(b, Element::filament, t[1], t.back(), Attr::power2);
+    mount(b, t.back());
+}
+
+} // namespace
+
+const KindSpec lamp_kind{Kind::lamp, "lamp", "lamp", false, Ends::must_say, {}, lamp_attributes, shape_lamp, expand_lamp};
+const KindSpec led_kind{Kind::led, "led", "LED lamp", false, Ends::must_say, poles, load_attributes, nullptr, expand_two_ended<Element::constant_power>};
+const KindSpec motor_kind{Kind::motor, "motor", "motor", false, Ends::must_say, poles, motor_attributes, nullptr, expand_two_ended<Element::machine>};
+const KindSpec horn_kind{Kind::horn, "horn", "horn", false, Ends::either, either_way, load_attributes, nullptr, expand_two_ended<Element::resistance>};
+const KindSpec load_kind{Kind::load, "load", "load", false, Ends::either, either_way, load_attributes, nullptr, expand_two_ended<Element::resistance>};
+const KindSpec electronics_kind{Kind::electronics, "electronics", "electronic unit", false, Ends::must_say, poles, load_attributes, nullptr, expand_two_ended<Element::constant_power>};
+
+} // namespace loomproof

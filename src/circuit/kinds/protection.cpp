@@ -1,0 +1,48 @@
+/// Fuses, fusible links, breakers.
+
+#include "circuit/kinds/kinds.hpp"
+
+namespace loomproof {
+
+namespace {
+
+constexpr TerminalSpec two_ends[] = {
+    {"1", Role::end1, 1, true, "in feed"},
+    {"2", Role::end2, 1, true, "out load"},
+};
+constexpr AttrSpec fuse_attributes[] = {
+    {"{A}", Attr::rating, "rating"},
+    {"blade", Attr::fuse_type, "plug-in fuse"},
+    {"mini", Attr::fuse_type, "small plug-in fuse", "blade"},
+    {"maxi", Attr::fuse_type, "large plug-in fuse"},
+    {"bolted", Attr::fuse_type, "fuse on studs"},
+    {"glass", Attr::fuse_type, "glass tube fuse"},
+    {"inline", Attr::sealed, "in a holder of its own in the wire"},
+};
+constexpr AttrSpec link_attributes[] = {
+    {"{size}", Attr::area, "size of the link's wire"},
+    {"{m}", Attr::length, "length"},
+    {"{A}", Attr::rating, "current, where the maker states one"},
+};
+constexpr AttrSpec breaker_attributes[] = {
+    {"{A}", Attr::rating, "rating"},
+    {"resets itself", Attr::self_reset, "closes again by itself", "on"},
+    {"reset by hand", Attr::self_reset, "stays open until somebody resets it", "off"},
+};
+
+void expand_protector(PartBuilder& b) {
+    Primitive p;
+    p.element = Element::protector;
+    p.a = b.terminal("1");
+    p.b = b.terminal("2");
+    p.rating = as<Amps>(b.value(Attr::rating));
+    b.add(p);
+}
+
+} // namespace
+
+const KindSpec fuse_kind{Kind::fuse, "fuse", "fuse", false, Ends::either, two_ends, fuse_attributes, nullptr, expand_protector};
+const KindSpec link_kind{Kind::link, "link", "fusible link", false, Ends::either, two_ends, link_attributes, nullptr, expand_protector};
+const KindSpec breaker_kind{Kind::breaker, "breaker", "breaker", false, Ends::either, two_ends, breaker_attributes, nullptr, expand_protector};
+
+} // namespace loomproof

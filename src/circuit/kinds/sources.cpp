@@ -1,0 +1,232 @@
+/// Batteries, machines that charge, and feeds whose beginning is not drawn.
+
+#include "circuit/kinds/kinds.hpp"
+
+#include "base/number.hpp"
+
+namespace loomproof {
+
+namespace {
+
+constexpr TerminalSpec battery_terminals[] = {
+    {"+", Role::plus, any_number, true, "plus pos B+ 30"},
+    {"-", Role::minus, any_number, false, "minus neg 31"}, // ground-missing speaks about this one
+};
+constexpr AttrSpec battery_attributes[] = {
+    {"{Ah}", Attr::capacity, "capacity"},
+    {"{V}", Attr::voltage, "nominal voltage, where it is not the system's"},
+    {"{ohm}", Attr::resistance, "inner resistance"},
+    {"lead-acid", Attr::chemistry, "kind of battery"},
+    {"AGM", Attr::chemistry, "kind of battery"},
+    {"gel", Attr::chemistry, "kind of battery"},
+    {"lithium", Attr::chemistry, "kind of battery"},
+};
+
+/// Inner resistance of a charged 12 V lead-acid battery: 4 to 8 mohm for 50 to 80 Ah (common practice, from memory), so about
+/// 0.4 ohm Ah; 24 V pairs double it, 6 V has half the cells.
+double inner_resistance(double amp_hours, double volts) { return 0.4 / amp_hours * volts / 12; }
+
+void expand_battery(PartBuilder& b) {
+    Primitive source;
+    source.element = Element::source;
+    source.a = b.terminal("+");
+    source.b = b.terminal("-");
+    source.strong = true;
+    Stated<double> volts = b.value(Attr::voltage);
+    if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si, "the system's voltage");
+    source.voltage = as<Volts>(volts);
+    Stated<double> capacity = b.value(Attr::capacity);
+    Stated<double> ohms = b.value(Attr::resistance);
+    if (!ohms.known()) {
+        const double ah = capacity.known() ? capacity.nominal / 3600 : 60;
+        const double r = inner_resistance(ah, volts.nominal);
+        const std::string basis = capacity.known() ? "from " + figure(ah) + " Ah (4 to 8 mohm for 50 to 80 Ah: common practice)"
+                                                   : "a usual car battery of 60 Ah (common practice)";
+        ohms = b.assume(Attr::resistance, r, text(Ohms{r}).c_str(), basis.c_str(), (b.part().name + ", 60 Ah, 5 mohm").c_str());
+    }
+    source.resistance = as<Ohms>(ohms);
+    b.add(source);
+}
+
+constexpr TerminalSpec alternator_terminals[] = {
+    {"B+", Role::output, any_number, true, "+ B 30 output"},
+    {"-", Role::minus, any_number, false, "B- D- 31 case ground E"},
+    {"L", Role::signal, 1, false, "D+ 61 lamp"},
+    {"S", Role::signal, 1, false, "sense"},
+};
+constexpr AttrSpec alternator_attributes[] = {
+    {"{A}", Attr::rating, "most it delivers"},
+    {"{A} at idle", Attr::idle_current, "most at idle"},
+    {"{V}", Attr::voltage, "what it regulates to"},
+};
+
+void expand_alternator(PartBuilder& b) {
+    Primitive source;
+    source.element = Element::source;
+    source.a = b.terminal("B+");
+    source.b = b.terminal("-");
+    source.current = as<Amps>(b.value(Attr::rating));
+    Stated<double> volts = b.value(Attr::voltage);
+    if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si / 12 * 14.2, "usual charging voltage (common practice)");
+    source.voltage = as<Volts>(volts);
+    b.add(source);
+    if (const TerminalId metal = b.mounting_metal(); !b.ever_wired(source.b) || b.has(Attr::case_grounded)) {
+        Primitive mounting;
+        mounting.element = Element::joint;
+        mounting.purpose = Purpose::mounting;
+        mounting.a = source.b;
+        mounting.b = metal;
+        b.add(mounting);
+    }
+}
+
+constexpr TerminalSpec starter_terminals[] = {
+    {"30", Role::plus, any_number, true, "+ B+ battery"},
+    {"50", Role::signal, 2, true, "S solenoid"},
+    {"case", Role::minus, any_number, false, "- 31 ground"},
+};
+constexpr AttrSpec starter_attributes[] = {
+    {"{A}", Attr::current, "current while cranking"},
+    {"cranks {A}", Attr::current, "current while cranking"},
+    {"{W}", Attr::power, "power"},
+};
+
+void expand_starter(PartBuilder& b) {
+    Control solenoid;
+    solenoid.name = "solenoid";
+    solenoid.type = Control::Type::relay;
+    solenoid.positions = {"rest", "pulled in"};
+    const ControlId control = b.add_control(solenoid);
+    const TerminalId motor = b.add_internal_terminal("motor");
+    const TerminalId frame = b.terminal("case");
+
+    Primitive coil; // pull-in and hold-in windings together; from memory, 30 to 50 A while pulling in
+    coil.element = Element::resistance;
+    coil.purpose = Purpose::starter_solenoid;
+    coil.a = b.terminal("50");
+    coil.b = frame;
+    coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
+    coil.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+    b.add(coil);
+
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = Purpose::make_contact;
+    contact.a = b.terminal("30");
+    contact.b = motor;
+    contact.control = control;
+    contact.closed_in = 0b10;
+    b.add(contact);
+
+    Primitive machine;
+    machine.element = Element::machine;
+    machine.a = motor;
+    machine.b = frame;
+    const Working work = working_point(b);
+    machine.current = work.current;
+    machine.voltage = work.voltage;
+    b.add(machine);
+    if (const TerminalId metal = b.mounting_metal(); !b.ever_wired(frame) || b.has(Attr::case_grounded)) {
+        Primitive mounting;
+        mounting.element = Element::joint;
+        mounting.purpose = Purpose::mounting;
+        mounting.a = frame;
+        mounting.b = metal;
+        b.add(mounting);
+    }
+}
+
+constexpr TerminalSpec one_output[] = {{"", Role::output, any_number, false, "+ out"}};
+constexpr AttrSpec supply_attributes[] = {
+    {"behind {A}", Attr::rating, "the fuse it comes from"},
+    {"plus when {text}", Attr::when, "when it is live"},
+    {"plus always", Attr::plus_side, "live all the time", "on"},
+    {"plus", Attr::plus_side, "live all the time", "on"},
+    {"ground when {text}", Attr::ground_side, "when it goes to ground"},
+    {"ground always", Attr::ground_side, "a ground", "always"},
+    {"live when {text}", Attr::when, "when it is live"},
+    {"live always", Attr::plus_side, "live all the time", "on"},
+    {"live", Attr::plus_side, "live all the time", "on"},
+    {"{size}", Attr::area, "size of the wire"},
+    {"{colour}", Attr::colour, "colour of the wire"},
+};
+
+/// plus: body -> source -> fuse -> condition -> the terminal. ground: body -> condition -> the terminal.
+void expand_supply(PartBuilder& b) {
+    const TerminalId out = b.part().terminals.front();
+    std::string condition = b.word(Attr::when);
+    const Attribute* ground = b.find(Attr::ground_side);
+    const bool conditional = ground ? ground->word != "always" : !condition.empty();
+    if (ground) condition = ground->word;
+
+    TerminalId before = b.body();
+    if (!ground) {
+        const TerminalId behind = b.add_internal_terminal("feed");
+        Primitive source;
+        source.element = Element::source;
+        source.a = behind;
+        source.b = before;
+        if (b.circuit().vehicle.positive_ground) std::swap(source.a, source.b);
+        source.strong = true;
+        source.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+        b.add(source);
+        const TerminalId fused = conditional ? b.add_internal_terminal("fused") : out;
+        Primitive fuse;
+        fuse.element = Element::protector;
+        fuse.a = behind;
+        fuse.b = fused;
+        fuse.rating = as<Amps>(b.value(Attr::rating));
+        b.add(fuse);
+        before = fused;
+    }
+    if (conditional) {
+        Control control;
+        control.name = condition;
+        control.type = Control::Type::condition;
+        control.positions = {"no", "yes"};
+        Primitive contact;
+        contact.element = Element::contact;
+        contact.purpose = Purpose::feed_condition;
+        contact.control = b.add_control(control);
+        contact.closed_in = 0b10;
+        contact.a = before;
+        contact.b = out;
+        b.add(contact);
+    } else if (ground) {
+        Primitive joint;
+        joint.element = Element::joint;
+        joint.a = before;
+        joint.b = out;
+        b.add(joint);
+    }
+}
+
+constexpr AttrSpec beyond_attributes[] = {
+    {"takes {A}", Attr::current, "what it takes"},
+    {"{A}", Attr::current, "what it takes"},
+    {"takes {W}", Attr::power, "what it takes"},
+    {"{W}", Attr::power, "what it takes"},
+};
+
+void expand_beyond(PartBuilder& b) {
+    Primitive load;
+    load.element = Element::resistance;
+    load.a = b.part().terminals.front();
+    load.b = b.body();
+    const Working work = working_point(b);
+    load.current = work.current;
+    load.voltage = work.voltage;
+    load.resistance = work.resistance;
+    b.add(load);
+}
+
+} // namespace
+
+const KindSpec battery_kind{Kind::battery, "battery", "battery", true, Ends::must_say, battery_terminals, battery_attributes, nullptr, expand_battery};
+const KindSpec alternator_kind{Kind::alternator, "alternator", "alternator", true, Ends::must_say, alternator_terminals, alternator_attributes, nullptr, expand_alternator};
+const KindSpec starter_kind{Kind::starter, "starter", "starter", true, Ends::must_say, starter_terminals, starter_attributes, nullptr, expand_starter};
+const KindSpec supply_kind{Kind::supply, "supply", "feed", false, Ends::one, one_output, supply_attributes, nullptr, expand_supply};
+const KindSpec existing_wire_kind{Kind::existing_wire, "existing wire", "wire that is there already", false, Ends::one, one_output, supply_attributes, nullptr, expand_supply};
+const KindSpec beyond_kind{Kind::beyond, "beyond", "thing that is not drawn", false, Ends::one, one_output, beyond_attributes, nullptr, expand_beyond};
+
+} // namespace loomproof

@@ -1,0 +1,138 @@
+/// Switches and relays.
+
+#include "circuit/kinds/kinds.hpp"
+
+#include "base/number.hpp"
+
+namespace loomproof {
+
+namespace {
+
+constexpr AttrSpec switch_attributes[] = {
+    {"{A}", Attr::rating, "what it may switch"},
+    {"push", Attr::momentary, "springs back", "on"},
+    {"springs back", Attr::momentary, "springs back", "on"},
+    {"thermal", Attr::thermal, "switched by temperature", "on"},
+    {"pressure", Attr::thermal, "switched by pressure", "on"},
+    {"closes at {degC}", Attr::temperature, "where it closes"},
+};
+
+/// A switch without a block is a plain on-off switch; one with a block gets its terminals, controls and contacts from its lines.
+void shape_switch(PartBuilder& b) {
+    if (!b.part().controls.empty()) return;
+    b.add_terminal({"1", Role::end1, 1, true, "in"});
+    b.add_terminal({"2", Role::end2, 1, true, "out"});
+    Control control;
+    control.type = b.has(Attr::thermal) ? Control::Type::sensed : Control::Type::hand;
+    control.positions = {"off", "on"};
+    if (b.has(Attr::momentary)) control.springs_back = 0b10;
+    b.add_control(control);
+}
+
+void expand_switch(PartBuilder& b) {
+    const Part& part = b.part();
+    const Control& control = b.circuit().at(part.controls.front());
+    if (part.controls.size() != 1 || part.terminals.size() != 2 || control.positions != std::vector<std::string>{"off", "on"} ||
+        b.circuit().at(part.terminals.front()).role != Role::end1)
+        return; // its contacts come from its block
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = Purpose::switch_contact;
+    contact.a = b.terminal("1");
+    contact.b = b.terminal("2");
+    contact.control = part.controls.front();
+    contact.closed_in = 0b10;
+    contact.rating = as<Amps>(b.value(Attr::rating));
+    b.add(contact);
+}
+
+constexpr AttrSpec relay_attributes[] = {
+    {"4-pin", Attr::pins, "make contact: 30, 87, 85, 86", "4"},
+    {"5-pin", Attr::pins, "change-over contact: also 87a", "5"},
+    {"two makes", Attr::two_makes, "87 and 87b both close", "on"},
+    {"{A}", Attr::make_rating, "what the make contact may carry"},
+    {"{A} make", Attr::make_rating, "what the make contact may carry"},
+    {"{A} rest", Attr::rest_rating, "what the rest contact may carry"},
+    {"coil {ohm}", Attr::coil, "coil resistance"},
+    {"{ohm} coil", Attr::coil, "coil resistance"},
+    {"bare", Attr::suppression, "nothing across the coil"},
+    {"resistor {ohm}", Attr::resistance, "resistor across the coil"},
+    {"resistor", Attr::suppression, "resistor across the coil"},
+    {"diode", Attr::suppression, "diode across the coil"},
+    {"band on {word}", Attr::band_on, "terminal at the diode's band"},
+};
+
+/// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).
+void shape_relay(PartBuilder& b) {
+    b.add_terminal({"86", Role::coil_plus, 1, true, ""});
+    b.add_terminal({"85", Role::coil_minus, 1, true, ""});
+    b.add_terminal({"30", Role::common, 1, true, ""});
+    b.add_terminal({"87", Role::make, 1, true, ""});
+    const bool five = b.word(Attr::pins) == "5";
+    const bool two_makes = b.has(Attr::two_makes);
+    if (two_makes)
+        b.add_terminal({"87b", Role::make, 1, false, "87"});
+    else if (five)
+        b.add_terminal({"87a", Role::rest, 1, false, ""});
+    Control control;
+    control.type = Control::Type::relay;
+    control.positions = five && !two_makes ? std::vector<std::string>{"rest", "between", "pulled in"} : std::vector<std::string>{"rest", "pulled in"};
+    b.add_control(control);
+}
+
+void expand_relay(PartBuilder& b) {
+    const Volts system = b.circuit().vehicle.system;
+    Primitive coil;
+    coil.element = Element::resistance;
+    coil.purpose = Purpose::coil;
+    coil.a = b.terminal("86");
+    coil.b = b.terminal("85");
+    Stated<double> ohms = b.value(Attr::coil);
+    if (!ohms.known()) // 75 to 109 ohm at 12 V, 320 ohm at 24 V in makers' sheets
+        ohms = Stated<double>::assume(system.si > 18 ? 320 : system.si < 9 ? 22 : 85, "a usual relay coil (makers' sheets: 75 to 109 ohm at 12 V, 320 ohm at 24 V)");
+    coil.resistance = as<Ohms>(ohms);
+    coil.voltage = Stated<Volts>::assume(system, "the system's voltage");
+    coil.current = Stated<Amps>::assume(system / Ohms{ohms.nominal}, "coil resistance");
+    b.add(coil);
+
+    const std::string band = b.word(Attr::band_on);
+    if (const Stated<double> r = b.value(Attr::resistance); r.known()) {
+        Primitive resistor;
+        resistor.element = Element::resistance;
+        resistor.purpose = Purpose::suppressor;
+        resistor.a = coil.a;
+        resistor.b = coil.b;
+        resistor.resistance = as<Ohms>(r);
+        b.add(resistor);
+    } else if (b.word(Attr::suppression) == "diode" && (band == "86" || band == "85")) {
+        Primitive diode;
+        diode.element = Element::junction;
+        diode.purpose = Purpose::suppressor;
+        diode.a = band == "86" ? coil.b : coil.a;
+        diode.b = band == "86" ? coil.a : coil.b;
+        b.add(diode);
+    }
+
+    const ControlId control = b.part().controls.front();
+    const bool change_over = b.circuit().at(control).positions.size() == 3;
+    for (TerminalId t : b.part().terminals) {
+        const Role role = b.circuit().at(t).role;
+        if (role != Role::make && role != Role::rest) continue;
+        Primitive contact;
+        contact.element = Element::contact;
+        contact.purpose = role == Role::make ? Purpose::make_contact : Purpose::rest_contact;
+        contact.a = b.terminal("30");
+        contact.b = t;
+        contact.control = control;
+        contact.closed_in = role == Role::rest ? 0b1 : change_over ? 0b100 : 0b10;
+        contact.rating = as<Amps>(b.value(role == Role::make ? Attr::make_rating : Attr::rest_rating));
+        b.add(contact);
+    }
+}
+
+} // namespace
+
+const KindSpec switch_kind{Kind::switching, "switch", "switch", false, Ends::must_say, {}, switch_attributes, shape_switch, expand_switch};
+const KindSpec relay_kind{Kind::relay, "relay", "relay", false, Ends::must_say, {}, relay_attributes, shape_relay, expand_relay};
+
+} // namespace loomproof

@@ -1,0 +1,305 @@
+#include "circuit/figures.hpp"
+#include "circuit/kinds/kinds.hpp"
+#include "circuit/reader.hpp"
+#include "circuit/text_problems.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+/// Kinds that stand in a file only when not sayable yet get a part all the same, so that wires to it are no further mistakes.
+constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "sensor", "gauge", "sender", "capacitor",
+                                          "shunt", "ammeter", "heater", "solenoid", "engine", "touch", "timer", "thermostat", "regulator", "holder", "socket"};
+
+} // namespace
+
+TerminalId Reader::body() {
+    if (const auto it = parts_.find("body"); it != parts_.end()) return c_.at(it->second).terminals.front();
+    Part part;
+    part.kind = Kind::metal;
+    part.name = "body";
+    part.named = false;
+    part.origin.provenance = Provenance::assumed;
+    const PartId id{c_.parts.size()};
+    c_.parts.push_back(std::move(part));
+    parts_["body"] = id;
+    return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+}
+
+PartId Reader::new_part(const KindSpec& kind, std::string name, bool named, Span name_span, const Item& item) {
+    Part part;
+    part.kind = kind.kind;
+    part.name = std::move(name);
+    part.named = named;
+    part.name_span = name_span;
+    part.span = item.span();
+    part.life.born = item.revision;
+    part.origin = {item.provenance, item.span(), {}};
+    const PartId id{c_.parts.size()};
+    parts_[lower(part.name)] = id;
+    c_.parts.push_back(std::move(part));
+    for (const TerminalSpec& t : kind.terminals) add_terminal(id, {id, t.stamp, t.role, 0, t.wires_allowed, t.must_be_wired});
+    return id;
+}
+
+bool Reader::part_statement(const Item& item) {
+    Cursor c = item.cursor(sources_);
+    if (c.is("existing") && c.is("wire", 1)) {
+        c.at += 2;
+        declare(item, existing_wire_kind, c);
+        return true;
+    }
+    if (!c.is_word()) return false;
+    if (c.is("splice") && (c.is("on", 2) || c.is("on", 1))) return false; // a joint made in a wire
+    const KindSpec* kind = find_kind(c.spelled());
+    if (kind) {
+        ++c.at;
+        declare(item, *kind, c);
+        return true;
+    }
+    for (const char* word : poisoned_kinds) {
+        if (!c.is(word)) continue;
+        const std::string keyword(c.spelled());
+        ++c.at;
+        const bool named = c.is_word() && !c.is("is");
+        const std::string name = named ? std::string(c.spelled()) : keyword;
+        const PartId id = new_part(not_known_kind, name, named, c.span(), item);
+        c_.parts[id.index].poisoned = true;
+        problem("text-not-known-yet", item.span(), "\"" + keyword + "\" is not known yet: what this line says, and what hangs on it, is not checked.",
+                "Describe it by what it takes, if that is enough: load " + name + ", 2 A");
+        return true;
+    }
+    return false;
+}
+
+void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
+    std::string name;
+    Span name_span = item.span();
+    bool named = false;
+    if (c.is_word() && !(kind.one_of_a_kind && (looks_like_figure(c) || c.is("on") || c.is("in")))) {
+        name = std::string(c.spelled());
+        name_span = c.span();
+        named = true;
+        ++c.at;
+    } else if (kind.one_of_a_kind) {
+        name = kind.keyword;
+        name_span = c.at > 0 ? c.tree->span(c.tree->tokens[c.at - 1]) : item.span();
+    } else {
+        std::size_t n = 1;
+        while (parts_.contains(std::string(kind.keyword) + " " + std::to_string(n))) ++n;
+        name = std::string(kind.keyword) + " " + std::to_string(n);
+        problem("text-name-missing", item.span(), "This " + std::string(kind.title) + " has no name, so no wire can end at it.",
+                "Give it one, any word: " + std::string(kind.keyword) + " X1, ...");
+    }
+    Clauses clauses = ClauseReader{colours_, &out_.findings}.read(c, kind);
+
+    const std::string key = lower(name);
+    if (const auto old = parts_.find(key); old != parts_.end()) {
+        const Part& before = c_.at(old->second);
+        const bool implicit_body = before.origin.provenance == Provenance::assumed;
+        if (before.kind == kind.kind && !implicit_body && before.life.born < item.revision && before.name == name) return change(item, old->second, std::move(clauses));
+        if (!implicit_body) {
+            Finding f = text_problem("text-name-twice", name_span,
+                                     before.name == name ? "Two things are called " + name + "." : name + " and " + before.name + " differ only by capitals.",
+                                     named ? "Give one of them another name." : "Give each a name of its own: " + std::string(kind.keyword) + " " + (kind.kind == Kind::battery ? "B2" : "X2") + ", ...");
+            f.cites.push_back({before.name_span, "the first"});
+            out_.findings.push_back(std::move(f));
+            return;
+        }
+        if (kind.kind == Kind::metal) { // `metal body` said after something already lay on the body
+            Part& part = c_.parts[old->second.index];
+            part.origin = {item.provenance, item.span(), {}};
+            part.name_span = name_span;
+            part.span = item.span();
+            part.named = true;
+            return;
+        }
+    }
+    if (const auto wire = wires_.find(key); wire != wires_.end()) {
+        Finding f = text_problem("text-name-twice", name_span, "A wire is already called " + name + ".", "Give one of them another name.");
+        f.cites.push_back({c_.at(wire->second.front()).span, "the wire"});
+        out_.findings.push_back(std::move(f));
+        return;
+    }
+    const PartId id = new_part(kind, name, named, name_span, item);
+    Part* part = &c_.parts[id.index];
+    part->label = clauses.label;
+    part->poisoned = clauses.poisoned;
+    if (!clauses.place.empty()) part->place = place(clauses.place, clauses.place_span);
+    for (Attribute& a : clauses.attributes) {
+        a.life.born = item.revision;
+        if (a.key == Attr::case_grounded) a.word = clauses.mounting;
+        if (a.key == Attr::colour) a.word = clauses.colours.main + (clauses.colours.stripe.empty() ? "" : "/" + clauses.colours.stripe);
+        part->attributes.push_back(std::move(a));
+    }
+    const Statement& statement = item.tree->statements[item.statement];
+    if (kind.kind == Kind::switching && statement.open != Statement::none) read_switch_block(id, item);
+    if (kind.kind == Kind::connector && statement.open != Statement::none) read_plug_block(id, item);
+    for (const Span& bad : poisoned_spans_)
+        if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;
+    shape(id);
+}
+
+void Reader::change(const Item& item, PartId id, Clauses clauses) {
+    Part& part = c_.parts[id.index];
+    for (Attribute& fresh : clauses.attributes) {
+        for (Attribute& old : part.attributes)
+            if (old.key == fresh.key && old.life.gone == never) old.life.gone = item.revision;
+        fresh.life.born = item.revision;
+        part.attributes.push_back(std::move(fresh));
+    }
+    if (!clauses.label.empty()) part.label = clauses.label;
+    part.poisoned = part.poisoned || clauses.poisoned;
+    if (item.provenance != Provenance::factory) part.origin.provenance = item.provenance; // the job has touched it
+}
+
+TerminalId Reader::switch_terminal(PartId id, const std::string& stamp) {
+    for (TerminalId t : c_.at(id).terminals)
+        if (equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
+    return add_terminal(id, {id, stamp, Role::contact, 0, 1, false});
+}
+
+void Reader::read_switch_block(PartId id, const Item& item) {
+    const Tree& tree = *item.tree;
+    const std::uint32_t first = tree.statements[item.statement].first_child;
+    bool sections = false;
+    for (std::uint32_t s = first; s != Statement::none; s = tree.statements[s].next) {
+        Cursor c(sources_, tree, tree.statements[s]);
+        if (!c.is("section")) continue;
+        sections = true;
+        ++c.at;
+        read_switch_section(id, tree, tree.statements[s].first_child, std::string(c.spelled()));
+    }
+    if (!sections) read_switch_section(id, tree, first, "");
+}
+
+void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t first, const std::string& section) {
+    Control control;
+    control.part = id;
+    control.name = section;
+    const Part& part = c_.at(id);
+    for (const Attribute& a : part.attributes)
+        if (a.key == Attr::thermal) control.type = Control::Type::sensed;
+    std::vector<Primitive> contacts;
+    bool has_rest = false;
+    Stated<Amps> rating;
+    for (const Attribute& a : part.attributes)
+        if (a.key == Attr::rating) rating = as<Amps>(a.value);
+    for (std::uint32_t s = first; s != Statement::none; s = tree.statements[s].next) {
+        Cursor c(sources_, tree, tree.statements[s]);
+        if (c.done()) continue;
+        const auto poison = [&] { c_.parts[id.index].poisoned = true; };
+        if (!c.is_word() && !c.is_text()) {
+            problem("text-word-unknown", c.span(), "A position of the switch begins with its name.", "Type: run connects 30 with 15");
+            poison();
+            continue;
+        }
+        if (control.positions.size() == 64) {
+            problem("text-statement-unfinished", c.span(), "A switch has more than 64 positions.", "Describe the part of it that matters.");
+            poison();
+            break;
+        }
+        const std::uint64_t bit = std::uint64_t{1} << control.positions.size();
+        control.positions.emplace_back(c.spelled());
+        ++c.at;
+        if (c.take_mark('*')) {
+            control.rest = static_cast<std::uint8_t>(control.positions.size() - 1);
+            has_rest = true;
+        }
+        const auto join = [&](const std::string& from, const std::string& to) {
+            const TerminalId a = switch_terminal(id, from), b = switch_terminal(id, to);
+            for (Primitive& p : contacts)
+                if ((p.a == a && p.b == b) || (p.a == b && p.b == a)) {
+                    p.closed_in |= bit;
+                    return;
+                }
+            Primitive p;
+            p.element = Element::contact;
+            p.purpose = Purpose::switch_contact;
+            p.a = a;
+            p.b = b;
+            p.closed_in = bit;
+            p.rating = rating;
+            contacts.push_back(p);
+        };
+        while (!c.done()) {
+            if (c.take_mark(',')) continue;
+            if (c.take_words("springs back")) {
+                control.springs_back |= bit;
+            } else if (c.take("connects") || (c.is_word() && c.is("with", 1))) {
+                const std::string from(c.spelled());
+                ++c.at;
+                if (!c.take("with")) {
+                    problem("text-statement-unfinished", c.span(), "What " + from + " is connected with is missing.", "Type: connects " + (from.empty() ? "30" : from) + " with 15");
+                    poison();
+                    c.skip_clause();
+                    continue;
+                }
+                do {
+                    if (!c.is_word()) {
+                        problem("text-statement-unfinished", c.span(), "A terminal is missing behind \"with\".", "Type: connects " + from + " with 15 and 50");
+                        poison();
+                        c.skip_clause();
+                        break;
+                    }
+                    join(from, std::string(c.spelled()));
+                    ++c.at;
+                } while (c.take("and"));
+            } else {
+                if (c.token().kind != TokenKind::stray)
+                    problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known in a switch position.", "Type: run connects 30 with 15 and 50, springs back");
+                poison();
+                c.skip_clause();
+            }
+        }
+    }
+    if (control.positions.empty()) return;
+    if (!has_rest) control.rest = 0;
+    const ControlId cid{c_.controls.size()};
+    c_.controls.push_back(std::move(control));
+    c_.parts[id.index].controls.push_back(cid);
+    for (Primitive& p : contacts) {
+        p.control = cid;
+        p.part = id;
+        p.life = c_.at(id).life;
+        c_.primitives.push_back(p);
+    }
+}
+
+void Reader::read_plug_block(PartId id, const Item& item) {
+    const Tree& tree = *item.tree;
+    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none; s = tree.statements[s].next) {
+        Cursor c(sources_, tree, tree.statements[s]);
+        if (c.done()) continue;
+        PlugRow row;
+        row.connector = id;
+        row.span = tree.head(tree.statements[s]);
+        c.take("hole");
+        if (!c.is_word()) {
+            problem("text-word-unknown", c.span(), "A row of a plug begins with the number of its hole.", "Type: 1 blue/white \"temperature sender\"");
+            continue;
+        }
+        row.hole = std::string(c.spelled());
+        ++c.at;
+        c.take_mark(':');
+        c.take_mark(',');
+        const ClauseReader reader{colours_, &out_.findings};
+        while (!c.done()) {
+            if (c.take_mark(',')) continue;
+            if (c.is_text()) {
+                row.label = std::string(c.spelled());
+                ++c.at;
+            } else if (const auto colours = reader.colour(c)) {
+                row.colours = *colours;
+            } else {
+                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is no colour known here.", "Type the hole, the colour in words, and what it is in quotes.");
+                break;
+            }
+        }
+        c_.plug_rows.push_back(std::move(row));
+    }
+}
+
+} // namespace loomproof

@@ -1,0 +1,441 @@
+#include "base/number.hpp"
+#include "circuit/figures.hpp"
+#include "circuit/kinds/kinds.hpp"
+#include "circuit/reader.hpp"
+#include "circuit/text_problems.hpp"
+#include "circuit/view.hpp"
+#include "reference/insulation.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+/// Two ends that may stand for one another: a wire end without a terminal name is then allowed.
+bool ends_are_alike(const Circuit& c, const Part& part) {
+    if (part.terminals.size() != 2) return false;
+    const Role a = c.at(part.terminals[0]).role, b = c.at(part.terminals[1]).role;
+    return (a == Role::end1 && b == Role::end2) || (a == Role::contact && b == Role::contact);
+}
+
+std::vector<std::string> stamps(const Circuit& c, const Part& part) {
+    std::vector<std::string> out;
+    for (TerminalId t : part.terminals)
+        if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp)) out.push_back(c.at(t).stamp);
+    return out;
+}
+
+struct InsulationRead {
+    std::string spelled;
+    Celsius rating;
+    Span span;
+};
+
+/// "GXL", "PVC 85 degC", "class B": the longest run of words that names an insulation.
+std::optional<InsulationRead> insulation_at(Cursor& c) {
+    const std::uint32_t start = c.at;
+    for (std::uint32_t tokens : {3u, 2u, 1u}) {
+        std::string text;
+        bool words = c.left() >= tokens;
+        for (std::uint32_t i = 0; words && i < tokens; ++i) {
+            words = c.is_word(i);
+            text += (i == 0 ? "" : " ") + std::string(c.spelled(i));
+        }
+        if (!words) continue;
+        const auto kind = reference::find_insulation(text);
+        if (!kind) continue;
+        c.at += tokens;
+        return InsulationRead{text, kind->rating, c.span_from(start)};
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::size_t Reader::wires_now(TerminalId t, Revision) const {
+    const auto it = wires_on_.find(t.index);
+    return it == wires_on_.end() ? 0 : it->second;
+}
+
+WireId Reader::add_wire(Wire wire) {
+    const WireId id{c_.wires.size()};
+    ++wires_on_[wire.a.index];
+    ++wires_on_[wire.b.index];
+    wires_[lower(wire.name)].push_back(id);
+    c_.wires.push_back(std::move(wire));
+    return id;
+}
+
+std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stamp) {
+    const Part& part = c_.at(id);
+    for (TerminalId t : part.terminals)
+        if (!c_.at(t).internal && equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
+    const auto by_alias = [&](std::span<const TerminalSpec> specs) -> std::optional<TerminalId> {
+        for (const TerminalSpec& spec : specs) {
+            std::string_view aliases = spec.aliases;
+            while (!aliases.empty()) {
+                const std::size_t blank = aliases.find(' ');
+                if (equal_ignoring_case(aliases.substr(0, blank), stamp)) return find_terminal(id, spec.stamp);
+                aliases.remove_prefix(blank == std::string_view::npos ? aliases.size() : blank + 1);
+            }
+        }
+        return std::nullopt;
+    };
+    if (const auto t = by_alias(spec_of(part.kind).terminals)) return t;
+    // Terminals that a shape function made: the usual words for ends and poles.
+    for (TerminalId t : part.terminals) {
+        const Role role = c_.at(t).role;
+        if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) && role == Role::anode) return t;
+        if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) && role == Role::cathode) return t;
+        if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") || equal_ignoring_case(stamp, "ground")) && role == Role::minus) return t;
+        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "+" && role == Role::end1) return t;
+        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "-" && role == Role::end2) return t;
+    }
+    if (part.kind == Kind::bus) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, 4, false});
+    if (part.kind == Kind::not_known) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, any_number, false});
+    if (part.kind == Kind::connector) { // any hole may be named; whether the plug has so many is a rule's question
+        const TerminalId first = add_terminal(id, {id, std::string(stamp), Role::hole, 0, 1, false});
+        add_terminal(id, {id, std::string(stamp), Role::hole, 1, 1, false});
+        return first;
+    }
+    return std::nullopt;
+}
+
+/// A wire at a plug hole ends on a half: the named one, else the one that has no wire yet.
+TerminalId Reader::free_side_of_hole(PartId id, TerminalId first_half, const std::string& half) {
+    const TerminalId second{first_half.index + std::size_t{1}};
+    Part& part = c_.parts[id.index];
+    if (!half.empty()) {
+        // The first word used for a half of this plug means half 0, any other half 1.
+        for (Attribute& a : part.attributes)
+            if (a.key == Attr::plus_side) return equal_ignoring_case(a.word, half) ? first_half : second;
+        Attribute name;
+        name.key = Attr::plus_side;
+        name.word = half;
+        part.attributes.push_back(std::move(name));
+        return first_half;
+    }
+    if (wires_now(first_half, now_) == 0) return first_half;
+    return wires_now(second, now_) == 0 ? second : first_half;
+}
+
+End Reader::end_at_part(Cursor& c, const Item&, PartId id, Span name_span, bool from) {
+    End end{{}, name_span, false};
+    const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
+    if (colon) {
+        const std::uint32_t start = c.at;
+        ++c.at;
+        std::string stamp;
+        if (c.is_mark('+') || c.is_mark('-'))
+            stamp = std::string(1, c.token().mark);
+        else
+            stamp = std::string(c.spelled());
+        if (c.is_mark('+') || c.is_mark('-') || c.is_word()) ++c.at;
+        if ((c.is_mark('+') || c.is_mark('-')) && c.token().glued) { // "B+", "D-"
+            stamp += c.token().mark;
+            ++c.at;
+        }
+        end.span = joined(name_span, c.span_from(start));
+        auto found = find_terminal(id, stamp);
+        const Part& part = c_.at(id);
+        if (!found) {
+            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a") ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin" : "";
+            problem("text-terminal-unknown", end.span,
+                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".", hint);
+            return end;
+        }
+        if (part.kind == Kind::connector) {
+            std::string half;
+            if (c.is_word() && c.is("side", 1)) {
+                half = std::string(c.spelled());
+                c.at += 2;
+            }
+            found = free_side_of_hole(id, *found, half);
+        }
+        end.terminal = *found;
+        end.ok = true;
+        return end;
+    }
+    const Part& part = c_.at(id);
+    std::vector<TerminalId> outer;
+    for (TerminalId t : part.terminals)
+        if (!c_.at(t).internal) outer.push_back(t);
+    if (spec_of(part.kind).ends == Ends::one && !outer.empty()) {
+        end.terminal = outer.front();
+        end.ok = true;
+        return end;
+    }
+    if (spec_of(part.kind).ends == Ends::either || ends_are_alike(c_, part)) {
+        const TerminalId preferred = from ? outer[1] : outer[0], other = from ? outer[0] : outer[1];
+        if (wires_now(preferred, now_) == 0)
+            end.terminal = preferred;
+        else if (wires_now(other, now_) == 0)
+            end.terminal = other;
+        else {
+            problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
+                    "Type " + part.name + ":" + c_.at(outer[0]).stamp + " or " + part.name + ":" + c_.at(outer[1]).stamp + ".");
+            end.terminal = preferred;
+            return end;
+        }
+        end.ok = true;
+        return end;
+    }
+    if (part.kind == Kind::not_known) {
+        end.terminal = *find_terminal(id, "?");
+        end.ok = true;
+        return end;
+    }
+    problem("text-terminal-unknown", name_span,
+            part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
+                                         : "Which terminal of the " + std::string(spec_of(part.kind).title) + " " + part.name + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
+            "Type " + part.name + ":" + (part.terminals.empty() ? "1" : c_.at(part.terminals.front()).stamp) + ", with the right terminal.");
+    return end;
+}
+
+End Reader::read_end(Cursor& c, const Item& item, bool from) {
+    End end{{}, c.span(), false};
+    const auto loose = [&](Kind kind, const char* title) {
+        Part part;
+        part.kind = kind;
+        part.name = title;
+        part.named = false;
+        part.name_span = end.span;
+        part.span = item.span();
+        part.life.born = item.revision;
+        part.origin = {item.provenance, item.span(), {}};
+        const PartId id{c_.parts.size()};
+        c_.parts.push_back(std::move(part));
+        end.terminal = add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+        end.ok = true;
+    };
+    if (!c.is_word()) {
+        if (c.done() || c.token().kind != TokenKind::stray)
+            problem("text-statement-unfinished", c.span(), from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",
+                    "Name a part and its terminal, such as K1:30; or type: to nothing, to unknown");
+        return end;
+    }
+    const std::string name(c.spelled());
+    const auto part = part_named(name);
+    if (!part && c.take("unknown")) return loose(Kind::unknown_end, "unknown"), end;
+    if (!part && c.take("nothing")) return loose(Kind::loose_end, "nothing"), end;
+    if (!part && (equal_ignoring_case(name, "ground") || equal_ignoring_case(name, "body"))) {
+        ++c.at;
+        end.terminal = body();
+        end.ok = true;
+        return end;
+    }
+    if (part) {
+        ++c.at;
+        return end_at_part(c, item, *part, end.span, from);
+    }
+    if (const auto cut_end = loose_ends_.find(lower(name)); cut_end != loose_ends_.end()) {
+        ++c.at;
+        end.terminal = cut_end->second;
+        end.ok = true;
+        return end;
+    }
+    if (wires_.contains(lower(name))) {
+        problem("text-end-unclear", end.span, name + " is a wire with no loose end, so nothing can be joined to its end.",
+                "Join into its run with: splice SP1 on " + name + ", or name the terminal at its end.");
+        ++c.at;
+        return end;
+    }
+    unknown_name(name, end.span);
+    ++c.at;
+    if (c.is_mark(':') && c.has(1)) c.at += 2;
+    return end;
+}
+
+void Reader::wire_statement(const Item& item, Cursor& c) {
+    const std::uint32_t start = c.at;
+    ++c.at;
+    ++wire_count_;
+    Wire common;
+    common.span = item.span();
+    common.life.born = item.revision;
+    common.origin = {item.provenance, item.span(), {}};
+    common.name = "wire " + std::to_string(wire_count_);
+    common.named = false;
+    if (c.is_word() && !(c.is("from") && !c.is("from", 1))) {
+        common.name = std::string(c.spelled());
+        common.named = true;
+        const std::string key = lower(common.name);
+        if (parts_.contains(key) || wires_.contains(key)) {
+            Finding f = text_problem("text-name-twice", c.span(), "Two things are called " + common.name + ", or differ only by capitals.", "Give one of them another name.");
+            f.cites.push_back({parts_.contains(key) ? c_.at(parts_[key]).name_span : c_.at(wires_[key].front()).span, "the first"});
+            out_.findings.push_back(std::move(f));
+            common.name += " (second)";
+            common.poisoned = true;
+        }
+        ++c.at;
+    }
+    if (c.is_text()) {
+        common.label = std::string(c.spelled());
+        ++c.at;
+    }
+    c.take_mark(',');
+    if (!c.take("from")) {
+        problem("text-statement-unfinished", c.span(), "Where this wire comes from is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+        return;
+    }
+    std::vector<End> ends;
+    ends.push_back(read_end(c, item, true));
+    if (c.take("through")) {
+        do {
+            if (!c.is_word()) break;
+            const std::string name(c.spelled());
+            const Span name_span = c.span();
+            const auto plug = part_named(name);
+            ++c.at;
+            if (!plug) {
+                unknown_name(name, name_span);
+                if (c.is_mark(':') && c.has(1)) c.at += 2;
+                common.poisoned = true;
+                continue;
+            }
+            if (c_.at(*plug).kind != Kind::connector) {
+                problem("text-end-unclear", name_span, name + " is no plug: a wire can only run through plugs.", "Describe it as two wires, to " + name + " and from " + name + ".");
+                if (c.is_mark(':') && c.has(1)) c.at += 2;
+                common.poisoned = true;
+                continue;
+            }
+            End end = end_at_part(c, item, *plug, name_span, false);
+            if (!end.ok) {
+                common.poisoned = true;
+                continue;
+            }
+            End beyond = end;
+            beyond.terminal = c_.at(end.terminal).half == 0 ? TerminalId{end.terminal.index + std::size_t{1}} : TerminalId{end.terminal.index - std::size_t{1}};
+            ends.push_back(end);
+            ends.push_back(beyond);
+            // Marks the hole as taken so that the next run through it is seen as a second wire.
+        } while (c.take_mark(',') && !c.is("to"));
+        if (c.at > start && c.is_mark(',')) ++c.at;
+    }
+    if (!c.take("to")) {
+        problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+        return;
+    }
+    ends.push_back(read_end(c, item, false));
+
+    std::vector<Wire> pieces;
+    for (std::size_t i = 0; i + 1 < ends.size(); i += 2) {
+        Wire w = common;
+        w.a = ends[i].terminal;
+        w.b = ends[i + 1].terminal;
+        w.a_span = ends[i].span;
+        w.b_span = ends[i + 1].span;
+        if (!ends[i].ok || !ends[i + 1].ok) w.poisoned = true;
+        if (ends.size() > 2) w.piece = static_cast<std::uint16_t>(i / 2 + 1);
+        pieces.push_back(std::move(w));
+    }
+    read_wire_clauses(c, pieces);
+    for (Wire& w : pieces)
+        if (w.a.exists() && w.b.exists()) add_wire(std::move(w));
+}
+
+void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
+    const ClauseReader reader{colours_, &out_.findings};
+    const auto all = [&](auto&& f) {
+        for (Wire& w : pieces) f(w);
+    };
+    std::size_t sizes = 0, colours = 0, lengths = 0;
+    const auto poison = [&] { all([](Wire& w) { w.poisoned = true; }); };
+    bool more = false; // a '+' stood before: the next figure is the next piece's
+    // How a thing said once or piece by piece lands on the pieces: the first time on all, behind a + on one.
+    const auto land = [&](std::size_t& count, auto&& set) {
+        if (!more || count == 0) {
+            all(set);
+            count = 1;
+            return;
+        }
+        if (count < pieces.size()) set(pieces[count]);
+        ++count;
+    };
+    while (!c.done()) {
+        if (c.take_mark(',')) {
+            more = false;
+            continue;
+        }
+        if (c.take_mark('+')) {
+            more = true;
+            continue;
+        }
+        const std::size_t problems = out_.findings.size();
+        if (const auto size = read_figure(c, Unit::size, out_.findings)) {
+            land(sizes, [&](Wire& w) {
+                w.area = {size->value.how, SquareMetres{size->value.nominal}, SquareMetres{size->value.low}, SquareMetres{size->value.high}, size->value.span, {}};
+                w.size = size->spelled;
+                w.size_span = size->value.span;
+            });
+            if (out_.findings.size() != problems) poison();
+        } else if (const auto length = read_figure(c, Unit::metres, out_.findings)) {
+            const Stated<Metres> metres{length->value.how, Metres{length->value.nominal}, Metres{length->value.low}, Metres{length->value.high}, length->value.span, {}};
+            land(lengths, [&](Wire& w) { w.length = metres; });
+        } else if (c.take_words("starter cable")) {
+            all([](Wire& w) { w.starter_cable = true; });
+        } else if (c.take_words("winch cable")) {
+            all([](Wire& w) { w.winch_cable = true; });
+        } else if (c.take("signal")) {
+            all([](Wire& w) { w.signal = true; });
+        } else if (c.take("screen")) {
+            all([](Wire& w) { w.screen = true; });
+        } else if (c.take("sleeved")) {
+            all([](Wire& w) { w.sleeved = true; });
+        } else if (c.take("bare")) {
+            all([](Wire& w) { w.bare = true; });
+        } else if (c.is("in") && (c.is_word(1) || c.is_text(1))) {
+            ++c.at;
+            const PlaceId p = place(std::string(c.spelled()), c.span());
+            ++c.at;
+            all([&](Wire& w) { w.place = p; });
+        } else if (const auto degrees = read_figure(c, Unit::celsius, out_.findings)) {
+            all([&](Wire& w) { w.insulation_class = {degrees->value.how, Celsius{degrees->value.nominal}, Celsius{degrees->value.low}, Celsius{degrees->value.high}, degrees->value.span, {}}; });
+        } else if (const auto insulation = insulation_at(c)) {
+            const std::string spelled(insulation->spelled);
+            const Span at = insulation->span;
+            all([&](Wire& w) {
+                w.insulation = spelled;
+                if (!w.insulation_class.known()) w.insulation_class = Stated<Celsius>::exactly(insulation->rating, at);
+            });
+        } else if (c.is_text() && pieces.front().label.empty()) {
+            const std::string label(c.spelled());
+            ++c.at;
+            all([&](Wire& w) { w.label = label; });
+        } else if (const auto colour = reader.colour(c)) {
+            land(colours, [&](Wire& w) { w.colours = *colour; });
+            if (colour->main.empty()) poison();
+        } else {
+            poison();
+            if (c.token().kind == TokenKind::stray) {
+                c.skip_clause();
+                continue;
+            }
+            if (looks_like_figure(c)) {
+                out_.findings.push_back(figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
+            } else {
+                std::vector<std::string> words = {"sleeved", "signal", "screen", "starter", "winch", "bare", "in"};
+                for (const std::string& w : reference::colour_words()) words.push_back(w);
+                const std::string word(c.spelled());
+                const auto near = nearest_name(word, words);
+                problem("text-word-unknown", c.span(), "\"" + word + "\" is not known about a wire" + (near ? "; \"" + *near + "\" is." : "."),
+                        "A wire has a size (2.5 mm2, 12 awg), colours (blue/white), a length (1.2 m), and perhaps: sleeved, signal, screen, starter cable, in engine-bay.");
+            }
+            c.skip_clause();
+        }
+    }
+    if (pieces.size() > 1 && lengths == 1) // one length for the whole run: how it is shared out is not known
+        all([&](Wire& w) {
+            if (!w.length.known()) return;
+            const double n = static_cast<double>(pieces.size());
+            w.length = {Knowledge::about, w.length.nominal / n, Metres{0}, w.length.high, w.length.span, "one length for the whole run"};
+        });
+    if (lengths > pieces.size() || sizes > pieces.size() || colours > pieces.size()) {
+        problem("text-statement-unfinished", pieces.front().span, "This wire has more lengths, sizes or colours than pieces (" + std::to_string(pieces.size()) + ").",
+                "Name the plugs it runs through: through X7:1");
+        poison();
+    }
+}
+
+} // namespace loomproof

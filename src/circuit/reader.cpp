@@ -1,0 +1,335 @@
+#include "circuit/reader.hpp"
+
+#include "circuit/figures.hpp"
+
+#include "circuit/text_problems.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+constexpr std::size_t deepest_use = 16;
+
+// Sayable in the trade, and known to come: said in words, never as a wrong word.
+constexpr const char* not_known_yet[] = {
+    "flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "bundle", "engine", "wish", "touch", "sensor", "gauge", "sender",
+    "capacitor", "shunt", "ammeter", "heater", "solenoid", "limit", "cable", "restraint", "holder", "socket", "timer", "thermostat", "regulator",
+};
+
+constexpr const char* around[] = {"expect", "never", "accept", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal"};
+
+bool among(std::span<const char* const> words, const Cursor& c) {
+    return std::any_of(words.begin(), words.end(), [&](const char* w) { return c.is(w); });
+}
+
+/// The folder part of a path, with its slash; empty where there is none.
+std::string folder_of(const std::string& path) {
+    const std::size_t slash = path.rfind('/');
+    return slash == std::string::npos ? std::string{} : path.substr(0, slash + 1);
+}
+
+/// Does a `use` path leave the folder of the main file?
+bool escapes(std::string_view path) {
+    if (path.empty() || path[0] == '/' || path.find('\\') != std::string_view::npos || path.find(':') != std::string_view::npos) return true;
+    while (!path.empty()) {
+        const std::size_t slash = path.find('/');
+        if (path.substr(0, slash) == "..") return true;
+        path.remove_prefix(slash == std::string_view::npos ? path.size() : slash + 1);
+    }
+    return false;
+}
+
+} // namespace
+
+void Reader::problem(const char* id, Span at, std::string headline, std::string cure, std::string label) {
+    out_.findings.push_back(text_problem(id, at, std::move(headline), std::move(cure), std::move(label)));
+}
+
+void Reader::unknown_name(std::string_view name, Span at) {
+    if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
+        Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.", "Name what is there now, or move this statement up.");
+        f.cites.push_back({gone->second, "taken away here"});
+        out_.findings.push_back(std::move(f));
+        return;
+    }
+    std::vector<std::string> known;
+    for (const auto& [key, id] : parts_) known.push_back(c_.at(id).name);
+    for (const auto& [key, ids] : wires_)
+        if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
+    const auto near = nearest_name(name, known);
+    problem("text-name-unknown", at, "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
+            near ? "If you mean " + *near + ", type that; else add a line that says what " + std::string(name) + " is."
+                 : "Add a line that says what " + std::string(name) + " is, such as: fuse " + std::string(name) + ", 20 A");
+}
+
+std::optional<PartId> Reader::part_named(std::string_view name) const {
+    const auto it = parts_.find(lower(name));
+    if (it == parts_.end()) return std::nullopt;
+    return it->second;
+}
+
+TerminalId Reader::add_terminal(PartId part, Terminal t) {
+    const TerminalId id{c_.terminals.size()};
+    t.part = part;
+    c_.terminals.push_back(std::move(t));
+    c_.parts[part.index].terminals.push_back(id);
+    return id;
+}
+
+PlaceId Reader::place(const std::string& name, Span mentioned) {
+    const auto [it, fresh] = places_.try_emplace(lower(name), PlaceId{c_.places.size()});
+    if (fresh) c_.places.push_back({name, {}, mentioned.exists() ? Span{} : mentioned});
+    return it->second;
+}
+
+void Reader::read(const std::string& path, std::string text) {
+    c_.revisions.push_back({});
+    c_.revisions.front().title = "as found";
+    open_files_.push_back(path);
+    used_files_.insert(path);
+    add_source(path, std::move(text));
+    if (c_.has_factory) c_.revisions.front().title = "factory";
+    for (const Item& item : items_) head_statement(item);
+    for (Revision r = 0; r < c_.revisions.size(); ++r) read_revision(r);
+    now_ = c_.last_revision();
+    around_statements();
+    assume_straps();
+    expand_all();
+    list_assumptions();
+    std::stable_sort(out_.findings.begin(), out_.findings.end(), [](const Finding& a, const Finding& b) {
+        const Span x = a.cites.empty() ? Span{} : a.cites.front().span, y = b.cites.empty() ? Span{} : b.cites.front().span;
+        return x.source != y.source ? x.source < y.source : x.begin < y.begin;
+    });
+}
+
+void Reader::add_source(const std::string& path, std::string text) {
+    const std::uint32_t index = sources_.add(path, std::move(text));
+    Parsed parsed = parse(sources_, index);
+    for (Finding& f : parsed.findings) {
+        for (const Citation& cite : f.cites) poisoned_spans_.push_back(cite.span);
+        out_.findings.push_back(std::move(f));
+    }
+    out_.trees.push_back(std::move(parsed.tree));
+    lay_out(out_.trees.size() - 1);
+}
+
+void Reader::lay_out(std::size_t index) {
+    const Tree& tree = out_.trees[index];
+    for (std::uint32_t s = tree.first; s != Statement::none; s = tree.statements[s].next) {
+        const Statement& statement = tree.statements[s];
+        Cursor c(sources_, tree, statement);
+        Revision current = c_.last_revision();
+        if (c.take("factory")) {
+            c_.has_factory = true;
+            if (c.take_words("confirmed by") && c.is_text()) c_.factory_confirmed_by = std::string(c.spelled());
+            lay_out_block(tree, statement.first_child, 0, Provenance::factory);
+        } else if (c.is("job")) {
+            RevisionInfo info;
+            head_of_job(tree, statement, info);
+            c_.revisions.push_back(std::move(info));
+            lay_out_block(tree, statement.first_child, c_.last_revision(), Provenance::job);
+        } else if (c.is("use")) {
+            use(tree, statement, current, Provenance::found);
+        } else {
+            // What stands outside blocks behind a job is there now, but no job says since when.
+            const bool timeless = among(around, c) && !(c.is("ground") && c.is_mark(':', 1));
+            if (!timeless && current > 0 && c_.revisions[current].status != RevisionInfo::Status::base) {
+                RevisionInfo info;
+                info.title = "not recorded";
+                info.span = tree.head(statement);
+                c_.revisions.push_back(std::move(info));
+                current = c_.last_revision();
+            }
+            items_.push_back({&tree, s, timeless ? Revision{0} : current, Provenance::found});
+        }
+    }
+}
+
+void Reader::lay_out_block(const Tree& tree, std::uint32_t first, Revision revision, Provenance provenance) {
+    for (std::uint32_t s = first; s != Statement::none; s = tree.statements[s].next) {
+        Cursor c(sources_, tree, tree.statements[s]);
+        if (c.is("use")) {
+            use(tree, tree.statements[s], revision, provenance);
+        } else if (c.is("why") || c.is("by")) {
+            if (revision == 0) {
+                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" belongs in a job.", "Move it into the job it speaks of.");
+                continue;
+            }
+            std::string& target = c.is("why") ? c_.revisions[revision].why : c_.revisions[revision].by;
+            ++c.at;
+            if (c.is_text())
+                target = std::string(c.spelled());
+            else
+                problem("text-statement-unfinished", c.span(), "The reason is missing.", "Put it in quotes: why \"the old fuse holder ran hot\"");
+        } else {
+            items_.push_back({&tree, s, revision, provenance});
+        }
+    }
+}
+
+void Reader::head_of_job(const Tree& tree, const Statement& statement, RevisionInfo& info) {
+    Cursor c(sources_, tree, statement);
+    ++c.at;
+    info.status = RevisionInfo::Status::planned;
+    info.span = tree.head(statement);
+    std::size_t jobs = 0;
+    for (const RevisionInfo& r : c_.revisions) jobs += r.letter != 0;
+    info.letter = static_cast<char>('A' + std::min<std::size_t>(jobs, 25));
+    info.title = "job " + std::string(1, info.letter);
+    while (!c.done()) {
+        if (c.take_mark(',')) continue;
+        if (c.is_text()) {
+            info.title = std::string(c.spelled());
+            ++c.at;
+        } else if (c.take("planned")) {
+            info.status = RevisionInfo::Status::planned;
+        } else if (c.take("fitted")) {
+            info.status = RevisionInfo::Status::fitted;
+            if (c.is_word()) {
+                info.date = std::string(c.spelled());
+                ++c.at;
+            }
+        } else {
+            problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known at the head of a job.",
+                    "Type: job \"what it does\" planned { or job \"what it does\" fitted 2026-05-02 {");
+            break;
+        }
+    }
+}
+
+void Reader::use(const Tree& tree, const Statement& statement, Revision revision, Provenance provenance) {
+    Cursor c(sources_, tree, statement);
+    ++c.at;
+    const Span at = c.span();
+    if (!c.is_text()) return problem("text-use", at, "The file to use is missing.", "Put its path in quotes: use \"parts/lamps.loom\"");
+    const std::string wanted(c.spelled());
+    if (escapes(wanted))
+        return problem("text-use", at, "\"" + wanted + "\" lies outside the folder of this file.", "Copy it beside this file and name it from here.");
+    const std::string path = folder_of(open_files_.front()) + wanted;
+    if (std::find(open_files_.begin(), open_files_.end(), path) != open_files_.end())
+        return problem("text-use", at, "\"" + wanted + "\" uses itself, directly or through another file.", "Take one of the `use` lines out.");
+    if (!used_files_.insert(path).second) return; // read already: each file once
+    if (open_files_.size() > deepest_use) return problem("text-use", at, "More than 16 files use one another in a row.", "Name the files in the main file.");
+    Result<std::string> text = loader_ ? loader_(path) : Result<std::string>(failure("No other file can be read here."));
+    if (!text) return problem("text-use", at, text.error(), "Check the path; it counts from the folder of the main file.");
+    if (Result<void> readable = check_readable(path, *text); !readable) return problem("text-use", at, readable.error());
+    open_files_.push_back(path);
+    if (provenance == Provenance::found) {
+        add_source(path, std::move(*text));
+    } else { // a file used inside a block belongs to that block
+        const std::uint32_t index = sources_.add(path, std::move(*text));
+        Parsed parsed = parse(sources_, index);
+        for (Finding& f : parsed.findings) out_.findings.push_back(std::move(f));
+        out_.trees.push_back(std::move(parsed.tree));
+        const Tree& used = out_.trees.back();
+        lay_out_block(used, used.first, revision, provenance);
+    }
+    open_files_.pop_back();
+}
+
+bool Reader::head_statement(const Item& item) {
+    Cursor c = item.cursor(sources_);
+    if (c.take("loom")) {
+        if (!c.is("1")) problem("text-statement-unfinished", c.span(), "This is not version 1 of the language.", "The first line is: loom 1");
+        return true;
+    }
+    if (c.take("complete")) return c_.vehicle.complete = true;
+    if (c.take("vehicle")) {
+        c_.vehicle.described = true;
+        c_.vehicle.span = item.span();
+        while (!c.done()) {
+            if (c.take_mark(',')) continue;
+            if (c.is_text()) {
+                c_.vehicle.text = std::string(c.spelled());
+                ++c.at;
+            } else if (c.take_words("partly described")) {
+                c_.vehicle.described = false;
+            } else {
+                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about a vehicle.", "Type: vehicle \"what it is\", partly described");
+                break;
+            }
+        }
+        return true;
+    }
+    if (c.take("system")) {
+        while (!c.done()) {
+            if (c.take_mark(',')) continue;
+            if (const auto volts = read_figure(c, Unit::volts, out_.findings))
+                c_.vehicle.system = Volts{volts->value.nominal};
+            else if (c.take_words("negative ground"))
+                c_.vehicle.positive_ground = false;
+            else if (c.take_words("positive ground"))
+                c_.vehicle.positive_ground = true;
+            else {
+                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about the system.", "Type: system 12 V, negative ground");
+                break;
+            }
+        }
+        return true;
+    }
+    if (c.take("colours") || c.take("colors")) {
+        if (const auto set = reference::find_colour_set(c.spelled()))
+            colours_ = *set;
+        else
+            problem("text-word-unknown", c.span(), "Nobody's colour letters are called \"" + std::string(c.spelled()) + "\" here.", "Type: colours iec, british, german, japanese or american");
+        return true;
+    }
+    if (c.take("place")) {
+        if (!c.is_word() && !c.is_text()) return problem("text-statement-unfinished", c.span(), "The place has no name.", "Type: place engine-bay, 70 degC"), true;
+        const PlaceId id = place(std::string(c.spelled()), {});
+        Place& p = c_.places[id.index];
+        p.span = item.span();
+        ++c.at;
+        c.take_mark(',');
+        if (c.done()) return true;
+        if (const auto t = read_figure(c, Unit::celsius, out_.findings))
+            p.temperature = {t->value.how, Celsius{t->value.nominal}, Celsius{t->value.low}, Celsius{t->value.high}, t->value.span, {}};
+        else
+            out_.findings.push_back(figure_problem(c, "How warm it gets: place engine-bay, 70 degC"));
+        return true;
+    }
+    return false;
+}
+
+void Reader::read_revision(Revision revision) {
+    now_ = revision;
+    const auto first_word = [&](const Item& item, std::span<const char* const> words) { return among(words, item.cursor(sources_)); };
+    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place"};
+    constexpr const char* after[] = {"expect", "never", "accept"};
+    std::vector<const Item*> later;
+    for (const Item& item : items_) {
+        if (item.revision != revision || first_word(item, head) || first_word(item, after)) continue;
+        const Cursor c = item.cursor(sources_);
+        if (c.done() || (c.is("still") && c.is("to", 1))) continue;
+        if (!part_statement(item)) later.push_back(&item);
+    }
+    for (const Item* item : later) {
+        Cursor c = item->cursor(sources_);
+        if (c.is("wire"))
+            wire_statement(*item, c);
+        else if (!job_statement(*item))
+            unknown_statement(*item);
+    }
+}
+
+void Reader::unknown_statement(const Item& item) {
+    Cursor c = item.cursor(sources_);
+    if (c.token().kind == TokenKind::stray) return; // reported where it was read
+    const std::string word(c.spelled());
+    for (const char* known : not_known_yet) {
+        if (!c.is(known)) continue;
+        problem("text-not-known-yet", item.span(), "\"" + word + "\" is not known yet: what this line says is not checked.",
+                "Describe it by what it takes, if that is enough: load NAME, 2 A");
+        return;
+    }
+    std::vector<std::string> words = {"wire", "factory", "job", "use", "place", "vehicle", "system", "colours", "expect", "accept", "cut", "cap", "splice", "tap", "move", "remove"};
+    for (const KindSpec& k : kind_table())
+        if (k.keyword) words.emplace_back(k.keyword);
+    const auto near = nearest_name(word, words);
+    problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
+            "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...");
+}
+
+} // namespace loomproof

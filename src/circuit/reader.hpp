@@ -1,0 +1,134 @@
+#pragma once
+/// Text to circuit, from the inside. Outside this room only read.hpp is used.
+///
+/// The statements of all files are first laid in one row in text order, each with its revision (reader.cpp). Then, revision by
+/// revision: parts are declared (read_parts.cpp), so that a wire may name a part that stands further down; wires and what jobs do
+/// to them follow in text order (read_wires.cpp, read_jobs.cpp). At the end the things around them are read (expectations, what is
+/// accepted) and every part is expanded into primitives (finish.cpp).
+
+#include "circuit/clauses.hpp"
+#include "circuit/cursor.hpp"
+#include "circuit/kind.hpp"
+#include "circuit/read.hpp"
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace loomproof {
+
+/// A statement with its place in time.
+struct Item {
+    const Tree* tree = nullptr;
+    std::uint32_t statement = 0;
+    Revision revision = 0;
+    Provenance provenance = Provenance::found;
+    Cursor cursor(const Sources& s) const { return {s, *tree, tree->statements[statement]}; }
+    Span span() const { return tree->head(tree->statements[statement]); }
+};
+
+/// A wire end as read.
+struct End {
+    TerminalId terminal;
+    Span span;
+    bool ok = false; ///< false: reported; the wire is poisoned
+};
+
+class Reader {
+  public:
+    Reader(Sources& sources, const Loader& loader, Reading& out) : sources_(sources), loader_(loader), out_(out), c_(out.circuit) {}
+    void read(const std::string& path, std::string text);
+
+  private:
+    // reader.cpp
+    void add_source(const std::string& path, std::string text);
+    void lay_out(std::size_t tree);
+    void lay_out_block(const Tree&, std::uint32_t first, Revision, Provenance);
+    void use(const Tree&, const Statement&, Revision, Provenance);
+    void head_of_job(const Tree&, const Statement&, RevisionInfo&);
+    bool head_statement(const Item&);
+    void read_revision(Revision);
+    void unknown_statement(const Item&);
+    PlaceId place(const std::string& name, Span mentioned);
+
+    // read_parts.cpp
+    bool part_statement(const Item&);
+    void declare(const Item&, const KindSpec&, Cursor&);
+    void change(const Item&, PartId, Clauses);
+    PartId new_part(const KindSpec&, std::string name, bool named, Span name_span, const Item&);
+    void read_switch_block(PartId, const Item&);
+    void read_switch_section(PartId, const Tree&, std::uint32_t first, const std::string& section);
+    void read_plug_block(PartId, const Item&);
+    TerminalId switch_terminal(PartId, const std::string& stamp);
+    void shape(PartId);
+    TerminalId body();
+
+    // read_wires.cpp
+    void wire_statement(const Item&, Cursor&);
+    End read_end(Cursor&, const Item&, bool from);
+    End end_at_part(Cursor&, const Item&, PartId, Span name_span, bool from);
+    TerminalId free_side_of_hole(PartId, TerminalId first_half, const std::string& half);
+    std::optional<TerminalId> find_terminal(PartId, std::string_view stamp);
+    void read_wire_clauses(Cursor&, std::vector<Wire>& pieces);
+    std::size_t wires_now(TerminalId, Revision) const;
+
+    // read_jobs.cpp
+    bool job_statement(const Item&);
+    void cut(const Item&, Cursor&);
+    void cap(const Item&, Cursor&);
+    void joint_in_wire(const Item&, Cursor&, const char* joint_type);
+    void move(const Item&, Cursor&);
+    void remove(const Item&, Cursor&);
+    std::vector<WireId> wires_named(Cursor&, const Item&);
+    /// The wire lives on from here as a new object; the old one is gone.
+    WireId new_version(WireId, const Item&);
+    WireId add_wire(Wire);
+    void end_wire(WireId, const Item&);
+    /// Ends `old` and puts two pieces in its place, each with its own inner end. `from_a`: length of the first piece, measured from old.a.
+    std::pair<WireId, WireId> divide(WireId old, TerminalId inner_a, TerminalId inner_b, const Stated<Metres>& from_a, const Item&);
+    /// "0.15 m from X7:1": the length from that end of the wire, and which wire of those named; nothing where it was not said or not understood.
+    struct Where {
+        WireId wire;
+        Stated<Metres> from_a;
+    };
+    std::optional<Where> where_on_wire(Cursor&, const Item&, const std::vector<WireId>& candidates);
+
+    // finish.cpp
+    void around_statements();
+    void still_to_wire(const Item&, Cursor&);
+    void expect(const Item&, Cursor&);
+    void accept(const Item&, Cursor&);
+    void assume_straps();
+    void expand_all();
+    void list_assumptions();
+
+    void problem(const char* id, Span at, std::string headline, std::string cure = {}, std::string label = {});
+    void unknown_name(std::string_view name, Span at);
+    std::optional<PartId> part_named(std::string_view name) const;
+    TerminalId add_terminal(PartId, Terminal);
+
+    Sources& sources_;
+    const Loader& loader_;
+    Reading& out_;
+    Circuit& c_;
+    reference::ColourSet colours_ = reference::ColourSet::undeclared;
+    std::vector<Item> items_;
+    std::vector<std::string> open_files_; ///< `use` chain, to find circles
+    std::set<std::string> used_files_;
+    std::map<std::string, PartId> parts_;              ///< by lower-case name: the part that carries it now
+    std::map<std::string, std::vector<WireId>> wires_; ///< by lower-case name: the pieces that carry it now
+    std::map<std::string, TerminalId> loose_ends_;     ///< by lower-case name of a cut piece: its loose end
+    std::map<std::string, Span> gone_;                 ///< by lower-case name: the statement that took it away
+    std::map<std::string, PlaceId> places_;
+    std::vector<Span> poisoned_spans_;
+    std::map<std::uint32_t, std::uint32_t> wires_on_;  ///< alive wires at a terminal now
+    std::size_t wire_count_ = 0;
+    Revision now_ = 0;
+    bool in_cut_ = false; ///< a colon may follow an end: a terminal name must touch its colon
+
+    friend class Builder;
+};
+
+} // namespace loomproof

@@ -1,0 +1,36 @@
+#include "circuit/text_problems.hpp"
+
+namespace loomproof {
+
+namespace {
+constexpr TextId ids[] = {
+    {"text-word-unknown", "A word that this language does not know in this place."},
+    {"text-not-known-yet", "A thing that is sayable in the trade but that this version cannot judge yet."},
+    {"text-name-unknown", "A name that nothing in the file carries at this point."},
+    {"text-name-twice", "Two things carry one name, or two names differ only by capitals."},
+    {"text-name-missing", "A part that needs a name has none."},
+    {"text-terminal-unknown", "The part has no terminal of that name, or none was said where there are several."},
+    {"text-end-unclear", "A third wire at a part with two ends: the file must say which end."},
+    {"text-unit-missing", "A number without its unit."},
+    {"text-unclear-figure", "A figure that can be read in two ways; both are shown."},
+    {"text-size-unknown", "A wire size that no table has."},
+    {"text-colour-unclear", "Colour letters that mean different colours in different drawings."},
+    {"text-statement-unfinished", "A statement that stops before it says what it must."},
+    {"text-gone", "A statement about something that an earlier statement took away."},
+    {"text-use", "A file that `use` names cannot be read, or reads itself."},
+};
+} // namespace
+
+std::span<const TextId> circuit_text_ids() { return ids; }
+
+Finding text_problem(const char* id, Span at, std::string headline, std::string cure, std::string label) {
+    Finding f;
+    f.rule = id;
+    f.severity = Severity::fault;
+    f.headline = std::move(headline);
+    f.cites.push_back({at, std::move(label)});
+    if (!cure.empty()) f.cures.push_back({std::move(cure)});
+    return f;
+}
+
+} // namespace loomproof

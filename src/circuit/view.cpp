@@ -1,0 +1,133 @@
+#include "circuit/view.hpp"
+
+#include "base/number.hpp"
+#include "circuit/kind.hpp"
+#include "reference/colours.hpp"
+#include "reference/places.hpp"
+
+namespace loomproof {
+
+View::View(const Circuit& circuit, Revision revision)
+    : circuit_(&circuit), revision_(revision), wires_at_(circuit.terminals.size()), primitives_at_(circuit.terminals.size()) {
+    for (std::size_t i = 0; i < circuit.parts.size(); ++i)
+        if (circuit.parts[i].life.at(revision)) parts_.push_back(PartId{i});
+    for (std::size_t i = 0; i < circuit.wires.size(); ++i) {
+        const Wire& w = circuit.wires[i];
+        if (!w.life.at(revision)) continue;
+        wires_.push_back(WireId{i});
+        wires_at_[w.a.index].push_back(WireId{i});
+        wires_at_[w.b.index].push_back(WireId{i});
+    }
+    for (std::size_t i = 0; i < circuit.primitives.size(); ++i) {
+        const Primitive& p = circuit.primitives[i];
+        if (!p.life.at(revision) || !circuit.at(p.part).life.at(revision)) continue;
+        primitives_.push_back(PrimitiveId{i});
+        primitives_at_[p.a.index].push_back(PrimitiveId{i});
+        if (p.b != p.a) primitives_at_[p.b.index].push_back(PrimitiveId{i});
+    }
+}
+
+const Attribute* View::find(PartId id, Attr key) const {
+    for (const Attribute& a : circuit_->at(id).attributes)
+        if (a.key == key && a.life.at(revision_)) return &a;
+    return nullptr;
+}
+
+namespace {
+template <class Q> Stated<Q> stated(const Attribute* a) {
+    if (!a) return {};
+    return {a->value.how, Q{a->value.nominal}, Q{a->value.low}, Q{a->value.high}, a->value.span, a->value.basis};
+}
+} // namespace
+
+Stated<Amps> View::amps(PartId p, Attr a) const { return stated<Amps>(find(p, a)); }
+Stated<Volts> View::volts(PartId p, Attr a) const { return stated<Volts>(find(p, a)); }
+Stated<Watts> View::watts(PartId p, Attr a) const { return stated<Watts>(find(p, a)); }
+Stated<Ohms> View::ohms(PartId p, Attr a) const { return stated<Ohms>(find(p, a)); }
+
+std::string View::word(PartId p, Attr a) const {
+    const Attribute* found = find(p, a);
+    return found ? found->word : std::string{};
+}
+
+std::optional<PartId> View::only(Kind kind) const {
+    std::optional<PartId> found;
+    for (PartId p : parts_) {
+        if (circuit_->at(p).kind != kind) continue;
+        if (found) return std::nullopt;
+        found = p;
+    }
+    return found;
+}
+
+std::string name_of(const Circuit& c, PartId id) { return c.at(id).name; }
+
+std::string name_of(const Circuit& c, TerminalId id) {
+    const Terminal& t = c.at(id);
+    const Part& part = c.at(t.part);
+    switch (part.kind) {
+    case Kind::cut: return "loose end of " + t.stamp;
+    case Kind::loose_end: return part.name == "nothing" ? "an open end" : part.name;
+    case Kind::unknown_end: return "somewhere unknown";
+    case Kind::metal: return part.name == "body" ? "ground" : part.name;
+    default: return t.stamp.empty() ? part.name : part.name + ":" + t.stamp;
+    }
+}
+
+std::string name_of(const Circuit& c, WireId id) {
+    static constexpr const char* ordinal[] = {"", "first", "second", "third", "fourth", "fifth", "sixth"};
+    const Wire& w = c.at(id);
+    if (w.piece == 0) return w.name;
+    return w.name + " (" + (w.piece < 7 ? ordinal[w.piece] : std::to_string(w.piece) + "th") + " piece)";
+}
+
+std::string called(const Circuit& c, PartId id) {
+    const Part& part = c.at(id);
+    std::string out = spec_of(part.kind).title;
+    if (part.kind == Kind::cut || part.kind == Kind::loose_end || part.kind == Kind::unknown_end) return part.name;
+    if (part.name != out && part.named) out += " " + part.name;
+    if (!part.label.empty()) out += " \"" + part.label + "\"";
+    return out;
+}
+
+std::string colour_words(const Colours& colours) {
+    const auto one = [](const std::string& letters) {
+        const auto answer = reference::read_colour(letters, reference::ColourSet::iec);
+        return answer.colour ? std::string(reference::word(answer.colour->base)) : letters;
+    };
+    if (colours.main.empty()) return {};
+    return colours.stripe.empty() ? one(colours.main) : one(colours.main) + "/" + one(colours.stripe);
+}
+
+std::string called(const Circuit& c, WireId id) {
+    const Wire& w = c.at(id);
+    std::string words = colour_words(w.colours);
+    if (!words.empty()) words += " ";
+    return w.named ? "the " + words + "wire " + name_of(c, id) : "the " + words + "wire";
+}
+
+std::string described(const Circuit& c, WireId id) {
+    const Wire& w = c.at(id);
+    const std::string run = " from " + name_of(c, w.a) + " to " + name_of(c, w.b);
+    const std::string colour = colour_words(w.colours);
+    const std::string plain = "the " + (colour.empty() ? std::string{} : colour + " ") + "wire" + run;
+    return w.named ? name_of(c, id) + ", " + plain : plain;
+}
+
+std::string place_of(const Circuit& c, PartId id) {
+    const Part& part = c.at(id);
+    return part.place.exists() ? c.at(part.place).name : part.label;
+}
+
+std::string place_of(const Circuit& c, WireId id) {
+    const Wire& w = c.at(id);
+    return w.place.exists() ? c.at(w.place).name : w.label;
+}
+
+Stated<Celsius> temperature_at(const Circuit& c, PlaceId id) {
+    if (id.exists() && c.at(id).temperature.known()) return c.at(id).temperature;
+    const auto fallback = reference::default_place_temperature();
+    return Stated<Celsius>::assume(fallback.ambient, std::string(fallback.basis));
+}
+
+} // namespace loomproof
