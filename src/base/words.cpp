@@ -36,9 +36,7 @@ bool equal_ignoring_case(std::string_view a, std::string_view b) {
     return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](char x, char y) { return lower(x) == lower(y); });
 }
 
-namespace {
-/// Length of the valid UTF-8 sequence at the front of `s`, 0 where it is broken (overlong forms, surrogates, cut off).
-std::size_t sequence_length(std::string_view s) {
+std::size_t utf8_length(std::string_view s) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(s[i]); };
     const unsigned char c = byte(0);
     if (c < 0x80) return 1;
@@ -52,11 +50,10 @@ std::size_t sequence_length(std::string_view s) {
     if (c == 0xf4 && byte(1) > 0x8f) return 0;
     return n;
 }
-} // namespace
 
 bool is_valid_utf8(std::string_view s) {
     while (!s.empty()) {
-        const std::size_t n = sequence_length(s);
+        const std::size_t n = utf8_length(s);
         if (n == 0) return false;
         s.remove_prefix(n);
     }
@@ -66,7 +63,7 @@ bool is_valid_utf8(std::string_view s) {
 std::size_t code_points(std::string_view s) {
     std::size_t count = 0;
     while (!s.empty()) {
-        s.remove_prefix(std::max<std::size_t>(1, sequence_length(s)));
+        s.remove_prefix(std::max<std::size_t>(1, utf8_length(s)));
         ++count;
     }
     return count;

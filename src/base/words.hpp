@@ -11,6 +11,9 @@ namespace loomproof {
 /// ASCII letters to lower case; all other bytes stay (UTF-8 text passes through whole).
 std::string lower(std::string_view);
 bool equal_ignoring_case(std::string_view, std::string_view);
+/// Length in bytes of the well-formed UTF-8 sequence at the front of a non-empty text, 0 where it is broken (overlong
+/// forms, surrogates, beyond U+10FFFF, cut off). After The Unicode Standard, table 3-7, Well-Formed UTF-8 Byte Sequences.
+std::size_t utf8_length(std::string_view);
 bool is_valid_utf8(std::string_view);
 /// Number of code points; a broken byte counts as one.
 std::size_t code_points(std::string_view);

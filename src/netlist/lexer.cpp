@@ -1,0 +1,363 @@
+#include "netlist/lexer.hpp"
+
+#include "netlist/characters.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+using K = CharacterKind;
+constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
+
+/// Digits with at most one point, such as could be the front of a decimal.
+bool is_plain_number(std::string_view word) {
+    return std::count(word.begin(), word.end(), '.') <= 1 &&
+           std::all_of(word.begin(), word.end(), [](char c) { return is_digit(c) || c == '.'; });
+}
+
+class Lexer {
+  public:
+    Lexer(std::string_view text, Mistakes& mistakes) : text_(text), mistakes_(&mistakes) {
+        // Circuit files have a token for about every three bytes; pages never touched cost nothing.
+        out_.tokens.reserve(text.size() / 3 + 16);
+    }
+
+    Lexed run() {
+        for (;;) {
+            const Gap gap = skip_gap();
+            if (gap.line_break != nowhere) end_line(gap);
+            if (at_ == text_.size()) return std::move(out_);
+            read_token();
+        }
+    }
+
+  private:
+    /// What was skipped before the next token.
+    struct Gap {
+        std::size_t line_break = nowhere; ///< first byte of the first line end in it
+    };
+
+    Character here() const { return character_at(text_, at_); }
+    Character after(const Character& c) const { return peek(at_ + c.length); }
+    Character peek(std::size_t i) const { return i < text_.size() ? character_at(text_, i) : Character{0, 0, K::line_end, 0}; }
+    bool digit_at(std::size_t i) const { return i < text_.size() && is_digit(text_[i]); }
+
+    // Gaps
+
+    Gap skip_gap() {
+        Gap gap;
+        while (at_ < text_.size()) {
+            const Character c = here();
+            if (c.kind == K::line_end) {
+                if (gap.line_break == nowhere) gap.line_break = at_;
+                indent_ = 0;
+            } else if (c.kind == K::blank) {
+                indent_ = c.code == '\t' ? (indent_ / 8 + 1) * 8 : indent_ + 1;
+            } else if (c.code == '/' && peek(at_ + 1).code == '/') {
+                skip_comment();
+                continue;
+            } else if (c.kind != K::invisible || inside_word()) {
+                break;
+            }
+            at_ += c.length;
+        }
+        return gap;
+    }
+
+    void skip_comment() {
+        while (at_ < text_.size()) {
+            const Character c = here();
+            if (c.kind == K::line_end) return;
+            if (c.kind == K::direction) mistakes_->hidden_direction(at_, at_ + c.length, true);
+            if (c.kind == K::broken) {
+                report_broken();
+                continue;
+            }
+            at_ += c.length;
+        }
+    }
+
+    /// Whether the run of invisible characters here has word characters on both sides.
+    bool inside_word() const {
+        if (word_end_ != at_) return false;
+        std::size_t i = at_;
+        while (i < text_.size() && character_at(text_, i).kind == K::invisible) i += character_at(text_, i).length;
+        return peek(i).kind == K::word;
+    }
+
+    void end_line(const Gap& gap) {
+        std::vector<Token>& tokens = out_.tokens;
+        if (tokens.empty() || tokens.back().kind == TokenKind::end) return;
+        const bool goes_on = tokens.back().mark == ',' && at_ < text_.size() && indent_ > statement_indent_ && text_[at_] != '}';
+        if (goes_on) return;
+        tokens.push_back({TokenKind::end, '\n', false, false, offset(gap.line_break), offset(gap.line_break + line_end_at(text_, gap.line_break))});
+    }
+
+    // Tokens
+
+    static std::uint32_t offset(std::size_t i) { return static_cast<std::uint32_t>(i); }
+
+    void push(TokenKind kind, char mark, std::size_t begin, bool respelled = false) {
+        std::vector<Token>& tokens = out_.tokens;
+        const bool first = tokens.empty() || tokens.back().kind == TokenKind::end;
+        if (first || tokens.back().mark == '{' || tokens.back().mark == '}') statement_indent_ = line_indent_;
+        const bool glued = !first && tokens.back().end == begin;
+        tokens.push_back({kind, mark, glued, respelled, offset(begin), offset(at_)});
+    }
+
+    void read_token() {
+        if (out_.tokens.empty() || out_.tokens.back().kind == TokenKind::end) line_indent_ = indent_;
+        const std::size_t begin = at_;
+        const Character c = here();
+        switch (c.kind) {
+        case K::word: return read_word();
+        case K::point: return read_point();
+        case K::dots: return read_dots();
+        case K::quote: return read_double_quote();
+        case K::single_quote: return read_single_quote();
+        case K::invisible: return read_invisible();
+        case K::direction:
+            at_ += c.length;
+            mistakes_->hidden_direction(begin, at_, false);
+            return push_stray(begin);
+        case K::broken:
+            report_broken();
+            return push_stray(begin);
+        case K::mark:
+        case K::dash:
+        case K::times:
+            at_ += c.length;
+            return push(TokenKind::mark, c.mark, begin);
+        default: return read_stray();
+        }
+    }
+
+    /// Moves over a run of word characters with points and dashes between them. Says whether a dash was another than '-'.
+    bool skip_word() {
+        bool other_dash = false;
+        while (at_ < text_.size()) {
+            const Character c = here();
+            if (c.kind == K::point || c.kind == K::dash) {
+                if (after(c).kind != K::word) break;
+                other_dash = other_dash || c.length > 1;
+            } else if (c.kind != K::word) {
+                break;
+            }
+            at_ += c.length;
+        }
+        word_end_ = at_;
+        return other_dash;
+    }
+
+    void read_word() {
+        const std::size_t begin = at_;
+        const bool other_dash = skip_word();
+        if (number_goes_on()) return read_comma_number(begin, other_dash);
+        push_word(begin, other_dash);
+    }
+
+    void push_word(std::size_t begin, bool other_dash) {
+        if (other_dash) out_.respelled.push_back({offset(begin), with_plain_dashes(text_.substr(begin, at_ - begin))});
+        push(TokenKind::word, 0, begin, other_dash);
+    }
+
+    static std::string with_plain_dashes(std::string_view word) {
+        std::string plain;
+        for (std::size_t i = 0; i < word.size();) {
+            const Character c = character_at(word, i);
+            plain += c.kind == K::dash ? std::string(1, '-') : std::string(word.substr(i, c.length));
+            i += c.length;
+        }
+        return plain;
+    }
+
+    /// Whether a digit stands before here, then a comma, then a digit or a decimal without its leading zero.
+    bool number_goes_on() const {
+        if (at_ == 0 || !digit_at(at_ - 1) || peek(at_).code != ',') return false;
+        return digit_at(at_ + 1) || (peek(at_ + 1).code == '.' && digit_at(at_ + 2));
+    }
+
+    /// "2,5" becomes one stray token. In "F1,20" the name survives, and only what stands behind the comma is given up.
+    void read_comma_number(std::size_t begin, bool other_dash) {
+        std::size_t stray_begin = begin;
+        if (!is_plain_number(text_.substr(begin, at_ - begin))) {
+            push_word(begin, other_dash);
+            ++at_;
+            push(TokenKind::mark, ',', at_ - 1);
+            stray_begin = at_;
+            skip_number_word();
+        }
+        while (number_goes_on()) {
+            ++at_;
+            skip_number_word();
+        }
+        mistakes_->unreadable_number(begin, at_);
+        push(TokenKind::stray, 0, stray_begin);
+    }
+
+    void skip_number_word() {
+        if (text_[at_] == '.') ++at_;
+        skip_word();
+    }
+
+    void read_point() {
+        const std::size_t begin = at_;
+        if (peek(at_ + 1).kind == K::point || peek(at_ + 1).kind == K::dots) return read_dots();
+        ++at_;
+        if (!digit_at(at_) || word_end_ == begin) {
+            mistakes_->stray_character(begin, at_);
+            return push_stray(begin);
+        }
+        skip_word();
+        if (number_goes_on()) return read_comma_number(begin, false);
+        push(TokenKind::word, 0, begin);
+    }
+
+    void read_dots() {
+        const std::size_t begin = at_;
+        for (K kind = here().kind; kind == K::point || kind == K::dots; kind = peek(at_).kind) at_ += here().length;
+        push(TokenKind::mark, '.', begin);
+    }
+
+    // Quotes
+
+    /// Moves behind the closing quote of the text that begins here. False: there is none on this line, nothing moved.
+    bool skip_text(K quote) {
+        std::size_t i = at_ + here().length;
+        while (i < text_.size()) {
+            const Character c = character_at(text_, i);
+            if (c.kind == K::line_end) return false;
+            i += c.length;
+            // An apostrophe inside a text in single quotes ends nothing.
+            if (c.kind == quote && (quote == K::quote || peek(i).kind != K::word)) {
+                report_inside(at_, i);
+                at_ = i;
+                return true;
+            }
+        }
+        return false;
+    }
+
+    void report_inside(std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end;) {
+            const Character c = character_at(text_, i);
+            if (c.kind == K::direction) mistakes_->hidden_direction(i, i + c.length, true);
+            if (c.kind == K::broken) mistakes_->broken_encoding(i, i + 1);
+            i += c.length;
+        }
+    }
+
+    void read_double_quote() {
+        const std::size_t begin = at_;
+        if (behind_figure()) {
+            at_ += here().length;
+            mistakes_->stray_character(begin, at_);
+            return push_stray(begin);
+        }
+        if (!skip_text(K::quote)) return give_up_quote();
+        if (peek(at_).kind != K::word) return push(TokenKind::text, 0, begin);
+        skip_word();
+        mistakes_->quote_in_text(begin, at_);
+        push_stray(begin);
+    }
+
+    void read_single_quote() {
+        const std::size_t begin = at_;
+        if (word_end_ != at_) {
+            if (!skip_text(K::single_quote)) return give_up_quote();
+            return push(TokenKind::text, 0, begin);
+        }
+        at_ += here().length;
+        mistakes_->stray_character(begin, at_);
+        push_stray(begin);
+    }
+
+    /// Whether a word that begins with a digit ends here: the quote then stands for inches.
+    bool behind_figure() const {
+        return word_end_ == at_ && !out_.tokens.empty() && digit_at(out_.tokens.back().begin);
+    }
+
+    /// The rest of the line is stray, but braces that open or close a block beyond this line stay.
+    void give_up_quote() {
+        const std::size_t begin = at_;
+        std::size_t last = begin;  // one past the last character that is not blank
+        std::size_t brace = begin; // the last character itself
+        long depth = 0;
+        bool comment = false;
+        for (std::size_t i = begin; i < text_.size();) {
+            const Character c = character_at(text_, i);
+            if (c.kind == K::line_end) break;
+            comment = comment || (c.code == '/' && peek(i + 1).code == '/');
+            if (!comment && c.kind != K::blank) {
+                depth += c.code == '{' ? 1 : c.code == '}' ? -1 : 0;
+                brace = i;
+                last = i + c.length;
+            }
+            i += c.length;
+        }
+        const char closing = text_[brace];
+        at_ = (closing == '{' && depth > 0) || (closing == '}' && depth < 0) ? brace : last;
+        while (at_ > begin + 1 && text_[at_ - 1] == ' ') --at_;
+        mistakes_->unclosed_quote(begin, at_);
+        report_inside(begin, at_);
+        push_stray(begin);
+    }
+
+    // What cannot be read
+
+    void read_stray() {
+        const std::size_t begin = at_;
+        while (at_ < text_.size() && here().kind == K::stray) at_ += here().length;
+        mistakes_->stray_character(begin, at_);
+        push_stray(begin);
+    }
+
+    void read_invisible() {
+        const std::size_t begin = at_;
+        const std::size_t word_begin = out_.tokens.back().begin;
+        while (here().kind == K::invisible) at_ += here().length;
+        const std::size_t end = at_;
+        skip_word();
+        mistakes_->invisible_character(begin, end, word_begin, at_);
+        spread_stray();
+    }
+
+    void report_broken() {
+        const std::size_t begin = at_;
+        while (at_ < text_.size() && here().kind == K::broken) ++at_;
+        mistakes_->broken_encoding(begin, at_);
+    }
+
+    /// [begin, here) is stray. Where it stands inside a word the whole word is: half a name is another name.
+    void push_stray(std::size_t begin) {
+        if (word_end_ != begin || peek(at_).kind != K::word) return push(TokenKind::stray, 0, begin);
+        skip_word();
+        spread_stray();
+    }
+
+    /// The last token becomes stray and reaches to here.
+    void spread_stray() {
+        Token& token = out_.tokens.back();
+        if (token.respelled) out_.respelled.pop_back();
+        token.kind = TokenKind::stray;
+        token.respelled = false;
+        token.end = offset(at_);
+    }
+
+    std::string_view text_;
+    Mistakes* mistakes_;
+    Lexed out_;
+    std::size_t at_ = 0;
+    std::size_t word_end_ = nowhere;    ///< one past the last word character read
+    std::size_t indent_ = 0;            ///< column of the next token, if it is the first of its line
+    std::size_t line_indent_ = 0;       ///< indentation of the line that began after the last end
+    std::size_t statement_indent_ = 0;  ///< indentation of the line on which the current statement began
+};
+
+} // namespace
+
+Lexed lex(std::string_view text, Mistakes& mistakes) { return Lexer(text, mistakes).run(); }
+
+} // namespace loomproof

@@ -1,0 +1,243 @@
+/// Text to circuit: what each statement becomes, what is forgiven, what is asked back.
+
+#include "circuit/read.hpp"
+#include "circuit/view.hpp"
+
+#include <doctest/doctest.h>
+
+#include <map>
+
+using namespace loomproof;
+
+namespace {
+
+struct Read {
+    Sources sources;
+    Reading reading;
+    explicit Read(const std::string& text) { reading = read_circuit_text(sources, "test.loom", text); }
+    const Circuit& circuit() const { return reading.circuit; }
+    std::string findings() const {
+        std::string out;
+        for (const Finding& f : reading.findings)
+            out += f.rule + " [" + std::string(sources.text(f.cites.front().span)) + "] " + f.headline + "\n";
+        return out;
+    }
+    std::string wire(std::size_t i) const {
+        const Wire& w = circuit().wires[i];
+        return name_of(circuit(), WireId{i}) + ": " + name_of(circuit(), w.a) + " > " + name_of(circuit(), w.b);
+    }
+};
+
+const std::string smallest = R"(loom 1
+battery, 60 Ah
+fuse F1, 20 A
+relay K1, 4-pin, 40 A
+led E1 "light bar", 120 W
+existing wire T1 "main beam, left lamp plug", blue/white, live when "main beam on"
+
+wire from battery:+ to F1,   12 awg red,   about 0.1 m
+wire from F1 to K1:30,       12 awg red,   about 2 m
+wire from K1:87 to E1:+,     12 awg red,   about 1 m
+wire from E1:- to ground,    12 awg black, about 0.5 m
+wire from T1 to K1:86,       18 awg blue,  about 1 m
+wire from K1:85 to ground,   18 awg black, about 0.3 m
+)";
+
+} // namespace
+
+TEST_CASE("the smallest useful file reads without a question") {
+    Read r(smallest);
+    CHECK(r.findings() == "");
+    const Circuit& c = r.circuit();
+    REQUIRE(c.wires.size() == 6);
+    CHECK(r.wire(0) == "wire 1: battery:+ > F1:1");
+    CHECK(r.wire(1) == "wire 2: F1:2 > K1:30");
+    CHECK(r.wire(3) == "wire 4: E1:- > ground");
+    CHECK(c.wires[0].length.low.si == doctest::Approx(0.08)); // about: give or take 20 %
+    CHECK(c.wires[0].length.high.si == doctest::Approx(0.12));
+    CHECK(c.wires[0].colours.main == "RD");
+    CHECK(in_square_millimetres(c.wires[0].area.nominal) == doctest::Approx(3.309).epsilon(0.001)); // ASTM B258
+    CHECK(c.vehicle.described == false);
+}
+
+TEST_CASE("fingers are forgiven") {
+    Read strict(smallest);
+    std::string typed = smallest;
+    const auto replace = [&](const std::string& from, const std::string& to) {
+        for (std::size_t at = 0; (at = typed.find(from, at)) != std::string::npos; at += to.size()) typed.replace(at, from.size(), to);
+    };
+    SUBCASE("curly quotes, long dashes, capitals") {
+        replace("\"light bar\"", "“light bar”");
+        replace("battery:+", "Battery:+");
+        replace("E1:-", "e1:–");
+        replace("wire from", "Wire From");
+    }
+    SUBCASE("no blank before a unit") {
+        replace("20 A", "20a");
+        replace("120 W", "120w");
+        replace("12 awg", "12AWG");
+    }
+    SUBCASE("CRLF, tabs and a byte-order mark") {
+        replace("\n", "\r\n");
+        replace(",   ", ",\t");
+        typed = "\xEF\xBB\xBF" + typed;
+    }
+    Read r(typed);
+    CHECK(r.findings() == "");
+    CHECK(dump(r.circuit()) == dump(strict.circuit()));
+}
+
+TEST_CASE("what can be read in two ways is asked back") {
+    const std::map<std::string, std::string> asked = {
+        {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"}, {"wire from battery:+ to F1, 2.5 mm", "text-unclear-figure"},
+        {"wire from battery:+ to F1, 12 gauge", "text-unclear-figure"},   {"wire from battery:+ to F1, 2.5 mm2 B", "text-colour-unclear"},
+        {"wire from battery:+ to F1, 2.5 mm2, 0,5 m", "text-unreadable-number"}, {"wire from battery:+ to F1, 1.4 mm2", "text-size-unknown"},
+        {"fuse F2, 20", "text-unit-missing"},                             {"resistor R1, 5 Mohm", "text-unclear-figure"},
+        {"fuse f1, 10 A", "text-name-twice"},                             {"fuse F1, 10 A", "text-name-twice"},
+        {"wire from battery:+ to F9, 1 mm2", "text-name-unknown"},        {"wire from battery to F1, 1 mm2", "text-terminal-unknown"},
+        {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},       {"flasher H3, 42 W", "text-not-known-yet"},
+        {"fuze F7, 10 A", "text-word-unknown"},                           {"fuse F7, 10 A, read", "text-word-unknown"},
+        {"fuse, 10 A", "text-name-missing"},                              {"accept unfused-feed on F1", "text-statement-unfinished"},
+        {"wire from F1", "text-statement-unfinished"},
+    };
+    for (const auto& [line, id] : asked) {
+        CAPTURE(line);
+        Read r("loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nrelay K1, 4-pin\n" + line + "\n");
+        REQUIRE(r.reading.findings.size() == 1);
+        CHECK(r.reading.findings[0].rule == id);
+        CHECK_FALSE(r.reading.findings[0].headline.empty());
+        CHECK_FALSE(r.reading.findings[0].cites.empty());
+    }
+}
+
+TEST_CASE("letters are read once the file says whose they are") {
+    Read r("loom 1\ncolours british\nbattery\nfuse F1, 20 A\nwire from battery:+ to F1, 1 mm2 N, 0.1 m\n");
+    CHECK(r.findings() == "");
+    CHECK(r.circuit().wires[0].colours.main == "BN");
+}
+
+TEST_CASE("a two-ended part: to is its first end, from its second, a third wire asks") {
+    Read r("loom 1\nbattery\nfuse F1, 20 A\nbus B1\nwire from F1 to B1, 1 mm2\nwire from battery:+ to F1, 1 mm2\nwire from B1 to F1, 1 mm2\n");
+    CHECK(r.wire(0) == "wire 1: F1:2 > B1");
+    CHECK(r.wire(1) == "wire 2: battery:+ > F1:1");
+    REQUIRE(r.reading.findings.size() == 1);
+    CHECK(r.reading.findings[0].rule == "text-end-unclear");
+}
+
+TEST_CASE("a run over plugs is one wire in pieces, one on each half") {
+    Read r("loom 1\nfuse F3, 15 A\nmotor M2, 9 A\nconnector X7, 2 holes\nwire W14 from F3 through X7:1 to M2:+, 1 mm2 BU/WH, 2.1 m + 0.2 m\n");
+    CHECK(r.findings() == "");
+    REQUIRE(r.circuit().wires.size() == 2);
+    CHECK(r.wire(0) == "W14 (first piece): F3:2 > X7:1");
+    CHECK(r.wire(1) == "W14 (second piece): X7:1 > M2:+");
+    CHECK(r.circuit().wires[1].length.nominal.si == doctest::Approx(0.2));
+    CHECK(r.circuit().wires[1].colours.stripe == "WH");
+    CHECK(r.circuit().wires[0].b != r.circuit().wires[1].a);
+}
+
+TEST_CASE("a cut gives two named pieces that share what the wire had") {
+    Read r(R"(loom 1
+factory {
+  battery, 60 Ah
+  fuse F3, 15 A
+  motor M2, 9 A at 13 V
+  connector X7, 2 holes
+  wire W14 from F3 through X7:1 to M2:+, 1 mm2 BU/WH, 2.1 m + 0.2 m, in engine-bay
+}
+job "relay" planned {
+  relay K1, 4-pin
+  cut W14 0.15 m from X7:1: W14x stays at X7, W14f stays at F3
+  wire W30 from W14f to K1:86, 1 mm2 BU, 0.3 m
+  cap W14x, sealed sleeve
+}
+)");
+    CHECK(r.findings() == "");
+    const View now = View::now(r.circuit()), factory = View::factory(r.circuit());
+    CHECK(factory.wires().size() == 2);
+    CHECK(now.wires().size() == 4);
+    std::map<std::string, const Wire*> wires;
+    for (WireId w : now.wires()) wires[name_of(r.circuit(), w)] = &r.circuit().at(w);
+    REQUIRE(wires.count("W14x") == 1);
+    REQUIRE(wires.count("W14f") == 1);
+    CHECK(wires["W14x"]->length.nominal.si == doctest::Approx(0.15));
+    CHECK(wires["W14f"]->length.nominal.si == doctest::Approx(1.95));
+    CHECK(wires["W14f"]->size == "1 mm2");
+    CHECK(wires["W14f"]->colours.stripe == "WH");
+    CHECK(r.circuit().at(wires["W14f"]->place).name == "engine-bay");
+    CHECK(name_of(r.circuit(), wires["W14x"]->a) == "loose end of W14x");
+    CHECK(wires["W30"]->a == wires["W14f"]->b);
+    CHECK((wires["W14x"]->capped_a || wires["W14x"]->capped_b));
+}
+
+TEST_CASE("moves, taps, changes and removals keep the history") {
+    Read r(R"(loom 1
+factory {
+  battery, 60 Ah
+  fuse F3, 15 A
+  switch S6
+  motor M2, 9 A
+  wire W1 from battery:+ to F3, 2.5 mm2, 0.1 m
+  wire W2 from F3 to S6, 1.5 mm2, 1 m
+  wire W3 from S6 to M2:+, 1.5 mm2, 1 m
+}
+job "one" fitted 2026-05-02 {
+  fuse F3, 25 A
+  relay K1, 4-pin
+  tap TP1 on W2, 0.4 m from F3
+  wire W5 from TP1 to K1:86, 1 mm2, 0.2 m
+  move W3 off S6:2 onto K1:87
+}
+job "two" planned {
+  remove S6, kept in boot
+  cut W1: W1a stays at battery, W1b stays at F3
+}
+)");
+    CHECK(r.findings() == "");
+    const Circuit& c = r.circuit();
+    const View factory = View::factory(c), one(c, 1), now = View::now(c);
+    const auto fuse = factory.only(Kind::fuse);
+    REQUIRE(fuse);
+    CHECK(factory.amps(*fuse, Attr::rating).nominal.si == 15);
+    CHECK(one.amps(*fuse, Attr::rating).nominal.si == 25);
+    CHECK_FALSE(now.is_factory(*fuse));
+    CHECK(one.only(Kind::switching).has_value());
+    CHECK_FALSE(now.only(Kind::switching).has_value());
+    std::size_t ratings = 0;
+    for (PrimitiveId p : now.primitives())
+        if (c.at(p).part == *fuse) {
+            ++ratings;
+            CHECK(c.at(p).rating.nominal.si == 25);
+        }
+    CHECK(ratings == 1);
+    for (WireId w : now.wires())
+        if (c.at(w).name == "W3") CHECK(name_of(c, c.at(w).a) == "K1:87");
+    CHECK(c.revisions[1].date == "2026-05-02");
+}
+
+TEST_CASE("naming what is gone points at the statement that took it away") {
+    Read r("loom 1\nfactory {\n battery\n fuse F1, 10 A\n wire W1 from battery:+ to F1, 1 mm2\n}\njob \"x\" planned {\n remove F1\n wire W2 from W1 to F1, 1 mm2\n}\n");
+    REQUIRE(r.reading.findings.size() == 1);
+    CHECK(r.reading.findings[0].rule == "text-gone");
+    CHECK(r.reading.findings[0].cites.size() == 2);
+}
+
+TEST_CASE("all mistakes of a file come out in one run, and the rest is read") {
+    Read r("loom 1\nbattery, 60\nfuse F1, 20 A\nfuze F2, 10 A\nwire from battery:+ to F1, 2.5 mm\nlamp E1, 55 W\nwire from F1 to E1, 1 mm2\n");
+    CHECK(r.reading.findings.size() == 3);
+    CHECK(r.circuit().wires.size() == 2);
+    CHECK(r.circuit().wires[0].poisoned);
+    CHECK_FALSE(r.circuit().wires[1].poisoned);
+}
+
+TEST_CASE("switch positions become contacts") {
+    Read r("loom 1\nswitch S1 \"ignition\" {\n off*\n accessory connects 30 with 15R\n run connects 30 with 15R and 15\n start connects 30 with 15 and 50, springs back\n}\n");
+    CHECK(r.findings() == "");
+    const Circuit& c = r.circuit();
+    REQUIRE(c.controls.size() == 1);
+    CHECK(c.controls[0].positions.size() == 4);
+    CHECK(c.controls[0].springs_back == 0b1000);
+    REQUIRE(c.primitives.size() == 3);
+    CHECK(c.primitives[0].closed_in == 0b0110); // 30 with 15R
+    CHECK(c.primitives[1].closed_in == 0b1100); // 30 with 15
+    CHECK(c.primitives[2].closed_in == 0b1000); // 30 with 50
+}
