@@ -6,6 +6,7 @@
 
 #include <cerrno>
 #include <cstdio>
+#include <cstdlib>
 #include <cstring>
 
 namespace loomproof {
@@ -26,8 +27,14 @@ Result<std::string> read_file(const std::string& path, std::size_t limit) {
     struct stat info {};
     if (::fstat(file.fd, &info) != 0) return failure("Cannot read " + path + ": " + reason() + ".");
     if (S_ISDIR(info.st_mode)) return failure("Cannot read " + path + ": it is a folder.");
+    const auto too_large = [&] {
+        return failure(path + " is larger than " + std::to_string(limit / 1000000) + " MB, the most that is read.");
+    };
     std::string content;
-    if (S_ISREG(info.st_mode)) content.reserve(static_cast<std::size_t>(info.st_size) < limit ? static_cast<std::size_t>(info.st_size) : limit);
+    if (S_ISREG(info.st_mode)) {
+        if (static_cast<std::size_t>(info.st_size) > limit) return too_large();
+        content.reserve(static_cast<std::size_t>(info.st_size));
+    }
     char buffer[1 << 16];
     for (;;) {
         const ssize_t n = ::read(file.fd, buffer, sizeof buffer);
@@ -35,31 +42,60 @@ Result<std::string> read_file(const std::string& path, std::size_t limit) {
         if (n < 0) return failure("Cannot read " + path + ": " + reason() + ".");
         if (n == 0) return content;
         content.append(buffer, static_cast<std::size_t>(n));
-        if (content.size() > limit)
-            return failure(path + " is larger than " + std::to_string(limit / 1000000) + " MB, the most that is read.");
+        if (content.size() > limit) return too_large();
     }
 }
 
-Result<void> write_file(const std::string& path, std::string_view content) {
-    std::string temporary = path + ".XXXXXX";
-    Descriptor file{::mkostemp(temporary.data(), O_CLOEXEC)};
-    if (file.fd < 0) return failure("Cannot write " + path + ": " + reason() + ".");
-    const auto fail = [&] {
-        const std::string why = reason();
-        ::unlink(temporary.c_str());
-        return failure("Cannot write " + path + ": " + why + ". The old file, if there was one, is untouched.");
-    };
+namespace {
+/// Writes all of it; false where that went wrong (errno says why).
+bool write_all(int to, std::string_view content) {
     while (!content.empty()) {
-        const ssize_t n = ::write(file.fd, content.data(), content.size());
+        const ssize_t n = ::write(to, content.data(), content.size());
         if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return fail();
+        if (n < 0) return false;
         content.remove_prefix(static_cast<std::size_t>(n));
     }
-    // mkostemp makes private files; give what a plain open would have given.
+    return true;
+}
+
+/// What a plain open would give a new file.
+mode_t usual_mode() {
     const mode_t mask = ::umask(0);
     ::umask(mask);
-    if (::fchmod(file.fd, 0666 & ~mask) != 0 || ::fsync(file.fd) != 0) return fail();
-    if (::rename(temporary.c_str(), path.c_str()) != 0) return fail();
+    return 0666 & ~mask;
+}
+} // namespace
+
+Result<void> write_file(const std::string& path, std::string_view content) {
+    const auto cannot = [&](const std::string& why) { return failure("Cannot write " + path + ": " + why + "."); };
+    std::string target = path;
+    mode_t mode = usual_mode();
+    struct stat info {};
+    if (::stat(path.c_str(), &info) == 0) {
+        if (S_ISDIR(info.st_mode)) return cannot("it is a folder");
+        if (!S_ISREG(info.st_mode)) {
+            // A device or a pipe: nothing to keep, and nothing may take its place.
+            const Descriptor device{::open(path.c_str(), O_WRONLY | O_CLOEXEC)};
+            if (device.fd < 0 || !write_all(device.fd, content)) return cannot(reason());
+            return {};
+        }
+        if (::access(path.c_str(), W_OK) != 0) return cannot(reason());
+        mode = info.st_mode & 07777;
+        if (char* real = ::realpath(path.c_str(), nullptr)) { // the file behind a link is renewed, not the link
+            target = real;
+            std::free(real);
+        }
+    }
+    std::string temporary = target + ".XXXXXX";
+    const Descriptor file{::mkostemp(temporary.data(), O_CLOEXEC)};
+    if (file.fd < 0) return cannot(reason());
+    // mkostemp makes private files.
+    if (!write_all(file.fd, content) || ::fchmod(file.fd, mode) != 0 || ::fsync(file.fd) != 0 ||
+        ::rename(temporary.c_str(), target.c_str()) != 0) {
+        const std::string why = reason();
+        ::unlink(temporary.c_str());
+        return cannot(why + ". The old file, if there was one, is untouched");
+    }
     return {};
 }
 
