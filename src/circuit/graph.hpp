@@ -6,6 +6,7 @@
 
 #include "circuit/view.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -14,38 +15,61 @@
 
 namespace loomproof {
 
-/// An edge is a wire or a primitive.
+/// An edge is a wire or a primitive. Edges have one order, called text order here: wires by id, then primitives by id.
 struct EdgeRef {
     WireId wire;
     PrimitiveId primitive;
+    bool exists() const { return wire.exists() || primitive.exists(); }
     bool is_wire() const { return wire.exists(); }
     bool operator==(const EdgeRef&) const = default;
 };
 
 /// May the walk pass this edge, coming from `from`?
 using Passes = std::function<bool(EdgeRef, TerminalId from)>;
-/// Length of an edge, in metres; primitives have none unless the caller says so.
+/// Length of an edge, in metres, not below zero; primitives have none unless the caller says so.
 using LengthOf = std::function<double(EdgeRef)>;
-/// How much an edge lets through (amps); infinity for what does not limit.
+/// How much an edge lets through (amps, not below zero, counted in thousandths, up to a million); infinity for what does not limit.
 using CapacityOf = std::function<double(EdgeRef)>;
 
+/// Does a way have to be possible in one position of every control?
+enum class Positions {
+    any,             ///< contacts are looked at one by one
+    one_per_control, ///< a way never uses two contacts of a control that are never closed together (30-87 and 30-87a of a relay)
+};
+
 struct Step {
-    EdgeRef edge;      ///< the edge taken to arrive here; neither wire nor primitive for a start
-    TerminalId from;   ///< where it was taken from
+    EdgeRef edge;    ///< the edge taken to arrive here; none for a start
+    TerminalId from; ///< where it was taken from; not existing for a start
     double distance = 0;
 };
 
 /// The result of a walk from some starts: for each terminal the shortest way, if it was reached.
 class Reach {
   public:
-    bool reached(TerminalId t) const { return steps_[t.index].has_value(); }
-    double distance(TerminalId t) const { return steps_[t.index]->distance; } ///< precondition: reached
+    bool reached(TerminalId t) const { return best_[t.index] != none; }
+    double distance(TerminalId t) const { return labels_[best_[t.index]].distance; } ///< precondition: reached
+    /// How it was reached. Precondition: reached.
+    Step step(TerminalId t) const;
     /// Edges from the start to `t`, in order; empty for a start. Precondition: reached.
     std::vector<EdgeRef> path_to(TerminalId t) const;
     /// The terminals along that way, start and `t` included.
     std::vector<TerminalId> stops_to(TerminalId t) const;
+    /// All terminals that were reached, nearest first.
+    const std::vector<TerminalId>& in_order() const { return order_; }
 
-    std::vector<std::optional<Step>> steps_;
+  private:
+    friend class Graph;
+    static constexpr std::uint32_t none = 0xffffffff;
+    /// One way to a terminal. There are several for one terminal only where they use a control differently.
+    struct Label {
+        TerminalId at;
+        EdgeRef edge;
+        std::uint32_t from = none; ///< the label before
+        double distance = 0;
+    };
+    std::vector<Label> labels_;
+    std::vector<std::uint32_t> best_; ///< terminal -> label
+    std::vector<TerminalId> order_;
 };
 
 class Graph {
@@ -57,11 +81,14 @@ class Graph {
 
     const View& view() const;
 
-    /// Shortest ways from `starts` over the edges that `passes` lets through. Ties go to the earlier edge in text order.
-    Reach walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length) const;
+    /// Shortest ways from `starts` over the edges that `passes` lets through: the least length, then the fewest edges, then the
+    /// earlier last edge. With one_per_control a terminal keeps up to 16 ways that use controls differently; beyond that it counts
+    /// as reached in any position: more may be reached than there is, never less.
+    Reach walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length,
+               Positions positions = Positions::any) const;
 
-    /// Which component each terminal lies in, over the edges that `passes` lets through (direction ignored); numbered from 0
-    /// in terminal order. Terminals of parts that are not alive get a component of their own.
+    /// Which component each terminal lies in, over the edges that `passes` lets through from one of their ends (direction
+    /// ignored); numbered from 0 in terminal order. Terminals of parts that are not alive get a component of their own.
     std::vector<std::uint32_t> components(const Passes& passes) const;
 
     struct Cut {
@@ -72,22 +99,36 @@ class Graph {
     /// first to their second side (an edge that passes both ways counts both ways). Precondition: sink is no source.
     Cut smallest_cut(std::span<const TerminalId> sources, TerminalId sink, const Passes& passes, const CapacityOf& capacity) const;
 
-    /// Edges whose loss separates something, keyed on edges so that a doubled wire is none; over the edges that pass.
+    /// Edges whose loss separates something, keyed on edges so that a doubled wire is none; over the edges that pass
+    /// (direction ignored), in text order.
     std::vector<EdgeRef> bridges(const Passes& passes) const;
 
     /// For each edge that passes: the number of its cyclic block, or nothing where it lies in no cycle. Two edges lie in one
-    /// simple cycle exactly if they share a block. Index: wires first (by wire id), then primitives.
+    /// simple cycle exactly if they share a block (direction ignored). Index: wires by id, primitives by id.
     struct Blocks {
         std::vector<std::optional<std::uint32_t>> wire, primitive;
     };
     Blocks cyclic_blocks(const Passes& passes) const;
 
-    /// A shortest closed path through `edge` over the edges that pass, as terminals, first = last; empty where there is none.
+    /// A shortest closed path (fewest edges) through `edge` over the edges that pass (direction ignored), as terminals,
+    /// first = last = the edge's first end; empty where there is none.
     std::vector<TerminalId> loop_through(EdgeRef edge, const Passes& passes) const;
 
   private:
     struct Impl;
     std::unique_ptr<Impl> impl_;
 };
+
+/// The same smallest cut over a plain net of numbered nodes, for callers who have drawn together what nothing limits.
+struct NetEdge {
+    std::uint32_t a = 0, b = 0;
+    double forward = 0, backward = 0; ///< most from a to b, and from b to a; infinity where nothing limits
+};
+struct NetCut {
+    double capacity = 0;
+    std::vector<std::uint32_t> edges; ///< indices of the limiting edges nearest to the source, ascending
+};
+/// Precondition: source and sink differ, all nodes are below `nodes`.
+NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t source, std::uint32_t sink);
 
 } // namespace loomproof

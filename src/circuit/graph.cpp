@@ -1,0 +1,467 @@
+#include "circuit/graph.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <queue>
+#include <tuple>
+#include <utility>
+
+#include <boost/pending/disjoint_sets.hpp> // first: the others hide a name that it needs
+
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/compressed_sparse_row_graph.hpp>
+#include <boost/graph/push_relabel_max_flow.hpp>
+
+namespace loomproof {
+
+namespace {
+
+using Number = std::uint32_t;
+constexpr Number nothing = 0xffffffff;
+
+struct Arc {
+    Number edge = 0;
+};
+/// Both directions of every edge, the arcs of a vertex in text order.
+using Net = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, Arc, boost::no_property, Number, Number>;
+
+/// What a way has used of the controls that matter: sorted, one entry a control, the positions still possible.
+using Used = std::vector<std::pair<ControlId, std::uint64_t>>;
+
+/// Every way that fits `tight` fits `loose` as well.
+bool covers(const Used& loose, const Used& tight) {
+    return std::ranges::all_of(loose, [&](const auto& entry) {
+        const auto found = std::ranges::lower_bound(tight, entry.first, {}, &Used::value_type::first);
+        return found != tight.end() && found->first == entry.first && (found->second & ~entry.second) == 0;
+    });
+}
+
+} // namespace
+
+struct Graph::Impl {
+    View view;
+    std::vector<EdgeRef> edges; ///< in text order; an edge's place here is its number
+    std::vector<std::pair<TerminalId, TerminalId>> ends;
+    Net net;
+    std::vector<bool> divided; ///< by control: has contacts that are never all closed together
+
+    explicit Impl(const View& v) : view(v) {
+        const Circuit& c = view.circuit();
+        for (WireId w : view.wires()) add({w, {}}, c.at(w).a, c.at(w).b);
+        for (PrimitiveId p : view.primitives()) add({{}, p}, c.at(p).a, c.at(p).b);
+        build_net();
+        find_divided_controls();
+    }
+
+    void add(EdgeRef edge, TerminalId a, TerminalId b) {
+        if (!a.exists() || !b.exists()) return;
+        edges.push_back(edge);
+        ends.emplace_back(a, b);
+    }
+
+    void build_net() {
+        std::vector<std::tuple<Number, Number, Number>> arcs; // from, edge, to
+        arcs.reserve(2 * edges.size());
+        for (Number e = 0; e < edges.size(); ++e) {
+            arcs.emplace_back(ends[e].first.index, e, ends[e].second.index);
+            arcs.emplace_back(ends[e].second.index, e, ends[e].first.index);
+        }
+        std::ranges::sort(arcs);
+        std::vector<std::pair<Number, Number>> pairs;
+        std::vector<Arc> numbers;
+        for (const auto& [from, edge, to] : arcs) {
+            pairs.emplace_back(from, to);
+            numbers.push_back({edge});
+        }
+        net = Net(boost::edges_are_sorted, pairs.begin(), pairs.end(), numbers.begin(), terminals());
+    }
+
+    void find_divided_controls() {
+        const Circuit& c = view.circuit();
+        std::vector<std::uint64_t> common(c.controls.size(), ~std::uint64_t{0});
+        for (PrimitiveId p : view.primitives())
+            if (c.at(p).element == Element::contact && c.at(p).control.exists()) common[c.at(p).control.index] &= c.at(p).closed_in;
+        for (std::uint64_t together : common) divided.push_back(together == 0);
+    }
+
+    Number terminals() const { return static_cast<Number>(view.circuit().terminals.size()); }
+
+    template <class F> void each_arc(Number from, F f) const {
+        const auto [begin, end] = boost::out_edges(from, net);
+        for (auto a = begin; a != end; ++a) f(net[*a].edge, static_cast<Number>(boost::target(*a, net)));
+    }
+
+    /// Which edges pass from at least one of their ends.
+    std::vector<bool> passing(const Passes& passes) const {
+        std::vector<bool> open(edges.size());
+        for (Number e = 0; e < edges.size(); ++e) open[e] = passes(edges[e], ends[e].first) || passes(edges[e], ends[e].second);
+        return open;
+    }
+
+    /// Is a way that has used `used` still possible over this edge? Then `used` is narrowed to what is left.
+    bool narrow(Used& used, EdgeRef edge) const {
+        if (edge.is_wire()) return true;
+        const Primitive& p = view.circuit().at(edge.primitive);
+        if (p.element != Element::contact || !p.control.exists() || !divided[p.control.index]) return true;
+        auto place = std::ranges::lower_bound(used, p.control, {}, &Used::value_type::first);
+        if (place == used.end() || place->first != p.control) place = used.insert(place, {p.control, ~std::uint64_t{0}});
+        place->second &= p.closed_in;
+        return place->second != 0;
+    }
+};
+
+Graph::Graph(const View& v) : impl_(std::make_unique<Impl>(v)) {}
+Graph::~Graph() = default;
+Graph::Graph(Graph&&) noexcept = default;
+Graph& Graph::operator=(Graph&&) noexcept = default;
+
+const View& Graph::view() const { return impl_->view; }
+
+Step Reach::step(TerminalId t) const {
+    const Label& l = labels_[best_[t.index]];
+    return {l.edge, l.from == none ? TerminalId{} : labels_[l.from].at, l.distance};
+}
+
+std::vector<EdgeRef> Reach::path_to(TerminalId t) const {
+    std::vector<EdgeRef> path;
+    for (std::uint32_t l = best_[t.index]; labels_[l].from != none; l = labels_[l].from) path.push_back(labels_[l].edge);
+    std::ranges::reverse(path);
+    return path;
+}
+
+std::vector<TerminalId> Reach::stops_to(TerminalId t) const {
+    std::vector<TerminalId> stops;
+    for (std::uint32_t l = best_[t.index]; l != none; l = labels_[l].from) stops.push_back(labels_[l].at);
+    std::ranges::reverse(stops);
+    return stops;
+}
+
+Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length, Positions positions) const {
+    constexpr std::size_t most_ways = 16;
+    // Least length first, then fewest edges, then the earlier last edge; the label's number makes the order total.
+    using Waiting = std::tuple<double, std::size_t, Number, Number>; // distance, edges, last edge, label
+    std::priority_queue<Waiting, std::vector<Waiting>, std::greater<>> queue;
+    std::vector<Used> used; // by label
+    std::vector<std::vector<Number>> settled(impl_->terminals());
+    Reach reach;
+    reach.best_.assign(impl_->terminals(), Reach::none);
+
+    const auto add = [&](TerminalId at, Number edge, Number from, double distance, std::size_t count, Used u) {
+        queue.emplace(distance, count, edge, static_cast<Number>(reach.labels_.size()));
+        reach.labels_.push_back({at, edge == nothing ? EdgeRef{} : impl_->edges[edge], from, distance});
+        used.push_back(std::move(u));
+    };
+    const auto known = [&](Number terminal, const Used& u) {
+        return std::ranges::any_of(settled[terminal], [&](Number l) { return covers(used[l], u); });
+    };
+
+    for (TerminalId t : starts) add(t, nothing, Reach::none, 0, 0, {});
+    while (!queue.empty()) {
+        const auto [distance, count, last, label] = queue.top();
+        queue.pop();
+        const TerminalId here = reach.labels_[label].at;
+        if (known(here.index, used[label])) continue;
+        if (settled[here.index].size() == most_ways) used[label].clear();
+        if (settled[here.index].empty()) {
+            reach.best_[here.index] = label;
+            reach.order_.push_back(here);
+        }
+        settled[here.index].push_back(label);
+        impl_->each_arc(here.index, [&, distance = distance, count = count, label = label](Number edge, Number to) {
+            const EdgeRef e = impl_->edges[edge];
+            if (!settled[to].empty() && known(to, used[label])) return;
+            if (!passes(e, here)) return;
+            Used u = used[label];
+            if (positions == Positions::one_per_control && !impl_->narrow(u, e)) return;
+            add(TerminalId{to}, edge, label, distance + length(e), count + 1, std::move(u));
+        });
+    }
+    return reach;
+}
+
+std::vector<std::uint32_t> Graph::components(const Passes& passes) const {
+    const Number n = impl_->terminals();
+    boost::disjoint_sets_with_storage<> sets(n);
+    const std::vector<bool> open = impl_->passing(passes);
+    for (Number e = 0; e < open.size(); ++e)
+        if (open[e]) sets.union_set(std::size_t{impl_->ends[e].first.index}, std::size_t{impl_->ends[e].second.index});
+    std::vector<Number> number(n, nothing), result(n);
+    Number next = 0;
+    for (Number t = 0; t < n; ++t) {
+        Number& of_set = number[sets.find_set(std::size_t{t})];
+        if (of_set == nothing) of_set = next++;
+        result[t] = of_set;
+    }
+    return result;
+}
+
+// ---- smallest cut ------------------------------------------------------------------------------------------------------
+
+namespace {
+
+using FlowTraits = boost::adjacency_list_traits<boost::vecS, boost::vecS, boost::directedS>;
+struct FlowArc {
+    std::int64_t capacity = 0, residual = 0;
+    FlowTraits::edge_descriptor reverse;
+};
+using FlowNet = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS, boost::no_property, FlowArc>;
+
+/// One direction and its empty reverse: the algorithm wants reverse arcs that carry nothing of their own.
+void add_arc(FlowNet& net, Number from, Number to, std::int64_t capacity) {
+    if (capacity == 0 || from == to) return;
+    const auto there = boost::add_edge(from, to, FlowArc{capacity, 0, {}}, net).first;
+    net[there].reverse = boost::add_edge(to, from, FlowArc{0, 0, there}, net).first;
+}
+
+/// Amps as whole thousandths, so that the flow is exact.
+std::int64_t counted(double amps) { return std::llround(std::min(amps, 1e6) * 1e3); }
+
+/// Nodes reached from `source` over edges that `lets` through, given an edge and whether it is taken forwards.
+template <class Lets> std::vector<bool> flood(Number nodes, std::span<const NetEdge> edges, Number source, Lets lets) {
+    std::vector<std::vector<Number>> at(nodes);
+    for (Number e = 0; e < edges.size(); ++e) {
+        at[edges[e].a].push_back(e);
+        at[edges[e].b].push_back(e);
+    }
+    std::vector<bool> reached(nodes);
+    std::vector<Number> open{source};
+    reached[source] = true;
+    while (!open.empty()) {
+        const Number here = open.back();
+        open.pop_back();
+        for (Number e : at[here]) {
+            const bool forwards = edges[e].a == here;
+            const Number to = forwards ? edges[e].b : edges[e].a;
+            if (reached[to] || !lets(e, forwards)) continue;
+            reached[to] = true;
+            open.push_back(to);
+        }
+    }
+    return reached;
+}
+
+} // namespace
+
+NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t source, std::uint32_t sink) {
+    const auto worth = [&](Number e, bool forwards) { return forwards ? edges[e].forward : edges[e].backward; };
+    const auto unlimited = [&](Number e, bool forwards) { return std::isinf(worth(e, forwards)); };
+    if (flood(nodes, edges, source, unlimited)[sink]) return {std::numeric_limits<double>::infinity(), {}};
+
+    // Now some set of limiting edges separates the two, so an edge worth more than all of them together is in no smallest cut.
+    std::int64_t beyond_all = 1;
+    for (const NetEdge& e : edges)
+        for (double amps : {e.forward, e.backward})
+            if (!std::isinf(amps)) beyond_all += counted(amps);
+    const auto whole = [&](double amps) { return std::isinf(amps) ? beyond_all : counted(amps); };
+
+    FlowNet net(nodes);
+    for (const NetEdge& e : edges) {
+        add_arc(net, e.a, e.b, whole(e.forward));
+        add_arc(net, e.b, e.a, whole(e.backward));
+    }
+    boost::push_relabel_max_flow(net, source, sink, boost::get(&FlowArc::capacity, net), boost::get(&FlowArc::residual, net),
+                                 boost::get(&FlowArc::reverse, net), boost::get(boost::vertex_index, net));
+
+    // The side of the source: what is still reachable over arcs with something left.
+    std::vector<bool> near(nodes);
+    std::vector<Number> open{source};
+    near[source] = true;
+    while (!open.empty()) {
+        const Number here = open.back();
+        open.pop_back();
+        for (const auto [begin, end] = boost::out_edges(here, net); const auto arc : boost::make_iterator_range(begin, end)) {
+            const auto to = static_cast<Number>(boost::target(arc, net));
+            if (near[to] || net[arc].residual == 0) continue;
+            near[to] = true;
+            open.push_back(to);
+        }
+    }
+    NetCut cut;
+    for (Number e = 0; e < edges.size(); ++e) {
+        if (near[edges[e].a] == near[edges[e].b] || worth(e, near[edges[e].a]) <= 0) continue;
+        cut.edges.push_back(e);
+        cut.capacity += worth(e, near[edges[e].a]);
+    }
+    return cut;
+}
+
+Graph::Cut Graph::smallest_cut(std::span<const TerminalId> sources, TerminalId sink, const Passes& passes,
+                               const CapacityOf& capacity) const {
+    const Number all_sources = impl_->terminals();
+    std::vector<NetEdge> net;
+    for (Number e = 0; e < impl_->edges.size(); ++e) {
+        const EdgeRef edge = impl_->edges[e];
+        const auto [a, b] = impl_->ends[e];
+        const bool forward = passes(edge, a), backward = passes(edge, b);
+        const double most = forward || backward ? capacity(edge) : 0;
+        net.push_back({a.index, b.index, forward ? most : 0, backward ? most : 0});
+    }
+    for (TerminalId t : sources) net.push_back({all_sources, t.index, std::numeric_limits<double>::infinity(), 0});
+    const NetCut found = loomproof::smallest_cut(all_sources + 1, net, all_sources, sink.index);
+    Cut cut{found.capacity, {}};
+    for (Number e : found.edges) cut.edges.push_back(impl_->edges[e]);
+    return cut;
+}
+
+// ---- bridges and cyclic blocks -----------------------------------------------------------------------------------------
+
+namespace {
+
+/// Every passing edge with the number of its block (the biconnected component of edges). An edge alone in its block is a
+/// bridge, unless both its ends are one terminal. Depth first without recursion; the way back is barred by edge, not by
+/// vertex, so two wires between the same two terminals are a cycle.
+struct BlockSearch {
+    struct Frame {
+        Number vertex, parent_edge;
+        std::size_t next;
+    };
+    std::vector<std::vector<std::pair<Number, Number>>> arcs; ///< by vertex: edge, other end
+    std::vector<Number> entered, low, block, open_edges;
+    std::vector<Frame> stack;
+    Number clock = 0, blocks = 0;
+
+    BlockSearch(Number vertices, Number edges) : arcs(vertices), entered(vertices, nothing), low(vertices), block(edges, nothing) {}
+
+    void enter(Number vertex, Number parent_edge) {
+        entered[vertex] = low[vertex] = clock++;
+        stack.push_back({vertex, parent_edge, 0});
+    }
+
+    void close_block(Number last_edge) {
+        Number e = nothing;
+        do {
+            e = open_edges.back();
+            open_edges.pop_back();
+            block[e] = blocks;
+        } while (e != last_edge);
+        ++blocks;
+    }
+
+    void leave() {
+        const Frame done = stack.back();
+        stack.pop_back();
+        if (stack.empty()) return;
+        const Number above = stack.back().vertex;
+        low[above] = std::min(low[above], low[done.vertex]);
+        if (low[done.vertex] >= entered[above]) close_block(done.parent_edge);
+    }
+
+    void step(Frame& frame) {
+        const Number here = frame.vertex;
+        const auto [edge, to] = arcs[here][frame.next++];
+        if (edge == frame.parent_edge) return;
+        if (to == here) {
+            if (block[edge] == nothing) block[edge] = blocks++;
+        } else if (entered[to] == nothing) {
+            open_edges.push_back(edge);
+            enter(to, edge); // `frame` is no longer valid
+        } else if (entered[to] < entered[here]) {
+            open_edges.push_back(edge);
+            low[here] = std::min(low[here], entered[to]);
+        }
+    }
+
+    void run() {
+        for (Number v = 0; v < arcs.size(); ++v) {
+            if (entered[v] != nothing || arcs[v].empty()) continue;
+            enter(v, nothing);
+            while (!stack.empty()) {
+                if (Frame& top = stack.back(); top.next < arcs[top.vertex].size())
+                    step(top);
+                else
+                    leave();
+            }
+        }
+    }
+};
+
+/// For each edge: its block, or `nothing` where it lies in no cycle or does not pass; and whether it is a bridge.
+struct EdgeRoles {
+    std::vector<Number> cyclic;
+    std::vector<bool> bridge;
+};
+
+EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends, const std::vector<bool>& open) {
+    const auto edges = static_cast<Number>(ends.size());
+    BlockSearch search(vertices, edges);
+    for (Number e = 0; e < edges; ++e) {
+        if (!open[e]) continue;
+        const Number a = ends[e].first.index, b = ends[e].second.index;
+        search.arcs[a].emplace_back(e, b);
+        if (a != b) search.arcs[b].emplace_back(e, a);
+    }
+    search.run();
+    std::vector<Number> size(search.blocks);
+    for (Number e = 0; e < edges; ++e)
+        if (open[e]) ++size[search.block[e]];
+
+    EdgeRoles roles{std::vector<Number>(edges, nothing), std::vector<bool>(edges)};
+    std::vector<Number> number(search.blocks, nothing);
+    Number next = 0;
+    for (Number e = 0; e < edges; ++e) {
+        if (!open[e]) continue;
+        const Number block = search.block[e];
+        if (size[block] == 1 && ends[e].first != ends[e].second) {
+            roles.bridge[e] = true;
+            continue;
+        }
+        if (number[block] == nothing) number[block] = next++;
+        roles.cyclic[e] = number[block];
+    }
+    return roles;
+}
+
+} // namespace
+
+std::vector<EdgeRef> Graph::bridges(const Passes& passes) const {
+    const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));
+    std::vector<EdgeRef> result;
+    for (Number e = 0; e < impl_->edges.size(); ++e)
+        if (roles.bridge[e]) result.push_back(impl_->edges[e]);
+    return result;
+}
+
+Graph::Blocks Graph::cyclic_blocks(const Passes& passes) const {
+    const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));
+    const Circuit& c = impl_->view.circuit();
+    Blocks blocks;
+    blocks.wire.resize(c.wires.size());
+    blocks.primitive.resize(c.primitives.size());
+    for (Number e = 0; e < impl_->edges.size(); ++e) {
+        if (roles.cyclic[e] == nothing) continue;
+        const EdgeRef edge = impl_->edges[e];
+        (edge.is_wire() ? blocks.wire[edge.wire.index] : blocks.primitive[edge.primitive.index]) = roles.cyclic[e];
+    }
+    return blocks;
+}
+
+std::vector<TerminalId> Graph::loop_through(EdgeRef edge, const Passes& passes) const {
+    const std::vector<bool> open = impl_->passing(passes);
+    const auto place = std::ranges::find(impl_->edges, edge);
+    if (place == impl_->edges.end()) return {};
+    const auto through = static_cast<Number>(place - impl_->edges.begin());
+    if (!open[through]) return {};
+    const auto [a, b] = impl_->ends[through];
+    std::vector<TerminalId> before(impl_->terminals());
+    std::vector<TerminalId> queue{b};
+    before[b.index] = a;
+    for (std::size_t next = 0; next < queue.size() && queue[next] != a; ++next) {
+        const TerminalId here = queue[next];
+        impl_->each_arc(here.index, [&](Number e, Number to) {
+            if (e == through || !open[e] || before[to].exists()) return;
+            before[to] = here;
+            queue.push_back(TerminalId{to});
+        });
+    }
+    if (!before[a.index].exists()) return {};
+    std::vector<TerminalId> loop{a};
+    if (a != b) // for a wire with both ends on one terminal the loop is that terminal twice
+        for (TerminalId t = before[a.index]; t != a; t = before[t.index]) loop.push_back(t);
+    loop.push_back(a);
+    std::ranges::reverse(loop);
+    return loop;
+}
+
+} // namespace loomproof
