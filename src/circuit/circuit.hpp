@@ -108,7 +108,7 @@ enum class Attr : std::uint8_t {
     temperature,   ///< [degC] place, thermal switch
     // flags and words: `word` holds the spelling
     chemistry, lithium, fuse_type, self_reset, momentary, thermal, pins, two_makes, suppression, band_on, duty,
-    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, wire_side, numbering, sealed, kept, colour,
+    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, wire_side, numbering, latch, sealed, kept, colour,
 };
 
 struct Attribute {

@@ -238,6 +238,14 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
             continue; // a place is no attribute
         }
         if (!best->mounting.empty()) out.mounting = best->mounting;
+        for (const Attribute& before : out.attributes) {
+            if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word)) continue;
+            Finding f = text_problem("text-said-twice", best->attribute.span, "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
+                                     "Keep the one that is true.");
+            f.cites.push_back({before.span, "the first"});
+            findings->push_back(std::move(f));
+            out.poisoned = true;
+        }
         out.attributes.push_back(std::move(best->attribute));
         for (Attribute& more : best->extra) out.attributes.push_back(std::move(more));
     }

@@ -225,7 +225,17 @@ std::optional<FigureRead> read_figure(Cursor& c, Unit wanted, std::vector<Findin
     Hedge hedge;
     take_hedge(c, hedge);
     const bool minus = wanted == Unit::celsius && c.take_mark('-');
-    const Raw raw = raw_figure(c);
+    Raw raw = raw_figure(c);
+    if (wanted == Unit::size && (c.is("awg") || c.is("sae")) && c.is_word(1)) { // "AWG 12": the unit in front
+        Cursor number = c;
+        ++number.at;
+        Raw behind = raw_figure(number);
+        if (behind.tokens > 0) {
+            raw = behind;
+            raw.tokens = (behind.fraction ? 3 : 1) + 1;
+            raw.unit = c.spelled();
+        }
+    }
     const auto nothing = [&]() -> std::optional<FigureRead> {
         c.at = start;
         return std::nullopt;

@@ -344,8 +344,14 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
     const auto poison = [&] { all([](Wire& w) { w.poisoned = true; }); };
     bool more = false; // a '+' stood before: the next figure is the next piece's
     // How a thing said once or piece by piece lands on the pieces: the first time on all, behind a + on one.
-    const auto land = [&](std::size_t& count, auto&& set) {
-        if (!more || count == 0) {
+    const auto land = [&](std::size_t& count, Span at, auto&& set) {
+        if (!more && count > 0) {
+            problem("text-said-twice", at, "This wire has two sizes, colours or lengths.",
+                    "Keep the one that is true; between the pieces of a run over plugs stands a +, as in 2.1 m + 0.2 m.");
+            poison();
+            return;
+        }
+        if (count == 0) {
             all(set);
             count = 1;
             return;
@@ -363,8 +369,15 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             continue;
         }
         const std::size_t problems = out_.findings.size();
-        if (const auto size = read_figure(c, Unit::size, out_.findings)) {
-            land(sizes, [&](Wire& w) {
+        if (c.is_mark('#') && c.is_word(1)) { // "#12": a gauge, but whose?
+            const std::uint32_t start = c.at;
+            const std::string number(c.spelled(1));
+            c.at += 2;
+            problem("text-unclear-figure", c.span_from(start), "\"#" + number + "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
+                    "Type " + number + " awg, or " + number + " sae (most wire sold for vehicles by gauge).");
+            poison();
+        } else if (const auto size = read_figure(c, Unit::size, out_.findings)) {
+            land(sizes, size->value.span, [&](Wire& w) {
                 w.area = {size->value.how, SquareMetres{size->value.nominal}, SquareMetres{size->value.low}, SquareMetres{size->value.high}, size->value.span, {}};
                 w.size = size->spelled;
                 w.size_span = size->value.span;
@@ -372,7 +385,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             if (out_.findings.size() != problems) poison();
         } else if (const auto length = read_figure(c, Unit::metres, out_.findings)) {
             const Stated<Metres> metres{length->value.how, Metres{length->value.nominal}, Metres{length->value.low}, Metres{length->value.high}, length->value.span, {}};
-            land(lengths, [&](Wire& w) { w.length = metres; });
+            land(lengths, metres.span, [&](Wire& w) { w.length = metres; });
         } else if (c.take_words("starter cable")) {
             all([](Wire& w) { w.starter_cable = true; });
         } else if (c.take_words("winch cable")) {
@@ -404,7 +417,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             ++c.at;
             all([&](Wire& w) { w.label = label; });
         } else if (const auto colour = reader.colour(c)) {
-            land(colours, [&](Wire& w) { w.colours = *colour; });
+            land(colours, colour->span, [&](Wire& w) { w.colours = *colour; });
             if (colour->main.empty()) poison();
         } else {
             poison();

@@ -262,7 +262,10 @@ bool Reader::head_statement(const Item& item) {
                 c_.vehicle.positive_ground = false;
             else if (c.take_words("positive ground"))
                 c_.vehicle.positive_ground = true;
-            else {
+            else if (looks_like_figure(c)) {
+                out_.findings.push_back(figure_problem(c, "Type: system 12 V, negative ground"));
+                break;
+            } else {
                 problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about the system.", "Type: system 12 V, negative ground");
                 break;
             }
@@ -317,6 +320,7 @@ void Reader::read_revision(Revision revision) {
 void Reader::unknown_statement(const Item& item) {
     Cursor c = item.cursor(sources_);
     if (c.token().kind == TokenKind::stray) return; // reported where it was read
+    if (c.is_mark('#') || c.is_mark(';')) return problem("text-word-unknown", item.span(), "No statement begins with a sign.", "A comment begins with //");
     const std::string word(c.spelled());
     for (const char* known : not_known_yet) {
         if (!c.is(known)) continue;

@@ -13,6 +13,7 @@ constexpr TextId ids[] = {
     {"text-end-unclear", "A third wire at a part with two ends: the file must say which end."},
     {"text-unit-missing", "A number without its unit."},
     {"text-unclear-figure", "A figure that can be read in two ways; both are shown."},
+    {"text-said-twice", "One thing is said in two ways; neither is chosen."},
     {"text-size-unknown", "A wire size that no table has."},
     {"text-colour-unclear", "Colour letters that mean different colours in different drawings."},
     {"text-statement-unfinished", "A statement that stops before it says what it must."},

@@ -76,6 +76,7 @@ TEST_CASE("fingers are forgiven") {
         replace("20 A", "20a");
         replace("120 W", "120w");
         replace("12 awg", "12AWG");
+        replace("18 awg", "AWG 18");
     }
     SUBCASE("CRLF, tabs and a byte-order mark") {
         replace("\n", "\r\n");
@@ -98,7 +99,11 @@ TEST_CASE("what can be read in two ways is asked back") {
         {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},       {"flasher H3, 42 W", "text-not-known-yet"},
         {"fuze F7, 10 A", "text-word-unknown"},                           {"fuse F7, 10 A, read", "text-word-unknown"},
         {"fuse, 10 A", "text-name-missing"},                              {"accept unfused-feed on F1", "text-statement-unfinished"},
-        {"wire from F1", "text-statement-unfinished"},
+        {"wire from F1", "text-statement-unfinished"},                    {"fuse F7, 10 A, 20 A", "text-said-twice"},
+        {"wire from battery:+ to F1, 1 mm2, 0.1 m, 0.2 m", "text-said-twice"}, {"wire from battery:+ to F1, #12, 0.1 m", "text-unclear-figure"},
+        {"# a comment of another language", "text-word-unknown"},        {"system 12", "text-unit-missing"},
+        {"lamp E1, 55", "text-unit-missing"},                            {"wire from battery:+ to F1, 0.1", "text-unit-missing"},
+        {"wire from battery:+ to F1, 1 mm2 rad", "text-word-unknown"},   {"lamp E1, 20 A, 2 Ah", "text-word-unknown"},
     };
     for (const auto& [line, id] : asked) {
         CAPTURE(line);

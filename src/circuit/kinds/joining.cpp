@@ -15,7 +15,7 @@ constexpr AttrSpec connector_attributes[] = {
     {"{A} each", Attr::hole_rating, "what one hole may carry"},
     {"wire side", Attr::wire_side, "seen from the side where the wires go in", "wire side"},
     {"mating side", Attr::wire_side, "seen from the side that plugs together", "mating side"},
-    {"latch {word}", Attr::numbering, "where the latch is"},
+    {"latch {word}", Attr::latch, "where the latch is"},
     {"numbers mine", Attr::numbering, "numbered by you"},
     {"numbers moulded", Attr::numbering, "numbered as moulded"},
     {"sealed", Attr::sealed, "with rubber seals", "on"},
