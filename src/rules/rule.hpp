@@ -1,9 +1,11 @@
 #pragma once
 /// One rule, one file, one row in the table (table.cpp). A rule reads a Study and reports findings; rules never look at one another.
+///
+/// A new rule: src/rules/<id_with_underscores>.cpp with `const Rule <id_with_underscores> = {...}`, its declaration in all.hpp, a
+/// line in table.cpp and in CMakeLists.txt, and its cases in tests/cases/<id>/.
 
-#include "circuit/graph.hpp"
-#include "circuit/view.hpp"
 #include "findings/finding.hpp"
+#include "rules/study.hpp"
 
 #include <span>
 #include <string>
@@ -11,19 +13,6 @@
 #include <vector>
 
 namespace loomproof::rules {
-
-/// What a check works on. Built once for a run; rules only read it.
-struct Study {
-    explicit Study(const Circuit&);
-    const Circuit& circuit;
-    View now;      ///< as it is now: what rules judge
-    View factory;  ///< revision 0; equal to `now` in extent where the file has no history
-    Graph graph;   ///< of `now`
-    /// Terminals that are the solid reference: tied to the ground pole of a battery by wires, joints and straps alone. Index: terminal.
-    std::vector<bool> reference;
-    /// Live terminals of strong sources (battery plus; minus where plus is ground; both poles of a battery in a series), in text order.
-    std::vector<TerminalId> strong_sources;
-};
 
 /// Something that a rule could not judge, and what would decide it.
 struct NotChecked {
@@ -35,36 +24,52 @@ struct NotChecked {
 
 struct Report {
     std::vector<Finding> findings;
+    /// What a rule of convention found on the maker's own wiring that no job touched: the folding stage makes one note of all of them.
+    std::vector<Finding> as_built;
     std::vector<NotChecked> not_checked;
 };
 
 /// Does the finding stay true when only some states were looked at?
 enum class Quantifier { exists, forall };
 
+/// What comes of it, for ranking among findings of one severity: what can burn or cannot be stopped comes first.
+enum class Harm { burns_or_runs_on, other };
+
+/// What `explain` prints about a rule. Plain sentences; the examples are whole circuit files, and a test runs them.
+struct Explanation {
+    const char* means;   ///< what the finding says
+    const char* matters; ///< why it matters
+    const char* cure;    ///< what to do
+    const char* limit;   ///< where the limit comes from
+    const char* faulty;  ///< a file in which this rule finds something
+    const char* mended;  ///< the same file put right, in which nothing is found
+};
+
 struct Rule {
     const char* id;
     Severity worst;        ///< the most severe it can be
     Quantifier quantifier;
+    Harm harm;
     const char* summary;   ///< one line: what it finds
     const char* criterion; ///< one line: when it is a danger, when less
-    void (*run)(const Study&, Report&);
+    Explanation explanation;
+    void (*run)(const Study&, Report&); ///< null: judged by the folding stage, which knows the findings of all rules
 };
 
 /// All rules in their printed order.
-std::span<const Rule> table();
+std::span<const Rule* const> table();
+/// Null where no rule has this id.
 const Rule* find_rule(std::string_view id);
 
-/// What a rule's finding explains: the fold puts `consequence` rules under `cause` where they share a subject.
-/// Runs all rules, drops what the file accepts (kept apart, with its reason), puts consequences under causes, folds what the maker built
-/// into one note a vehicle, sorts: what can burn or cannot be stopped first, then by severity, certainty (certain, undecided, possible),
-/// then text order.
+/// What a run found, ready to print.
 struct Outcome {
     std::vector<Finding> findings; ///< sorted; what the file accepts is not among them
-    std::vector<Finding> accepted;
+    std::vector<Finding> accepted; ///< each with its reason
     std::vector<NotChecked> not_checked;
     std::size_t rules_run = 0;     ///< checks made
     std::size_t rules_open = 0;    ///< of those, how many have something not checked
 };
+/// Runs all rules and folds what they report (fold.hpp).
 Outcome check(const Study&);
 
 } // namespace loomproof::rules

@@ -1,0 +1,25 @@
+#include "rules/fold.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace loomproof::rules {
+
+Outcome check(const Study& study) {
+    Report report;
+    std::size_t run = 0;
+    for (const Rule* rule : table()) {
+        if (!rule->run) continue;
+        rule->run(study, report);
+        ++run;
+    }
+    Outcome outcome = fold(study.circuit, std::move(report));
+    outcome.rules_run = run;
+    std::set<std::string> open;
+    for (const NotChecked& n : outcome.not_checked) open.insert(n.rule);
+    outcome.rules_open = open.size();
+    return outcome;
+}
+
+} // namespace loomproof::rules

@@ -1,0 +1,38 @@
+#pragma once
+/// Where a fault current can go, and how large it can get: the hot spread that rules of protection share.
+///
+/// From a live pole it goes over wires, joints, meters, contacts that can close and diodes in the direction of the current; never
+/// through a load or a coil, and never into the solid reference (Study::reference). With Positions::one_per_control a walk never
+/// uses two positions of one control.
+
+#include "rules/study.hpp"
+
+#include <optional>
+#include <span>
+
+namespace loomproof::rules {
+
+enum class Protectors { stop, pass };
+
+/// May a fault current that starts at a live pole pass this edge, coming from `from`?
+bool carries_fault(const Study&, EdgeRef, TerminalId from, Protectors);
+
+/// The same with every switch, relay and condition at rest: what is live with the key off.
+bool carries_fault_at_rest(const Study&, EdgeRef, TerminalId from, Protectors);
+
+/// The metres of a wire, zero for everything else and where unknown.
+double nominal_length(const Circuit&, EdgeRef);
+
+/// Resistance of the wires along a way, with the copper at a temperature. Wires of unknown size or length count as nothing, and so do
+/// contacts and fuses: the true resistance is higher.
+Ohms resistance_along(const Circuit&, std::span<const EdgeRef> way, Celsius copper);
+
+/// The most that a source drives into a dead short at the end of a way. Nothing where its inner resistance is not known (a feed that
+/// is not drawn).
+std::optional<Amps> dead_short(const Circuit&, PrimitiveId source, Ohms way);
+
+/// Rounded to so many significant digits, for figures that rest on an estimate.
+double rounded(double, int digits);
+template <class Q> Q rounded(Q q, int digits) { return Q{rounded(q.si, digits)}; }
+
+} // namespace loomproof::rules

@@ -1,0 +1,138 @@
+#include "rules/fold.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "rules/all.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <tuple>
+#include <utility>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+constexpr Explains explanations[] = {
+    {"one-end-protected", "lead-left-live"},
+    {"unfused-feed", "lead-left-live"},
+};
+
+bool about(const Finding& f, const std::string& thing) {
+    return std::ranges::any_of(f.subjects, [&](const std::string& s) { return equal_ignoring_case(s, thing); });
+}
+
+bool share_a_subject(const Finding& a, const Finding& b) {
+    return std::ranges::any_of(a.subjects, [&](const std::string& s) { return about(b, s); });
+}
+
+/// Moves what the file accepts from `findings` to `accepted`, and marks the acceptances that found something.
+void take_out_accepted(const Circuit& c, std::vector<Finding>& findings, std::vector<Finding>& accepted, std::vector<bool>& used) {
+    std::erase_if(findings, [&](Finding& f) {
+        for (std::size_t i = 0; i < c.acceptances.size(); ++i) {
+            const Acceptance& a = c.acceptances[i];
+            if (!equal_ignoring_case(a.rule, f.rule) || !about(f, a.thing)) continue;
+            used[i] = true;
+            f.accepted_because = a.because;
+            accepted.push_back(std::move(f));
+            return true;
+        }
+        return false;
+    });
+}
+
+Finding stale(const Acceptance& a) {
+    Finding f;
+    f.rule = accepted_finding_stale.id;
+    f.severity = Severity::advice;
+    f.subjects = {a.thing};
+    if (find_rule(a.rule)) {
+        f.cites.push_back({a.span, "matches nothing"});
+        f.headline = fmt::format("The file accepts {} on {}, but that is not found there any more.", a.rule, a.thing);
+        f.why = "A line that silences nothing today may silence something new tomorrow.";
+        f.cures.push_back({"Take the line out."});
+        return f;
+    }
+    std::vector<std::string> ids;
+    for (const Rule* r : table()) ids.emplace_back(r->id);
+    f.cites.push_back({a.rule_span.exists() ? a.rule_span : a.span, "no such rule"});
+    f.headline = fmt::format("The file accepts {} on {}, but no rule is called {}.", a.rule, a.thing, a.rule);
+    f.why = "It silences nothing.";
+    if (const auto near = nearest_name(a.rule, ids))
+        f.cures.push_back({fmt::format("Write {}, if that is what is meant.", *near)});
+    else
+        f.cures.push_back({"Take the line out, or write the name that the finding shows."});
+    return f;
+}
+
+void put_under_causes(std::vector<Finding>& findings) {
+    for (std::size_t i = 0; i < findings.size();) {
+        const auto cause = std::ranges::find_if(findings, [&](const Finding& other) {
+            return std::ranges::any_of(explanations, [&](const Explains& e) {
+                return other.rule == e.cause && findings[i].rule == e.consequence && share_a_subject(other, findings[i]);
+            });
+        });
+        if (cause == findings.end()) {
+            ++i;
+            continue;
+        }
+        cause->consequences.push_back(std::move(findings[i]));
+        findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(i));
+    }
+}
+
+Span where(const Finding& f) { return f.cites.empty() ? Span{} : f.cites.front().span; }
+
+/// What can burn or cannot be stopped first, then certain before undecided before possible, then as written.
+auto weight(const Finding& f) {
+    const Rule* rule = find_rule(f.rule);
+    const bool burns = rule && rule->harm == Harm::burns_or_runs_on;
+    const int certainty = f.certainty == Certainty::certain ? 0 : f.certainty == Certainty::undecided ? 1 : 2;
+    return std::tuple(f.severity, burns ? 0 : 1, certainty, where(f).source, where(f).begin);
+}
+
+void rank(std::vector<Finding>& findings) { std::ranges::stable_sort(findings, {}, weight); }
+
+Finding note_of(std::vector<Finding> as_built) {
+    rank(as_built);
+    std::vector<std::string> things;
+    Finding note;
+    note.rule = as_built_by_maker.id;
+    note.severity = Severity::note;
+    for (Finding& f : as_built) {
+        if (f.subjects.empty()) continue;
+        if (std::ranges::find(things, f.subjects.front()) == things.end()) things.push_back(f.subjects.front());
+        note.cites.push_back({where(f), f.rule});
+    }
+    note.headline = fmt::format("As built by the maker, untouched since: {} {} below what these rules ask of new work.", list_of(things),
+                                things.size() == 1 ? "stays" : "stay");
+    note.why = "Makers weigh routing, sleeving and tests that no file shows, so their wiring is the reference here. It will be judged like any other "
+               "once a job lengthens, thins, taps or reroutes it, or puts a larger fuse or more load on it.";
+    note.subjects = std::move(things);
+    for (Finding& f : as_built) f.severity = Severity::note;
+    note.consequences = std::move(as_built);
+    return note;
+}
+
+} // namespace
+
+Outcome fold(const Circuit& c, Report report) {
+    Outcome out;
+    std::vector<bool> used(c.acceptances.size());
+    take_out_accepted(c, report.findings, out.accepted, used);
+    take_out_accepted(c, report.as_built, out.accepted, used);
+    for (std::size_t i = 0; i < used.size(); ++i)
+        if (!used[i]) report.findings.push_back(stale(c.acceptances[i]));
+    rank(report.findings);
+    put_under_causes(report.findings);
+    if (!report.as_built.empty()) report.findings.push_back(note_of(std::move(report.as_built)));
+    rank(report.findings);
+    rank(out.accepted);
+    out.findings = std::move(report.findings);
+    out.not_checked = std::move(report.not_checked);
+    return out;
+}
+
+} // namespace loomproof::rules

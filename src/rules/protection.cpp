@@ -1,0 +1,358 @@
+#include "rules/protection.hpp"
+
+#include "rules/fault_current.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <numbers>
+#include <utility>
+
+namespace loomproof::rules {
+
+namespace {
+
+using Zone = std::uint32_t;
+constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double any_rating = 1e6; // stands for a rating that nobody stated: above all others, below infinity
+constexpr std::size_t most_positions = 64;
+
+/// Joins two zones, or the sources (node `sources`) and a zone.
+struct ZoneEdge {
+    Zone a = 0, b = 0;
+    TerminalId at_a, at_b; ///< at_a does not exist for the sources
+    double forward = 0, backward = 0;
+    PrimitiveId device; ///< what limits it, else none
+    ControlId control;  ///< divided contacts
+    std::uint64_t closed_in = 0;
+};
+
+struct Value {
+    double amps = 0;
+    std::vector<PrimitiveId> devices;
+    bool positions_tried = true;
+};
+
+class Zones {
+  public:
+    explicit Zones(const Study& s) : s_(s), c_(s.circuit) {
+        find_divided();
+        zone_ = s.graph.components([&](EdgeRef e, TerminalId from) { return inside(e, from); });
+        for (Zone z : zone_) sources_ = std::max(sources_, z + 1);
+        at_.resize(sources_ + 1);
+        for (PrimitiveId p : s.now.primitives()) add_primitive(p);
+        for (const Study::Live& l : s.strong) add_source(l, infinity);
+        for (const Study::Live& l : s.limited) {
+            const Stated<Amps>& most = c_.at(l.source).current;
+            add_source(l, most.known() ? most.nominal.si : any_rating);
+        }
+        values_.resize(sources_ + 1);
+        entries_.resize(sources_ + 1);
+        find_values();
+    }
+
+    /// Do fault currents pass this edge without anything that limits, divides or directs them?
+    bool inside(EdgeRef e, TerminalId from) const {
+        if (!carries_fault(s_, e, from, Protectors::stop)) return false;
+        if (e.is_wire()) return true;
+        const Primitive& p = c_.at(e.primitive);
+        return p.element != Element::junction && !is_divided(p);
+    }
+    Zone of(TerminalId t) const { return zone_[t.index]; }
+    const Value& value(Zone z) const { return values_[z]; }
+
+    /// The two ends of a wire whose loss parts its zone; the second is its other side.
+    std::pair<Value, Value> sides_of(WireId w) const {
+        const Zone z = of(c_.at(w).a);
+        if (entries_[z].size() == 1) { // both sides hang on the one entry, so only the side that has it is fed
+            return {values_[z], {}};
+        }
+        const std::vector<bool> first = side(w);
+        const Zone other = sources_ + 1;
+        std::vector<ZoneEdge> parted = edges_;
+        for (ZoneEdge& e : parted) {
+            if (e.a == z && e.at_a.exists() && !first[e.at_a.index]) e.a = other;
+            if (e.b == z && !first[e.at_b.index]) e.b = other;
+        }
+        return {flow(parted, z), flow(parted, other)};
+    }
+
+  private:
+    void find_divided() {
+        std::vector<std::uint64_t> together(c_.controls.size(), ~std::uint64_t{0});
+        for (PrimitiveId p : s_.now.primitives())
+            if (c_.at(p).element == Element::contact && c_.at(p).control.exists()) together[c_.at(p).control.index] &= c_.at(p).closed_in;
+        for (std::uint64_t t : together) divided_.push_back(t == 0);
+    }
+
+    bool is_divided(const Primitive& p) const {
+        return p.element == Element::contact && p.control.exists() && divided_[p.control.index];
+    }
+
+    void add(ZoneEdge e) {
+        const auto number = static_cast<std::uint32_t>(edges_.size());
+        at_[e.a].push_back(number);
+        if (e.b != e.a) at_[e.b].push_back(number);
+        edges_.push_back(e);
+    }
+
+    void add_source(const Study::Live& l, double most) {
+        ZoneEdge e;
+        e.a = sources_;
+        e.b = of(l.pole);
+        e.at_b = l.pole;
+        e.forward = most;
+        if (most != infinity) e.device = l.source;
+        add(e);
+    }
+
+    void add_primitive(PrimitiveId id) {
+        const Primitive& p = c_.at(id);
+        const EdgeRef ref{{}, id};
+        const bool forward = carries_fault(s_, ref, p.a, Protectors::pass), backward = carries_fault(s_, ref, p.b, Protectors::pass);
+        if (inside(ref, p.a) || !(forward || backward)) return;
+        ZoneEdge e;
+        e.a = of(p.a);
+        e.b = of(p.b);
+        e.at_a = p.a;
+        e.at_b = p.b;
+        double most = infinity;
+        if (p.element == Element::protector) {
+            most = rating_of(s_, id).or_else(Amps{any_rating}).si;
+            e.device = id;
+        } else if (is_divided(p)) {
+            e.control = p.control;
+            e.closed_in = p.closed_in;
+        }
+        e.forward = forward ? most : 0;
+        e.backward = backward ? most : 0;
+        add(e);
+    }
+
+    /// Zones that the sources reach; `without` is not entered.
+    std::vector<bool> reached(Zone without, std::vector<Zone>* order = nullptr) const {
+        std::vector<bool> seen(sources_ + 1);
+        std::vector<Zone> queue{sources_};
+        seen[sources_] = true;
+        for (std::size_t next = 0; next < queue.size(); ++next) {
+            const Zone here = queue[next];
+            for (std::uint32_t n : at_[here]) {
+                const ZoneEdge& e = edges_[n];
+                const Zone to = e.a == here ? e.b : e.a;
+                if (seen[to] || to == without || (e.a == here ? e.forward : e.backward) <= 0) continue;
+                seen[to] = true;
+                queue.push_back(to);
+            }
+        }
+        if (order) *order = std::move(queue);
+        return seen;
+    }
+
+    /// Edges over which the zone can be fed without going through it first.
+    void find_entries(Zone z) {
+        for (std::uint32_t n : at_[z]) {
+            const ZoneEdge& e = edges_[n];
+            if (e.a != e.b && (e.b == z ? e.forward : e.backward) > 0) entries_[z].push_back(n);
+        }
+        if (entries_[z].size() < 2) return;
+        const std::vector<bool> fed = reached(z);
+        std::erase_if(entries_[z], [&](std::uint32_t n) { return !fed[edges_[n].a == z ? edges_[n].b : edges_[n].a]; });
+    }
+
+    void find_values() {
+        std::vector<Zone> order;
+        reached(sources_ + 1, &order);
+        values_[sources_].amps = infinity;
+        for (Zone z : order) {
+            if (z == sources_) continue;
+            find_entries(z);
+            if (entries_[z].size() != 1) {
+                values_[z] = flow(edges_, z);
+                continue;
+            }
+            const ZoneEdge& e = edges_[entries_[z].front()];
+            const double most = e.b == z ? e.forward : e.backward;
+            const Value& before = values_[e.b == z ? e.a : e.b];
+            if (most == infinity || before.amps < most) // of two equal fuses in a row the nearer one is named
+                values_[z] = before;
+            else
+                values_[z] = {most, {e.device}, before.positions_tried};
+        }
+    }
+
+    /// Terminals of the wire's zone that hang on its end a once it is taken out.
+    std::vector<bool> side(WireId w) const {
+        std::vector<bool> seen(c_.terminals.size());
+        std::vector<TerminalId> open{c_.at(w).a};
+        seen[open.front().index] = true;
+        while (!open.empty()) {
+            const TerminalId here = open.back();
+            open.pop_back();
+            const auto enter = [&](EdgeRef e, TerminalId to) {
+                if (seen[to.index] || !inside(e, here)) return;
+                seen[to.index] = true;
+                open.push_back(to);
+            };
+            for (WireId other : s_.now.wires_at(here))
+                if (other != w) enter({other, {}}, c_.at(other).other(here));
+            for (PrimitiveId p : s_.now.primitives_at(here)) enter({{}, p}, c_.at(p).a == here ? c_.at(p).b : c_.at(p).a);
+        }
+        return seen;
+    }
+
+    /// The sets of edges that each divided control can close at once, without those that another position outdoes.
+    static std::vector<std::vector<std::vector<bool>>> choices(const std::vector<ZoneEdge>& edges) {
+        std::map<ControlId, std::vector<std::uint32_t>> of_control;
+        for (std::uint32_t n = 0; n < edges.size(); ++n)
+            if (edges[n].control.exists()) of_control[edges[n].control].push_back(n);
+        std::vector<std::vector<std::vector<bool>>> all;
+        for (const auto& [control, contacts] : of_control) {
+            std::vector<std::vector<bool>> sets;
+            for (int position = 0; position < 64; ++position) {
+                std::vector<bool> set(edges.size());
+                for (std::uint32_t n : contacts) set[n] = (edges[n].closed_in >> position & 1) != 0;
+                const auto within = [&](const std::vector<bool>& small, const std::vector<bool>& large) {
+                    return std::ranges::all_of(contacts, [&](std::uint32_t n) { return !small[n] || large[n]; });
+                };
+                if (std::ranges::any_of(sets, [&](const auto& known) { return within(set, known); })) continue;
+                std::erase_if(sets, [&](const auto& known) { return within(known, set); });
+                sets.push_back(std::move(set));
+            }
+            if (sets.size() > 1) all.push_back(std::move(sets));
+        }
+        return all;
+    }
+
+    /// The smallest cut before a zone that is fed over several edges: the largest over all positions of the controls around.
+    Value flow(const std::vector<ZoneEdge>& edges, Zone sink) const {
+        const std::vector<ZoneEdge> near = between(edges, sink);
+        const auto sets = choices(near);
+        std::size_t positions = 1;
+        for (const auto& s : sets) positions = std::min(positions * s.size(), most_positions + 1);
+        Value largest;
+        const bool try_all = positions <= most_positions;
+        for (std::size_t p = 0; p < (try_all ? positions : 1); ++p) {
+            std::vector<bool> closed(near.size(), true);
+            std::size_t rest = p;
+            for (const auto& s : sets) {
+                if (!try_all) break;
+                const std::vector<bool>& chosen = s[rest % s.size()];
+                rest /= s.size();
+                for (std::size_t n = 0; n < near.size(); ++n)
+                    if (near[n].control.exists() && belongs(s, n)) closed[n] = chosen[n];
+            }
+            Value v = cut(near, closed, sink);
+            if (p == 0 || v.amps > largest.amps) largest = std::move(v);
+        }
+        largest.positions_tried = try_all;
+        return largest;
+    }
+
+    static bool belongs(const std::vector<std::vector<bool>>& sets, std::size_t edge) {
+        return std::ranges::any_of(sets, [&](const auto& set) { return set[edge]; });
+    }
+
+    /// Only what lies on some way from the sources to the sink: joined to it without going through the sources.
+    std::vector<ZoneEdge> between(const std::vector<ZoneEdge>& edges, Zone sink) const {
+        std::vector<std::vector<std::uint32_t>> at(sources_ + 2);
+        for (std::uint32_t n = 0; n < edges.size(); ++n) {
+            at[edges[n].a].push_back(n);
+            at[edges[n].b].push_back(n);
+        }
+        std::vector<bool> seen(sources_ + 2);
+        std::vector<Zone> open{sink};
+        seen[sink] = true;
+        while (!open.empty()) {
+            const Zone here = open.back();
+            open.pop_back();
+            for (std::uint32_t n : at[here]) {
+                const Zone to = edges[n].a == here ? edges[n].b : edges[n].a;
+                if (seen[to]) continue;
+                seen[to] = true;
+                if (to != sources_) open.push_back(to);
+            }
+        }
+        std::vector<ZoneEdge> kept;
+        for (const ZoneEdge& e : edges)
+            if (seen[e.a] && seen[e.b]) kept.push_back(e);
+        return kept;
+    }
+
+    Value cut(const std::vector<ZoneEdge>& edges, const std::vector<bool>& closed, Zone sink) const {
+        std::vector<NetEdge> net;
+        for (std::size_t n = 0; n < edges.size(); ++n)
+            net.push_back({edges[n].a, edges[n].b, closed[n] ? edges[n].forward : 0, closed[n] ? edges[n].backward : 0});
+        const NetCut found = smallest_cut(sources_ + 2, net, sources_, sink);
+        Value v;
+        v.amps = found.capacity;
+        for (std::uint32_t n : found.edges) v.devices.push_back(edges[n].device);
+        std::ranges::sort(v.devices);
+        return v;
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    std::vector<bool> divided_; ///< by control: its contacts are never all closed at once
+    std::vector<Zone> zone_;    ///< by terminal
+    Zone sources_ = 0;          ///< the node of all sources together: one past the last zone
+    std::vector<ZoneEdge> edges_;
+    std::vector<std::vector<std::uint32_t>> at_, entries_;
+    std::vector<Value> values_;
+};
+
+} // namespace
+
+Amps link_melts_at(SquareMetres area) {
+    const double diameter = std::sqrt(4 / std::numbers::pi * in_square_millimetres(area));
+    return Amps{80 * std::pow(diameter, 1.5)};
+}
+
+Stated<Amps> rating_of(const Study& s, PrimitiveId protector) {
+    const Primitive& p = s.circuit.at(protector);
+    if (p.rating.known()) return p.rating;
+    const Attribute* area = s.now.find(p.part, Attr::area);
+    if (s.circuit.at(p.part).kind != Kind::link || !area || !area->value.known()) return {};
+    return Stated<Amps>::assume(link_melts_at(SquareMetres{area->value.nominal}), "what melts a wire of its size in open air (W. H. Preece 1888)");
+}
+
+std::vector<Protection> protection_of_wires(const Study& s) {
+    const Circuit& c = s.circuit;
+    std::vector<TerminalId> poles = s.strong_sources;
+    for (const Study::Live& l : s.limited) poles.push_back(l.pole);
+    const Reach live = s.graph.walk(
+        poles, [&](EdgeRef e, TerminalId from) { return carries_fault(s, e, from, Protectors::pass); },
+        [&](EdgeRef e) { return nominal_length(c, e); }, Positions::one_per_control);
+
+    const Zones zones(s);
+    std::vector<bool> parts_its_zone(c.wires.size());
+    for (EdgeRef e : s.graph.bridges([&](EdgeRef e, TerminalId from) { return zones.inside(e, from); }))
+        if (e.is_wire()) parts_its_zone[e.wire.index] = true;
+
+    std::vector<Protection> all(c.wires.size());
+    for (WireId w : s.now.wires()) {
+        const Wire& wire = c.at(w);
+        const bool at_a = live.reached(wire.a), at_b = live.reached(wire.b);
+        if (!at_a && !at_b) continue;
+        Protection& p = all[w.index];
+        p.fed = true;
+        p.end = !at_b || (at_a && live.distance(wire.a) <= live.distance(wire.b)) ? wire.a : wire.b;
+        Value value = zones.value(zones.of(p.end));
+        if (parts_its_zone[w.index]) {
+            auto [first, second] = zones.sides_of(w);
+            if (second.amps > first.amps) p.end = wire.b;
+            value = second.amps > first.amps ? std::move(second) : std::move(first);
+        }
+        p.unprotected = value.amps == infinity;
+        p.positions_tried = value.positions_tried;
+        for (PrimitiveId d : value.devices) {
+            const bool unknown = c.at(d).element == Element::protector ? !rating_of(s, d).known() : !c.at(d).current.known();
+            if (unknown) p.of_unknown_rating.push_back(d);
+        }
+        if (!p.unprotected) p.lets_through = Amps{value.amps - any_rating * static_cast<double>(p.of_unknown_rating.size())};
+        p.devices = std::move(value.devices);
+    }
+    return all;
+}
+
+} // namespace loomproof::rules

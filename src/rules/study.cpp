@@ -1,0 +1,55 @@
+#include "rules/study.hpp"
+
+#include <algorithm>
+
+namespace loomproof::rules {
+
+namespace {
+
+struct Poles {
+    TerminalId live, ground;
+};
+
+Poles poles_of(const Study& s, PrimitiveId source) {
+    const Primitive& p = s.circuit.at(source);
+    return s.from_plus() ? Poles{p.a, p.b} : Poles{p.b, p.a};
+}
+
+std::vector<PrimitiveId> sources(const View& view, bool strong) {
+    std::vector<PrimitiveId> found;
+    for (PrimitiveId p : view.primitives())
+        if (view.circuit().at(p).element == Element::source && view.circuit().at(p).strong == strong) found.push_back(p);
+    return found;
+}
+
+} // namespace
+
+Study::Study(const Circuit& c) : circuit(c), now(View::now(c)), factory(View::factory(c)), graph(now) {
+    const std::vector<std::uint32_t> solid =
+        graph.components([&](EdgeRef e, TerminalId) { return e.is_wire() || c.at(e.primitive).element == Element::joint; });
+    const std::vector<PrimitiveId> batteries = sources(now, true);
+    const auto joined_to_another = [&](PrimitiveId source, TerminalId ground) {
+        return std::ranges::any_of(batteries, [&](PrimitiveId other) {
+            return other != source && solid[poles_of(*this, other).live.index] == solid[ground.index];
+        });
+    };
+
+    reference.resize(c.terminals.size());
+    for (PrimitiveId source : batteries) {
+        const TerminalId ground = poles_of(*this, source).ground;
+        if (reference[ground.index] || joined_to_another(source, ground)) continue;
+        for (std::size_t t = 0; t < reference.size(); ++t)
+            if (solid[t] == solid[ground.index]) reference[t] = true;
+    }
+
+    for (PrimitiveId source : batteries) {
+        const auto [live, ground] = poles_of(*this, source);
+        if (!reference[live.index]) strong.push_back({live, source});
+        if (!reference[ground.index]) strong.push_back({ground, source});
+    }
+    for (PrimitiveId source : sources(now, false))
+        if (const TerminalId live = poles_of(*this, source).live; !reference[live.index]) limited.push_back({live, source});
+    for (const Live& l : strong) strong_sources.push_back(l.pole);
+}
+
+} // namespace loomproof::rules

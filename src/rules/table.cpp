@@ -1,0 +1,27 @@
+#include "rules/all.hpp"
+
+#include <algorithm>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// The order in which rules are listed; what is found is ranked by its own weight (fold.cpp).
+constexpr const Rule* rows[] = {
+    // Sources and protection
+    &unfused_feed,
+    // The file itself
+    &accepted_finding_stale,
+    &as_built_by_maker,
+};
+
+} // namespace
+
+std::span<const Rule* const> table() { return rows; }
+
+const Rule* find_rule(std::string_view id) {
+    const auto row = std::ranges::find_if(rows, [&](const Rule* r) { return r->id == id; });
+    return row == std::end(rows) ? nullptr : *row;
+}
+
+} // namespace loomproof::rules

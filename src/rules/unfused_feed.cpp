@@ -1,0 +1,212 @@
+#include "base/number.hpp"
+#include "reference/fuses.hpp"
+#include "reference/short_time.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/leads.hpp"
+#include "rules/protection.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// What a lead ends at: a fuse, link or breaker, if its far end has one.
+std::optional<PartId> protector_at(const Study& s, TerminalId t) {
+    for (PrimitiveId p : s.now.primitives_at(t))
+        if (s.circuit.at(p).element == Element::protector) return s.circuit.at(p).part;
+    return std::nullopt;
+}
+
+bool feeds_a_starter(const Study& s, TerminalId t) {
+    const PartId part = s.circuit.at(t).part;
+    return s.circuit.at(t).role == Role::plus &&
+           std::ranges::any_of(s.now.primitives(), [&](PrimitiveId p) {
+               return s.circuit.at(p).part == part && s.circuit.at(p).purpose == Purpose::starter_solenoid;
+           });
+}
+
+/// The maker's own work that no job lengthened or rerouted.
+bool as_the_maker_built(const Study& s, const Lead& lead) {
+    return s.now.is_factory(s.circuit.at(lead.from.front().source).part) &&
+           std::ranges::all_of(lead.way, [&](EdgeRef e) { return !e.is_wire() || s.now.is_factory(e.wire); });
+}
+
+std::string headline(const Study& s, const Lead& lead) {
+    const Circuit& c = s.circuit;
+    const std::string wire = described(c, lead.root);
+    const std::string pole = name_of(c, lead.from.front().pole);
+    const bool first = lead.near == lead.from.front().pole;
+    std::string behind;
+    if (!lead.behind.empty()) behind = fmt::format(", and so can {} behind it", counted(lead.behind.size(), "more wire"));
+    if (lead.certainty == Certainty::undecided)
+        return fmt::format("Can't tell whether {} is short enough to do without a fuse: nobody said how long {} is.", wire,
+                           lead.of_unknown_length == std::vector{lead.root} ? "it" : "the way from " + pole);
+    if (lead.certainty == Certainty::possible)
+        return fmt::format("Nothing protects {}, and it may be too long for that: {} from {}, where {} is allowed.", wire, text(lead.length), pole,
+                           text(lead.allowed));
+    if (first) return fmt::format("Nothing protects {}: {} of it can burn{}.", wire, text(lead.length), behind);
+    return fmt::format("Nothing protects {}: no fuse stands on the {} from {} to its far end, so it can burn{}.", wire, text(lead.length), pole, behind);
+}
+
+/// The most that could flow, and how soon the insulation is gone; what hides resistance makes it less, so "at most".
+std::string why(const Study& s, const Lead& lead) {
+    const Circuit& c = s.circuit;
+    const Wire& w = c.at(lead.root);
+    const auto most = dead_short(c, lead.from.front().source, resistance_along(c, lead.way, Celsius{20}));
+    const auto stands = stands_once(c, lead.root);
+    if (!most || !w.area.known() || !w.length.known() || !stands) return "Shorted to the body it carries all that the battery can give, and nothing opens.";
+    const Celsius start = temperature_at(c, w.place).or_else(reference::table_ambient);
+    const Seconds time = reference::time_to_reach(w.area.nominal, *most, start, *stands);
+    if (time > reference::adiabatic_validity)
+        return fmt::format("Shorted to the body it carries at most {}, and nothing opens while it heats up.", text(rounded(*most, 2)));
+    return fmt::format("Shorted to the body it carries at most {}, and nothing opens: at that current its insulation is past {} after {}.", text(rounded(*most, 2)),
+                       text(*stands), text(rounded(time, 1)));
+}
+
+void say_cures(const Study& s, const Lead& lead, Finding& f) {
+    const Circuit& c = s.circuit;
+    const std::string pole = name_of(c, lead.from.front().pole);
+    const auto protector = protector_at(s, lead.far);
+    const auto carries = what_it_carries(c, lead.root);
+    if (protector) {
+        f.cures.push_back({fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), pole)});
+    } else {
+        std::string at_most;
+        if (carries)
+            if (const auto fuse = reference::largest_fuse_up_to(carries->amps.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps))
+                at_most = fmt::format(", {} or less for this wire", text(fuse->rating));
+        f.cures.push_back({fmt::format("Fit a fuse within {} of {}{}.", text(allowed_lead), pole, at_most)});
+    }
+    const Wire& w = c.at(lead.root);
+    if (w.winch_cable)
+        f.cures.push_back({"Fit an isolator near the battery, or sleeve the cable from end to end and write \"sleeved\": a winch cable then needs no fuse."});
+    else if (protector && lead.allowed == allowed_lead && lead.length <= allowed_sleeved_lead)
+        f.cures.push_back({"Sleeve the whole lead and write \"sleeved\"; then it may be up to 1 m long."});
+    if (feeds_a_starter(s, lead.far) && !w.starter_cable)
+        f.cures.push_back({"If it feeds the starter, write \"starter cable\": that needs no fuse."});
+}
+
+Finding finding(const Study& s, const Lead& lead) {
+    const Circuit& c = s.circuit;
+    Finding f;
+    f.rule = unfused_feed.id;
+    f.severity = Severity::danger;
+    f.certainty = lead.certainty;
+    f.headline = headline(s, lead);
+    f.place = place_of(c, lead.root);
+    f.cites = {cite_wire_end(c, lead.root, lead.near), cite_wire_end(c, lead.root, lead.far), cite_length(c, lead.root, "no fuse on this lead")};
+    f.why = why(s, lead);
+    f.limit = lead.allowed == allowed_lead
+                  ? fmt::format("{} of bare lead (7 in, 33 CFR 183.455, written for boats; no road rule gives a length), 1 m if sleeved all the way", text(allowed_lead))
+                  : "1 m of lead that is sleeved all the way (40 in, 33 CFR 183.455, written for boats; no road rule gives a length)";
+    say_cures(s, lead, f);
+    if (lead.certainty == Certainty::undecided) {
+        std::vector<std::string> wires;
+        for (WireId w : lead.of_unknown_length) wires.push_back(called(c, w));
+        f.measure = fmt::format("Measure {} along the route: together with the rest, up to {} from {} needs no fuse; beyond that it does.", list_of(wires),
+                                text(lead.allowed), name_of(c, lead.from.front().pole));
+    }
+    if (lead.way.size() > 1 || lead.from.size() > 1) {
+        for (const Study::Live& l : lead.from) f.path.push_back(name_of(c, l.pole));
+        f.path.push_back(name_of(c, lead.near));
+        f.path.push_back(name_of(c, lead.far));
+        f.path.erase(std::unique(f.path.begin(), f.path.end()), f.path.end());
+    }
+    f.subjects = {c.at(lead.root).name, name_of(c, lead.far)};
+    return f;
+}
+
+/// Wires that a source which limits itself can load beyond what they carry, with nothing between that opens.
+void judge_limited_sources(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    const std::vector<Protection> protection = protection_of_wires(s);
+    for (const Study::Live& source : s.limited) {
+        std::optional<WireId> thinnest;
+        std::optional<reference::Carrying> least;
+        std::vector<WireId> all;
+        for (WireId w : s.now.wires()) {
+            const Protection& p = protection[w.index];
+            if (!p.fed || p.unprotected || p.devices != std::vector{source.source} || !p.of_unknown_rating.empty() || c.at(w).poisoned) continue;
+            const auto carries = what_it_carries(c, w);
+            if (!carries || carries->amps >= p.lets_through) continue;
+            all.push_back(w);
+            if (least && least->amps <= carries->amps) continue;
+            thinnest = w;
+            least = carries;
+        }
+        if (!thinnest) continue;
+        const Amps most = c.at(source.source).current.nominal;
+        const PartId part = c.at(source.source).part;
+        Finding f;
+        f.rule = unfused_feed.id;
+        f.severity = Severity::danger;
+        f.headline = fmt::format("{} can put {} through {}, which carries {}, and nothing there opens.", name_of(c, part), text(most),
+                                 described(c, *thinnest), text(least->amps));
+        if (f.headline[0] >= 'a' && f.headline[0] <= 'z') f.headline = "The " + f.headline;
+        f.place = place_of(c, *thinnest);
+        f.cites = {cite_size(c, *thinnest, "carries " + text(least->amps)), {c.at(part).span, "gives up to " + text(most)}};
+        f.why = fmt::format("A flat battery or a short takes all that it gives; at {} the wire gets {} hot, and its insulation stands {}.", text(most),
+                            text(Celsius{std::round(reference::copper_temperature(*least, most).degrees)}), text(least->insulation_class));
+        f.limit = reference::sentence(*least);
+        if (const auto size = size_that_carries(c, *thinnest, most))
+            f.cures.push_back({fmt::format("Use {} or thicker from {} to the first fuse.", reference::spelled(*size), name_of(c, source.pole))});
+        f.subjects = {c.at(*thinnest).name, name_of(c, part)};
+        const bool maker = s.now.is_factory(part) && std::ranges::all_of(all, [&](WireId w) { return s.now.is_factory(w); });
+        (maker ? report.as_built : report.findings).push_back(std::move(f));
+    }
+}
+
+void run(const Study& s, Report& report) {
+    for (const Lead& lead : unprotected_leads(s)) {
+        if (lead.beyond.pole.exists()) continue; // joins two batteries: one-end-protected
+        (as_the_maker_built(s, lead) ? report.as_built : report.findings).push_back(finding(s, lead));
+    }
+    judge_limited_sources(s, report);
+}
+
+} // namespace
+
+const Rule unfused_feed = {
+    "unfused-feed",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "a wire that a battery can feed without fuse, link or breaker",
+    "always a danger: a short heats the wire until it burns; as the maker built it, a note",
+    {
+        "A battery can feed this wire, and no fuse, link or breaker stands within the first hand's breadth of it. The way is measured from each "
+        "battery by itself. Starter cables, the starter's own solenoid lead, winch cables with an isolator or sleeved from end to end, and links "
+        "between batteries in series are left alone, and so are wires that carry all that an alternator can give.",
+        "A battery gives several hundred amps into a short. Without a fuse nothing stops that current but the wire itself, as it burns.",
+        "Put the fuse within 0.18 m of the battery's post; or sleeve the whole lead and keep it under 1 m. A fuse further on protects only what lies behind it.",
+        "0.18 m (7 in) of bare lead and 1.016 m (40 in) in a sheath: 33 CFR 183.455, a rule for boats. No open road-vehicle rule gives a length; "
+        "makers' own boxes often sit 0.3 to 0.5 m away, in conduit.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 20 A
+load E1 "compressor", 12 A
+wire from battery:+ to F1, 2.5 mm2 red, 0.8 m
+wire from F1 to E1:+, 2.5 mm2 red, 2 m
+wire from E1:- to ground, 2.5 mm2 black, 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 20 A
+load E1 "compressor", 12 A
+wire from battery:+ to F1, 2.5 mm2 red, 0.15 m
+wire from F1 to E1:+, 2.5 mm2 red, 2.6 m
+wire from E1:- to ground, 2.5 mm2 black, 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

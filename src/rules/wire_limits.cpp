@@ -1,0 +1,51 @@
+#include "rules/wire_limits.hpp"
+
+#include "reference/insulation.hpp"
+
+namespace loomproof::rules {
+
+namespace {
+
+Celsius class_of(const Wire& w) { return w.insulation_class.or_else(reference::default_insulation_class); }
+Celsius place_of(const Circuit& c, const Wire& w) { return temperature_at(c, w.place).or_else(reference::table_ambient); }
+
+reference::SizeSystem system_of(const Wire& w) {
+    if (w.size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
+    if (w.size.find("sae") != std::string::npos) return reference::SizeSystem::sae;
+    return reference::SizeSystem::metric;
+}
+
+Citation cite(const Wire& w, Span span, std::string label) { return {span.exists() ? span : w.span, std::move(label)}; }
+
+} // namespace
+
+std::optional<reference::Carrying> what_it_carries(const Circuit& c, WireId id) {
+    const Wire& w = c.at(id);
+    if (!w.area.known()) return std::nullopt;
+    return reference::what_a_wire_can_carry(w.area.nominal, class_of(w), place_of(c, w));
+}
+
+std::optional<reference::WireSize> size_that_carries(const Circuit& c, WireId id, Amps amps) {
+    const Wire& w = c.at(id);
+    for (const reference::WireSize& size : reference::wire_sizes(system_of(w))) {
+        const auto carries = reference::what_a_wire_can_carry(size.copper, class_of(w), place_of(c, w));
+        if (carries && carries->amps >= amps) return size;
+    }
+    return std::nullopt;
+}
+
+std::optional<Celsius> stands_once(const Circuit& c, WireId id) {
+    const Wire& w = c.at(id);
+    const auto kind = reference::find_insulation(w.insulation);
+    return reference::short_time_limit(kind ? kind->material : reference::InsulationMaterial::unstated, class_of(w));
+}
+
+Citation cite_wire_end(const Circuit& c, WireId id, TerminalId t, std::string label) {
+    const Wire& w = c.at(id);
+    return cite(w, w.a == t ? w.a_span : w.b_span, std::move(label));
+}
+
+Citation cite_size(const Circuit& c, WireId id, std::string label) { return cite(c.at(id), c.at(id).size_span, std::move(label)); }
+Citation cite_length(const Circuit& c, WireId id, std::string label) { return cite(c.at(id), c.at(id).length.span, std::move(label)); }
+
+} // namespace loomproof::rules

@@ -1,0 +1,28 @@
+#pragma once
+/// What a wire of the circuit can carry where it lies, and what would carry more.
+
+#include "circuit/view.hpp"
+#include "findings/finding.hpp"
+#include "reference/carrying.hpp"
+#include "reference/wire_sizes.hpp"
+
+#include <optional>
+#include <string>
+
+namespace loomproof::rules {
+
+/// Nothing where its size is not known or no table reaches.
+std::optional<reference::Carrying> what_it_carries(const Circuit&, WireId);
+
+/// The thinnest size, counted as the wire's own size is (mm2, AWG, SAE), that carries `amps` in its insulation and place.
+std::optional<reference::WireSize> size_that_carries(const Circuit&, WireId, Amps);
+
+/// The temperature that the wire's insulation stands once, in a short.
+std::optional<Celsius> stands_once(const Circuit&, WireId);
+
+/// The statement's own words: its end at that terminal, its size, its length. The wire's statement where they are not there.
+Citation cite_wire_end(const Circuit&, WireId, TerminalId, std::string label = {});
+Citation cite_size(const Circuit&, WireId, std::string label = {});
+Citation cite_length(const Circuit&, WireId, std::string label = {});
+
+} // namespace loomproof::rules
