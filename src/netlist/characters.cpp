@@ -3,7 +3,6 @@
 #include "base/words.hpp"
 
 #include <algorithm>
-#include <array>
 #include <iterator>
 
 namespace loomproof {
@@ -11,24 +10,6 @@ namespace loomproof {
 namespace {
 
 using K = CharacterKind;
-
-constexpr std::array<K, 128> ascii_kinds() {
-    std::array<K, 128> kinds{};
-    kinds.fill(K::stray);
-    for (char c = '0'; c <= '9'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (char c = 'a'; c <= 'z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (char c = 'A'; c <= 'Z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (const char c : std::string_view(",:/{}|*+=()#%&;")) kinds[static_cast<std::size_t>(c)] = K::mark;
-    for (const char c : std::string_view(" \t\v\f")) kinds[static_cast<std::size_t>(c)] = K::blank;
-    for (const char c : std::string_view("\r\n")) kinds[static_cast<std::size_t>(c)] = K::line_end;
-    kinds['_'] = K::word;
-    kinds['-'] = K::dash;
-    kinds['.'] = K::point;
-    kinds['"'] = K::quote;
-    kinds['\''] = K::single_quote;
-    return kinds;
-}
-constexpr auto ascii = ascii_kinds();
 
 struct Range {
     std::uint32_t first;
@@ -112,19 +93,11 @@ std::uint32_t decode(std::string_view sequence) {
 
 } // namespace
 
-Character character_at(std::string_view text, std::size_t at) {
-    const auto first = static_cast<unsigned char>(text[at]);
+Character detail::wide_character_at(std::string_view text, std::size_t at) {
     Character c;
-    if (first < 0x80) {
-        c.code = first;
-        c.kind = ascii[first];
-        if (c.kind == K::mark || c.kind == K::dash) c.mark = text[at];
-        if (first == '\r' && at + 1 < text.size() && text[at + 1] == '\n') c.length = 2;
-        return c;
-    }
     const std::size_t length = utf8_length(text.substr(at, 4));
     if (length == 0) {
-        c.code = first;
+        c.code = static_cast<unsigned char>(text[at]);
         c.kind = K::broken;
         return c;
     }
@@ -134,15 +107,6 @@ Character character_at(std::string_view text, std::size_t at) {
     if (c.kind == K::dash) c.mark = '-';
     if (c.kind == K::times) c.mark = '*';
     return c;
-}
-
-std::size_t line_end_at(std::string_view text, std::size_t at) {
-    const char c = text[at];
-    if (c == '\n') return 1;
-    if (c == '\r') return at + 1 < text.size() && text[at + 1] == '\n' ? 2 : 1;
-    if (c != '\xc2' && c != '\xe2') return 0;
-    const Character wide = character_at(text, at);
-    return wide.kind == CharacterKind::line_end ? wide.length : 0;
 }
 
 } // namespace loomproof

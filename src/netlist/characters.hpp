@@ -1,6 +1,7 @@
 #pragma once
 /// What each character means to a circuit file, phones' typing included.
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <string_view>
@@ -31,11 +32,45 @@ struct Character {
     char mark = 0; ///< for mark, dash, times: the ASCII mark; otherwise 0
 };
 
+namespace detail {
+constexpr std::array<CharacterKind, 128> ascii_kinds() {
+    using K = CharacterKind;
+    std::array<K, 128> kinds{};
+    kinds.fill(K::stray);
+    for (char c = '0'; c <= '9'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
+    for (char c = 'a'; c <= 'z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
+    for (char c = 'A'; c <= 'Z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
+    for (const char c : std::string_view(",:/{}|*+=()#%&;")) kinds[static_cast<std::size_t>(c)] = K::mark;
+    for (const char c : std::string_view(" \t\v\f")) kinds[static_cast<std::size_t>(c)] = K::blank;
+    for (const char c : std::string_view("\r\n")) kinds[static_cast<std::size_t>(c)] = K::line_end;
+    kinds['_'] = K::word;
+    kinds['-'] = K::dash;
+    kinds['.'] = K::point;
+    kinds['"'] = K::quote;
+    kinds['\''] = K::single_quote;
+    return kinds;
+}
+inline constexpr std::array<CharacterKind, 128> ascii = ascii_kinds();
+Character wide_character_at(std::string_view text, std::size_t at);
+} // namespace detail
+
 /// The character that begins at byte `at`, which must lie inside `text`.
-Character character_at(std::string_view text, std::size_t at);
+inline Character character_at(std::string_view text, std::size_t at) {
+    const auto first = static_cast<unsigned char>(text[at]);
+    if (first >= 0x80) return detail::wide_character_at(text, at);
+    Character c{first, 1, detail::ascii[first], 0};
+    if (c.kind == CharacterKind::mark || c.kind == CharacterKind::dash) c.mark = text[at];
+    if (first == '\r' && at + 1 < text.size() && text[at + 1] == '\n') c.length = 2;
+    return c;
+}
 
 /// Length of the line end at byte `at` (1 to 3 bytes), 0 where there is none. Lines are counted by this everywhere.
-std::size_t line_end_at(std::string_view text, std::size_t at);
+inline std::size_t line_end_at(std::string_view text, std::size_t at) {
+    const char c = text[at];
+    if (c != '\n' && c != '\r' && c != '\xc2' && c != '\xe2') return 0;
+    const Character whole = character_at(text, at);
+    return whole.kind == CharacterKind::line_end ? whole.length : 0;
+}
 
 inline bool is_digit(char c) { return c >= '0' && c <= '9'; }
 

@@ -67,7 +67,16 @@ Span Mistakes::span(std::size_t begin, std::size_t end) const {
     return {source_, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)};
 }
 
-std::size_t Mistakes::line(std::size_t at) const { return sources_->position(source_, static_cast<std::uint32_t>(at)).line; }
+std::size_t Mistakes::line(std::size_t at) const {
+    const std::vector<std::uint32_t>& begins = sources_->at(source_).line_begins;
+    return static_cast<std::size_t>(std::upper_bound(begins.begin(), begins.end(), at) - begins.begin());
+}
+
+bool Mistakes::full() {
+    if (findings_.size() < most_mistakes) return false;
+    ++unlisted_;
+    return true;
+}
 
 std::string Mistakes::quoted(std::size_t begin, std::size_t end) const {
     std::string shown;
@@ -80,19 +89,16 @@ std::string Mistakes::quoted(std::size_t begin, std::size_t end) const {
     return shortened(shown, 24);
 }
 
-Finding* Mistakes::add(std::string_view rule, std::size_t begin, std::size_t end, std::string headline) {
-    if (findings_.size() == most_mistakes) {
-        ++unlisted_;
-        return nullptr;
-    }
+Finding& Mistakes::add(std::string_view rule, std::size_t begin, std::size_t end, std::string headline) {
     Finding& finding = findings_.emplace_back();
     finding.rule = rule;
     finding.headline = std::move(headline);
     finding.cites.push_back({span(begin, end), {}});
-    return &finding;
+    return finding;
 }
 
 void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
+    if (full()) return;
     const std::string typed(sources_->text(span(begin, end)));
     std::vector<std::string> parts;
     for (std::size_t from = 0; from <= typed.size();) {
@@ -104,161 +110,160 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     for (const std::string& part : parts) several += (several.empty() ? "" : ", ") + part;
     const bool one_comma = parts.size() == 2 && parts[1].find('.') == std::string::npos;
     const std::string one = one_comma ? parts[0] + "." + parts[1] : std::string{};
-    Finding* f = add(text_id::unreadable_number, begin, end,
+    Finding& f = add(text_id::unreadable_number, begin, end,
                      one_comma ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
                                              shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
                                : fmt::format("{} can be read as one figure or as several.", shortened(typed, 40)));
-    if (f == nullptr) return;
-    f->why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten times "
+    f.why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten times "
              "too thin, so nothing is guessed.";
     if (one_comma) {
-        f->cures.push_back({fmt::format("Write {} if it is one figure.", shortened(one, 40))});
-        f->edits.push_back({span(begin, end), one, TextEdit::Grade::your_choice});
+        f.cures.push_back({fmt::format("Write {} if it is one figure.", shortened(one, 40))});
+        f.edits.push_back({span(begin, end), one, TextEdit::Grade::your_choice});
     }
-    f->cures.push_back({fmt::format("Write {} (a blank behind the comma) if they are separate.", shortened(several, 40))});
-    f->edits.push_back({span(begin, end), several, TextEdit::Grade::your_choice});
+    f.cures.push_back({fmt::format("Write {} (a blank behind the comma) if they are separate.", shortened(several, 40))});
+    f.edits.push_back({span(begin, end), several, TextEdit::Grade::your_choice});
 }
 
 void Mistakes::unclosed_quote(std::size_t begin, std::size_t end) {
+    if (full()) return;
     const std::size_t inside = begin + character_at(sources_->at(source_).text, begin).length;
     const std::string first = inside < end ? quoted(inside, end) : std::string("the end of the line");
-    Finding* f = add(text_id::unclosed_quote, begin, end, fmt::format("The quote before {} is not closed on its line.", first));
-    if (f == nullptr) return;
-    f->why = "Without its end nobody can tell what belongs to the text, so the rest of this line was not read.";
-    f->cures.push_back({"Put a quote behind the last word of the text, on the same line."});
+    Finding& f = add(text_id::unclosed_quote, begin, end, fmt::format("The quote before {} is not closed on its line.", first));
+    f.why = "Without its end nobody can tell what belongs to the text, so the rest of this line was not read.";
+    f.cures.push_back({"Put a quote behind the last word of the text, on the same line."});
 }
 
 void Mistakes::quote_in_text(std::size_t begin, std::size_t end) {
-    Finding* f = add(text_id::quote_in_text, begin, end,
+    if (full()) return;
+    Finding& f = add(text_id::quote_in_text, begin, end,
                      fmt::format("The text {} ends in the middle of a word.", quoted(begin, end)));
-    if (f == nullptr) return;
-    f->why = "Each double quote ends a text, whatever its shape, and it is not clear whether the rest belongs to it.";
-    f->cures.push_back({"Put a blank or a comma behind the last quote of the text."});
-    f->cures.push_back({R"(For quotes within a text, put single quotes around the whole: 'the "old" lamp'.)"});
+    f.why = "Each double quote ends a text, whatever its shape, and it is not clear whether the rest belongs to it.";
+    f.cures.push_back({"Put a blank or a comma behind the last quote of the text."});
+    f.cures.push_back({R"(For quotes within a text, put single quotes around the whole: 'the "old" lamp'.)"});
 }
 
 void Mistakes::stray_character(std::size_t begin, std::size_t end) {
+    if (full()) return;
     const std::string& text = sources_->at(source_).text;
     const Character first = character_at(text, begin);
     const bool one = begin + first.length == end;
     std::string what = shows(first) ? quoted(begin, end) : "The control character " + code_point(first.code);
     if (shows(first)) what = (one ? "The character " : "The characters ") + what;
-    Finding* f = add(text_id::stray_character, begin, end,
+    Finding& f = add(text_id::stray_character, begin, end,
                      fmt::format("{} {} nothing in a circuit file outside quotes.", what, one || !shows(first) ? "means" : "mean"));
-    if (f == nullptr) return;
-    f->why = "Nothing is guessed: what is said together with it was not read.";
-    f->cures.push_back({cure_for(std::string_view(text).substr(begin, first.length))});
+    f.why = "Nothing is guessed: what is said together with it was not read.";
+    f.cures.push_back({cure_for(std::string_view(text).substr(begin, first.length))});
 }
 
 void Mistakes::invisible_character(std::size_t begin, std::size_t end, std::size_t word_begin, std::size_t word_end) {
+    if (full()) return;
     const std::string_view text = sources_->at(source_).text;
     const std::string left(text.substr(word_begin, begin - word_begin));
     const std::string right(text.substr(end, word_end - end));
-    Finding* f = add(text_id::invisible_character, begin, end,
+    Finding& f = add(text_id::invisible_character, begin, end,
                      fmt::format("A character that cannot be seen ({}) stands between {} and {}.",
                                  code_point(character_at(text, begin).code), shortened(left, 20), shortened(right, 20)));
-    if (f == nullptr) return;
-    f->cites.front().span = span(word_begin, word_end);
-    f->why = "It may be one word or two, and you cannot see which. It comes along when text is copied from a chat or a web page.";
-    f->cures.push_back({fmt::format("Type {} again if it is one word.", shortened(left + right, 40))});
-    f->cures.push_back({fmt::format("Type {} again if they are two.", shortened(left + " " + right, 40))});
-    f->edits.push_back({span(begin, end), "", TextEdit::Grade::your_choice});
-    f->edits.push_back({span(begin, end), " ", TextEdit::Grade::your_choice});
+    f.cites.front().span = span(word_begin, word_end);
+    f.why = "It may be one word or two, and you cannot see which. It comes along when text is copied from a chat or a web page.";
+    f.cures.push_back({fmt::format("Type {} again if it is one word.", shortened(left + right, 40))});
+    f.cures.push_back({fmt::format("Type {} again if they are two.", shortened(left + " " + right, 40))});
+    f.edits.push_back({span(begin, end), "", TextEdit::Grade::your_choice});
+    f.edits.push_back({span(begin, end), " ", TextEdit::Grade::your_choice});
 }
 
 void Mistakes::hidden_direction(std::size_t begin, std::size_t end, bool harmless) {
+    if (full()) return;
     const Character c = character_at(sources_->at(source_).text, begin);
-    Finding* f = add(text_id::hidden_direction, begin, end,
+    Finding& f = add(text_id::hidden_direction, begin, end,
                      fmt::format("An invisible character ({}) makes this line show in another order than it is read.",
                                  code_point(c.code)));
-    if (f == nullptr) return;
-    if (harmless) f->severity = Severity::advice;
-    f->why = "What you see there is not what was read: a wire may look as if it were in the file, or as if it were not.";
-    f->cures.push_back({retype});
+    if (harmless) f.severity = Severity::advice;
+    f.why = "What you see there is not what was read: a wire may look as if it were in the file, or as if it were not.";
+    f.cures.push_back({retype});
 }
 
 void Mistakes::broken_encoding(std::size_t begin, std::size_t end) {
-    Finding* f = add(text_id::broken_encoding, begin, end,
+    if (full()) return;
+    Finding& f = add(text_id::broken_encoding, begin, end,
                      fmt::format("{} in line {} {} no character.", counted(end - begin, "byte"), line(begin),
                                  end - begin == 1 ? "is" : "are"));
-    if (f == nullptr) return;
-    f->why = "The text is not in UTF-8 there, so nobody knows which letter was meant.";
-    f->cures.push_back({"Type the letter again and save the file as plain text in UTF-8."});
+    f.why = "The text is not in UTF-8 there, so nobody knows which letter was meant.";
+    f.cures.push_back({"Type the letter again and save the file as plain text in UTF-8."});
 }
 
 void Mistakes::empty_clause(std::size_t begin, std::size_t end) {
+    if (full()) return;
     const bool alone = end - begin == 1;
-    Finding* f = add(text_id::empty_clause, begin, end,
+    Finding& f = add(text_id::empty_clause, begin, end,
                      alone ? "A statement begins with a comma: nothing stands before it." : "Nothing stands between two commas.");
-    if (f == nullptr) return;
-    f->why = "Something may have been left out.";
-    f->cures.push_back({"Write what is missing there, or leave the comma out."});
+    f.why = "Something may have been left out.";
+    f.cures.push_back({"Write what is missing there, or leave the comma out."});
 }
 
 void Mistakes::empty_position(std::size_t begin, std::size_t end) {
-    Finding* f = add(text_id::empty_clause, begin, end, "Nothing stands between two |.");
-    if (f == nullptr) return;
-    f->why = "Something may have been left out, a switch position for instance.";
-    f->cures.push_back({"Write what is missing there, or leave one | out."});
+    if (full()) return;
+    Finding& f = add(text_id::empty_clause, begin, end, "Nothing stands between two |.");
+    f.why = "Something may have been left out, a switch position for instance.";
+    f.cures.push_back({"Write what is missing there, or leave one | out."});
 }
 
 void Mistakes::unclosed_block(Span open, Span head, Span seems_to_end_before) {
+    if (full()) return;
     const std::string of = head.exists() ? quoted(head.begin, head.end) : std::string("a block");
-    Finding* f = add(text_id::unclosed_block, open.begin, open.end,
+    Finding& f = add(text_id::unclosed_block, open.begin, open.end,
                      fmt::format("The {{ of {} in line {} has no }}.", of, line(open.begin)));
-    if (f == nullptr) return;
-    f->cites.front().label = "opened here";
+    f.cites.front().label = "opened here";
     if (!seems_to_end_before.exists()) {
-        f->why = "Everything down to the end of the text was read as part of it.";
-        f->cures.push_back({"Put a } where it ends."});
+        f.why = "Everything down to the end of the text was read as part of it.";
+        f.cures.push_back({"Put a } where it ends."});
         return;
     }
     const std::size_t where = line(seems_to_end_before.begin);
-    f->cites.push_back({seems_to_end_before, "seems to end before this"});
-    f->why = fmt::format("By the indentation it ends before line {}, and it was read so.", where);
-    f->cures.push_back({fmt::format("Put a }} before line {}, or wherever it ends.", where)});
+    f.cites.push_back({seems_to_end_before, "seems to end before this"});
+    f.why = fmt::format("By the indentation it ends before line {}, and it was read so.", where);
+    f.cures.push_back({fmt::format("Put a }} before line {}, or wherever it ends.", where)});
 }
 
 void Mistakes::stray_closing_brace(std::size_t at, Span suspect_open, Span suspect_close) {
-    Finding* f = add(text_id::stray_brace, at, at + 1, fmt::format("The }} in line {} closes nothing.", line(at)));
-    if (f == nullptr) return;
-    f->why = "Every block before it is closed already, or one was never opened.";
-    f->cures.push_back({"Take it out, or put the { back where the block begins."});
+    if (full()) return;
+    Finding& f = add(text_id::stray_brace, at, at + 1, fmt::format("The }} in line {} closes nothing.", line(at)));
+    f.why = "Every block before it is closed already, or one was never opened.";
+    f.cures.push_back({"Take it out, or put the { back where the block begins."});
     if (!suspect_open.exists()) return;
-    f->cites.push_back({suspect_open, "opened here"});
-    f->cites.push_back({suspect_close, "closed here, at another indentation"});
-    f->why += fmt::format(" Look at line {}: its }} closes what line {} opens.", line(suspect_close.begin), line(suspect_open.begin));
+    f.cites.push_back({suspect_open, "opened here"});
+    f.cites.push_back({suspect_close, "closed here, at another indentation"});
+    f.why += fmt::format(" Look at line {}: its }} closes what line {} opens.", line(suspect_close.begin), line(suspect_open.begin));
 }
 
 void Mistakes::stray_opening_brace(std::size_t at, Span head) {
-    Finding* f = add(text_id::stray_brace, at, at + 1,
+    if (full()) return;
+    Finding& f = add(text_id::stray_brace, at, at + 1,
                      head.exists() ? fmt::format("The {{ in line {} stands on another line than its statement.", line(at))
                                    : fmt::format("The {{ in line {} belongs to no statement.", line(at)));
-    if (f == nullptr) return;
     if (head.exists()) {
-        f->why = fmt::format("It was read as the block of {}.", quoted(head.begin, head.end));
-        f->cures.push_back({"Put it at the end of that line."});
+        f.why = fmt::format("It was read as the block of {}.", quoted(head.begin, head.end));
+        f.cures.push_back({"Put it at the end of that line."});
     } else {
-        f->why = "Nobody can tell what the block is for, so nothing in it was read.";
-        f->cures.push_back({"Write what it is before it, such as: factory {"});
+        f.why = "Nobody can tell what the block is for, so nothing in it was read.";
+        f.cures.push_back({"Write what it is before it, such as: factory {"});
     }
 }
 
 void Mistakes::too_deep(std::size_t open, std::size_t end) {
-    Finding* f = add(text_id::too_deep, open, open + 1,
+    if (full()) return;
+    Finding& f = add(text_id::too_deep, open, open + 1,
                      fmt::format("The block in line {} lies inside {} others, one more than is read.", line(open), deepest_block));
-    if (f == nullptr) return;
-    f->why = fmt::format("It was not read, down to line {}.", line(end));
-    f->cures.push_back({"Look for a missing } before it. No circuit needs more than a section in a switch in a job."});
+    f.why = fmt::format("It was not read, down to line {}.", line(end));
+    f.cures.push_back({"Look for a missing } before it. No circuit needs more than a section in a switch in a job."});
 }
 
 void Mistakes::after_brace(std::size_t begin, std::size_t end) {
-    Finding* f = add(text_id::after_brace, begin, end,
+    if (full()) return;
+    Finding& f = add(text_id::after_brace, begin, end,
                      fmt::format("Behind the }} in line {} stands more: {}", line(begin), quoted(begin, end)));
-    if (f == nullptr) return;
-    f->headline += ".";
-    f->why = "A statement ends with the } of its block.";
-    f->cures.push_back({"Begin a new line for what follows, or move it before the {."});
+    f.headline += ".";
+    f.why = "A statement ends with the } of its block.";
+    f.cures.push_back({"Begin a new line for what follows, or move it before the {."});
 }
 
 void Mistakes::absorb(Mistakes&& other) {

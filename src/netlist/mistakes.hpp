@@ -45,7 +45,9 @@ class Mistakes {
     std::vector<Finding> take();
 
   private:
-    Finding* add(std::string_view rule, std::size_t begin, std::size_t end, std::string headline);
+    /// Whether no more is listed; counts the mistake then.
+    bool full();
+    Finding& add(std::string_view rule, std::size_t begin, std::size_t end, std::string headline);
     std::string quoted(std::size_t begin, std::size_t end) const;
     std::size_t line(std::size_t at) const;
     Span span(std::size_t begin, std::size_t end) const;

@@ -150,7 +150,8 @@ class Grouper {
             if (token(i).mark != ',') continue;
             const std::uint32_t from = i;
             while (i + 1 < s.last && token(i + 1).mark == ',') ++i;
-            if (i > from || from == s.first) mistakes_->empty_clause(token(from).begin, token(i).end);
+            const bool reported = !poison_.empty() && poison_.back() == from;
+            if (i > from || (from == s.first && !reported)) mistakes_->empty_clause(token(from).begin, token(i).end);
         }
     }
 

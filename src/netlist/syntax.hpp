@@ -52,7 +52,7 @@ struct Token {
     /// For marks the ASCII form: '-' for all dashes of a phone (hyphen, en, em, minus), '*' for multiplication signs, '.' for ".."
     /// (two or more dots, or an ellipsis). For ends '|' or '\n'. Otherwise 0.
     char mark = 0;
-    bool glued = false;     ///< nothing at all between the previous token and this one, and that one is no line end
+    bool glued = false;     ///< nothing that takes room between the previous token and this one, and neither is a line end
     bool respelled = false; ///< a word typed with other dashes than '-': Tree::respelled holds it with '-'
     std::uint32_t begin = 0;
     std::uint32_t end = 0;
