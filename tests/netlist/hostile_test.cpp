@@ -32,15 +32,20 @@ void check_whole(const Read& r) {
 } // namespace
 
 TEST_CASE("a megabyte of one thing") {
-    constexpr std::size_t megabyte = 1'000'000;
-    for (const std::string_view piece :
-         {"{", "}", "{}", "{\n", "}\n", "a{", "a{}", "a{\n", "\"", "'", "a'", "a\"", "\"\n", "“", ",", ",\n", ",\n ", ", ,", "|", "{|", "a{|", "a|",
-          "a{b|", "/", "//", "//\n", "\n", "\r", "\r\n", "\t", " ", " \n", ".", "..", "1,", "1,2,", ".5", "-", "–", "a–", "a-", "a.", "\xe9", "\xe9" "a",
-          "\u200b", "a\u200b", "\u202e", "//\u202e\n", "~", "~\n", "~a", "a~", "\xc3", "\xf0\x9f", "x", "é", "熔", "a,\n  ", "a{b\n", " a{\n", "a{b}c", "{a}\n ,",
-          "a {\n  b\n,\n", "\xe2\x80\xa8", "\xc2\x85", "\xff\xfe", "×", "…", "=", "#", "\x01", "}{"}) {
+    for (const std::string_view piece : {"{", "}", "\"", "'", ",", "a{", "1,", "a'", "\xe9", "~a", "a\u200b", "}{"}) {
         CAPTURE(piece);
-        const Read r = read(repeated(piece, megabyte));
-        check_whole(r);
+        check_whole(read(repeated(piece, 1'000'000)));
+    }
+}
+
+TEST_CASE("a hundred thousand bytes of one thing") {
+    for (const std::string_view piece :
+         {"{}", "{\n", "}\n", "a{}", "a{\n", "a\"", "\"\n", "“", ",\n", ",\n ", ", ,", "|", "{|", "a{|", "a|", "a{b|", "/", "//", "//\n", "\n",
+          "\r", "\r\n", "\t", " ", " \n", ".", "..", "1,2,", ".5", "-", "–", "a–", "a-", "a.", "\xe9" "a", "\u200b", "\u202e", "//\u202e\n",
+          "~", "~\n", "a~", "\xc3", "\xf0\x9f", "x", "é", "熔", "a,\n  ", "a{b\n", " a{\n", "a{b}c", "{a}\n ,", "a {\n  b\n,\n",
+          "\xe2\x80\xa8", "\xc2\x85", "\xff\xfe", "×", "…", "=", "#", "\x01"}) {
+        CAPTURE(piece);
+        check_whole(read(repeated(piece, 100'000)));
     }
 }
 
