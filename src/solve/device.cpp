@@ -1,0 +1,63 @@
+#include "solve/device.hpp"
+
+#include <cmath>
+
+namespace loomproof::solve {
+
+namespace {
+
+constexpr double lamp_exponent = 0.55;
+constexpr double cold_over_hot = 12;
+constexpr double diode_volts = 0.045; // emission coefficient times thermal voltage
+constexpr double straight_above = 200;
+/// What a device that lets nothing through still lets through: keeps the equations solvable, and is far below what any
+/// meter on a vehicle shows.
+constexpr double leak = 1e-12;
+
+Response filament(const Device& d, double v) {
+    // Below this share of the rated volts the power law would conduct better than the cold filament does.
+    static const double cold_share = std::pow(cold_over_hot, -1 / (1 - lamp_exponent));
+    const double share = std::abs(v) / d.volts;
+    const double hot = d.amps / d.volts;
+    if (share <= cold_share) return {cold_over_hot * hot * v, cold_over_hot * hot};
+    const double amps = d.amps * std::pow(share, lamp_exponent);
+    return {std::copysign(amps, v), lamp_exponent * amps / std::abs(v)};
+}
+
+Response diode(double v) {
+    static const double saturation = 1 / (std::exp(0.75 / diode_volts) - 1);
+    static const double straight_volts = diode_volts * std::log(straight_above / saturation + 1);
+    if (v > straight_volts) {
+        const double slope = (straight_above + saturation) / diode_volts;
+        return {straight_above + slope * (v - straight_volts), slope};
+    }
+    const double e = std::exp(v / diode_volts);
+    return {saturation * (e - 1) + leak * v, saturation * e / diode_volts + leak};
+}
+
+} // namespace
+
+Response respond(const Device& d, double v) {
+    switch (d.law) {
+    case Device::Law::resistor: return {v / d.ohms, 1 / d.ohms};
+    case Device::Law::filament: return filament(d, v);
+    case Device::Law::diode: return diode(v);
+    case Device::Law::source: return {(v - d.volts) / d.ohms, 1 / d.ohms};
+    case Device::Law::generator: {
+        const double given = (d.volts - v) / d.ohms;
+        if (given <= 0) return {leak * (v - d.volts), leak};
+        if (given >= d.amps) return {-d.amps + leak * v, leak};
+        return {-given, 1 / d.ohms};
+    }
+    case Device::Law::sink: {
+        const double off = 0.5 * d.volts, full = 0.7 * d.volts;
+        if (v <= off) return {leak * v, leak};
+        if (v >= full) return {d.amps + leak * v, leak};
+        return {d.amps * (v - off) / (full - off) + leak * v, d.amps / (full - off) + leak};
+    }
+    case Device::Law::current: return {d.amps + leak * v, leak};
+    }
+    return {0, 0};
+}
+
+} // namespace loomproof::solve
