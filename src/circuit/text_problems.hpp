@@ -2,16 +2,13 @@
 /// Mistakes in the text as findings. Inside matter of the reader; the ids are listed in text_ids().
 
 #include "findings/finding.hpp"
+#include "netlist/text_ids.hpp"
 
 #include <span>
 #include <string>
 
 namespace loomproof {
 
-struct TextId {
-    const char* id;
-    const char* meaning;
-};
 /// Every id that reading a text can give beyond those of netlist/, with one line for `explain`.
 std::span<const TextId> circuit_text_ids();
 

@@ -59,7 +59,9 @@ class Page {
         labelled("limit", f.limit);
         for (std::size_t i = 0; i < f.cures.size(); ++i) labelled(i == 0 ? "cure" : "or", f.cures[i].text);
         labelled("measure", f.measure);
-        for (const Finding& c : f.consequences) consequence(c, f.severity, 2);
+        // Under a note stand its cases, under anything else what follows from it.
+        for (const Finding& c : f.consequences)
+            consequence(f.severity == Severity::note ? "namely" : "and so", c, f.severity, 2);
     }
 
     void paragraph(std::string_view text) { out_ += report::paragraph(screen_, text); }
@@ -115,13 +117,13 @@ class Page {
         if (!line.empty()) out_ += lead + line + '\n';
     }
 
-    void consequence(const Finding& f, Severity above, std::size_t indent) {
-        const std::string lead = fmt::format("{:{}}{:9}", "", indent, "and so");
+    void consequence(std::string_view label, const Finding& f, Severity above, std::size_t indent) {
+        const std::string lead = fmt::format("{:{}}{:{}}", "", indent, label, label_width - 2);
         // A consequence that is worse than its cause says so.
         const std::string worse = f.severity < above ? fmt::format("({}) ", word(f.severity)) : "";
         headed(lead, lead.size(), worse + f.headline, f.rule);
         labelled("measure", f.measure, indent + 2);
-        for (const Finding& c : f.consequences) consequence(c, std::min(above, f.severity), indent + 2);
+        for (const Finding& c : f.consequences) consequence(label, c, std::min(above, f.severity), indent + 2);
     }
 
     const Sources& sources_;
@@ -176,8 +178,7 @@ void add_mistakes(Page& page, const Checked& checked, Extent extent) {
     }
     if (shown < checked.mistakes.size()) {
         page.blank();
-        page.paragraph(
-            fmt::format("{} more of this kind: mend these first, or add --all.", checked.mistakes.size() - shown));
+        page.paragraph(fmt::format("{} more; mend these first, or add --all.", checked.mistakes.size() - shown));
     }
 }
 

@@ -101,12 +101,13 @@ std::string assumed_section(const std::vector<Assumption>& assumptions, const Sc
     for (const AssumedRow& row : rows) {
         const auto& [what, why, change] = row.cells;
         if (!side_by_side) {
-            section.paragraph(why.empty() ? what : fmt::format("{} ({})", what, why));
+            section.paragraph(why.empty() ? what : fmt::format("{}: {}", what, why));
             if (!change.empty()) section.paragraph(change, 2);
             continue;
         }
-        std::string line = what + std::string(widest[0] - columns(what) + gap, ' ') + why;
-        if (!change.empty()) line += std::string(widest[1] - columns(why) + gap, ' ') + change;
+        std::string line = what;
+        line.append(widest[0] - columns(what) + gap, ' ') += why;
+        if (!change.empty()) line.append(widest[1] - columns(why) + gap, ' ') += change;
         line.erase(line.find_last_not_of(' ') + 1);
         section.row(line);
     }

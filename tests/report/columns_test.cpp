@@ -4,7 +4,7 @@
 
 #include <fmt/core.h>
 
-using namespace loomproof::report;
+namespace loomproof::report {
 
 namespace {
 std::string lines(const std::vector<std::string>& all) {
@@ -56,7 +56,8 @@ TEST_CASE("A figure is never parted from its unit") {
 }
 
 TEST_CASE("No line is wider than its room, for any text and room") {
-    const std::string text = "Der Lüfter läuft nach 日本語の文 bei 0.8 m und e\xcc\x81 x supercalifragilistic 12.6 V (900 A).";
+    const std::string text =
+        "Der Lüfter läuft nach 日本語の文 bei 0.8 m und e\xcc\x81 x supercalifragilistic 12.6 V (900 A).";
     for (std::size_t room = 2; room < 100; ++room)
         for (std::size_t first = 2; first < 40; first += 7) {
             const auto all = wrap(text, first, room);
@@ -72,7 +73,8 @@ TEST_CASE("Columns of a text: wide characters two, combining marks none") {
     CHECK(columns("") == 0);
     CHECK(columns("K1:30") == 5);
     CHECK(columns("Lüfter") == 6);
-    CHECK(columns("Lu\xcc\x88" "fter") == 6);        // u with a combining diaeresis
+    CHECK(columns("Lu\xcc\x88"
+                  "fter") == 6);                     // u with a combining diaeresis
     CHECK(columns("\xe9\x98\xb2\xe7\x81\xab") == 4); // two ideographs
     CHECK(columns("\xed\x95\x9c") == 2);             // hangul
     CHECK(columns("\xf0\x9f\x94\xa5") == 2);         // fire
@@ -85,11 +87,16 @@ TEST_CASE("What could lead a terminal astray never reaches it") {
     CHECK(printable("a\x1b[31mb") == "a" + bad + "[31mb");
     CHECK(printable(std::string_view("a\0b", 3)) == "a" + bad + "b");
     CHECK(printable("a\x7f\x08") == "a" + bad + bad);
-    CHECK(printable("a\xc2\x9b" "b") == "a" + bad + "b");         // C1 control: one-byte escape
-    CHECK(printable("a\xe2\x80\xae" "b") == "a" + bad + "b");     // right-to-left override
-    CHECK(printable("a\xe2\x81\xa6" "b") == "a" + bad + "b");     // isolate
-    CHECK(printable("a\xff\xc3(") == "a" + bad + bad + "(");      // no UTF-8
-    CHECK(printable("\xed\xa0\x80") == bad + bad + bad);          // surrogate
+    CHECK(printable("a\xc2\x9b"
+                    "b") == "a" + bad + "b"); // C1 control: one-byte escape
+    CHECK(printable("a\xe2\x80\xae"
+                    "b") == "a" + bad + "b"); // right-to-left override
+    CHECK(printable("a\xe2\x81\xa6"
+                    "b") == "a" + bad + "b");                // isolate
+    CHECK(printable("a\xff\xc3(") == "a" + bad + bad + "("); // no UTF-8
+    CHECK(printable("\xed\xa0\x80") == bad + bad + bad);     // surrogate
     CHECK(printable("one\ttwo\nthree") == "one two three");
     CHECK(printable("Grüße, 日本, 30\xc2\xb0") == "Grüße, 日本, 30\xc2\xb0");
 }
+
+} // namespace loomproof::report

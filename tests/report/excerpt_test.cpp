@@ -5,8 +5,7 @@
 #include <string>
 #include <vector>
 
-using namespace loomproof;
-using namespace loomproof::report;
+namespace loomproof::report {
 
 namespace {
 
@@ -34,10 +33,14 @@ struct Marked {
         }
         const std::uint32_t source = sources.add(name, text);
         for (std::size_t i = 0; i < spans.size(); ++i)
-            cites.push_back({{source, static_cast<std::uint32_t>(spans[i].first), static_cast<std::uint32_t>(spans[i].second)}, labels[i]});
+            cites.push_back(
+                {{source, static_cast<std::uint32_t>(spans[i].first), static_cast<std::uint32_t>(spans[i].second)},
+                 labels[i]});
     }
 
-    std::string shown(std::size_t width = 80) const { return '\n' + excerpt(sources, cites, {width, false, false}, Ink::danger); }
+    std::string shown(std::size_t width = 80) const {
+        return '\n' + excerpt(sources, cites, {width, false, false}, Ink::danger);
+    }
 };
 
 std::string shown(std::string_view marked, std::size_t width = 80) {
@@ -128,13 +131,17 @@ TEST_CASE("Tabs are set to every fourth column, and marks stand under them") {
 }
 
 TEST_CASE("Wide characters and combining marks keep the marks under their words") {
-    CHECK(shown("lamp E1 \"\xe9\x98\xb2\xe7\x81\xab\", <55 W>\n") == "\n   1 | lamp E1 \"\xe9\x98\xb2\xe7\x81\xab\", 55 W\n     |                 ~~~~\n");
-    CHECK(shown("motor M1 \"<Lu\xcc\x88" "fter>\", 9 A\n") == "\n   1 | motor M1 \"Lu\xcc\x88" "fter\", 9 A\n     |           ~~~~~~\n");
+    CHECK(shown("lamp E1 \"\xe9\x98\xb2\xe7\x81\xab\", <55 W>\n") ==
+          "\n   1 | lamp E1 \"\xe9\x98\xb2\xe7\x81\xab\", 55 W\n     |                 ~~~~\n");
+    CHECK(shown("motor M1 \"<Lu\xcc\x88"
+                "fter>\", 9 A\n") == "\n   1 | motor M1 \"Lu\xcc\x88"
+                                     "fter\", 9 A\n     |           ~~~~~~\n");
     CHECK(shown("lamp <\xe7\x81\xab>, 55 W\n") == "\n   1 | lamp \xe7\x81\xab, 55 W\n     |      ~~\n");
 }
 
 TEST_CASE("Control characters in the file do not reach the terminal") {
-    CHECK(shown("lamp E1 \"a\x1b[2Jb\", <55 W>\n") == "\n   1 | lamp E1 \"a\xef\xbf\xbd[2Jb\", 55 W\n     |                   ~~~~\n");
+    CHECK(shown("lamp E1 \"a\x1b[2Jb\", <55 W>\n") ==
+          "\n   1 | lamp E1 \"a\xef\xbf\xbd[2Jb\", 55 W\n     |                   ~~~~\n");
 }
 
 TEST_CASE("A place between characters is marked, also at the end of a line and of the file") {
@@ -175,7 +182,9 @@ TEST_CASE("Lines that end as on other systems show the same") {
 }
 
 TEST_CASE("A line wider than the terminal goes on below, marks under each part") {
-    CHECK(shown("wire W12 from <S15> through X7:1, C9:4 to M2:+, 1.5 mm2 BU/WH, <2.1 m + 0.3 m + 0.2 m#no place said>\n", 60) == R"(
+    CHECK(
+        shown("wire W12 from <S15> through X7:1, C9:4 to M2:+, 1.5 mm2 BU/WH, <2.1 m + 0.3 m + 0.2 m#no place said>\n",
+              60) == R"(
    1 | wire W12 from S15 through X7:1, C9:4 to M2:+,
      |               ~~~
      |   1.5 mm2 BU/WH, 2.1 m + 0.3 m + 0.2 m
@@ -270,3 +279,5 @@ TEST_CASE("On a terminal the marks have the colour of the finding") {
     CHECK(excerpt(m.sources, m.cites, {80, true, true}, Ink::danger) ==
           "\x1b[2m   1 |\x1b[0m fuse F1, 20 A\n\x1b[2m     |\x1b[0m \x1b[1;31m     ~~\x1b[0m\n");
 }
+
+} // namespace loomproof::report

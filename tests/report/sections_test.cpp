@@ -2,8 +2,7 @@
 
 #include <doctest/doctest.h>
 
-using namespace loomproof;
-using namespace loomproof::report;
+namespace loomproof::report {
 
 namespace {
 const Screen wide{120, false, false};
@@ -20,9 +19,9 @@ I assumed       battery 12.6 V, 7 mohm   from 60 Ah, lead-acid   to change: batt
                 engine bay 70 degC       common practice         to change: place engine-bay, 85 degC
 )");
     CHECK('\n' + assumed_section(assumed, usual) == R"(
-I assumed       battery 12.6 V, 7 mohm (from 60 Ah, lead-acid)
+I assumed       battery 12.6 V, 7 mohm: from 60 Ah, lead-acid
                   to change: battery, 60 Ah, 5 mohm
-                engine bay 70 degC (common practice)
+                engine bay 70 degC: common practice
                   to change: place engine-bay, 85 degC
 )");
     CHECK(assumed_section({}, wide).empty());
@@ -48,7 +47,8 @@ TEST_CASE("Ends still to wire are one paragraph") {
 
 TEST_CASE("What was not checked says why and what to find out") {
     const std::vector<rules::NotChecked> open{
-        {"voltage-drop", "voltage at E1", "the length of the ground wire is unknown", "Measure it along its route; under 3 m the drop stays below 0.5 V."},
+        {"voltage-drop", "voltage at E1", "the length of the ground wire is unknown",
+         "Measure it along its route; under 3 m the drop stays below 0.5 V."},
         {"fuse-above-wire", "what protects W2", "nobody said what size it is", ""},
     };
     CHECK('\n' + not_checked_section(open, usual, 10) == R"(
@@ -60,7 +60,8 @@ Not checked     voltage at E1: the length of the ground wire is unknown. Measure
 
 TEST_CASE("Things that stay open for one reason stand together, and a long list is cut") {
     std::vector<rules::NotChecked> open;
-    for (int i = 1; i <= 12; ++i) open.push_back({"r", "what protects W" + std::to_string(i), "its size is unknown", "Look at the print on it"});
+    for (int i = 1; i <= 12; ++i)
+        open.push_back({"r", "what protects W" + std::to_string(i), "its size is unknown", "Look at the print on it"});
     open.push_back({"r", "voltage at E1", "no length", ""});
     open.push_back({"r", "voltage at E2", "no load", ""});
     CHECK('\n' + not_checked_section(open, usual, 2) == R"(
@@ -84,3 +85,5 @@ Accepted        Nothing protects W11. Reason: winch isolator, taken off when
                 parked. (unfused-feed)
 )");
 }
+
+} // namespace loomproof::report

@@ -1,0 +1,48 @@
+#include "app/command.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace loomproof::app {
+
+namespace {
+
+constexpr Argument circuit_file{"FILE", "the circuit file; - reads standard input"};
+constexpr std::array one_file{circuit_file};
+constexpr std::array rule_name{
+    Argument{"RULE", "the name that stands at the right of a finding; without it: all of them", false}};
+
+constexpr std::array<std::string_view, 4> severities{"danger", "fault", "advice", "note"};
+
+constexpr std::array check_options{
+    Option{"--all", nullptr, "show every finding; else every danger, and at most three findings in all"},
+    Option{
+        "--threshold", "SEVERITY",
+        "from which severity on a finding makes the exit status 1: danger, fault, advice or note; fault unless you say",
+        severities},
+};
+
+constexpr std::array table{
+    Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
+            "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
+            "assumed, "
+            "and what could not be checked. Mistakes in the text count as faults.",
+            one_file, check_options, check},
+    Command{"explain",
+            "what a rule looks for, and when it is a danger",
+            "Says what a rule looks for, and when what it finds is a danger or less.",
+            rule_name,
+            {},
+            explain},
+};
+
+} // namespace
+
+std::span<const Command> commands() { return table; }
+
+const Command* find_command(std::string_view name) {
+    const auto at = std::find_if(table.begin(), table.end(), [&](const Command& c) { return c.name == name; });
+    return at == table.end() ? nullptr : &*at;
+}
+
+} // namespace loomproof::app

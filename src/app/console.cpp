@@ -1,0 +1,72 @@
+#include "app/console.hpp"
+
+#include "report/columns.hpp"
+
+#include <fcntl.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <csignal>
+#include <cstdlib>
+#include <cstring>
+
+namespace loomproof::app {
+
+namespace {
+
+constexpr std::size_t widest_page = 100; ///< longer lines are hard to read
+
+bool colour_wanted() {
+    const char* no_colour = std::getenv("NO_COLOR");
+    const char* kind = std::getenv("TERM");
+    return (no_colour == nullptr || *no_colour == '\0') && kind != nullptr && *kind != '\0' &&
+           std::strcmp(kind, "dumb") != 0;
+}
+
+/// Writes all of it; an error number, or 0.
+int write_all(int to, std::string_view text) {
+    while (!text.empty()) {
+        const ssize_t n = ::write(to, text.data(), text.size());
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return errno;
+        text.remove_prefix(static_cast<std::size_t>(n));
+    }
+    return 0;
+}
+
+/// A closed stream would lend its number to the next file opened. Input then ends at once; writing fails.
+void keep_streams_apart() {
+    for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+        if (::fcntl(stream, F_GETFD) < 0 && errno == EBADF) (void)::open("/dev/null", O_RDONLY);
+    }
+}
+
+} // namespace
+
+Console::Console() {
+    keep_streams_apart();
+    std::signal(SIGPIPE, SIG_IGN);
+    screen_.person = ::isatty(STDOUT_FILENO) == 1;
+    if (!screen_.person) return;
+    screen_.colour = colour_wanted();
+    winsize size{};
+    if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        screen_.width = std::min<std::size_t>(size.ws_col, widest_page);
+}
+
+bool Console::keyboard_is_input() const { return ::isatty(STDIN_FILENO) == 1; }
+
+void Console::say(std::string_view sentence) const {
+    (void)write_all(STDERR_FILENO, "loomproof: " + report::printable(sentence) + '\n');
+}
+
+bool Console::finish() const {
+    const int error = write_all(STDOUT_FILENO, out);
+    if (error == 0 || error == EPIPE) return true;
+    say(std::string("Cannot write the result: ") + std::strerror(error) + '.');
+    return false;
+}
+
+} // namespace loomproof::app

@@ -1,0 +1,120 @@
+#include "app/command.hpp"
+#include "base/words.hpp"
+#include "circuit/text_problems.hpp"
+#include "netlist/text_ids.hpp"
+#include "report/page.hpp"
+#include "rules/rule.hpp"
+
+#include <algorithm>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::app {
+
+namespace {
+
+using report::Ink;
+using report::Screen;
+
+/// A name, its severity and what stands behind it.
+struct Row {
+    std::string name, severity, text;
+};
+
+std::vector<Row> rule_rows() {
+    std::vector<Row> out;
+    for (const rules::Rule* rule : rules::table()) out.push_back({rule->id, word(rule->worst), rule->summary});
+    return out;
+}
+
+/// Mistakes in the text: found while it is read, before any rule looks at the circuit.
+std::vector<Row> text_rows() {
+    std::vector<Row> out;
+    for (const TextId& id : netlist_text_ids) out.push_back({std::string(id.id), "", std::string(id.meaning)});
+    for (const TextId& id : circuit_text_ids()) out.push_back({std::string(id.id), "", std::string(id.meaning)});
+    return out;
+}
+
+std::string listed(const std::vector<Row>& rows, const Screen& screen) {
+    std::size_t widest = 0;
+    for (const Row& r : rows) widest = std::max(widest, r.name.size());
+    std::vector<std::pair<std::string, std::string>> table;
+    for (const Row& r : rows)
+        table.emplace_back(r.severity.empty() ? r.name : fmt::format("{:{}}   {:6}", r.name, widest, r.severity),
+                           r.text);
+    return report::in_columns(screen, table);
+}
+
+std::string all_of_them(const Screen& screen) {
+    return "Rules, and how bad what they find can be:\n\n" + listed(rule_rows(), screen) +
+           "\nMistakes in the text:\n\n" + listed(text_rows(), screen) +
+           "\nloomproof explain RULE says more about one of them.\n";
+}
+
+void example(std::string& out, std::string_view title, std::string_view file) {
+    if (file.empty()) return;
+    out += fmt::format("\n{}\n\n", title);
+    while (!file.empty()) {
+        const std::size_t end = std::min(file.find('\n'), file.size());
+        const std::string_view line = file.substr(0, end);
+        out += line.empty() ? "\n" : fmt::format("    {}\n", line);
+        file.remove_prefix(std::min(end + 1, file.size()));
+    }
+}
+
+std::string page(const rules::Rule& rule, const Screen& screen) {
+    std::string out = inked(screen, Ink::strong, rule.id) + '\n';
+    const auto say = [&](std::string_view label, std::string_view text) {
+        out += report::labelled(screen, label, text);
+    };
+    say("finds", rule.summary);
+    say("means", rule.explanation.means);
+    say("why", rule.explanation.matters);
+    say("how bad", rule.criterion);
+    say("limit", rule.explanation.limit);
+    say("cure", rule.explanation.cure);
+    say("accept", fmt::format("If you know better, say so in the file: accept {} on NAME because \"...\"", rule.id));
+    example(out, "A file with this finding:", rule.explanation.faulty);
+    example(out, "The same, put right:", rule.explanation.mended);
+    return out;
+}
+
+std::string page(const Row& mistake, const Screen& screen) {
+    return inked(screen, Ink::strong, mistake.name) + '\n' + report::labelled(screen, "finds", mistake.text) +
+           report::labelled(
+               screen, "means",
+               "A mistake in the text of the file. What stands in that statement is not checked; everything "
+               "else is.");
+}
+
+} // namespace
+
+Exit explain(const Given& given, Console& console) {
+    if (!given.has("RULE")) {
+        console.out = all_of_them(console.screen());
+        return Exit::clean;
+    }
+    const std::string wanted = lower(given.value("RULE"));
+    if (const rules::Rule* rule = rules::find_rule(wanted)) {
+        console.out = page(*rule, console.screen());
+        return Exit::clean;
+    }
+    std::vector<std::string> known;
+    for (const Row& r : rule_rows()) known.push_back(r.name);
+    for (const Row& r : text_rows()) {
+        if (r.name == wanted) {
+            console.out = page(r, console.screen());
+            return Exit::clean;
+        }
+        known.push_back(r.name);
+    }
+    const auto near = nearest_name(wanted, known);
+    console.say(fmt::format("No rule is called {}{}. loomproof explain lists them all.", given.value("RULE"),
+                            near ? "; the nearest is " + *near : ""));
+    return Exit::failed;
+}
+
+} // namespace loomproof::app

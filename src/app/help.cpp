@@ -1,0 +1,67 @@
+#include "app/help.hpp"
+
+#include "report/page.hpp"
+
+#include <utility>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::app {
+
+namespace {
+
+const report::Screen screen{}; ///< help is the same everywhere
+
+std::string typed(const Argument& a) { return a.needed ? a.name : fmt::format("[{}]", a.name); }
+std::string typed(const Option& o) {
+    return o.value == nullptr ? std::string(o.name) : fmt::format("{} {}", o.name, o.value);
+}
+
+std::string typed(const Command& c) {
+    std::string out = fmt::format("loomproof {}", c.name);
+    for (const Argument& a : c.arguments) out += ' ' + typed(a);
+    return out;
+}
+
+} // namespace
+
+std::string first_words() {
+    return "Loomproof proofs a vehicle's wiring loom (harness) before the battery goes on.\n"
+           "Write down the circuit, one thing a line: netlists/README.md shows how.\n"
+           "Check it:     loomproof check my-car.loom\n"
+           "More:         loomproof --help\n";
+}
+
+std::string help() {
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (const Command& c : commands()) rows.emplace_back(typed(c), c.summary);
+    return report::paragraph(
+               screen,
+               "Loomproof proofs a vehicle's wiring loom (harness) before the battery goes back on. It reads a circuit "
+               "file and says what can burn, what will not work, and how to mend it.") +
+           '\n' + report::in_columns(screen, rows) + '\n' +
+           report::in_columns(screen, {{"-h, --help", "this text; behind a command, what that command takes"},
+                                       {"--version", "the version of this program"}}) +
+           '\n' +
+           report::paragraph(
+               screen, "A circuit file is plain text, one thing a line; netlists/README.md shows how to write it. In "
+                       "place of a "
+                       "file, - reads standard input.") +
+           "Exit status: 0 nothing found, 1 something found, 2 could not do the job.\n" +
+           "Loomproof advises, it does not certify.\n";
+}
+
+std::string help(const Command& c) {
+    std::string usage = typed(c);
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (const Argument& a : c.arguments) rows.emplace_back(a.name, a.help);
+    for (const Option& o : c.options) {
+        usage += fmt::format(" [{}]", typed(o));
+        rows.emplace_back(typed(o), o.help);
+    }
+    rows.emplace_back("-h, --help", "this text");
+    return usage + "\n\n" + report::paragraph(screen, c.about) + '\n' + report::in_columns(screen, rows);
+}
+
+} // namespace loomproof::app
