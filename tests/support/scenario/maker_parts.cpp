@@ -1,0 +1,395 @@
+#include "support/scenario/maker.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/core.h>
+
+namespace loomproof::scenario {
+
+namespace {
+
+constexpr std::string_view plain_labels[] = {
+    "light bar", "left hand side", "behind the dash", "fan", "spare wheel carrier", "rear step", "cargo lamp", "radio", "heated pad",
+};
+constexpr std::string_view conditions[] = {"ignition on", "main beam on", "reverse gear", "side lamps on", "door open", "brake pedal down"};
+
+double volts_of(double system, bool running) {
+    return running ? system * 13.5 / 12 : system;
+}
+
+} // namespace
+
+std::string Maker::new_name(const char* prefix) {
+    for (;;) {
+        const int number = ++counters_[prefix];
+        std::string name = fmt::format("{}{}", prefix, number);
+        if (c.chance(3)) {
+            name = fmt::format("{}{}", c.one_of(odd_names()), number);
+            plan.features.insert("odd name");
+        }
+        if (names_.insert(name).second) {
+            return name;
+        }
+    }
+}
+
+std::string Maker::label() {
+    if (c.chance(70)) {
+        return {};
+    }
+    if (c.chance(30)) {
+        plan.features.insert("hostile text");
+        return fmt::format(" \"{}\"", c.one_of(hostile_texts()));
+    }
+    return fmt::format(" \"{}\"", c.one_of(plain_labels));
+}
+
+int Maker::part(const char* keyword, const char* prefix, std::vector<std::string> clauses, std::vector<std::string> rows) {
+    Part p;
+    p.keyword = keyword;
+    Statement s;
+    s.block = block_;
+    if (prefix == nullptr) {
+        p.name = keyword; // one of a kind
+        s.head = keyword;
+    } else {
+        p.name = new_name(prefix);
+        s.head = fmt::format("{} {}{}", keyword, p.name, label());
+    }
+    s.clauses = std::move(clauses);
+    if (c.chance(5)) {
+        s.clauses.emplace_back(c.chance(50) ? "in cabin" : "in \"left kick panel\"");
+        plan.features.insert("part in a place");
+    }
+    s.rows = std::move(rows);
+    plan.features.insert(std::string("kind ") + keyword);
+    p.statement = plan.statement(std::move(s));
+    plan.parts.push_back(std::move(p));
+    return static_cast<int>(plan.parts.size()) - 1;
+}
+
+int Maker::add_clause(int part, std::string clause) {
+    auto& clauses = plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(part)].statement)].clauses;
+    clauses.push_back(std::move(clause));
+    return static_cast<int>(clauses.size()) - 1;
+}
+
+int Maker::two_ended(int part, Element element, double rating, int control, std::set<std::string> closed_in) {
+    const int a = plan.terminal(part, "1");
+    const int b = plan.terminal(part, "2");
+    Edge e{element, a, b, plan.parts[static_cast<std::size_t>(part)].name};
+    e.rating = rating;
+    e.control = control;
+    e.closed_in = std::move(closed_in);
+    plan.edge(std::move(e));
+    plan.parts[static_cast<std::size_t>(part)].rating = rating;
+    return part;
+}
+
+int Maker::battery(double volts, double amp_hours) {
+    static constexpr const char* chemistries[] = {"", "lead-acid", "AGM"};
+    std::vector<std::string> clauses{typed(amp_hours) + " Ah"};
+    if (const std::string chemistry = c.one_of(chemistries); !chemistry.empty()) {
+        clauses.push_back(chemistry);
+    }
+    if (volts != plan.volts) {
+        clauses.push_back(typed(volts) + " V");
+    }
+    if (c.chance(10)) {
+        clauses.emplace_back("5 mohm");
+    }
+    const bool first_one = counters_["battery"]++ == 0;
+    const int id = part("battery", first_one && c.chance(70) ? nullptr : "B", std::move(clauses));
+    const int plus = plan.terminal(id, "+");
+    const int minus = plan.terminal(id, "-");
+    Edge e{Element::source, plus, minus, plan.parts[static_cast<std::size_t>(id)].name};
+    e.strong = true;
+    plan.edge(std::move(e));
+    return id;
+}
+
+int Maker::protector(double rating, bool ordinary) {
+    std::vector<std::string> clauses{amps(rating)};
+    const unsigned way = c.below(10);
+    if (!ordinary && way == 9) {
+        clauses.emplace_back(c.chance(50) ? "resets itself" : "reset by hand");
+        return two_ended(part("breaker", "Q", std::move(clauses)), Element::protector, rating);
+    }
+    if (way == 8 && rating <= 30 && rating >= 5) {
+        clauses.emplace_back("glass");
+    } else if (way >= 4 || rating > 40) {
+        clauses.emplace_back(fuse_type(rating));
+    }
+    if (clauses.size() > 1) {
+        plan.features.insert("fuse " + clauses.back());
+    }
+    if (c.chance(8)) {
+        clauses.emplace_back("inline");
+    }
+    return two_ended(part("fuse", "F", std::move(clauses)), Element::protector, rating);
+}
+
+int Maker::fusible_link(const Size& size) {
+    // What a link carries before it melts is not printed on it: the peers treat it as a protector of no known rating.
+    return two_ended(part("link", "F", {size.text, "0.2 m"}), Element::protector, unlimited);
+}
+
+Gate Maker::gate(double amps_through, bool sensed) {
+    std::vector<std::string> clauses, rows;
+    std::vector<std::string> positions{"off", "on"};
+    unsigned way = c.below(5);
+    if (sensed) {
+        way = 5;
+    }
+    switch (way) {
+    case 1:
+        clauses.emplace_back("push");
+        break;
+    case 2:
+        clauses.push_back(amps(fuse_for(std::max(5.0, amps_through * 5))));
+        break;
+    case 3:
+        rows = {"off*", "on connects 1 with 2"};
+        break;
+    case 4:
+        rows = {"rest*", "pressed connects 1 with 2, springs back"};
+        positions = {"rest", "pressed"};
+        break;
+    case 5:
+        clauses.emplace_back("thermal");
+        if (c.chance(30)) {
+            clauses.emplace_back("closes at 92 degC");
+        }
+        rows = {"cold*", "hot connects 1 with 2"};
+        positions = {"cold", "hot"};
+        break;
+    default:
+        break;
+    }
+    plan.features.insert(fmt::format("switch way {}", way));
+    const int id = part("switch", "S", std::move(clauses), std::move(rows));
+    const int control = plan.control(plan.parts[static_cast<std::size_t>(id)].name, positions);
+    two_ended(id, Element::contact, 0, control, {positions[1]});
+    Condition closed;
+    closed.any.front()[control] = {positions[1]};
+    return {first(id), second(id), std::move(closed)};
+}
+
+int Maker::relay(const std::string& pins, double amps_through, bool bare) {
+    std::vector<std::string> clauses{pins == "4-pin" ? "4-pin" : "5-pin"};
+    if (pins == "two makes") {
+        clauses.emplace_back("two makes");
+    }
+    const double rating = amps_through < 13 ? 20 : amps_through < 20 ? 30 : amps_through < 27 ? 40 : 70;
+    if (pins == "5-pin" && c.chance(50)) {
+        clauses.push_back(amps(rating + 10) + " make");
+        clauses.push_back(amps(rating) + " rest");
+    } else {
+        clauses.push_back(amps(rating));
+    }
+    if (c.chance(40)) {
+        clauses.push_back(fmt::format("coil {} ohm", plan.volts == 24 ? 320 : plan.volts == 6 ? 22 : 85));
+    }
+    const int id = part("relay", "K", std::move(clauses));
+    if (bare) {
+        if (c.chance(50)) {
+            add_clause(id, "bare");
+        }
+    } else if (c.chance(50)) {
+        add_clause(id, "diode");
+        add_clause(id, positive_ ? "band on 85" : "band on 86");
+    } else {
+        add_clause(id, fmt::format("resistor {} ohm", plan.volts == 24 ? 1200 : 680));
+    }
+    const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
+    const int control = plan.control(name, {"rest", "pulled"});
+    const int n85 = plan.terminal(id, "85");
+    const int n86 = plan.terminal(id, "86");
+    const int n30 = plan.terminal(id, "30");
+    plan.edge({Element::coil, n86, n85, name});
+    const auto contact = [&](const char* stamp, const char* when) {
+        Edge e{Element::contact, n30, plan.terminal(id, stamp), name};
+        e.control = control;
+        e.closed_in = {when};
+        plan.edge(std::move(e));
+    };
+    contact("87", "pulled");
+    if (pins == "5-pin") {
+        contact("87a", "rest");
+    } else if (pins == "two makes") {
+        contact("87b", "pulled");
+    }
+    plan.features.insert("relay " + pins);
+    return id;
+}
+
+LoadSpec Maker::some_load(double most) {
+    static constexpr double watts[] = {1.2, 2, 5, 10, 21, 35, 55, 60, 100, 120};
+    static constexpr double currents[] = {0.1, 0.3, 0.5, 1, 2, 3, 4.6, 6, 8, 10};
+    LoadSpec l;
+    const unsigned way = c.below(9);
+    const bool running = c.chance(50);
+    const double at = volts_of(plan.volts, running);
+    const std::string at_text = running || c.chance(30) ? fmt::format(" at {} V", typed(at)) : "";
+    if (way == 0 || way == 1 || way == 2) { // by watts
+        const auto fits = std::count_if(std::begin(watts), std::end(watts), [&](double w) { return w / at <= most; });
+        const double w = watts[c.below(static_cast<std::uint32_t>(std::max<std::ptrdiff_t>(fits, 1)))];
+        l.keyword = way == 0 ? "lamp" : way == 1 ? "led" : "load";
+        l.polar = way == 1;
+        l.amps = w / at;
+        l.clauses.push_back(w >= 100 && c.chance(20) ? typed(w / 1000) + " kW" + at_text : typed(w) + " W" + at_text);
+    } else {
+        const auto fits = std::count_if(std::begin(currents), std::end(currents), [&](double a) { return a <= most; });
+        l.amps = currents[c.below(static_cast<std::uint32_t>(std::max<std::ptrdiff_t>(fits, 1)))];
+        static constexpr const char* keywords[] = {"motor", "horn", "load", "electronics", "lamp", "load"};
+        l.keyword = keywords[way - 3];
+        l.polar = l.keyword == "motor" || l.keyword == "electronics";
+        if (way == 8) { // by ohms
+            const double ohms = std::ceil(plan.volts / l.amps * 10) / 10;
+            l.amps = plan.volts / ohms;
+            l.clauses.push_back(typed(ohms) + " ohm");
+        } else {
+            l.clauses.push_back(l.amps < 1 && c.chance(30) ? typed(l.amps * 1000) + " mA" : amps(l.amps) + at_text);
+        }
+        if (l.keyword == "motor" && c.chance(70)) {
+            l.start = l.amps * 2;
+            l.clauses.push_back("starts at " + amps(l.start));
+        }
+        if (l.keyword == "motor" && c.chance(10)) {
+            l.clauses.emplace_back("reversible");
+        }
+    }
+    l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);
+    return l;
+}
+
+int Maker::load(const LoadSpec& l, const Condition& on) {
+    const char* prefix = l.keyword == "motor" ? "M" : l.keyword == "horn" ? "H" : l.keyword == "electronics" ? "A" : "E";
+    const int id = part(l.keyword.c_str(), prefix, l.clauses);
+    const int a = plan.terminal(id, l.polar ? "+" : "1");
+    const int b = plan.terminal(id, l.polar ? "-" : "2");
+    Edge e{Element::load, a, b, plan.parts[static_cast<std::size_t>(id)].name};
+    e.rating = l.amps;
+    plan.edge(std::move(e));
+    plan.parts[static_cast<std::size_t>(id)].rating = l.amps;
+    plan.loads.push_back({id, {}, l.amps, on});
+    return id;
+}
+
+End Maker::fed(int load) const {
+    const bool polar = plan.parts[static_cast<std::size_t>(load)].nodes.contains("+");
+    return plan.end(load, polar ? (positive_ ? "-" : "+") : "1");
+}
+
+End Maker::grounded(int load) const {
+    const bool polar = plan.parts[static_cast<std::size_t>(load)].nodes.contains("+");
+    return plan.end(load, polar ? (positive_ ? "+" : "-") : "2");
+}
+
+int Maker::splice() {
+    static constexpr const char* joints[] = {"", "crimp", "solder"};
+    std::vector<std::string> clauses;
+    if (const std::string joint = c.one_of(joints); !joint.empty()) {
+        clauses.push_back(joint);
+    }
+    if (c.chance(10)) {
+        clauses.emplace_back("sealed sleeve");
+    }
+    const int id = part("splice", "SP", std::move(clauses));
+    plan.terminal(id, "");
+    return id;
+}
+
+int Maker::bus() {
+    std::vector<std::string> clauses;
+    if (c.chance(10)) {
+        clauses = {"12 studs", "250 A"};
+    }
+    const int id = part("bus", "BB", std::move(clauses));
+    plan.terminal(id, "");
+    return id;
+}
+
+// A supply or an existing wire is a strong source that nobody drew, behind a protector, live under a condition.
+End Maker::supply(double behind, bool ground_side, Condition* live) {
+    const std::string_view when = c.one_of(conditions);
+    const bool always = !ground_side && live == nullptr;
+    std::vector<std::string> clauses;
+    if (!ground_side) {
+        clauses.push_back("behind " + amps(behind));
+    }
+    clauses.push_back(always ? "plus always" : fmt::format("{} when \"{}\"", ground_side ? "ground" : "plus", when));
+    if (!ground_side && c.chance(30)) {
+        clauses.emplace_back(size_for(Family::metric, behind, 0.9).text);
+        clauses.push_back(colour({}));
+    }
+    plan.features.insert(ground_side ? "supply to ground" : always ? "supply always" : "supply when");
+    const int id = part("supply", "Z", std::move(clauses));
+    const int terminal = plan.terminal(id, "");
+    Part& p = plan.parts[static_cast<std::size_t>(id)];
+    p.rating = behind;
+    int control = -1;
+    if (live != nullptr) {
+        control = plan.control(fmt::format("when {}", when), {"no", "yes"});
+        live->any.front()[control] = {"yes"};
+    }
+    if (ground_side) {
+        Edge e{Element::contact, plan.body, terminal, p.name};
+        e.control = control;
+        e.closed_in = {"yes"};
+        plan.edge(std::move(e));
+    } else {
+        const int hidden = plan.node(p.name + " inside", id);
+        Edge source{Element::source, hidden, plan.body, p.name};
+        source.strong = true;
+        plan.edge(std::move(source));
+        Edge guard{Element::protector, hidden, terminal, p.name};
+        guard.rating = behind;
+        plan.edge(std::move(guard));
+        plan.sources.push_back(hidden);
+    }
+    return plan.end(id);
+}
+
+End Maker::existing(double behind, Condition* live) {
+    const std::string_view when = c.one_of(conditions);
+    std::vector<std::string> clauses{colour({}), fmt::format("live when \"{}\"", when)};
+    if (c.chance(50)) {
+        clauses.emplace_back(size_for(Family::metric, behind, 0.9).text);
+    }
+    clauses.push_back("behind " + amps(behind));
+    const int id = part("existing wire", "T", std::move(clauses));
+    const int terminal = plan.terminal(id, "");
+    const std::string name = plan.parts[static_cast<std::size_t>(id)].name;
+    live->any.front()[plan.control(fmt::format("when {}", when), {"no", "yes"})] = {"yes"};
+    const int hidden = plan.node(name + " inside", id);
+    Edge source{Element::source, hidden, plan.body, name};
+    source.strong = true;
+    plan.edge(std::move(source));
+    Edge guard{Element::protector, hidden, terminal, name};
+    guard.rating = behind;
+    plan.edge(std::move(guard));
+    plan.sources.push_back(hidden);
+    return plan.end(id);
+}
+
+int Maker::connector(int holes, double rating) {
+    std::vector<std::string> clauses{fmt::format("{} holes", holes), amps(rating) + " each"};
+    if (c.chance(10)) {
+        clauses.emplace_back("sealed");
+    }
+    if (c.chance(20)) {
+        clauses.insert(clauses.end(), {"wire side", "latch up", c.chance(50) ? "numbers mine" : "numbers moulded"});
+        plan.features.insert("plug as seen");
+    }
+    const int id = part("connector", "X", std::move(clauses));
+    for (int hole = 1; hole <= holes; ++hole) {
+        const int a = plan.terminal(id, fmt::format("{}/0", hole));
+        const int b = plan.terminal(id, fmt::format("{}/1", hole));
+        plan.edge({Element::joint, a, b, plan.parts[static_cast<std::size_t>(id)].name});
+    }
+    return id;
+}
+
+} // namespace loomproof::scenario
