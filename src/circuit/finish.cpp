@@ -167,13 +167,28 @@ void Reader::assume_straps() {
         c_.primitives.push_back(p);
         c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle", "wire from " + what + " to ground, 16 mm2 black, 0.4 m"});
     };
+    // Bolted to that metal: the metal itself, and the grounds that lie on it.
+    const auto lies_on = [&](TerminalId t, const Part& piece) {
+        const Part& part = c_.part_of(t);
+        if (&part == &piece) return true;
+        return part.kind == Kind::ground && std::any_of(part.attributes.begin(), part.attributes.end(), [&](const Attribute& a) {
+                   return a.key == Attr::case_grounded && equal_ignoring_case(a.word, piece.name);
+               });
+    };
+    const auto strapped = [&](const Part& piece) {
+        return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
+            if (lies_on(w.a, piece) == lies_on(w.b, piece)) return false;
+            const Kind other = c_.part_of(lies_on(w.a, piece) ? w.b : w.a).kind;
+            return other == Kind::metal || other == Kind::ground || other == Kind::battery;
+        });
+    };
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const Part& part = c_.at(id);
         if (part.kind == Kind::battery)
             for (TerminalId t : part.terminals)
                 if (c_.at(t).role == pole && !wired(t)) strap(id, t, name_of(c_, t));
-        if (part.kind == Kind::metal && part.terminals.front() != metal && !wired(part.terminals.front()) && equal_ignoring_case(part.name, "engine"))
+        if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) && equal_ignoring_case(part.name, "engine"))
             strap(id, part.terminals.front(), part.name);
     }
 }

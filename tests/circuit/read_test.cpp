@@ -246,3 +246,18 @@ TEST_CASE("switch positions become contacts") {
     CHECK(c.primitives[1].closed_in == 0b1100); // 30 with 15
     CHECK(c.primitives[2].closed_in == 0b1000); // 30 with 50
 }
+
+TEST_CASE("an engine strap is assumed only where none is described") {
+    const auto straps = [](const std::string& wire) {
+        Read r("loom 1\nbattery, 60 Ah\nmetal engine\nground GND2 \"block\" on engine\nlamp E1, 5 W\nwire from battery:- to ground, 16 mm2 BK, 0.4 m\n" + wire);
+        CHECK(r.findings() == "");
+        std::size_t n = 0;
+        for (const Assumption& a : r.circuit().assumptions) n += a.subject == "engine";
+        return n;
+    };
+    CHECK(straps("wire from engine to ground, 16 mm2 BK, 0.4 m\n") == 0);
+    CHECK(straps("wire from GND2 to ground, 16 mm2 BK, 0.4 m\n") == 0);
+    CHECK(straps("wire from GND2 to battery:-, 16 mm2 BK, 0.4 m\n") == 0);
+    CHECK(straps("wire from E1 to GND2, 1 mm2 BK, 0.4 m\n") == 1); // a lamp's ground is no strap
+    CHECK(straps("") == 1);
+}

@@ -13,9 +13,7 @@ std::uint64_t splitmix64(std::uint64_t& state) {
 }
 
 std::uint32_t Choices::below(std::uint32_t bound) {
-    if (replaying_) {
-        return next_ < recorded_.size() ? recorded_[next_++] % bound : 0;
-    }
+    if (replaying_) { return next_ < recorded_.size() ? recorded_[next_++] % bound : 0; }
     const auto choice = static_cast<std::uint32_t>(splitmix64(state_) % bound);
     recorded_.push_back(choice);
     return choice;
@@ -36,13 +34,9 @@ struct Shrinker {
     std::size_t budget;
 
     bool accept(Record& best, Record candidate) {
-        if (budget == 0) {
-            return false;
-        }
+        if (budget == 0) { return false; }
         --budget;
-        if (!still_fails(candidate)) {
-            return false;
-        }
+        if (!still_fails(candidate)) { return false; }
         best = std::move(candidate);
         return true;
     }

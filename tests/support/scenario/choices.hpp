@@ -26,7 +26,9 @@ class Choices {
     /// True in about `percent` of a hundred cases; the zero choice says no.
     bool chance(unsigned percent) { return below(100) >= 100 - percent; }
     /// One of them; the zero choice takes the first.
-    template <class T> const T& one_of(std::span<const T> list) { return list[below(static_cast<std::uint32_t>(list.size()))]; }
+    template <class T> const T& one_of(std::span<const T> list) {
+        return list[below(static_cast<std::uint32_t>(list.size()))];
+    }
     template <class T, std::size_t N> const T& one_of(const T (&list)[N]) { return one_of(std::span<const T>(list)); }
     /// A number of steps between two figures, both included: low, low + step, ... The zero choice takes `low`.
     double between(double low, double high, double step);
@@ -46,6 +48,7 @@ class Choices {
 /// The smallest record found that still fails: runs of choices are deleted, long runs first, then single choices are
 /// lowered. `still_fails` is asked at most `budget` times. Precondition: still_fails(recorded).
 std::vector<std::uint32_t> shrink(std::vector<std::uint32_t> recorded,
-                                  const std::function<bool(const std::vector<std::uint32_t>&)>& still_fails, std::size_t budget = 2000);
+                                  const std::function<bool(const std::vector<std::uint32_t>&)>& still_fails,
+                                  std::size_t budget = 2000);
 
 } // namespace loomproof::scenario

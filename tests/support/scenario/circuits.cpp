@@ -11,12 +11,14 @@ namespace loomproof::scenario {
 namespace {
 
 double sum(const std::vector<LoadSpec>& loads) {
-    return std::accumulate(loads.begin(), loads.end(), 0.0, [](double total, const LoadSpec& l) { return total + l.amps; });
+    return std::accumulate(loads.begin(), loads.end(), 0.0,
+                           [](double total, const LoadSpec& l) { return total + l.amps; });
 }
 
 // All of them started in one moment.
 double starting(const std::vector<LoadSpec>& loads) {
-    return std::accumulate(loads.begin(), loads.end(), 0.0, [](double total, const LoadSpec& l) { return total + std::max(l.amps, l.start); });
+    return std::accumulate(loads.begin(), loads.end(), 0.0,
+                           [](double total, const LoadSpec& l) { return total + std::max(l.amps, l.start); });
 }
 
 } // namespace
@@ -35,9 +37,7 @@ Feed Maker::fused(Point& point, double amps_through, double start, double least)
     run.may_pass_plugs = false;
     Wire& lead = plan.wires[static_cast<std::size_t>(wire(point.at, first(guard), run))];
     lead.live = point.live;
-    if (point.bare) {
-        lead.unprotected[point.source] = point.run + lead.lengths.front();
-    }
+    if (point.bare) { lead.unprotected[point.source] = point.run + lead.lengths.front(); }
     point.budget -= amps_through;
     return {second(guard), std::min(rating, point.fuse), point.live};
 }
@@ -65,9 +65,7 @@ int Maker::feed_wire(const End& from, const End& to, const Feed& feed, double am
 
 // As many ends as asked for: the feed itself, or splices one behind the other, each with two wires going off.
 std::vector<End> Maker::spread(const Feed& feed, std::size_t ends) {
-    if (ends <= 1) {
-        return {feed.at};
-    }
+    if (ends <= 1) { return {feed.at}; }
     std::vector<End> result;
     End from = feed.at;
     while (result.size() < ends) {
@@ -75,9 +73,7 @@ std::vector<End> Maker::spread(const Feed& feed, std::size_t ends) {
         feed_wire(from, joint, feed, feed.fuse * 0.6);
         result.insert(result.end(), {joint, joint});
         from = joint;
-        if (result.size() > 2) {
-            plan.features.insert("splice chain");
-        }
+        if (result.size() > 2) { plan.features.insert("splice chain"); }
     }
     result.resize(ends);
     return result;
@@ -86,9 +82,7 @@ std::vector<End> Maker::spread(const Feed& feed, std::size_t ends) {
 void Maker::return_loads(const std::vector<int>& loads, const Feed& feed, bool through_gate, const Gate& gate) {
     End common = through_gate ? gate.in : End{};
     const bool together = loads.size() > 1 && (through_gate || c.chance(30));
-    if (together) {
-        common = plan.end(splice());
-    }
+    if (together) { common = plan.end(splice()); }
     Run run{Purpose::back};
     run.carry = feed.fuse;
     run.drop = 0.03;
@@ -103,9 +97,7 @@ void Maker::return_loads(const std::vector<int>& loads, const Feed& feed, bool t
         }
     }
     run.amps = total;
-    if (together && through_gate) {
-        wire(common, gate.in, run);
-    }
+    if (together && through_gate) { wire(common, gate.in, run); }
     if (through_gate) {
         to_ground(gate.out, feed.fuse, total);
     } else if (together) {
@@ -127,7 +119,8 @@ void Maker::feed_loads(const Feed& feed, const std::vector<LoadSpec>& specs) {
         if (specs[i].may_be_mounted && c.chance(12)) {
             const bool on_engine = engine_ >= 0 && c.chance(50);
             add_clause(id, on_engine ? "grounded by its mounting on engine" : "grounded by its mounting");
-            plan.edge({Element::joint, grounded(id).node, on_engine ? engine_ : plan.body, plan.parts[static_cast<std::size_t>(id)].name});
+            plan.edge({Element::joint, grounded(id).node, on_engine ? engine_ : plan.body,
+                       plan.parts[static_cast<std::size_t>(id)].name});
             plan.features.insert(on_engine ? "mounted on engine" : "mounted");
         } else {
             wired.push_back(id);
@@ -145,9 +138,7 @@ void Maker::plain(Point& point) {
     const auto specs = some_loads(point.budget, 3);
     Feed feed = fused(point, sum(specs), starting(specs));
     const bool always = point.live.any.size() == 1 && point.live.any.front().empty();
-    if (always || c.chance(60)) {
-        feed = gated(feed, sum(specs), gate(sum(specs), c.chance(15)));
-    }
+    if (always || c.chance(60)) { feed = gated(feed, sum(specs), gate(sum(specs), c.chance(15))); }
     feed_loads(feed, specs);
 }
 
@@ -178,9 +169,7 @@ void Maker::stalk(Point& point) {
     const std::string name = plan.parts[static_cast<std::size_t>(id)].name;
     const int lights = plan.control(name + ".lights", {"off", "side", "head"});
     const int dip = plan.control(name + ".dip", {"dip", "main"});
-    for (const char* stamp : {"1", "58", "56", "56b", "56a"}) {
-        plan.terminal(id, stamp);
-    }
+    for (const char* stamp : {"1", "58", "56", "56b", "56a"}) { plan.terminal(id, stamp); }
     const auto contact = [&](const char* a, const char* b, int control, std::set<std::string> when) {
         Edge e{Element::contact, plan.end(id, a).node, plan.end(id, b).node, name};
         e.control = control;
@@ -251,7 +240,8 @@ void Maker::diodes(Point& point) {
         }
         const int a = plan.terminal(diode, "1");
         const int b = plan.terminal(diode, "2");
-        plan.edge({Element::diode, positive_ ? b : a, positive_ ? a : b, plan.parts[static_cast<std::size_t>(diode)].name});
+        plan.edge(
+            {Element::diode, positive_ ? b : a, positive_ ? a : b, plan.parts[static_cast<std::size_t>(diode)].name});
         feed_wire(way.at, first(diode), feed, spec.amps);
         // Fed by its own fuse from here, by the other one from the joint: they are alike.
         feed_wire(second(diode), joint, {second(diode), feed.fuse, way.live}, spec.amps);
@@ -279,7 +269,11 @@ void Maker::two_speeds(Point& point) {
         e.closed_in = {when};
         plan.edge(std::move(e));
     }
-    const int dropper = part("resistor", "R", {plan.volts == 24 ? "2 ohm" : plan.volts == 6 ? "0.3 ohm" : "0.8 ohm", "50 W"});
+    const int dropper = part("resistor", "R",
+                             {plan.volts == 24  ? "2 ohm"
+                              : plan.volts == 6 ? "0.3 ohm"
+                                                : "0.8 ohm",
+                              "50 W"});
     const int a = plan.terminal(dropper, "1");
     const int b = plan.terminal(dropper, "2");
     plan.edge({Element::load, a, b, plan.parts[static_cast<std::size_t>(dropper)].name});
@@ -299,7 +293,8 @@ void Maker::two_speeds(Point& point) {
 void Maker::drawn_elsewhere(Point& point) {
     const double takes = c.between(0.1, 1, 0.1);
     const Feed feed = fused(point, takes, 0, 3);
-    const int id = part("beyond", "Z", {c.chance(30) ? fmt::format("takes {} W", typed(takes * plan.volts)) : "takes " + amps(takes)});
+    const int id = part("beyond", "Z",
+                        {c.chance(30) ? fmt::format("takes {} W", typed(takes * plan.volts)) : "takes " + amps(takes)});
     const int at = plan.terminal(id, "");
     Edge e{Element::load, at, plan.body, plan.parts[static_cast<std::size_t>(id)].name};
     e.rating = takes;
@@ -353,8 +348,11 @@ void Maker::many_on_a_bus(Point& point) {
 
 void Maker::circuit(Point& point) {
     const bool always = point.live.any.size() == 1 && point.live.any.front().empty();
-    switch (c.below(24)) {
-    case 5: case 6: case 7: return ground_switched(point);
+    if (profile_ == Profile::tangled && c.chance(30)) { return tangle(point); }
+    switch (c.below(23)) {
+    case 5:
+    case 6:
+    case 7: return ground_switched(point);
     case 8: return positive_ ? plain(point) : stalk(point);
     case 9: return two_filaments(point);
     case 10: return diodes(point);
@@ -362,11 +360,14 @@ void Maker::circuit(Point& point) {
     case 12: return positive_ ? plain(point) : drawn_elsewhere(point);
     case 13: return sender(point);
     case 14: return many_on_a_bus(point);
-    case 15: case 16: case 17: case 18: return relayed(point);
-    case 19: case 20: return always ? relayed(point) : changed_over(point);
+    case 15:
+    case 16:
+    case 17:
+    case 18: return relayed(point);
+    case 19:
+    case 20: return always ? relayed(point) : changed_over(point);
     case 21: return two_makes(point);
     case 22: return reversing(point);
-    case 23: return profile_ == Profile::tangled ? tangle(point) : plain(point);
     default: return plain(point);
     }
 }

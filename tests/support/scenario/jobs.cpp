@@ -9,9 +9,7 @@ namespace loomproof::scenario {
 
 namespace {
 
-bool always(const Condition& c) {
-    return c.any.size() == 1 && c.any.front().empty();
-}
+bool always(const Condition& c) { return c.any.size() == 1 && c.any.front().empty(); }
 
 std::string exactly(const Plan& plan, const End& e) {
     const std::string& name = plan.parts[static_cast<std::size_t>(e.part)].name;
@@ -29,23 +27,27 @@ int Maker::step(std::string head, std::vector<std::string> clauses) {
     return plan.statement(std::move(s));
 }
 
-// A wire that feeds a load, named, with `shortest` metres in its first piece; -1 where there is none.
-int Maker::some_feed(double shortest, bool direct) {
+// Named wires that feed a load on which no job has worked, with `shortest` metres in their first piece.
+std::vector<int> Maker::load_feeds(double shortest, bool direct) const {
     std::vector<int> found;
     for (std::size_t i = 0; i < plan.wires.size(); ++i) {
         const Wire& w = plan.wires[i];
-        if (!w.alive || !w.named || w.purpose != Purpose::feed || w.b.part < 0 || w.a.part < 0 || !std::isfinite(w.protection) ||
-            w.lengths.front() < shortest || (direct && !w.through.empty())) {
+        if (!w.alive || !w.named || w.purpose != Purpose::feed || w.b.part < 0 || w.a.part < 0 ||
+            !std::isfinite(w.protection) || w.lengths.front() < shortest || (direct && !w.through.empty())) {
             continue;
         }
         const bool feeds_load = std::any_of(plan.loads.begin(), plan.loads.end(), [&](const Load& l) {
-            return l.part == w.b.part && l.filament.empty() && plan.parts[static_cast<std::size_t>(l.part)].keyword != "beyond" &&
-                   fed(l.part).node == w.b.node;
+            return l.part == w.b.part && l.filament.empty() &&
+                   plan.parts[static_cast<std::size_t>(l.part)].keyword != "beyond" && fed(l.part).node == w.b.node;
         });
-        if (feeds_load && !worked_on_.contains(w.b.part)) {
-            found.push_back(static_cast<int>(i));
-        }
+        if (feeds_load && !worked_on_.contains(w.b.part)) { found.push_back(static_cast<int>(i)); }
     }
+    return found;
+}
+
+// One of them; -1 where there is none.
+int Maker::some_feed(double shortest, bool direct) {
+    const std::vector<int> found = load_feeds(shortest, direct);
     return found.empty() ? -1 : found[c.below(static_cast<std::uint32_t>(found.size()))];
 }
 
@@ -59,9 +61,10 @@ std::pair<int, int> Maker::cut(int index, double distance) {
     Wire at_near = whole;
     at_near.name = whole.name + "f";
     names_.insert({at_far.name, at_near.name});
-    const int statement = step(fmt::format("cut {} {} from {}: {} stays at {}, {} stays at {}", whole.name, metres(distance), exactly(plan, far_end), at_far.name,
-                                           plan.parts[static_cast<std::size_t>(far_end.part)].name, at_near.name,
-                                           plan.parts[static_cast<std::size_t>(whole.a.part)].name));
+    const int statement =
+        step(fmt::format("cut {} {} from {}: {} stays at {}, {} stays at {}", whole.name, metres(distance),
+                         exactly(plan, far_end), at_far.name, plan.parts[static_cast<std::size_t>(far_end.part)].name,
+                         at_near.name, plan.parts[static_cast<std::size_t>(whole.a.part)].name));
     Edge& old = plan.edges[static_cast<std::size_t>(whole.edges.front())];
     old.alive = false;
     const int far_node = old.b;
@@ -97,9 +100,7 @@ std::pair<int, int> Maker::cut(int index, double distance) {
 void Maker::remove_wire(int index) {
     Wire& w = plan.wires[static_cast<std::size_t>(index)];
     w.alive = false;
-    for (int e : w.edges) {
-        plan.edges[static_cast<std::size_t>(e)].alive = false;
-    }
+    for (int e : w.edges) { plan.edges[static_cast<std::size_t>(e)].alive = false; }
     step("remove " + w.name);
 }
 
@@ -119,9 +120,7 @@ void Maker::remove_part(int part, const char* more) {
 // The load gets its current by a relay from the battery; what fed it so far pulls the relay in.
 void Maker::convert_to_relay() {
     const int index = some_feed(0.4, false);
-    if (index < 0 || always(plan.wires[static_cast<std::size_t>(index)].live)) {
-        return renew_fuse();
-    }
+    if (index < 0 || always(plan.wires[static_cast<std::size_t>(index)].live)) { return renew_fuse(); }
     const Wire whole = plan.wires[static_cast<std::size_t>(index)];
     const double load_amps = plan.parts[static_cast<std::size_t>(whole.b.part)].rating;
     Point& rail = rails_.front();
@@ -137,9 +136,7 @@ void Maker::convert_to_relay() {
     run.colour = whole.colours.front();
     r.wire_30 = wire(heavy.at, plan.end(r.part, "30"), run);
     r.wire_87 = wire(plan.end(r.part, "87"), plan.wires[static_cast<std::size_t>(at_far)].a, run);
-    for (int w : {index, at_far}) {
-        plan.wires[static_cast<std::size_t>(w)].protection = heavy.fuse;
-    }
+    for (int w : {index, at_far}) { plan.wires[static_cast<std::size_t>(w)].protection = heavy.fuse; }
     run.purpose = Purpose::trigger;
     run.protection = whole.protection;
     run.amps = 0.3;
@@ -156,16 +153,15 @@ void Maker::convert_to_relay() {
 // A small lamp more, on a joint made in the run of a wire.
 void Maker::add_on_splice() {
     const int index = some_feed(0.5, true);
-    if (index < 0 || plan.wires[static_cast<std::size_t>(index)].protection < 5) {
-        return renew_fuse();
-    }
+    if (index < 0 || plan.wires[static_cast<std::size_t>(index)].protection < 5) { return renew_fuse(); }
     const Wire whole = plan.wires[static_cast<std::size_t>(index)];
     const double distance = std::round(whole.lengths.front() * 5) / 10; // halfway
     const std::string near_part = plan.parts[static_cast<std::size_t>(whole.a.part)].name;
     Part p;
     p.keyword = "splice";
     p.name = new_name("SP");
-    p.statement = step(fmt::format("splice {} on {}", p.name, whole.name), {fmt::format("{} from {}", metres(distance), near_part), "crimp"});
+    p.statement = step(fmt::format("splice {} on {}", p.name, whole.name),
+                       {fmt::format("{} from {}", metres(distance), near_part), "crimp"});
     plan.parts.push_back(p);
     const int joint_part = static_cast<int>(plan.parts.size()) - 1;
     plan.terminal(joint_part, "");
@@ -211,9 +207,7 @@ void Maker::move_ground() {
             found.push_back(static_cast<int>(i));
         }
     }
-    if (found.empty()) {
-        return renew_fuse();
-    }
+    if (found.empty()) { return renew_fuse(); }
     Wire& w = plan.wires[static_cast<std::size_t>(found[c.below(static_cast<std::uint32_t>(found.size()))])];
     const int id = part("ground", "GND", {});
     plan.edge({Element::joint, plan.terminal(id, ""), plan.body, plan.parts[static_cast<std::size_t>(id)].name});
@@ -230,8 +224,9 @@ void Maker::take_out() {
         const Wire& w = plan.wires[i];
         const bool on_bus = w.a.part >= 0 && plan.parts[static_cast<std::size_t>(w.a.part)].keyword == "bus";
         const bool to_load = w.b.part >= 0 && std::any_of(plan.loads.begin(), plan.loads.end(), [&](const Load& l) {
-            return l.part == w.b.part && l.filament.empty() && plan.parts[static_cast<std::size_t>(l.part)].keyword != "beyond";
-        });
+                                 return l.part == w.b.part && l.filament.empty() &&
+                                        plan.parts[static_cast<std::size_t>(l.part)].keyword != "beyond";
+                             });
         if (!w.alive || !w.named || !on_bus || !to_load || !w.through.empty() || worked_on_.contains(w.b.part)) {
             continue;
         }
@@ -253,9 +248,7 @@ void Maker::take_out() {
 void Maker::renew_fuse() {
     std::vector<const Part*> found;
     for (const Part& p : plan.parts) {
-        if (p.keyword == "fuse" && p.alive) {
-            found.push_back(&p);
-        }
+        if (p.keyword == "fuse" && p.alive) { found.push_back(&p); }
     }
     if (!found.empty()) {
         const Part& p = *found[c.below(static_cast<std::uint32_t>(found.size()))];
@@ -266,56 +259,54 @@ void Maker::renew_fuse() {
 
 // A load switched on its ground side goes; its feed, live at all times, is cut short and capped.
 void Maker::cut_and_cap() {
-    const int index = some_feed(0.5, true);
-    if (index < 0) {
-        return renew_fuse();
-    }
-    const Wire whole = plan.wires[static_cast<std::size_t>(index)];
-    const End load_ground = grounded(whole.b.part);
     const auto wire_from = [&](int node) {
-        const auto found = std::find_if(plan.wires.begin(), plan.wires.end(), [&](const Wire& w) { return w.alive && w.a.node == node && w.through.empty(); });
+        const auto found = std::find_if(plan.wires.begin(), plan.wires.end(), [&](const Wire& w) {
+            return w.alive && w.a.node == node && w.through.empty();
+        });
         return found == plan.wires.end() ? -1 : static_cast<int>(found - plan.wires.begin());
     };
-    const int back = wire_from(load_ground.node);
-    if (!always(whole.live) || back < 0) {
-        return renew_fuse();
+    for (int index : load_feeds(0.5, true)) {
+        const Wire whole = plan.wires[static_cast<std::size_t>(index)];
+        const int back = wire_from(grounded(whole.b.part).node);
+        if (!always(whole.live) || back < 0) { continue; }
+        const int gate = plan.wires[static_cast<std::size_t>(back)].b.part;
+        const bool by_switch = gate >= 0 && plan.parts[static_cast<std::size_t>(gate)].keyword == "switch";
+        const int behind = by_switch ? wire_from(second(gate).node) : -1;
+        if (behind < 0) { continue; }
+        const auto [at_far, at_near] = cut(index, 0.2);
+        plan.caps.push_back(step("cap " + plan.wires[static_cast<std::size_t>(at_near)].name, {"sealed sleeve"}));
+        remove_part(whole.b.part, "");
+        remove_wire(at_far);
+        remove_wire(back);
+        remove_part(gate, "kept in boot");
+        remove_wire(behind);
+        plan.features.insert("cap");
+        return;
     }
-    const End next = plan.wires[static_cast<std::size_t>(back)].b;
-    const bool by_switch = next.part >= 0 && plan.parts[static_cast<std::size_t>(next.part)].keyword == "switch";
-    const int behind = by_switch ? wire_from(second(next.part).node) : -1;
-    if (!by_switch || behind < 0) {
-        return renew_fuse();
-    }
-    const auto [at_far, at_near] = cut(index, 0.2);
-    const int cap = step("cap " + plan.wires[static_cast<std::size_t>(at_near)].name, {"sealed sleeve"});
-    plan.caps.push_back(cap);
-    remove_part(whole.b.part, "");
-    remove_wire(at_far);
-    remove_wire(back);
-    remove_part(next.part, "kept in boot");
-    remove_wire(behind);
-    plan.features.insert("cap");
+    renew_fuse();
 }
 
 void Maker::job() {
-    static constexpr const char* whys[] = {"ran hot in traffic", "owner asked for it", "bracket broke, part not to be had", "connector corroded"};
+    static constexpr const char* whys[] = {"ran hot in traffic", "owner asked for it",
+                                           "bracket broke, part not to be had", "connector corroded"};
     const int number = ++jobs_;
     const bool planned = c.chance(20);
     block_ = static_cast<int>(plan.blocks.size());
-    plan.blocks.push_back({planned ? fmt::format("job \"step {}\" planned", number) : fmt::format("job \"step {}\" fitted 2026-{:02}-{:02}", number, 1 + number % 12, 1 + number % 28)});
+    plan.blocks.push_back(
+        {planned ? fmt::format("job \"step {}\" planned", number)
+                 : fmt::format("job \"step {}\" fitted 2026-{:02}-{:02}", number, 1 + number % 12, 1 + number % 28)});
     plan.features.insert(planned ? "job planned" : "job fitted");
-    if (c.chance(40)) {
-        step("by \"owner\"");
-    }
-    if (c.chance(60)) {
-        step(fmt::format("why \"{}\"", c.one_of(whys)));
-    }
+    if (c.chance(40)) { step("by \"owner\""); }
+    if (c.chance(60)) { step(fmt::format("why \"{}\"", c.one_of(whys))); }
     switch (c.below(9)) {
-    case 1: case 2: case 3: convert_to_relay(); break;
+    case 1:
+    case 2:
+    case 3: convert_to_relay(); break;
     case 4: add_on_splice(); break;
     case 5: move_ground(); break;
     case 6: take_out(); break;
-    case 7: case 8: cut_and_cap(); break;
+    case 7:
+    case 8: cut_and_cap(); break;
     default: renew_fuse(); break;
     }
 }
@@ -325,7 +316,8 @@ void Maker::history(int size) {
     plan.history = true;
     plan.blocks.push_back({c.chance(50) ? "factory" : "factory confirmed by \"workshop manual\""});
     vehicles(std::max(size * 2 / 3, 4));
-    for (std::uint32_t jobs = 1 + c.below(3); (jobs > 0 || wires() < size) && !c.exhausted() && jobs_ < 40; jobs = jobs > 0 ? jobs - 1 : 0) {
+    for (std::uint32_t jobs = 1 + c.below(3);
+         (jobs > 0 || wires() < size) && !c.exhausted() && jobs_<40; jobs = jobs> 0 ? jobs - 1 : 0) {
         job();
     }
     block_ = -1;

@@ -12,30 +12,30 @@ struct LoadSpec {
     std::string keyword{};
     std::vector<std::string> clauses{};
     double amps = 0;
-    double start = 0;   ///< 0: no more than amps
-    bool polar = false; ///< has + and -
+    double start = 0;            ///< 0: no more than amps
+    bool polar = false;          ///< has + and -
     bool may_be_mounted = false; ///< can be grounded by its mounting
 };
 
 /// Where a circuit gets its power: behind a fuse of `fuse` amps, live when `live`.
 struct Feed {
     End at{};
-    double fuse = 0;   ///< A: unlimited behind a link
+    double fuse = 0; ///< A: unlimited behind a link
     Condition live{};
-    double carry = 0;  ///< A that wires must carry where the fuse does not say
+    double carry = 0; ///< A that wires must carry where the fuse does not say
 };
 
 /// Where fuses are fed from: the battery, a rail, a box.
 struct Point {
     End at{};
-    double fuse = unlimited;    ///< what protects it
-    double run = 0;             ///< m of unprotected way so far
-    bool bare = false;          ///< nothing between here and the source: `run` counts
-    double lead = 0.14;         ///< longest wire from here to a fuse
-    double budget = 0;          ///< A that may still be drawn
+    double fuse = unlimited; ///< what protects it
+    double run = 0;          ///< m of unprotected way so far
+    bool bare = false;       ///< nothing between here and the source: `run` counts
+    double lead = 0.14;      ///< longest wire from here to a fuse
+    double budget = 0;       ///< A that may still be drawn
     Condition live{};
-    int source = -1;            ///< node of the source it hangs on
-    double least_area = 0;      ///< mm2 that every wire before the next fuse must have (behind a link)
+    int source = -1;       ///< node of the source it hangs on
+    double least_area = 0; ///< mm2 that every wire before the next fuse must have (behind a link)
 };
 
 /// A way that can be opened and closed.
@@ -49,12 +49,12 @@ struct Run {
     Purpose purpose = Purpose::feed;
     double protection = 0;
     double amps = 0;
-    double low = 0.2, high = 1.5;  ///< m
-    double drop = 0.1;             ///< V that may be lost in it
-    double carry = 0;              ///< A that it must carry beyond what protection asks
-    double least_area = 0;         ///< mm2
+    double low = 0.2, high = 1.5; ///< m
+    double drop = 0.1;            ///< V that may be lost in it
+    double carry = 0;             ///< A that it must carry beyond what protection asks
+    double least_area = 0;        ///< mm2
     bool may_pass_plugs = true;
-    std::string colour{};            ///< empty: any
+    std::string colour{}; ///< empty: any
 };
 
 class Maker {
@@ -67,12 +67,13 @@ class Maker {
     void vehicles(int size); ///< as many vehicles on one body as it takes: a battery feeds about a hundred wires
     void stress(int size);
     void history(int size);
-    void doubt();            ///< makes figures unknown, guessed, or leaves them out
-    void close();            ///< what can be said only at the end: expectations, rows of plugs
+    void doubt(); ///< makes figures unknown, guessed, or leaves them out
+    void close(); ///< what can be said only at the end: expectations, rows of plugs
 
   private:
     // maker_parts.cpp: parts and their terminals
-    int part(const char* keyword, const char* prefix, std::vector<std::string> clauses, std::vector<std::string> rows = {});
+    int part(const char* keyword, const char* prefix, std::vector<std::string> clauses,
+             std::vector<std::string> rows = {});
     std::string new_name(const char* prefix);
     std::string label();
     int add_clause(int part, std::string clause);
@@ -142,6 +143,7 @@ class Maker {
 
     // jobs.cpp: what was done to it
     void job();
+    std::vector<int> load_feeds(double shortest, bool direct) const;
     int some_feed(double shortest, bool direct);
     void convert_to_relay();
     void add_on_splice();
@@ -172,7 +174,7 @@ class Maker {
     std::map<std::string, int, std::less<>> counters_{};
     std::set<std::string, std::less<>> names_{};
     int stud_ = -1, stud_wires_ = 0;
-    int engine_ = -1; ///< node of the engine metal
+    int engine_ = -1;            ///< node of the engine metal
     std::vector<Point> rails_{}; ///< one of each battery
     int jobs_ = 0;
     std::set<int> worked_on_{}; ///< loads that a job has dealt with

@@ -10,13 +10,13 @@ namespace loomproof::scenario {
 namespace {
 
 constexpr std::string_view plain_labels[] = {
-    "light bar", "left hand side", "behind the dash", "fan", "spare wheel carrier", "rear step", "cargo lamp", "radio", "heated pad",
+    "light bar", "left hand side", "behind the dash", "fan",        "spare wheel carrier",
+    "rear step", "cargo lamp",     "radio",           "heated pad",
 };
-constexpr std::string_view conditions[] = {"ignition on", "main beam on", "reverse gear", "side lamps on", "door open", "brake pedal down"};
+constexpr std::string_view conditions[] = {"ignition on",   "main beam on", "reverse gear",
+                                           "side lamps on", "door open",    "brake pedal down"};
 
-double volts_of(double system, bool running) {
-    return running ? system * 13.5 / 12 : system;
-}
+double volts_of(double system, bool running) { return running ? system * 13.5 / 12 : system; }
 
 } // namespace
 
@@ -28,16 +28,12 @@ std::string Maker::new_name(const char* prefix) {
             name = fmt::format("{}{}", c.one_of(odd_names()), number);
             plan.features.insert("odd name");
         }
-        if (names_.insert(name).second) {
-            return name;
-        }
+        if (names_.insert(name).second) { return name; }
     }
 }
 
 std::string Maker::label() {
-    if (c.chance(70)) {
-        return {};
-    }
+    if (c.chance(70)) { return {}; }
     if (c.chance(30)) {
         plan.features.insert("hostile text");
         return fmt::format(" \"{}\"", c.one_of(hostile_texts()));
@@ -45,7 +41,8 @@ std::string Maker::label() {
     return fmt::format(" \"{}\"", c.one_of(plain_labels));
 }
 
-int Maker::part(const char* keyword, const char* prefix, std::vector<std::string> clauses, std::vector<std::string> rows) {
+int Maker::part(const char* keyword, const char* prefix, std::vector<std::string> clauses,
+                std::vector<std::string> rows) {
     Part p;
     p.keyword = keyword;
     Statement s;
@@ -70,7 +67,8 @@ int Maker::part(const char* keyword, const char* prefix, std::vector<std::string
 }
 
 int Maker::add_clause(int part, std::string clause) {
-    auto& clauses = plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(part)].statement)].clauses;
+    auto& clauses =
+        plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(part)].statement)].clauses;
     clauses.push_back(std::move(clause));
     return static_cast<int>(clauses.size()) - 1;
 }
@@ -90,15 +88,9 @@ int Maker::two_ended(int part, Element element, double rating, int control, std:
 int Maker::battery(double volts, double amp_hours) {
     static constexpr const char* chemistries[] = {"", "lead-acid", "AGM"};
     std::vector<std::string> clauses{typed(amp_hours) + " Ah"};
-    if (const std::string chemistry = c.one_of(chemistries); !chemistry.empty()) {
-        clauses.push_back(chemistry);
-    }
-    if (volts != plan.volts) {
-        clauses.push_back(typed(volts) + " V");
-    }
-    if (c.chance(10)) {
-        clauses.emplace_back("5 mohm");
-    }
+    if (const std::string chemistry = c.one_of(chemistries); !chemistry.empty()) { clauses.push_back(chemistry); }
+    if (volts != plan.volts) { clauses.push_back(typed(volts) + " V"); }
+    if (c.chance(10)) { clauses.emplace_back("5 mohm"); }
     const bool first_one = counters_["battery"]++ == 0;
     const int id = part("battery", first_one && c.chance(70) ? nullptr : "B", std::move(clauses));
     const int plus = plan.terminal(id, "+");
@@ -121,12 +113,8 @@ int Maker::protector(double rating, bool ordinary) {
     } else if (way >= 4 || rating > 40) {
         clauses.emplace_back(fuse_type(rating));
     }
-    if (clauses.size() > 1) {
-        plan.features.insert("fuse " + clauses.back());
-    }
-    if (c.chance(8)) {
-        clauses.emplace_back("inline");
-    }
+    if (clauses.size() > 1) { plan.features.insert("fuse " + clauses.back()); }
+    if (c.chance(8)) { clauses.emplace_back("inline"); }
     return two_ended(part("fuse", "F", std::move(clauses)), Element::protector, rating);
 }
 
@@ -139,33 +127,22 @@ Gate Maker::gate(double amps_through, bool sensed) {
     std::vector<std::string> clauses, rows;
     std::vector<std::string> positions{"off", "on"};
     unsigned way = c.below(5);
-    if (sensed) {
-        way = 5;
-    }
+    if (sensed) { way = 5; }
     switch (way) {
-    case 1:
-        clauses.emplace_back("push");
-        break;
-    case 2:
-        clauses.push_back(amps(fuse_for(std::max(5.0, amps_through * 5))));
-        break;
-    case 3:
-        rows = {"off*", "on connects 1 with 2"};
-        break;
+    case 1: clauses.emplace_back("push"); break;
+    case 2: clauses.push_back(amps(fuse_for(std::max(5.0, amps_through * 5)))); break;
+    case 3: rows = {"off*", "on connects 1 with 2"}; break;
     case 4:
         rows = {"rest*", "pressed connects 1 with 2, springs back"};
         positions = {"rest", "pressed"};
         break;
     case 5:
         clauses.emplace_back("thermal");
-        if (c.chance(30)) {
-            clauses.emplace_back("closes at 92 degC");
-        }
+        if (c.chance(30)) { clauses.emplace_back("closes at 92 degC"); }
         rows = {"cold*", "hot connects 1 with 2"};
         positions = {"cold", "hot"};
         break;
-    default:
-        break;
+    default: break;
     }
     plan.features.insert(fmt::format("switch way {}", way));
     const int id = part("switch", "S", std::move(clauses), std::move(rows));
@@ -178,9 +155,7 @@ Gate Maker::gate(double amps_through, bool sensed) {
 
 int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     std::vector<std::string> clauses{pins == "4-pin" ? "4-pin" : "5-pin"};
-    if (pins == "two makes") {
-        clauses.emplace_back("two makes");
-    }
+    if (pins == "two makes") { clauses.emplace_back("two makes"); }
     const double rating = amps_through < 13 ? 20 : amps_through < 20 ? 30 : amps_through < 27 ? 40 : 70;
     if (pins == "5-pin" && c.chance(50)) {
         clauses.push_back(amps(rating + 10) + " make");
@@ -193,9 +168,7 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
-        if (c.chance(50)) {
-            add_clause(id, "bare");
-        }
+        if (c.chance(50)) { add_clause(id, "bare"); }
     } else if (c.chance(50)) {
         add_clause(id, "diode");
         add_clause(id, positive_ ? "band on 85" : "band on 86");
@@ -256,16 +229,17 @@ LoadSpec Maker::some_load(double most) {
             l.start = l.amps * 2;
             l.clauses.push_back("starts at " + amps(l.start));
         }
-        if (l.keyword == "motor" && c.chance(10)) {
-            l.clauses.emplace_back("reversible");
-        }
+        if (l.keyword == "motor" && c.chance(10)) { l.clauses.emplace_back("reversible"); }
     }
     l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);
     return l;
 }
 
 int Maker::load(const LoadSpec& l, const Condition& on) {
-    const char* prefix = l.keyword == "motor" ? "M" : l.keyword == "horn" ? "H" : l.keyword == "electronics" ? "A" : "E";
+    const char* prefix = l.keyword == "motor"         ? "M"
+                         : l.keyword == "horn"        ? "H"
+                         : l.keyword == "electronics" ? "A"
+                                                      : "E";
     const int id = part(l.keyword.c_str(), prefix, l.clauses);
     const int a = plan.terminal(id, l.polar ? "+" : "1");
     const int b = plan.terminal(id, l.polar ? "-" : "2");
@@ -290,12 +264,8 @@ End Maker::grounded(int load) const {
 int Maker::splice() {
     static constexpr const char* joints[] = {"", "crimp", "solder"};
     std::vector<std::string> clauses;
-    if (const std::string joint = c.one_of(joints); !joint.empty()) {
-        clauses.push_back(joint);
-    }
-    if (c.chance(10)) {
-        clauses.emplace_back("sealed sleeve");
-    }
+    if (const std::string joint = c.one_of(joints); !joint.empty()) { clauses.push_back(joint); }
+    if (c.chance(10)) { clauses.emplace_back("sealed sleeve"); }
     const int id = part("splice", "SP", std::move(clauses));
     plan.terminal(id, "");
     return id;
@@ -303,9 +273,7 @@ int Maker::splice() {
 
 int Maker::bus() {
     std::vector<std::string> clauses;
-    if (c.chance(10)) {
-        clauses = {"12 studs", "250 A"};
-    }
+    if (c.chance(10)) { clauses = {"12 studs", "250 A"}; }
     const int id = part("bus", "BB", std::move(clauses));
     plan.terminal(id, "");
     return id;
@@ -316,9 +284,7 @@ End Maker::supply(double behind, bool ground_side, Condition* live) {
     const std::string_view when = c.one_of(conditions);
     const bool always = !ground_side && live == nullptr;
     std::vector<std::string> clauses;
-    if (!ground_side) {
-        clauses.push_back("behind " + amps(behind));
-    }
+    if (!ground_side) { clauses.push_back("behind " + amps(behind)); }
     clauses.push_back(always ? "plus always" : fmt::format("{} when \"{}\"", ground_side ? "ground" : "plus", when));
     if (!ground_side && c.chance(30)) {
         clauses.emplace_back(size_for(Family::metric, behind, 0.9).text);
@@ -355,9 +321,7 @@ End Maker::supply(double behind, bool ground_side, Condition* live) {
 End Maker::existing(double behind, Condition* live) {
     const std::string_view when = c.one_of(conditions);
     std::vector<std::string> clauses{colour({}), fmt::format("live when \"{}\"", when)};
-    if (c.chance(50)) {
-        clauses.emplace_back(size_for(Family::metric, behind, 0.9).text);
-    }
+    if (c.chance(50)) { clauses.emplace_back(size_for(Family::metric, behind, 0.9).text); }
     clauses.push_back("behind " + amps(behind));
     const int id = part("existing wire", "T", std::move(clauses));
     const int terminal = plan.terminal(id, "");
@@ -376,9 +340,7 @@ End Maker::existing(double behind, Condition* live) {
 
 int Maker::connector(int holes, double rating) {
     std::vector<std::string> clauses{fmt::format("{} holes", holes), amps(rating) + " each"};
-    if (c.chance(10)) {
-        clauses.emplace_back("sealed");
-    }
+    if (c.chance(10)) { clauses.emplace_back("sealed"); }
     if (c.chance(20)) {
         clauses.insert(clauses.end(), {"wire side", "latch up", c.chance(50) ? "numbers mine" : "numbers moulded"});
         plan.features.insert("plug as seen");

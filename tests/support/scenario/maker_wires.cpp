@@ -61,9 +61,7 @@ std::string Maker::colour(const std::vector<int>& plugs) {
         stripe = (stripe + 1) % count;
         main = stripe == 0 ? (main + 1) % count : main;
     }
-    for (int plug : plugs) {
-        plug_colours_[plug].insert(main * count + stripe);
-    }
+    for (int plug : plugs) { plug_colours_[plug].insert(main * count + stripe); }
     plan.features.insert(std::string("colours in ") + spellings[letters_]);
     return main == stripe ? letters(all[main]) : fmt::format("{}/{}", letters(all[main]), letters(all[stripe]));
 }
@@ -82,32 +80,22 @@ int Maker::wire(const End& a, const End& b, const Run& run) {
     const double drop_area = resistivity * length * run.amps / (run.drop * plan.volts / 12);
     w.size = &size_for(family_, carry, look.share, std::max(drop_area, run.least_area));
     w.carries = w.size->carries * look.share;
-    if (*look.place != '\0') {
-        w.more.push_back(std::string("in ") + look.place);
-    }
+    if (*look.place != '\0') { w.more.push_back(std::string("in ") + look.place); }
     if (*look.insulation != '\0') {
         w.more.emplace_back(look.insulation);
         plan.features.insert(std::string("insulation ") + look.insulation);
     }
-    if (c.chance(4)) {
-        w.more.emplace_back("sleeved");
-    }
-    if (run.purpose == Purpose::strap && c.chance(10)) {
-        w.more.emplace_back("bare");
-    }
+    if (c.chance(4)) { w.more.emplace_back("sleeved"); }
+    if (run.purpose == Purpose::strap && c.chance(10)) { w.more.emplace_back("bare"); }
     w.how = run.low > 0.2 && c.chance(20) ? (c.chance(50) ? "about " : "measured ") : "";
     w.lengths = {length};
-    if (!run.colour.empty()) {
-        w.colours = {run.colour};
-    }
+    if (!run.colour.empty()) { w.colours = {run.colour}; }
     w.named = wires_named_;
     w.name = w.named ? new_name("W") : std::string{};
     if (run.may_pass_plugs && run.colour.empty() && w.size->area <= 6 && carry <= 40 && length >= 0.3 && c.chance(15)) {
         pass_plugs(w, carry);
     }
-    if (w.colours.empty()) {
-        w.colours = {colour({})};
-    }
+    if (w.colours.empty()) { w.colours = {colour({})}; }
     return plan.add_wire(std::move(w), block_);
 }
 
@@ -133,22 +121,17 @@ void Maker::pass_plugs(Wire& w, double carry) {
     }
     w.lengths.push_back(left);
     const bool changes = c.chance(40);
-    for (std::size_t i = 0; i < (changes ? w.lengths.size() : 1); ++i) {
-        w.colours.push_back(colour(passed));
-    }
-    if (changes) {
-        plan.features.insert("colour changes at a plug");
-    }
+    for (std::size_t i = 0; i < (changes ? w.lengths.size() : 1); ++i) { w.colours.push_back(colour(passed)); }
+    if (changes) { plan.features.insert("colour changes at a plug"); }
     plan.features.insert(plugs == 1 ? "through a plug" : "through two plugs");
 }
 
 End Maker::ground_end() {
-    if (c.chance(40)) {
-        return {-1, {}, "ground", plan.body};
-    }
+    if (c.chance(40)) { return {-1, {}, "ground", plan.body}; }
     if (stud_ < 0 || stud_wires_ >= 4) {
         const int id = part("ground", "GND", {});
-        plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(id)].statement)].head += c.chance(50) ? " on body" : "";
+        plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(id)].statement)].head +=
+            c.chance(50) ? " on body" : "";
         plan.edge({Element::joint, plan.terminal(id, ""), plan.body, plan.parts[static_cast<std::size_t>(id)].name});
         stud_ = id;
         stud_wires_ = 0;

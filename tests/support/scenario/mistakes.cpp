@@ -42,9 +42,7 @@ class Finder {
     Finder(const Plan& plan, std::size_t limit) : plan_(plan), limit_(limit) {}
 
     std::vector<Mistake> run() {
-        for (const auto& [kind, name] : kinds) {
-            of_kind(kind);
-        }
+        for (const auto& [kind, name] : kinds) { of_kind(kind); }
         return std::move(found_);
     }
 
@@ -57,15 +55,16 @@ class Finder {
 
     // The wire is what its statement says: no job has cut or moved it.
     bool plain(const Wire& w) const {
-        if (!w.alive || w.statement < 0) {
-            return false;
-        }
+        if (!w.alive || w.statement < 0) { return false; }
         Statement s = plan_.written(w);
         const Statement& now = statement(w.statement);
         return s.head == now.head && s.clauses == now.clauses;
     }
 
-    bool full() const { return static_cast<std::size_t>(std::count_if(found_.begin(), found_.end(), [&](const Mistake& m) { return m.kind == kind_; })) >= limit_; }
+    bool full() const {
+        return static_cast<std::size_t>(std::count_if(found_.begin(), found_.end(),
+                                                      [&](const Mistake& m) { return m.kind == kind_; })) >= limit_;
+    }
 
     void add(const char* rule, std::vector<Edit> edits, std::vector<int> cites, Words follows = {}) {
         found_.push_back({kind_, rule, std::move(edits), std::move(cites), std::move(follows)});
@@ -103,34 +102,30 @@ class Finder {
         case MistakeKind::terminal_doubled:
         case MistakeKind::terminal_open:
             for (const RelayPlan& r : plan_.relays) {
-                if (!full()) {
-                    at_relay(r);
-                }
+                if (!full()) { at_relay(r); }
             }
             return;
         case MistakeKind::fuse_too_large:
         case MistakeKind::link_too_large:
             for (std::size_t i = 0; i < plan_.parts.size(); ++i) {
-                if (!full() && plan_.parts[i].alive) {
-                    at_fuse(static_cast<int>(i));
-                }
+                if (!full() && plan_.parts[i].alive) { at_fuse(static_cast<int>(i)); }
             }
             return;
         default:
             for (const Wire& w : plan_.wires) {
-                if (!full() && plain(w)) {
-                    at_wire(w);
-                }
+                if (!full() && plain(w)) { at_wire(w); }
             }
         }
     }
 
     const Wire* wire_from(int node) const {
-        const auto found = std::find_if(plan_.wires.begin(), plan_.wires.end(), [&](const Wire& w) { return w.alive && w.a.node == node; });
+        const auto found = std::find_if(plan_.wires.begin(), plan_.wires.end(),
+                                        [&](const Wire& w) { return w.alive && w.a.node == node; });
         return found == plan_.wires.end() ? nullptr : &*found;
     }
     const Wire* wire_to(int node) const {
-        const auto found = std::find_if(plan_.wires.begin(), plan_.wires.end(), [&](const Wire& w) { return w.alive && w.b.node == node; });
+        const auto found = std::find_if(plan_.wires.begin(), plan_.wires.end(),
+                                        [&](const Wire& w) { return w.alive && w.b.node == node; });
         return found == plan_.wires.end() ? nullptr : &*found;
     }
 
@@ -150,15 +145,15 @@ class Finder {
     }
 
     static bool bare_lead(const Wire& w) {
-        return w.purpose == Purpose::lead && !w.unprotected.empty() && std::find(w.more.begin(), w.more.end(), "starter cable") == w.more.end();
+        return w.purpose == Purpose::lead && !w.unprotected.empty() &&
+               std::find(w.more.begin(), w.more.end(), "starter cable") == w.more.end();
     }
 
     void bypass(const Wire& lead) {
-        if (!bare_lead(lead) || !protects(lead.b)) {
-            return;
-        }
+        if (!bare_lead(lead) || !protects(lead.b)) { return; }
         const Wire* behind = wire_from(plan_.end(lead.b.part, "2").node);
-        if (behind == nullptr || !behind->through.empty() || !(is(behind->b, "splice") || is(behind->b, "bus")) || !plain(*behind)) {
+        if (behind == nullptr || !behind->through.empty() || !(is(behind->b, "splice") || is(behind->b, "bus")) ||
+            !plain(*behind)) {
             return;
         }
         Wire added = lead;
@@ -168,13 +163,12 @@ class Finder {
         added.more.clear();
         added.named = false;
         const Statement s = plan_.written(added);
-        add("unfused-feed", {insert(lead.statement, s.head, s.clauses)}, {}, {"fuse-above-wire", "double-fed", "shared-protection", "link-too-large", "wire-outlives-fuse"});
+        add("unfused-feed", {insert(lead.statement, s.head, s.clauses)}, {},
+            {"fuse-above-wire", "double-fed", "shared-protection", "link-too-large", "wire-outlives-fuse"});
     }
 
     void far_end(const Wire& lead) {
-        if (!bare_lead(lead) || !(protects(lead.b) || is(lead.b, "link"))) {
-            return;
-        }
+        if (!bare_lead(lead) || !(protects(lead.b) || is(lead.b, "link"))) { return; }
         if (plan_.seen("accept")) {
             return; // the lead may be the one that is accepted
         }
@@ -187,36 +181,34 @@ class Finder {
 
     void thin(const Wire& w) {
         const Size& thinnest = sizes(w.size->family).front();
-        if ((w.purpose != Purpose::feed && w.purpose != Purpose::trunk) || !std::isfinite(w.protection) || w.protection < thinnest.carries * 1.6) {
+        if ((w.purpose != Purpose::feed && w.purpose != Purpose::trunk) || !std::isfinite(w.protection) ||
+            w.protection < thinnest.carries * 1.6) {
             return;
         }
         Wire thin = w;
         thin.size = &thinnest;
-        add("fuse-above-wire", {rewire(thin)}, {w.statement}, {"voltage-drop", "wire-overloaded", "wire-outlives-fuse", "plug-hole-conflict"});
+        add("fuse-above-wire", {rewire(thin)}, {w.statement},
+            {"voltage-drop", "wire-overloaded", "wire-outlives-fuse", "plug-hole-conflict"});
     }
 
     void no_ground(const Wire& w) {
         const bool to_ground = w.b.text == "ground" || is(w.b, "ground");
-        const bool of_load = w.a.part >= 0 && std::any_of(plan_.loads.begin(), plan_.loads.end(), [&](const Load& l) { return l.part == w.a.part; });
-        if (!plan_.complete || w.purpose != Purpose::back || !to_ground || !of_load) {
-            return;
-        }
-        add("ground-missing", {remove(w.statement)}, {part(w.a.part).statement}, {"terminal-not-wired", "part-not-wired", "never-powered", "back-feed"});
+        const bool of_load = w.a.part >= 0 && std::any_of(plan_.loads.begin(), plan_.loads.end(),
+                                                          [&](const Load& l) { return l.part == w.a.part; });
+        if (!plan_.complete || w.purpose != Purpose::back || !to_ground || !of_load) { return; }
+        add("ground-missing", {remove(w.statement)}, {part(w.a.part).statement},
+            {"terminal-not-wired", "part-not-wired", "never-powered", "back-feed"});
     }
 
     void screen(const Wire& w) {
-        if (w.purpose != Purpose::screen) {
-            return;
-        }
+        if (w.purpose != Purpose::screen) { return; }
         Wire closed = w;
         closed.b = renamed(w.b, "ground");
         add("ground-loop", {rewire(closed)}, {w.statement});
     }
 
     void hole(const Wire& w) {
-        if (w.through.empty()) {
-            return;
-        }
+        if (w.through.empty()) { return; }
         Wire beyond = w;
         beyond.through.front() = renamed(w.through.front(), terminal(w.through.front().part, "99"));
         add("text-terminal-unknown", {rewire(beyond)}, {w.statement}, {"terminal-not-wired", "ground-missing"});
@@ -224,26 +216,24 @@ class Finder {
 
     void reversed(const Wire& feed) {
         const bool polar = is(feed.b, "led") || is(feed.b, "electronics") || is(feed.b, "motor");
-        if (!polar || feed.b.part == feed.a.part || feed.purpose != Purpose::feed) {
-            return;
-        }
+        if (!polar || feed.b.part == feed.a.part || feed.purpose != Purpose::feed) { return; }
         const Statement& s = statement(part(feed.b.part).statement);
         const std::string other = feed.b.stamp == "+" ? "-" : "+";
         const Wire* back = wire_from(plan_.end(feed.b.part, other).node);
-        if (back == nullptr || !plain(*back) || std::find(s.clauses.begin(), s.clauses.end(), "reversible") != s.clauses.end()) {
+        if (back == nullptr || !plain(*back) ||
+            std::find(s.clauses.begin(), s.clauses.end(), "reversible") != s.clauses.end()) {
             return;
         }
         Wire wrong_feed = feed, wrong_back = *back;
         wrong_feed.b = renamed(feed.b, terminal(feed.b.part, other.c_str()));
         wrong_back.a = renamed(back->a, terminal(feed.b.part, feed.b.stamp.c_str()));
-        add("reversed-polarity", {rewire(wrong_feed), rewire(wrong_back)}, {feed.statement, back->statement, part(feed.b.part).statement});
+        add("reversed-polarity", {rewire(wrong_feed), rewire(wrong_back)},
+            {feed.statement, back->statement, part(feed.b.part).statement});
     }
 
     void ground_fuse(const Wire& w) {
         const bool to_ground = w.b.text == "ground" || is(w.b, "ground");
-        if (w.purpose != Purpose::back || !to_ground || !w.through.empty() || w.a.part < 0) {
-            return;
-        }
+        if (w.purpose != Purpose::back || !to_ground || !w.through.empty() || w.a.part < 0) { return; }
         Wire before = w, behind = w;
         before.b = renamed(w.b, "F900:1");
         before.named = w.named;
@@ -256,14 +246,15 @@ class Finder {
     }
 
     void cool(const Wire& w) {
-        if (w.place != "engine-bay" || w.purpose == Purpose::lead) {
-            return;
-        }
+        if (w.place != "engine-bay" || w.purpose == Purpose::lead) { return; }
         Wire cool = w;
         static constexpr std::array<std::string_view, 4> insulations = {"GXL", "TXL", "SXL", "FLRY"};
-        std::erase_if(cool.more, [](const std::string& m) { return std::find(insulations.begin(), insulations.end(), m) != insulations.end(); });
+        std::erase_if(cool.more, [](const std::string& m) {
+            return std::find(insulations.begin(), insulations.end(), m) != insulations.end();
+        });
         cool.more.emplace_back("GPT");
-        add("insulation-class", {rewire(cool)}, {w.statement}, {"fuse-above-wire", "wire-overloaded", "ground-undersized"});
+        add("insulation-class", {rewire(cool)}, {w.statement},
+            {"fuse-above-wire", "wire-overloaded", "ground-undersized"});
     }
 
     void at_fuse(int id) {
@@ -277,19 +268,17 @@ class Finder {
             }
             return;
         }
-        if (p.keyword != "fuse") {
-            return;
-        }
+        if (p.keyword != "fuse") { return; }
         const Wire* lead = wire_to(plan_.end(id, "1").node);
         const Wire* behind = wire_from(plan_.end(id, "2").node);
-        if (lead == nullptr || behind == nullptr || behind->purpose != Purpose::feed || behind->size == nullptr || lead->unprotected.empty()) {
+        if (lead == nullptr || behind == nullptr || behind->purpose != Purpose::feed || behind->size == nullptr ||
+            lead->unprotected.empty()) {
             return; // behind a main fuse a larger one does less harm
         }
         const double larger = fuse_for(behind->size->carries * 1.6);
-        const bool joined_by_two = is(behind->b, "fuse"); // a cable between two batteries: the other end protects it as well
-        if (larger < behind->size->carries * 1.55 || joined_by_two) {
-            return;
-        }
+        const bool joined_by_two =
+            is(behind->b, "fuse"); // a cable between two batteries: the other end protects it as well
+        if (larger < behind->size->carries * 1.55 || joined_by_two) { return; }
         Statement s = old;
         s.clauses = {amps(larger)};
         add("fuse-above-wire", {replace(p.statement, std::move(s))}, {p.statement, behind->statement},
@@ -310,36 +299,34 @@ class Finder {
             }
             return;
         }
-        if (r.wire_30 < 0 || r.wire_87 < 0 || r.wire_86 < 0 || r.wire_85 < 0) {
-            return;
-        }
+        if (r.wire_30 < 0 || r.wire_87 < 0 || r.wire_86 < 0 || r.wire_85 < 0) { return; }
         Wire w30 = wire(r.wire_30), w87 = wire(r.wire_87), w86 = wire(r.wire_86), w85 = wire(r.wire_85);
-        if (!plain(w30) || !plain(w87) || !plain(w86) || !plain(w85)) {
-            return;
-        }
+        if (!plain(w30) || !plain(w87) || !plain(w86) || !plain(w85)) { return; }
         if (kind_ == MistakeKind::terminal_open) {
             if (plan_.complete) {
-                add("terminal-not-wired", {remove(w86.statement)}, {k.statement}, {"lead-left-live", "never-powered", "part-not-wired"});
+                add("terminal-not-wired", {remove(w86.statement)}, {k.statement},
+                    {"lead-left-live", "never-powered", "part-not-wired"});
             }
         } else if (kind_ == MistakeKind::terminal_doubled) {
             w85.a = renamed(w85.a, terminal(r.part, "86"));
             add("terminal-wired-twice", {rewire(w85)}, {w85.statement, w86.statement, k.statement},
-                {"terminal-not-wired", "ground-missing", "short-circuit", "coil-contact-exchanged", "never-powered", "diode-wrong-way"});
+                {"terminal-not-wired", "ground-missing", "short-circuit", "coil-contact-exchanged", "never-powered",
+                 "diode-wrong-way"});
         } else {
             w30.b = renamed(w30.b, terminal(r.part, "86"));
             w87.a = renamed(w87.a, terminal(r.part, "85"));
             w86.b = renamed(w86.b, terminal(r.part, "30"));
             w85.a = renamed(w85.a, terminal(r.part, "87"));
-            add("coil-contact-exchanged", {rewire(w30), rewire(w87), rewire(w86), rewire(w85)}, {k.statement, w30.statement, w87.statement, w86.statement, w85.statement},
-                {"short-circuit", "coil-in-series", "part-overloaded", "diode-wrong-way", "never-powered", "ground-missing"});
+            add("coil-contact-exchanged", {rewire(w30), rewire(w87), rewire(w86), rewire(w85)},
+                {k.statement, w30.statement, w87.statement, w86.statement, w85.statement},
+                {"short-circuit", "coil-in-series", "part-overloaded", "diode-wrong-way", "never-powered",
+                 "ground-missing"});
         }
     }
 
     void clamps() {
         for (int index : plan_.clamps) {
-            if (full()) {
-                return;
-            }
+            if (full()) { return; }
             Statement s = statement(index);
             s.clauses.front() = s.clauses.front() == "band on 2" ? "band on 1" : "band on 2";
             add("diode-wrong-way", {replace(index, std::move(s))}, {index}, {"short-circuit", "diode-misplaced"});
@@ -347,22 +334,17 @@ class Finder {
     }
 
     void battery_ground() {
-        if (!plan_.complete || plan_.partly) {
-            return;
-        }
+        if (!plan_.complete || plan_.partly) { return; }
         for (const Part& p : plan_.parts) {
-            if (p.keyword != "battery" || full()) {
-                continue;
-            }
+            if (p.keyword != "battery" || full()) { continue; }
             const int pole = p.nodes.at(plan_.positive_ground ? "+" : "-");
             std::vector<const Wire*> straps;
             for (const Wire& w : plan_.wires) {
-                if (w.alive && (w.a.node == pole || w.b.node == pole)) {
-                    straps.push_back(&w);
-                }
+                if (w.alive && (w.a.node == pole || w.b.node == pole)) { straps.push_back(&w); }
             }
             if (straps.size() == 1 && straps.front()->purpose == Purpose::strap) {
-                add("ground-missing", {remove(straps.front()->statement)}, {p.statement}, {"never-powered", "terminal-not-wired", "part-not-wired"});
+                add("ground-missing", {remove(straps.front()->statement)}, {p.statement},
+                    {"never-powered", "terminal-not-wired", "part-not-wired"});
             }
         }
     }
@@ -372,7 +354,8 @@ class Finder {
             if (!full()) {
                 std::vector<int> cites;
                 for (std::size_t i = 0; i < plan_.statements.size(); ++i) {
-                    if (plan_.statements[i].block == statement(index).block && plan_.statements[i].head.starts_with("cut ")) {
+                    if (plan_.statements[i].block == statement(index).block &&
+                        plan_.statements[i].head.starts_with("cut ")) {
                         cites.push_back(static_cast<int>(i));
                     }
                 }
@@ -383,31 +366,40 @@ class Finder {
 
     void loose_part() {
         if (plan_.complete && !plan_.parts.empty()) {
-            add("part-not-wired", {insert(plan_.parts.back().statement, "horn H900", {"5 A"})}, {}, {"terminal-not-wired"});
+            add("part-not-wired", {insert(plan_.parts.back().statement, "horn H900", {"5 A"})}, {},
+                {"terminal-not-wired"});
         }
     }
 
     void twins() {
         for (int plug : plan_.touched_plugs) {
             const auto& through = plan_.plug_wires.at(plug);
-            const auto touched = std::find_if(through.begin(), through.end(), [&](int i) { return statement(wire(i).statement).gone || !plain_edges(wire(i)); });
-            const auto other = std::find_if(through.begin(), through.end(), [&](int i) { return plain(wire(i)) && plain_edges(wire(i)); });
+            const auto touched = std::find_if(through.begin(), through.end(), [&](int i) {
+                return statement(wire(i).statement).gone || !plain_edges(wire(i));
+            });
+            const auto other = std::find_if(through.begin(), through.end(),
+                                            [&](int i) { return plain(wire(i)) && plain_edges(wire(i)); });
             if (touched == through.end() || other == through.end() || wire(*touched).colours.size() > 1 || full()) {
                 continue;
             }
             Wire twin = wire(*other);
             twin.colours = {wire(*touched).colours.front()};
-            add("same-colour-in-connector", {rewire(twin)}, {twin.statement, wire(*touched).statement, part(plug).statement});
+            add("same-colour-in-connector", {rewire(twin)},
+                {twin.statement, wire(*touched).statement, part(plug).statement});
         }
     }
     bool plain_edges(const Wire& w) const {
-        return std::all_of(w.edges.begin(), w.edges.end(), [&](int e) { return plan_.edges[static_cast<std::size_t>(e)].alive; });
+        return std::all_of(w.edges.begin(), w.edges.end(),
+                           [&](int e) { return plan_.edges[static_cast<std::size_t>(e)].alive; });
     }
 
     void stale() {
         for (const Part& p : plan_.parts) {
             if (p.keyword == "fuse" && p.alive && statement(p.statement).block < 0) {
-                add("accepted-finding-stale", {insert(p.statement, fmt::format("accept fuse-above-wire on {} because \"it was once\"", p.name), {})}, {});
+                add("accepted-finding-stale",
+                    {insert(p.statement, fmt::format("accept fuse-above-wire on {} because \"it was once\"", p.name),
+                            {})},
+                    {});
                 return;
             }
         }
@@ -421,24 +413,19 @@ class Finder {
 
 } // namespace
 
-const char* word(MistakeKind kind) {
-    return kinds[static_cast<std::size_t>(kind)].second;
-}
+const char* word(MistakeKind kind) { return kinds[static_cast<std::size_t>(kind)].second; }
 
 std::span<const MistakeKind> all_mistakes() {
     static const std::vector<MistakeKind> list = [] {
         std::vector<MistakeKind> all;
-        for (const auto& [kind, name] : kinds) {
-            all.push_back(kind);
-        }
+        all.reserve(kinds.size());
+        for (const auto& [kind, name] : kinds) { all.push_back(kind); }
         return all;
     }();
     return list;
 }
 
-std::vector<Mistake> mistakes(const Plan& plan, std::size_t limit) {
-    return Finder(plan, limit).run();
-}
+std::vector<Mistake> mistakes(const Plan& plan, std::size_t limit) { return Finder(plan, limit).run(); }
 
 Plan with_mistake(const Plan& plan, const Mistake& mistake, std::vector<int>* cites) {
     Plan wrong = plan;
@@ -450,9 +437,7 @@ Plan with_mistake(const Plan& plan, const Mistake& mistake, std::vector<int>* ci
         case Edit::What::insert: at.push_back(wrong.statement(edit.text)); break;
         }
     }
-    if (cites != nullptr) {
-        *cites = std::move(at);
-    }
+    if (cites != nullptr) { *cites = std::move(at); }
     return wrong;
 }
 

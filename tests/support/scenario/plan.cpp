@@ -15,7 +15,8 @@ template <class T> int push(std::vector<T>& list, T item) {
 
 // Parts whose two ends are alike: `to F1` means the first, `from F1` the second.
 bool ends_alike(const std::string& keyword) {
-    static const std::set<std::string, std::less<>> alike = {"fuse", "link", "breaker", "resistor", "lamp", "horn", "load", "switch"};
+    static const std::set<std::string, std::less<>> alike = {"fuse", "link", "breaker", "resistor",
+                                                             "lamp", "horn", "load",    "switch"};
     return alike.contains(keyword);
 }
 
@@ -32,16 +33,15 @@ Condition both(const Condition& x, const Condition& y) {
         for (const Combination& b : y.any) {
             Combination joint = a;
             bool possible = true;
-            for (const auto& [control, positions] : b) {
-                const auto [at, fresh] = joint.try_emplace(control, positions);
+            for (const auto& term : b) {
+                const std::set<std::string>& positions = term.second;
+                const auto [at, fresh] = joint.try_emplace(term.first, positions);
                 if (!fresh) {
                     std::erase_if(at->second, [&](const std::string& p) { return !positions.contains(p); });
                     possible = possible && !at->second.empty();
                 }
             }
-            if (possible) {
-                result.any.push_back(std::move(joint));
-            }
+            if (possible) { result.any.push_back(std::move(joint)); }
         }
     }
     return result;
@@ -60,9 +60,7 @@ Condition Plan::opposite(const Condition& condition) const {
         for (const auto& [control, positions] : combination) {
             std::set<std::string> others;
             for (const std::string& p : controls[static_cast<std::size_t>(control)].positions) {
-                if (!positions.contains(p)) {
-                    others.insert(p);
-                }
+                if (!positions.contains(p)) { others.insert(p); }
             }
             none_of.any.push_back({{control, std::move(others)}});
         }
@@ -71,19 +69,13 @@ Condition Plan::opposite(const Condition& condition) const {
     return result;
 }
 
-int Plan::statement(Statement s) {
-    return push(statements, std::move(s));
-}
+int Plan::statement(Statement s) { return push(statements, std::move(s)); }
 
-int Plan::node(std::string name, int part) {
-    return push(nodes, Node{std::move(name), part});
-}
+int Plan::node(std::string name, int part) { return push(nodes, Node{std::move(name), part}); }
 
 int Plan::control(std::string name, std::vector<std::string> positions) {
     const auto [at, fresh] = control_index.try_emplace(name, static_cast<int>(controls.size()));
-    if (fresh) {
-        controls.push_back({std::move(name), std::move(positions)});
-    }
+    if (fresh) { controls.push_back({std::move(name), std::move(positions)}); }
     return at->second;
 }
 
@@ -99,9 +91,7 @@ End Plan::end(int part, std::string stamp) const {
     return {part, std::move(stamp), {}, id};
 }
 
-int Plan::edge(Edge e) {
-    return push(edges, std::move(e));
-}
+int Plan::edge(Edge e) { return push(edges, std::move(e)); }
 
 int Plan::add_wire(Wire w, int block) {
     const int id = static_cast<int>(wires.size());
@@ -126,21 +116,18 @@ int Plan::add_wire(Wire w, int block) {
 }
 
 std::string Plan::spelled(const End& e, bool from) const {
-    if (!e.text.empty()) {
-        return e.text;
-    }
+    if (!e.text.empty()) { return e.text; }
     const Part& p = parts[static_cast<std::size_t>(e.part)];
     const std::string stamp = e.stamp.substr(0, e.stamp.find('/'));
     const bool plain = ends_alike(p.keyword) && p.nodes.size() == 2 && p.nodes.contains("1") && p.nodes.contains("2");
-    if (stamp.empty() || (plain && stamp == (from ? "2" : "1"))) {
-        return p.name;
-    }
+    if (stamp.empty() || (plain && stamp == (from ? "2" : "1"))) { return p.name; }
     return fmt::format("{}:{}", p.name, stamp);
 }
 
 Statement Plan::written(const Wire& w) const {
     Statement s;
-    s.head = w.named ? fmt::format("wire {} from {}", w.name, spelled(w.a, true)) : fmt::format("wire from {}", spelled(w.a, true));
+    s.head = w.named ? fmt::format("wire {} from {}", w.name, spelled(w.a, true))
+                     : fmt::format("wire from {}", spelled(w.a, true));
     for (std::size_t i = 0; i < w.through.size(); ++i) {
         s.head += (i == 0 ? " through " : ", ") + spelled(w.through[i], false);
     }
@@ -149,16 +136,10 @@ Statement Plan::written(const Wire& w) const {
     for (std::size_t i = 0; i < w.colours.size(); ++i) {
         look += (i > 0 ? " + " : look.empty() ? "" : " ") + w.colours[i];
     }
-    if (!look.empty()) {
-        s.clauses.push_back(look);
-    }
+    if (!look.empty()) { s.clauses.push_back(look); }
     std::string run;
-    for (double length : w.lengths) {
-        run += (run.empty() ? "" : " + ") + w.how + length_text(length, rule);
-    }
-    if (!run.empty()) {
-        s.clauses.push_back(run);
-    }
+    for (double length : w.lengths) { run += (run.empty() ? "" : " + ") + w.how + length_text(length, rule); }
+    if (!run.empty()) { s.clauses.push_back(run); }
     s.clauses.insert(s.clauses.end(), w.more.begin(), w.more.end());
     return s;
 }

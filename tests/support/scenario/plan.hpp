@@ -20,13 +20,13 @@ inline constexpr double unlimited = std::numeric_limits<double>::infinity();
 
 /// One statement of the circuit file, in pieces that noise may be put between.
 struct Statement {
-    int block = -1;                   ///< index into Plan::blocks; -1: outside any block
+    int block = -1;                     ///< index into Plan::blocks; -1: outside any block
     std::string head{};                 ///< "wire W1 from battery:+ to F1"
     std::vector<std::string> clauses{}; ///< what stands between commas: "1 mm2 BU", "0.3 m"
     std::vector<std::string> rows{};    ///< lines of its own block
-    bool gone = false;                ///< not written
-    int after = -1;                   ///< stands right behind that statement; -1: in its turn
-    bool fixed = false;               ///< must stay where it stands (head of the file, steps of a job)
+    bool gone = false;                  ///< not written
+    int after = -1;                     ///< stands right behind that statement; -1: in its turn
+    bool fixed = false;                 ///< must stay where it stands (head of the file, steps of a job)
 };
 
 /// `factory`, or a job.
@@ -36,7 +36,7 @@ struct Block {
 
 /// Everything discrete: a switch section, a relay, an outside condition.
 struct Control {
-    std::string name{}; ///< "S1", "S6.lights", "K1", "when ignition on"
+    std::string name{};                   ///< "S1", "S6.lights", "K1", "when ignition on"
     std::vector<std::string> positions{}; ///< the one at rest first
 };
 
@@ -56,16 +56,16 @@ const char* word(Element);
 /// A wire piece or something inside a part, between two terminals.
 struct Edge {
     Element element{};
-    int a = -1, b = -1;    ///< nodes; diodes conduct from a to b; sources: a = plus
-    std::string name{};      ///< wires: their name; else the part's
-    int piece = 0;         ///< wires that run over plugs: 1, 2, ...
-    double length = 0;     ///< m
-    double rating = 0;     ///< A: protectors, loads (what they draw)
-    bool strong = false;   ///< sources that can burn a wire
-    int control = -1;      ///< contacts
+    int a = -1, b = -1;  ///< nodes; diodes conduct from a to b; sources: a = plus
+    std::string name{};  ///< wires: their name; else the part's
+    int piece = 0;       ///< wires that run over plugs: 1, 2, ...
+    double length = 0;   ///< m
+    double rating = 0;   ///< A: protectors, loads (what they draw)
+    bool strong = false; ///< sources that can burn a wire
+    int control = -1;    ///< contacts
     std::set<std::string> closed_in{};
-    bool alive = true;     ///< false: taken out by a job
-    int wire = -1;         ///< index into Plan::wires
+    bool alive = true; ///< false: taken out by a job
+    int wire = -1;     ///< index into Plan::wires
 };
 
 struct Part {
@@ -73,7 +73,7 @@ struct Part {
     std::string name{};
     int statement = -1;
     std::map<std::string, int, std::less<>> nodes{}; ///< by stamp ("" for one-terminal parts); plug holes "1/0", "1/1"
-    double rating = 0;   ///< A: fuses, supplies, loads
+    double rating = 0;                               ///< A: fuses, supplies, loads
     bool alive = true;
 };
 
@@ -82,7 +82,7 @@ struct End {
     int part = -1;
     std::string stamp{}; ///< "" for one-terminal parts; "1/0" for the first half of hole 1
     std::string text{};  ///< spells it otherwise: the piece's name, "nothing", "ground"
-    int node = -1;     ///< filled in by Plan::end
+    int node = -1;       ///< filled in by Plan::end
 };
 
 /// What a wire is there for: which mistakes can be made on it.
@@ -101,8 +101,9 @@ struct Wire {
     std::string how{};                  ///< before each length: "", "about ", "measured "
     std::string place{};
     Purpose purpose = Purpose::feed;
-    double protection = 0;  ///< A: the smallest cut of protective ratings; unlimited where nothing protects; 0 where nothing feeds it
-    double carries = 0;     ///< A, with its place taken into account
+    double protection =
+        0; ///< A: the smallest cut of protective ratings; unlimited where nothing protects; 0 where nothing feeds it
+    double carries = 0; ///< A, with its place taken into account
     /// Unprotected way to its far end, by the node of the source; none where every way is protected.
     std::map<int, double> unprotected{};
     Condition live{};         ///< leads and feeds: when its near end is live
@@ -139,21 +140,22 @@ struct Plan {
     std::vector<Control> controls{};
     std::vector<Load> loads{};
     std::vector<RelayPlan> relays{};
-    std::vector<int> sources{};      ///< nodes: live terminals of strong sources
-    std::vector<int> clamps{};       ///< statements of diodes across a coil
+    std::vector<int> sources{};                   ///< nodes: live terminals of strong sources
+    std::vector<int> clamps{};                    ///< statements of diodes across a coil
     std::map<int, std::vector<int>> plug_wires{}; ///< by connector part: wires that pass it, in order of holes
-    std::set<int> touched_plugs{};   ///< connectors with a wire that a job cuts or moves
-    std::vector<int> caps{};         ///< statements `cap ...` of pieces that are live with everything at rest
-    std::set<std::string, std::less<>> features{}; ///< what of the language and of the trade occurs, for the coverage test
-    Rule rule = Rule::metres;      ///< in what lengths are typed
+    std::set<int> touched_plugs{};                ///< connectors with a wire that a job cuts or moves
+    std::vector<int> caps{}; ///< statements `cap ...` of pieces that are live with everything at rest
+    std::set<std::string, std::less<>>
+        features{};           ///< what of the language and of the trade occurs, for the coverage test
+    Rule rule = Rule::metres; ///< in what lengths are typed
     bool positive_ground = false;
-    bool partly = true;            ///< partly described: straps are assumed
-    bool complete = false;         ///< every open terminal is a fault
-    bool finished = true;          ///< nothing is unknown or still to wire: claims of silence hold
+    bool partly = true;    ///< partly described: straps are assumed
+    bool complete = false; ///< every open terminal is a fault
+    bool finished = true;  ///< nothing is unknown or still to wire: claims of silence hold
     bool history = false;
-    bool clean = true;             ///< built to be silent; false for shapes that are wrong on purpose
+    bool clean = true; ///< built to be silent; false for shapes that are wrong on purpose
     double volts = 12;
-    int body = -1;                 ///< node of the body metal
+    int body = -1;                                           ///< node of the body metal
     std::map<std::string, int, std::less<>> control_index{}; ///< by name
 
     int statement(Statement s);

@@ -12,10 +12,12 @@ namespace {
 constexpr double coil_amps = 0.3;
 
 double sum(const std::vector<LoadSpec>& loads) {
-    return std::accumulate(loads.begin(), loads.end(), 0.0, [](double total, const LoadSpec& l) { return total + l.amps; });
+    return std::accumulate(loads.begin(), loads.end(), 0.0,
+                           [](double total, const LoadSpec& l) { return total + l.amps; });
 }
 double starting(const std::vector<LoadSpec>& loads) {
-    return std::accumulate(loads.begin(), loads.end(), 0.0, [](double total, const LoadSpec& l) { return total + std::max(l.amps, l.start); });
+    return std::accumulate(loads.begin(), loads.end(), 0.0,
+                           [](double total, const LoadSpec& l) { return total + std::max(l.amps, l.start); });
 }
 
 } // namespace
@@ -38,7 +40,8 @@ Condition Maker::coil_from(const Feed& feed, RelayPlan& relay, bool clamp, const
         plan.clamps.push_back(plan.parts[static_cast<std::size_t>(diode)].statement);
         const int a = plan.terminal(diode, "1");
         const int b = plan.terminal(diode, "2");
-        plan.edge({Element::diode, positive_ ? b : a, positive_ ? a : b, plan.parts[static_cast<std::size_t>(diode)].name});
+        plan.edge(
+            {Element::diode, positive_ ? b : a, positive_ ? a : b, plan.parts[static_cast<std::size_t>(diode)].name});
         wire(feed.at, before, run);
         wire(before, coil_fed, run);
         wire(before, second(diode), run);
@@ -53,15 +56,11 @@ Condition Maker::coil_from(const Feed& feed, RelayPlan& relay, bool clamp, const
     int back_wire = -1;
     if (ground_gate != nullptr) {
         back_wire = wire(away, ground_gate->in, back);
-        if (ground_gate->out.node >= 0) {
-            to_ground(ground_gate->out, feed.fuse, coil_amps);
-        }
+        if (ground_gate->out.node >= 0) { to_ground(ground_gate->out, feed.fuse, coil_amps); }
     } else {
         back_wire = wire(away, ground_end(), back);
     }
-    if (!clamp) {
-        relay.wire_85 = back_wire;
-    }
+    if (!clamp) { relay.wire_85 = back_wire; }
     return ground_gate != nullptr ? both(feed.live, ground_gate->closed) : feed.live;
 }
 
@@ -89,8 +88,7 @@ Condition Maker::coil(Point& point, RelayPlan& relay, bool clamp) {
         const Gate outside{supply(0, true, &closed), {}, closed};
         return coil_from(fused(point, coil_amps, 0, 3), relay, clamp, &outside);
     }
-    default:
-        break;
+    default: break;
     }
     const Feed feed = fused(point, coil_amps, 0, 3);
     return coil_from(gated(feed, coil_amps, gate(coil_amps, false)), relay, clamp, nullptr);
@@ -112,7 +110,8 @@ void Maker::relayed(Point& point) {
         const End joint = plan.end(splice());
         feed_wire(heavy.at, joint, heavy, total);
         r.wire_30 = wire(joint, plan.end(r.part, "30"), run);
-        trigger = coil_from(gated({joint, heavy.fuse, heavy.live}, coil_amps, gate(coil_amps, false)), r, clamp, nullptr);
+        trigger =
+            coil_from(gated({joint, heavy.fuse, heavy.live}, coil_amps, gate(coil_amps, false)), r, clamp, nullptr);
     } else {
         r.wire_30 = wire(heavy.at, plan.end(r.part, "30"), run);
         trigger = coil(point, r, clamp);
@@ -154,7 +153,8 @@ void Maker::reversing(Point& point) {
     LoadSpec spec{"motor", {"5 A", "starts at 10 A", "reversible"}, 5, 10, true, false};
     const Feed heavy = fused(point, spec.amps, spec.start);
     const Feed command = fused(point, coil_amps, 0, 3);
-    const int id = part("switch", "S", {}, {"rest*", "up connects 1 with 2, springs back", "down connects 1 with 3, springs back"});
+    const int id = part("switch", "S", {},
+                        {"rest*", "up connects 1 with 2, springs back", "down connects 1 with 3, springs back"});
     const std::string name = plan.parts[static_cast<std::size_t>(id)].name;
     const int control = plan.control(name, {"rest", "up", "down"});
     const int in = plan.terminal(id, "1");

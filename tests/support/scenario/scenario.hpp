@@ -20,9 +20,9 @@ enum class Profile {
     clean,   ///< as it is now, without a history
     history, ///< factory and jobs; clean as it is now and as built
     tangled, ///< shapes that are legal text but not good wiring: doubled and tied feeds, holds, loops, parts tied to nothing
-    doubt,   ///< clean, with figures unknown, guessed, left out: nothing certain may be concluded
-    noisy,   ///< clean or history, in the handwriting of a phone
-    stress,  ///< one battery, one tree of boxes, any number of wires: a load for the machine, not a vehicle
+    doubt,  ///< clean, with figures unknown, guessed, left out: nothing certain may be concluded
+    noisy,  ///< clean or history, in the handwriting of a phone
+    stress, ///< one battery, one tree of boxes, any number of wires: a load for the machine, not a vehicle
 };
 const char* word(Profile);
 /// By its word; throws std::invalid_argument.

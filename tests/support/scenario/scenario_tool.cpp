@@ -11,19 +11,15 @@
 
 #include <fmt/core.h>
 
+namespace loomproof::scenario {
+
 namespace {
 
-using namespace loomproof::scenario;
-
-void put(std::string_view text) {
-    std::fwrite(text.data(), 1, text.size(), stdout);
-}
+void put(std::string_view text) { std::fwrite(text.data(), 1, text.size(), stdout); }
 
 void put(const Written& written) {
     for (const Written::File& file : written.files) {
-        if (written.files.size() > 1) {
-            put(fmt::format("==== {}\n", file.path));
-        }
+        if (written.files.size() > 1) { put(fmt::format("==== {}\n", file.path)); }
         put(file.text);
     }
 }
@@ -41,11 +37,10 @@ void put_mistakes(const Scenario& s) {
         put("\n");
         for (const Edit& e : m.edits) {
             put(e.what == Edit::What::remove ? "    - " : e.what == Edit::What::insert ? "    + " : "    ! ");
-            const Statement& shown = e.what == Edit::What::remove ? s.plan.statements[static_cast<std::size_t>(e.statement)] : e.text;
+            const Statement& shown =
+                e.what == Edit::What::remove ? s.plan.statements[static_cast<std::size_t>(e.statement)] : e.text;
             put(shown.head);
-            for (const std::string& clause : shown.clauses) {
-                put(", " + clause);
-            }
+            for (const std::string& clause : shown.clauses) { put(", " + clause); }
             put("\n");
         }
     }
@@ -53,7 +48,8 @@ void put_mistakes(const Scenario& s) {
 
 // Every shape there is, in all sizes that python reads in a few seconds.
 void batch(const std::string& folder, int count) {
-    static constexpr Profile profiles[] = {Profile::tangled, Profile::clean, Profile::tangled, Profile::history, Profile::stress};
+    static constexpr Profile profiles[] = {Profile::tangled, Profile::clean, Profile::tangled, Profile::history,
+                                           Profile::stress};
     std::ofstream edges(folder + "/edges.tsv", std::ios::binary);
     for (int i = 0; i < count; ++i) {
         const Profile profile = profiles[i % 5];
@@ -61,9 +57,7 @@ void batch(const std::string& folder, int count) {
         std::ofstream(fmt::format("{}/{}.loom", folder, i), std::ios::binary) << write(s.plan).main();
         edges << fmt::format("file\t{}.loom\n", i) << edge_list(s.plan);
     }
-    if (!edges.flush()) {
-        throw std::runtime_error("cannot write to " + folder);
-    }
+    if (!edges.flush()) { throw std::runtime_error("cannot write to " + folder); }
 }
 
 int run(const std::vector<std::string>& arguments) {
@@ -72,7 +66,8 @@ int run(const std::vector<std::string>& arguments) {
         return 0;
     }
     if (arguments.size() < 3 || arguments.size() > 4) {
-        std::fputs("scenario_tool SEED SIZE PROFILE [text|plain|edges|truth|mistakes|damaged], or batch FOLDER COUNT\n", stderr);
+        std::fputs("scenario_tool SEED SIZE PROFILE [text|plain|edges|truth|mistakes|damaged], or batch FOLDER COUNT\n",
+                   stderr);
         return 2;
     }
     const Scenario s = make(std::stoull(arguments[0]), std::stoi(arguments[1]), profile_of(arguments[2]));
@@ -97,7 +92,7 @@ int run(const std::vector<std::string>& arguments) {
 
 } // namespace
 
-int main(int count, char** values) {
+int tool(int count, char** values) {
     try {
         return run({values + 1, values + count});
     } catch (const std::exception& e) {
@@ -105,3 +100,7 @@ int main(int count, char** values) {
         return 2;
     }
 }
+
+} // namespace loomproof::scenario
+
+int main(int count, char** values) { return loomproof::scenario::tool(count, values); }

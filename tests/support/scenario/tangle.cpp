@@ -28,9 +28,11 @@ void Maker::tangle(Point& point) {
 void Maker::hold(Point& point) {
     const Feed feed = fused(point, 3);
     const int stop = part("switch", "S", {}, {"running* connects 1 with 2", "stop, springs back"});
-    two_ended(stop, Element::contact, 0, plan.control(plan.parts[static_cast<std::size_t>(stop)].name, {"running", "stop"}), {"running"});
+    two_ended(stop, Element::contact, 0,
+              plan.control(plan.parts[static_cast<std::size_t>(stop)].name, {"running", "stop"}), {"running"});
     const int push = part("switch", "S", {"push"});
-    two_ended(push, Element::contact, 0, plan.control(plan.parts[static_cast<std::size_t>(push)].name, {"off", "on"}), {"on"});
+    two_ended(push, Element::contact, 0, plan.control(plan.parts[static_cast<std::size_t>(push)].name, {"off", "on"}),
+              {"on"});
     const int k = relay("4-pin", 5, false);
     const End live = plan.end(splice());
     const End held = plan.end(splice());
@@ -74,19 +76,13 @@ void Maker::doubled_feed(Point& point) {
 void Maker::tied_splices(Point& point) {
     const Feed feed = fused(point, 5);
     std::vector<End> joints;
-    for (std::uint32_t i = 3 + c.below(3); i > 0; --i) {
-        joints.push_back(plan.end(splice()));
-    }
+    for (std::uint32_t i = 3 + c.below(3); i > 0; --i) { joints.push_back(plan.end(splice())); }
     feed_wire(feed.at, joints.front(), feed, 5);
     for (std::size_t i = 1; i < joints.size(); ++i) {
         feed_wire(joints[i - 1], joints[i], feed, 5);
-        if (c.chance(40)) {
-            feed_wire(joints[i - 1], joints[i], feed, 5);
-        }
+        if (c.chance(40)) { feed_wire(joints[i - 1], joints[i], feed, 5); }
     }
-    if (c.chance(60)) {
-        feed_wire(joints.back(), joints.front(), feed, 5);
-    }
+    if (c.chance(60)) { feed_wire(joints.back(), joints.front(), feed, 5); }
     const int id = load({"load", {"5 A"}, 5, 0, false, false}, feed.live);
     plan.loads.pop_back();
     feed_wire(joints.back(), fed(id), feed, 5);
@@ -120,9 +116,7 @@ void Maker::doubt_wire(Wire& w) {
     case 1: w.how = "guessed "; break;
     case 2: w.size = nullptr; break;
     case 3: w.colours.clear(); break;
-    case 4:
-        w.lengths.clear();
-        break;
+    case 4: w.lengths.clear(); break;
     default: break;
     }
     const bool no_length = w.lengths.empty();
@@ -138,17 +132,14 @@ void Maker::doubt_wire(Wire& w) {
 void Maker::doubt() {
     plan.finished = false;
     for (Wire& w : plan.wires) {
-        if (c.chance(30) && w.through.empty()) {
-            doubt_wire(w);
-        }
+        if (c.chance(30) && w.through.empty()) { doubt_wire(w); }
     }
     for (const Part& p : plan.parts) {
         Statement& s = plan.statements[static_cast<std::size_t>(p.statement)];
-        const bool figure = !s.clauses.empty() && s.clauses.front().ends_with(" A") && s.clauses.front().find("takes") == std::string::npos &&
+        const bool figure = !s.clauses.empty() && s.clauses.front().ends_with(" A") &&
+                            s.clauses.front().find("takes") == std::string::npos &&
                             s.clauses.front().find("behind") == std::string::npos;
-        if (!figure || !c.chance(25)) {
-            continue;
-        }
+        if (!figure || !c.chance(25)) { continue; }
         static constexpr const char* knowledge[] = {"", "about ", "guessed ", "marked ", "measured "};
         const std::string how = c.one_of(knowledge);
         s.clauses.front() = how.empty() ? "unknown A" : how + s.clauses.front();
@@ -157,18 +148,14 @@ void Maker::doubt() {
     // An end not done yet.
     std::vector<int> open;
     for (const RelayPlan& r : plan.relays) {
-        if (r.wire_85 >= 0 && c.chance(40)) {
-            open.push_back(r.wire_85);
-        }
+        if (r.wire_85 >= 0 && c.chance(40)) { open.push_back(r.wire_85); }
     }
     std::string ends;
     for (int index : open) {
         Wire& w = plan.wires[static_cast<std::size_t>(index)];
         ends += (ends.empty() ? "" : ", ") + plan.spelled(w.a, true);
         w.alive = false;
-        for (int e : w.edges) {
-            plan.edges[static_cast<std::size_t>(e)].alive = false;
-        }
+        for (int e : w.edges) { plan.edges[static_cast<std::size_t>(e)].alive = false; }
         plan.statements[static_cast<std::size_t>(w.statement)].gone = true;
     }
     if (!ends.empty()) {

@@ -12,22 +12,27 @@ namespace loomproof::scenario {
 namespace {
 
 constexpr std::array<std::string_view, 7> remarks = {
-    "as found", "wire from nowhere to F1, 2,5 mm2 {", "} ask the owner", "\"open quote", "20 A? or 25", "<!-- & -->", "h\xc3\xb6her // twice",
+    "as found",
+    "wire from nowhere to F1, 2,5 mm2 {",
+    "} ask the owner",
+    "\"open quote",
+    "20 A? or 25",
+    "<!-- & -->",
+    "h\xc3\xb6her // twice",
 };
 constexpr std::array<std::string_view, 9> units = {"A", "V", "W", "m", "mm2", "ohm", "Ah", "mA", "kW"};
 
 // The typing of one statement: the same for the same statement, whatever is changed elsewhere.
 class Typist {
   public:
-    Typist(const Hand& hand, std::size_t statement) : hand_(hand), state_(hand.seed ^ (statement * 0x9e3779b97f4a7c15U)) {}
+    Typist(const Hand& hand, std::size_t statement)
+        : hand_(hand), state_(hand.seed ^ (statement * 0x9e3779b97f4a7c15U)) {}
 
     bool chance(unsigned percent) { return splitmix64(state_) % 100 < percent; }
     template <class List> auto one_of(const List& list) { return list[splitmix64(state_) % list.size()]; }
 
     std::string blank() {
-        if (hand_.tabs && chance(20)) {
-            return chance(50) ? "\t" : " \t ";
-        }
+        if (hand_.tabs && chance(20)) { return chance(50) ? "\t" : " \t "; }
         return hand_.blanks && chance(15) ? std::string(1 + splitmix64(state_) % 4, ' ') : " ";
     }
     std::string comment() { return fmt::format("//{}{}", chance(80) ? " " : "", one_of(remarks)); }
@@ -39,9 +44,7 @@ class Typist {
         for (std::size_t i = 0; i < text.size();) {
             if (text[i] == '"') {
                 const bool curly = hand_.phone && curly_;
-                if (!quoted) {
-                    curly_ = chance(60);
-                }
+                if (!quoted) { curly_ = chance(60); }
                 out += hand_.phone && (quoted ? curly : curly_) ? (quoted ? "\xe2\x80\x9d" : "\xe2\x80\x9c") : "\"";
                 quoted = !quoted;
                 ++i;
@@ -88,34 +91,28 @@ class Typist {
 
 class Writer {
   public:
-    Writer(const Plan& plan, const Hand& hand) : plan_(plan), hand_(hand) { out_.line_of.resize(plan.statements.size()); }
+    Writer(const Plan& plan, const Hand& hand) : plan_(plan), hand_(hand) {
+        out_.line_of.resize(plan.statements.size());
+    }
 
     Written run() {
         open("scenario.loom");
         std::vector<int> head, rest;
         for (std::size_t i = 0; i < plan_.statements.size(); ++i) {
             const Statement& s = plan_.statements[i];
-            if (s.block < 0 && s.after < 0 && !s.gone) {
-                (s.fixed ? head : rest).push_back(static_cast<int>(i));
-            }
+            if (s.block < 0 && s.after < 0 && !s.gone) { (s.fixed ? head : rest).push_back(static_cast<int>(i)); }
         }
         shuffle(rest);
         std::vector<std::vector<int>> parts(1);
         if (hand_.split && rest.size() > 6) {
             parts.resize(3);
-            for (std::size_t i = 0; i < rest.size(); ++i) {
-                parts[i * 3 / rest.size()].push_back(rest[i]);
-            }
+            for (std::size_t i = 0; i < rest.size(); ++i) { parts[i * 3 / rest.size()].push_back(rest[i]); }
         } else {
             parts[0] = rest;
         }
         all(head);
-        for (std::size_t i = 1; i < parts.size(); ++i) {
-            line(fmt::format("use \"parts/p{}.loom\"", i));
-        }
-        for (std::size_t b = 0; b < plan_.blocks.size(); ++b) {
-            block(static_cast<int>(b));
-        }
+        for (std::size_t i = 1; i < parts.size(); ++i) { line(fmt::format("use \"parts/p{}.loom\"", i)); }
+        for (std::size_t b = 0; b < plan_.blocks.size(); ++b) { block(static_cast<int>(b)); }
         all(parts[0]);
         close();
         for (std::size_t i = 1; i < parts.size(); ++i) {
@@ -149,22 +146,16 @@ class Writer {
     }
 
     void shuffle(std::vector<int>& list) const {
-        if (!hand_.shuffled) {
-            return;
-        }
+        if (!hand_.shuffled) { return; }
         std::uint64_t state = hand_.seed;
-        for (std::size_t i = list.size(); i > 1; --i) {
-            std::swap(list[i - 1], list[splitmix64(state) % i]);
-        }
+        for (std::size_t i = list.size(); i > 1; --i) { std::swap(list[i - 1], list[splitmix64(state) % i]); }
     }
 
     void all(const std::vector<int>& list) {
         for (int i : list) {
             statement(i);
             for (std::size_t k = 0; k < followers_.size(); ++k) {
-                if (plan_.statements[static_cast<std::size_t>(followers_[k])].after == i) {
-                    statement(followers_[k]);
-                }
+                if (plan_.statements[static_cast<std::size_t>(followers_[k])].after == i) { statement(followers_[k]); }
             }
         }
     }
@@ -179,9 +170,7 @@ class Writer {
                 steps = steps || s.fixed;
             }
         }
-        if (!steps) {
-            shuffle(list);
-        }
+        if (!steps) { shuffle(list); }
         line("");
         line(plan_.blocks[static_cast<std::size_t>(b)].head + " {");
         all(list);
@@ -191,44 +180,34 @@ class Writer {
     void statement(int index) {
         const Statement& s = plan_.statements[static_cast<std::size_t>(index)];
         Typist typist(hand_, static_cast<std::size_t>(index));
-        const std::string indent = s.block >= 0 ? (hand_.tabs ? "\t" : "  ") : hand_.blanks && typist.chance(5) ? " " : "";
-        if (hand_.blanks && typist.chance(10)) {
-            line(typist.chance(50) ? "" : "   ");
-        }
-        if (hand_.comments && typist.chance(10)) {
-            line(indent + typist.comment());
-        }
+        const std::string indent = s.block >= 0                       ? (hand_.tabs ? "\t" : "  ")
+                                   : hand_.blanks && typist.chance(5) ? " "
+                                                                      : "";
+        if (hand_.blanks && typist.chance(10)) { line(typist.chance(50) ? "" : "   "); }
+        if (hand_.comments && typist.chance(10)) { line(indent + typist.comment()); }
         out_.line_of[static_cast<std::size_t>(index)] = {static_cast<int>(out_.files.size()) - 1, lines_ + 1};
         std::string text = indent + typist.first_letter(typist.words(s.head));
         for (const std::string& clause : s.clauses) {
             text += hand_.blanks && typist.chance(10) ? " ," : ",";
             if (hand_.wrapped && typist.chance(20)) {
                 finish(text, typist, 20);
-                if (hand_.comments && typist.chance(10)) {
-                    line(indent + "     " + typist.comment());
-                }
+                if (hand_.comments && typist.chance(10)) { line(indent + "     " + typist.comment()); }
                 text = indent + "    " + typist.words(clause);
             } else {
                 text += (hand_.blanks && typist.chance(10) ? "" : typist.blank()) + typist.words(clause);
             }
         }
         rows(s, indent, text, typist);
-        if (hand_.blanks && typist.chance(10)) {
-            text += "  ";
-        }
+        if (hand_.blanks && typist.chance(10)) { text += "  "; }
         finish(text, typist, 15);
     }
 
     void rows(const Statement& s, const std::string& indent, std::string& text, Typist& typist) {
-        if (s.rows.empty()) {
-            return;
-        }
+        if (s.rows.empty()) { return; }
         const bool nested = s.rows.front().find('{') != std::string::npos;
         if (!nested && s.rows.size() <= 3 && !(hand_.wrapped && typist.chance(50))) {
             text += " { ";
-            for (std::size_t i = 0; i < s.rows.size(); ++i) {
-                text += (i > 0 ? " | " : "") + typist.words(s.rows[i]);
-            }
+            for (std::size_t i = 0; i < s.rows.size(); ++i) { text += (i > 0 ? " | " : "") + typist.words(s.rows[i]); }
             text += " }";
             return;
         }
@@ -242,9 +221,7 @@ class Writer {
     }
 
     void finish(std::string& text, Typist& typist, unsigned percent) {
-        if (hand_.comments && typist.chance(percent)) {
-            text += "  " + typist.comment();
-        }
+        if (hand_.comments && typist.chance(percent)) { text += "  " + typist.comment(); }
         line(text);
         text.clear();
     }
@@ -279,20 +256,38 @@ std::string damaged(std::string text, std::uint64_t seed, int damages, bool byte
     std::uint64_t state = seed;
     const auto token = [&](std::size_t* length) {
         std::size_t at = splitmix64(state) % (text.size() + 1);
-        const auto letter = [&](std::size_t i) { return i < text.size() && (std::isalnum(static_cast<unsigned char>(text[i])) != 0 || (text[i] & 0x80) != 0); };
-        while (at > 0 && letter(at) && letter(at - 1)) {
-            --at;
-        }
+        const auto letter = [&](std::size_t i) {
+            return i < text.size() && (std::isalnum(static_cast<unsigned char>(text[i])) != 0 || (text[i] & 0x80) != 0);
+        };
+        while (at > 0 && letter(at) && letter(at - 1)) { --at; }
         std::size_t end = at;
-        while (letter(end)) {
-            ++end;
-        }
+        while (letter(end)) { ++end; }
         *length = end > at ? end - at : at < text.size() ? 1 : 0;
         return at;
     };
     static constexpr std::array<std::string_view, 22> junk = {
-        "{", "}", "\"", ",", ":", "\n", "|", "//", "wire", "from", "cut", "unknown", "-", "\xe2\x80\x9c", "\xef\xbf\xbd", "999999999999999999999", "1e400", "*",
-        "+ + +", "job \"x\" {", "\t", "\r",
+        "{",
+        "}",
+        "\"",
+        ",",
+        ":",
+        "\n",
+        "|",
+        "//",
+        "wire",
+        "from",
+        "cut",
+        "unknown",
+        "-",
+        "\xe2\x80\x9c",
+        "\xef\xbf\xbd",
+        "999999999999999999999",
+        "1e400",
+        "*",
+        "+ + +",
+        "job \"x\" {",
+        "\t",
+        "\r",
     };
     for (int i = 0; i < damages && !text.empty(); ++i) {
         std::size_t length = 0;

@@ -25,13 +25,16 @@ void Maker::head(int size) {
     letters_ = static_cast<int>(c.below(4));
     static constexpr Rule rules[] = {Rule::metres, Rule::metres, Rule::metres, Rule::centimetres, Rule::inches};
     plan.rule = c.one_of(rules);
-    plan.features.insert(plan.rule == Rule::inches ? "feet and inches" : plan.rule == Rule::centimetres ? "centimetres" : "metres");
+    plan.features.insert(plan.rule == Rule::inches        ? "feet and inches"
+                         : plan.rule == Rule::centimetres ? "centimetres"
+                                                          : "metres");
     plan.features.insert(family_ == Family::metric ? "mm2" : family_ == Family::awg ? "awg" : "sae");
     const bool described = c.chance(60);
     if (described) {
         const std::string text(c.chance(30) ? c.one_of(hostile_texts()) : std::string_view("Ridgeback pickup, 1986"));
         const bool partly = plan.partly = c.chance(40);
-        say(fmt::format("vehicle \"{}\"", text), partly ? std::vector<std::string>{"partly described"} : std::vector<std::string>{});
+        say(fmt::format("vehicle \"{}\"", text),
+            partly ? std::vector<std::string>{"partly described"} : std::vector<std::string>{});
     }
     if (described && profile_ != Profile::doubt && profile_ != Profile::tangled && c.chance(50)) {
         say("complete");
@@ -41,9 +44,7 @@ void Maker::head(int size) {
     if (plan.volts != 12 || positive_ || c.chance(50)) {
         say(fmt::format("system {} V", typed(plan.volts)), {positive_ ? "positive ground" : "negative ground"});
     }
-    if (letters_ >= 2) {
-        say(letters_ == 2 ? "colours british" : "colours german");
-    }
+    if (letters_ >= 2) { say(letters_ == 2 ? "colours british" : "colours german"); }
     if (c.chance(30)) {
         say("place engine-bay", {"70 degC"});
         plan.features.insert("place");
@@ -54,9 +55,7 @@ void Maker::head(int size) {
     }
     plan.features.insert(positive_ ? "positive ground" : "negative ground");
     plan.features.insert(fmt::format("{} V", typed(plan.volts)));
-    if (size == 0) {
-        plan.features.insert("empty file");
-    }
+    if (size == 0) { plan.features.insert("empty file"); }
 }
 
 Point Maker::rail_of(const End& live, bool with_bus) {
@@ -111,7 +110,8 @@ Point Maker::box_behind_link(Point& rail) {
     point.bare = false;
     point.lead = 0.3;
     const auto sae = sizes(Family::sae);
-    const auto size = std::find_if(sae.begin(), sae.end(), [&](const Size& s) { return std::string_view(s.text) == pair.link; });
+    const auto size =
+        std::find_if(sae.begin(), sae.end(), [&](const Size& s) { return std::string_view(s.text) == pair.link; });
     const int link = fusible_link(*size);
     Run run{Purpose::lead};
     run.protection = unlimited;
@@ -143,17 +143,16 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
         plan.statement(std::move(s));
     }
     const int block_stud = part("ground", "GND", {});
-    plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(block_stud)].statement)].head += " on engine";
-    plan.edge({Element::joint, plan.terminal(block_stud, ""), engine_, plan.parts[static_cast<std::size_t>(block_stud)].name});
+    plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(block_stud)].statement)].head +=
+        " on engine";
+    plan.edge({Element::joint, plan.terminal(block_stud, ""), engine_,
+               plan.parts[static_cast<std::size_t>(block_stud)].name});
     const int straps = c.chance(20) ? 2 : 1;
-    for (int i = 0; i < straps; ++i) {
-        strap(plan.end(block_stud), ground_end());
-    }
-    if (straps == 2) {
-        plan.features.insert("doubled strap");
-    }
+    for (int i = 0; i < straps; ++i) { strap(plan.end(block_stud), ground_end()); }
+    if (straps == 2) { plan.features.insert("doubled strap"); }
 
-    const int starter = part("starter", first_one && c.chance(50) ? nullptr : "M", {(c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))});
+    const int starter = part("starter", first_one && c.chance(50) ? nullptr : "M",
+                             {(c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))});
     const std::string starter_name = plan.parts[static_cast<std::size_t>(starter)].name;
     plan.edge({Element::load, plan.terminal(starter, "30"), engine_, starter_name});
     plan.edge({Element::coil, plan.terminal(starter, "50"), engine_, starter_name});
@@ -172,7 +171,8 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
     // An ignition switch; what it feeds, stands still while cranking or does not.
     const Feed feed = fused(rail, 25);
     const int key = part("switch", "S", {},
-                         {"off*", "accessory connects 30 with 15R", "run connects 30 with 15R and 15", "start connects 30 with 15 and 50, springs back"});
+                         {"off*", "accessory connects 30 with 15R", "run connects 30 with 15R and 15",
+                          "start connects 30 with 15 and 50, springs back"});
     const std::string name = plan.parts[static_cast<std::size_t>(key)].name;
     const int control = plan.control(name, {"off", "accessory", "run", "start"});
     const int in = plan.terminal(key, "30");
@@ -202,9 +202,7 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
     if (c.chance(60)) {
         const double output_amps = 120;
         std::vector<std::string> clauses{amps(output_amps), typed(plan.volts * 14.2 / 12) + " V"};
-        if (c.chance(30)) {
-            clauses.emplace_back("100 A at idle");
-        }
+        if (c.chance(30)) { clauses.emplace_back("100 A at idle"); }
         const int alternator = part("alternator", first_one && c.chance(50) ? nullptr : "G", std::move(clauses));
         const std::string alternator_name = plan.parts[static_cast<std::size_t>(alternator)].name;
         const int plus = plan.terminal(alternator, "B+");
@@ -251,9 +249,7 @@ Point Maker::second_battery(Point& rail) {
     Feed there = fused(joined, 60);
     own.lead = 0.14;
     Feed way = here;
-    if (c.chance(50)) {
-        way = gated(here, 60, gate(0, false));
-    }
+    if (c.chance(50)) { way = gated(here, 60, gate(0, false)); }
     feed_wire(way.at, there.at, here, 60);
     plan.features.insert("second battery");
     return own;
@@ -261,9 +257,7 @@ Point Maker::second_battery(Point& rail) {
 
 // A lead that is too long, with the reason why that is accepted.
 void Maker::accepted_lead(Point& point) {
-    if (!wires_named_) {
-        return plain(point);
-    }
+    if (!wires_named_) { return plain(point); }
     const auto before = plan.wires.size();
     const double reach = point.lead;
     point.lead = 0.6;
@@ -324,12 +318,8 @@ void Maker::one_vehicle(int goal) {
         engine(points.front(), live, more);
         points.insert(points.end(), more.begin(), more.end());
     }
-    if (goal >= 25 && c.chance(20)) {
-        points.push_back(second_battery(points.front()));
-    }
-    if (block_ < 0 && profile_ == Profile::clean && c.chance(10)) {
-        accepted_lead(points.front());
-    }
+    if (goal >= 25 && c.chance(20)) { points.push_back(second_battery(points.front())); }
+    if (block_ < 0 && profile_ == Profile::clean && c.chance(10)) { accepted_lead(points.front()); }
     while (wires() - start < goal && !c.exhausted()) {
         std::erase_if(points, [](const Point& p) { return p.budget < 4; });
         if (points.empty() || points.front().source != live.node || !points.front().bare) {
@@ -349,9 +339,7 @@ void Maker::one_vehicle(int goal) {
 void Maker::vehicles(int size) {
     for (bool first = true; size > 0 && (first || (wires() < size && !c.exhausted())); first = false) {
         one_vehicle(size - wires());
-        if (plan.wires.empty()) {
-            break;
-        }
+        if (plan.wires.empty()) { break; }
     }
 }
 
@@ -393,16 +381,18 @@ void Maker::stress(int size) {
 }
 
 void Maker::plug_rows() {
-    for (const auto& [id, through] : plan.plug_wires) {
+    for (const auto& entry : plan.plug_wires) {
+        const int id = entry.first;
+        const std::vector<int>& through = entry.second;
         Statement& s = plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(id)].statement)];
-        if (std::find(s.clauses.begin(), s.clauses.end(), "wire side") == s.clauses.end()) {
-            continue;
-        }
+        if (std::find(s.clauses.begin(), s.clauses.end(), "wire side") == s.clauses.end()) { continue; }
         for (std::size_t i = 0; i < through.size(); ++i) {
             const Wire& w = plan.wires[static_cast<std::size_t>(through[i])];
-            const auto hole = std::find_if(w.through.begin(), w.through.end(), [&](const End& e) { return e.part == id; });
+            const auto hole =
+                std::find_if(w.through.begin(), w.through.end(), [&](const End& e) { return e.part == id; });
             const auto piece = static_cast<std::size_t>(hole - w.through.begin());
-            s.rows.push_back(fmt::format("{} {}{}", hole->stamp.substr(0, hole->stamp.find('/')), w.colours[w.colours.size() == 1 ? 0 : piece],
+            s.rows.push_back(fmt::format("{} {}{}", hole->stamp.substr(0, hole->stamp.find('/')),
+                                         w.colours[w.colours.size() == 1 ? 0 : piece],
                                          c.chance(30) ? " \"temperature?\"" : ""));
         }
     }
@@ -411,7 +401,8 @@ void Maker::plug_rows() {
 // Says of some loads what they have to do: true by construction.
 void Maker::expectations() {
     const auto sayable = [&](const Load& l) {
-        return l.filament.empty() && l.on.any.size() == 1 && !l.on.any.front().empty() && l.on.any.front().size() <= 3 &&
+        return l.filament.empty() && l.on.any.size() == 1 && !l.on.any.front().empty() &&
+               l.on.any.front().size() <= 3 &&
                std::all_of(l.on.any.front().begin(), l.on.any.front().end(), [&](const auto& term) {
                    const std::string& name = plan.controls[static_cast<std::size_t>(term.first)].name;
                    return name.find_first_of(" .") == std::string::npos;
@@ -419,15 +410,15 @@ void Maker::expectations() {
     };
     for (const Load& l : plan.loads) {
         const Part& p = plan.parts[static_cast<std::size_t>(l.part)];
-        if (!p.alive || !sayable(l) || !c.chance(15)) {
-            continue;
-        }
+        if (!p.alive || !sayable(l) || !c.chance(15)) { continue; }
         std::string when;
         for (const auto& [control, positions] : l.on.any.front()) {
-            when += fmt::format("{}{} {}", when.empty() ? "" : ", ", plan.controls[static_cast<std::size_t>(control)].name, *positions.begin());
+            when += fmt::format("{}{} {}", when.empty() ? "" : ", ",
+                                plan.controls[static_cast<std::size_t>(control)].name, *positions.begin());
         }
         Statement s;
-        s.head = fmt::format("expect {} {} when {}", p.name, c.chance(20) ? fmt::format("at least {} V", typed(plan.volts * 0.9)) : "on", when);
+        s.head = fmt::format("expect {} {} when {}", p.name,
+                             c.chance(20) ? fmt::format("at least {} V", typed(plan.volts * 0.9)) : "on", when);
         plan.statement(std::move(s));
         plan.features.insert("expect");
     }
@@ -435,9 +426,7 @@ void Maker::expectations() {
 
 void Maker::close() {
     plug_rows();
-    if (profile_ != Profile::tangled && profile_ != Profile::doubt && profile_ != Profile::stress) {
-        expectations();
-    }
+    if (profile_ != Profile::tangled && profile_ != Profile::doubt && profile_ != Profile::stress) { expectations(); }
 }
 
 } // namespace loomproof::scenario
