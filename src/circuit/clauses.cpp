@@ -151,7 +151,10 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
         }
     }
     m.end = c.at;
-    if (spec.word) m.attribute.word = spec.word;
+    if (spec.word)
+        m.attribute.word = spec.word;
+    else if (std::string_view(spec.pattern).find('{') == std::string_view::npos)
+        m.attribute.word = spec.pattern; // a flag is what was said
     m.attribute.span = c.span_from(start);
     if (spec.key == Attr::case_grounded && m.mounting.empty()) m.mounting = "*";
     return m;
