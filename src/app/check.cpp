@@ -1,9 +1,8 @@
 #include "app/command.hpp"
 #include "app/loader.hpp"
 #include "circuit/read.hpp"
-#include "circuit/view.hpp"
 #include "report/check_text.hpp"
-#include "rules/rule.hpp"
+#include "rules/all.hpp"
 
 #include <algorithm>
 #include <array>
@@ -33,6 +32,17 @@ bool counts(const std::vector<Finding>& findings, Severity threshold) {
                        [&](const Finding& f) { return report::worst_of(f) <= threshold; });
 }
 
+/// What is left to wire has a place of its own on the page.
+std::vector<std::string> take_out_still_to_wire(std::vector<Finding>& findings) {
+    std::vector<std::string> ends;
+    std::erase_if(findings, [&](const Finding& f) {
+        if (f.rule != rules::still_to_wire.id) return false;
+        ends.insert(ends.end(), f.subjects.begin(), f.subjects.end());
+        return true;
+    });
+    return ends;
+}
+
 } // namespace
 
 Exit check(const Given& given, Console& console) {
@@ -51,8 +61,7 @@ Exit check(const Given& given, Console& console) {
     checked.mistakes = std::move(reading.findings);
     checked.outcome = rules::check(study);
     checked.assumptions = reading.circuit.assumptions;
-    for (const StillToWire& s : reading.circuit.still_to_wire)
-        checked.still_to_wire.push_back(name_of(reading.circuit, s.terminal));
+    checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
     checked.nothing_described = describes_nothing(reading.circuit);
     console.out = report::check_text(checked, sources, console.screen(), {given.has("--all")});
 

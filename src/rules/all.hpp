@@ -7,10 +7,20 @@ namespace loomproof::rules {
 
 extern const Rule accepted_finding_stale;
 extern const Rule as_built_by_maker;
+extern const Rule coil_contact_exchanged;
+extern const Rule diode_wrong_way;
 extern const Rule fuse_above_wire;
+extern const Rule ground_loop;
+extern const Rule ground_missing;
 extern const Rule lead_left_live;
 extern const Rule link_too_large;
 extern const Rule one_end_protected;
+extern const Rule part_not_wired;
+extern const Rule plug_hole_conflict;
+extern const Rule same_colour_in_connector;
+extern const Rule still_to_wire;
+extern const Rule terminal_not_wired;
+extern const Rule terminal_wired_twice;
 extern const Rule unfused_feed;
 
 } // namespace loomproof::rules

@@ -17,6 +17,7 @@ namespace {
 
 constexpr Explains explanations[] = {
     {"one-end-protected", "lead-left-live"},
+    {"terminal-wired-twice", "terminal-not-wired"},
     {"unfused-feed", "lead-left-live"},
 };
 

@@ -10,6 +10,20 @@ namespace {
 constexpr const Rule* rows[] = {
     // Sources and protection
     &unfused_feed,
+    // Relays, switches, electronics
+    &coil_contact_exchanged,
+    &terminal_wired_twice,
+    &terminal_not_wired,
+    &diode_wrong_way,
+    // Grounds
+    &ground_missing,
+    &ground_loop,
+    // Function
+    &part_not_wired,
+    &still_to_wire,
+    // Plugs, joints, places, people
+    &same_colour_in_connector,
+    &plug_hole_conflict,
     // The file itself
     &accepted_finding_stale,
     &as_built_by_maker,

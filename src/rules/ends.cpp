@@ -1,0 +1,191 @@
+#include "rules/ends.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Kinds that are nothing without wires. Feeds, plugs, grounds and metal that nobody uses are just that.
+bool needs_wires(const Part& part) {
+    switch (part.kind) {
+    case Kind::supply:
+    case Kind::existing_wire:
+    case Kind::connector:
+    case Kind::bus:
+    case Kind::metal:
+    case Kind::ground:
+    case Kind::cut:
+    case Kind::loose_end:
+    case Kind::unknown_end:
+    case Kind::not_known: return false;
+    default: return !part.poisoned && part.origin.provenance != Provenance::assumed;
+    }
+}
+
+bool is_output(Role r) { return r == Role::make || r == Role::rest; }
+
+bool bolted(const View& view, TerminalId t) {
+    return std::ranges::any_of(view.primitives_at(t),
+                               [&](PrimitiveId p) { return view.circuit().at(p).purpose == Purpose::mounting; });
+}
+
+/// What current gets back from, to a ground or to something that nobody traced, be it through other loads.
+std::vector<bool> returned(const Study& study, const Sides& sides) {
+    std::vector<bool> seen(study.circuit.terminals.size());
+    std::vector<TerminalId> starts;
+    for (std::size_t i = 0; i < seen.size(); ++i) {
+        const TerminalId t{i};
+        if (!sides.ground(t) && !sides.untraced(t)) continue;
+        seen[i] = true;
+        starts.push_back(t);
+    }
+    region(study.now, starts, Through::loads_too, [&](TerminalId t) {
+        if (seen[t.index] || sides.live(t)) return false;
+        seen[t.index] = true;
+        return true;
+    });
+    return seen;
+}
+
+/// A battery's ground pole is a reference whatever hangs on it; here it counts only if metal, another source or a load is joined to it.
+bool leads_nowhere(const Study& study, const Sides& sides, TerminalId pole) {
+    const Circuit& c = study.circuit;
+    if (sides.live(pole)) return false;
+    std::set<TerminalId> seen{pole};
+    const auto joined =
+        region(study.now, {pole}, Through::what_conducts, [&](TerminalId t) { return seen.insert(t).second; });
+    return std::ranges::none_of(joined, [&](TerminalId t) {
+        if (c.part_of(t).kind == Kind::metal || sides.untraced(t)) return true;
+        return std::ranges::any_of(study.now.primitives_at(t), [&](PrimitiveId id) {
+            const Primitive& p = c.at(id);
+            return is_load(p) || (p.element == Element::source && t != pole);
+        });
+    });
+}
+
+} // namespace
+
+Ends::Ends(const Study& study)
+    : circuit_(&study.circuit),
+      last_gone_(study.circuit.terminals.size(), never),
+      listed_(study.circuit.terminals.size()) {
+    for (const Wire& w : circuit_->wires) {
+        if (w.life.gone > study.now.revision()) continue;
+        for (TerminalId t : {w.a, w.b}) {
+            if (!t.exists()) continue;
+            Revision& last = last_gone_[t.index];
+            last = last == never ? w.life.gone : std::max(last, w.life.gone);
+        }
+    }
+    for (const StillToWire& s : circuit_->still_to_wire)
+        if (s.terminal.exists()) listed_[s.terminal.index] = true;
+    for (PartId p : study.now.parts()) look_at(study, p);
+}
+
+void Ends::look_at(const Study& study, PartId id) {
+    const Part& part = circuit_->at(id);
+    if (!needs_wires(part)) return;
+    const auto wired = [&](TerminalId t) { return !study.now.wires_at(t).empty(); };
+    const auto role = [&](TerminalId t) { return circuit_->at(t).role; };
+    if (std::ranges::none_of(part.terminals, wired)) {
+        // Where a vehicle is partly described its battery and machines may be named for what they are, without their cables.
+        const bool of_the_vehicle =
+            part.kind == Kind::battery || part.kind == Kind::alternator || part.kind == Kind::starter;
+        if (!of_the_vehicle || circuit_->vehicle.described) idle_.push_back({id, due(id)});
+        return;
+    }
+    const auto output = [&](TerminalId t) { return is_output(role(t)); };
+    const bool output_wired = std::ranges::any_of(part.terminals, [&](TerminalId t) { return output(t) && wired(t); });
+    const auto filament = [&](TerminalId t) { return role(t) == Role::filament; };
+    const bool filament_wired =
+        std::ranges::any_of(part.terminals, [&](TerminalId t) { return filament(t) && wired(t); });
+    bool filament_named = filament_wired;
+    for (TerminalId t : part.terminals) {
+        if (wired(t) || bolted(study.now, t) || circuit_->at(t).internal) continue;
+        const bool needed = output(t) ? circuit_->at(t).must_be_wired && !output_wired : circuit_->at(t).must_be_wired;
+        if (!needed && !(filament(t) && !filament_named)) continue;
+        filament_named = filament_named || filament(t);
+        open_.push_back({t, due(t)});
+    }
+}
+
+bool Ends::due_since(Revision r) const {
+    const RevisionInfo& info = circuit_->revisions[r];
+    return r == 0 ? circuit_->has_factory : info.status == RevisionInfo::Status::fitted;
+}
+
+bool Ends::due(PartId p) const {
+    if (circuit_->vehicle.complete) return true;
+    const Part& part = circuit_->at(p);
+    if (std::ranges::any_of(part.terminals, [&](TerminalId t) { return listed_[t.index]; })) return false;
+    return part.origin.provenance == Provenance::factory ||
+           (part.origin.provenance == Provenance::job && due_since(part.life.born));
+}
+
+bool Ends::due(TerminalId t) const {
+    if (circuit_->vehicle.complete) return true;
+    if (listed_[t.index]) return false;
+    const Revision gone = last_gone_[t.index];
+    return gone != never ? due_since(gone) : due(circuit_->at(t).part);
+}
+
+std::vector<MissingGround> missing_grounds(const Study& study, const Sides& sides, const Ends& ends) {
+    const View& now = study.now;
+    const Circuit& c = study.circuit;
+    const std::vector<bool> gets_back = returned(study, sides);
+    const bool described = c.vehicle.described || c.vehicle.complete;
+    std::vector<MissingGround> found;
+    std::vector<std::size_t> island(c.terminals.size(), 0); // number in `found`, from 1
+
+    const auto nowhere = [&](TerminalId t) { return !gets_back[t.index] && !sides.live(t); };
+    const auto note = [&](PartId user, TerminalId end, bool source) {
+        if (c.at(user).poisoned) return;
+        if (island[end.index] == 0) {
+            island[end.index] = found.size() + 1;
+            MissingGround m;
+            m.at = end;
+            m.floating = region(now, {end}, Through::what_conducts, [&](TerminalId t) {
+                if (island[t.index] != 0 || sides.live(t)) return false;
+                island[t.index] = found.size() + 1;
+                return true;
+            });
+            m.bare = now.wires_at(end).empty() && m.floating.size() == 1;
+            m.source = source;
+            for (TerminalId t : m.floating)
+                if (c.part_of(t).kind == Kind::metal && !m.metal.exists()) m.metal = c.at(t).part;
+            found.push_back(std::move(m));
+        }
+        MissingGround& m = found[island[end.index] - 1];
+        if (std::ranges::find(m.users, user) == m.users.end()) m.users.push_back(user);
+        const bool of_a_job = c.at(user).origin.provenance == Provenance::job;
+        m.due = m.due || (m.metal.exists() || source ? described : ends.due(user) && (described || of_a_job));
+    };
+
+    for (PrimitiveId id : now.primitives()) {
+        const Primitive& p = c.at(id);
+        const Kind kind = c.at(p.part).kind;
+        if (p.element == Element::source && kind != Kind::supply && kind != Kind::existing_wire) {
+            const TerminalId pole = now.ground_pole() == Role::minus ? p.b : p.a;
+            if (nowhere(pole) || (p.strong && leads_nowhere(study, sides, pole))) note(p.part, pole, true);
+        } else if (is_load(p) && kind != Kind::resistor && kind != Kind::beyond) {
+            const auto look = [&](TerminalId fed, TerminalId other) {
+                const bool open_coil = p.purpose == Purpose::coil && now.wires_at(other).empty();
+                if (sides.live(fed) && nowhere(other) && !open_coil) note(p.part, other, false);
+            };
+            look(p.a, p.b);
+            look(p.b, p.a);
+        }
+    }
+    // A battery that is tied to nothing and a body that is tied to no battery are one thing, told by the body.
+    const bool floating_metal =
+        std::ranges::any_of(found, [&](const MissingGround& m) { return m.metal.exists() && m.due; });
+    if (floating_metal)
+        std::erase_if(found, [&](const MissingGround& m) {
+            return m.source && !m.metal.exists() && c.at(m.users.front()).kind == Kind::battery;
+        });
+    return found;
+}
+
+} // namespace loomproof::rules

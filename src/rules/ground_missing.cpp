@@ -1,0 +1,173 @@
+#include "rules/all.hpp"
+#include "rules/ends.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+const char* pole_name(const Study& study) { return study.now.ground_pole() == Role::minus ? "minus" : "plus"; }
+
+/// "battery:-", the pole that the vehicle's ground is.
+std::string ground_pole(const Study& study) {
+    for (TerminalId t : ground_poles(study))
+        if (study.circuit.part_of(t).kind == Kind::battery) return name_of(study.circuit, t);
+    return fmt::format("the battery's {} pole", pole_name(study));
+}
+
+void say_metal(const Study& study, const MissingGround& m, Finding& f) {
+    const Circuit& c = study.circuit;
+    const std::string metal = name_of(c, m.metal), pole = ground_pole(study);
+    const bool trailer = equal_ignoring_case(metal, "trailer");
+    f.severity = trailer ? Severity::fault : Severity::danger;
+    f.headline = fmt::format("Nothing joins the {} to {}: {} {} no ground.", metal, pole, list_of(names_of(c, m.users)),
+                             verb(m.users.size(), "has", "have"));
+    if (equal_ignoring_case(metal, "engine")) {
+        f.why = "Starting current finds another way: throttle and gearbox cables, thin wires, bearings. They glow, "
+                "seize or burn (common practice, no source).";
+        f.cures.push_back(
+            {"Fit a strap from the engine to the body or the battery, as thick as the battery's own ground cable: "
+             "wire from engine to ground, 25 mm2 black, 0.4 m"});
+    } else if (trailer) {
+        f.why = "Its lamps find a ground through one another and the towing car: they glow dimly, and the wrong ones "
+                "light.";
+        f.cures.push_back({"Give the trailer a ground wire of its own through the plug; the hitch is no ground."});
+    } else {
+        f.why = "All that is grounded on it works through something else or not at all; what current there is takes "
+                "thin wires and cables.";
+        f.cures.push_back(
+            {fmt::format("Fit a cable from {} to the body: wire from {} to ground, 16 mm2 black, 0.4 m", pole, pole)});
+    }
+    if (!c.vehicle.complete)
+        f.cures.push_back(
+            {"If it is there and only not written down, write it down; or say: vehicle \"...\", partly described"});
+}
+
+void say_source(const Study& study, const MissingGround& m, Finding& f) {
+    const Circuit& c = study.circuit;
+    f.severity = Severity::danger;
+    f.headline = fmt::format("{} has no ground: {} leads nowhere.", sentence_start(called(c, m.users.front())),
+                             name_of(c, m.at));
+    f.why = "What it gives finds its way back over whatever touches it, or not at all.";
+    f.cures.push_back({fmt::format("Fit a cable from {} to the body, as thick as its other one.", name_of(c, m.at))});
+}
+
+void say_loads(const Study& study, const MissingGround& m, Finding& f) {
+    const Circuit& c = study.circuit;
+    f.severity = Severity::fault;
+    const std::string names = list_of(names_of(c, m.users));
+    const std::string head = m.users.size() == 1 ? sentence_start(called(c, m.users.front())) : names;
+    const char* has = verb(m.users.size(), "has", "have");
+    if (m.bare) {
+        f.headline = fmt::format("{} {} no ground: nothing is wired to {}.", head, has, name_of(c, m.at));
+        f.cures.push_back({fmt::format("Run a wire from {} to ground, as thick as its feed.", name_of(c, m.at))});
+        return;
+    }
+    TerminalId meeting = m.at;
+    for (TerminalId t : m.floating)
+        if (c.at(t).role == Role::joint) meeting = t;
+    f.headline = fmt::format("{} {} no ground: what is wired to {} leads nowhere.", head, has, name_of(c, meeting));
+    if (m.users.size() > 1)
+        f.why = "They hang on one piece of wiring that reaches neither the body nor the battery. They stay dead, or "
+                "find a way through one another "
+                "and through other lamps, and glow dimly.";
+    f.cures.push_back({fmt::format("Run a wire from {} to ground that carries all of them.", name_of(c, meeting))});
+    if (m.users.size() == 1)
+        f.cures.back() = {fmt::format("Run a wire from {} to ground, as thick as the feed.", name_of(c, meeting))};
+    f.measure = fmt::format("Battery off: from {} to a bare bolt on the body the meter should read under 1 ohm.",
+                            name_of(c, m.at));
+}
+
+void run(const Study& study, Report& report) {
+    const Circuit& c = study.circuit;
+    const Sides sides(study);
+    const Ends ends(study);
+    for (const MissingGround& m : missing_grounds(study, sides, ends)) {
+        if (!m.due) continue;
+        Finding f;
+        f.rule = "ground-missing";
+        f.place = where_it_lies(c, m.users.front());
+        if (m.metal.exists())
+            say_metal(study, m, f);
+        else if (m.source)
+            say_source(study, m, f);
+        else
+            say_loads(study, m, f);
+        f.subjects.push_back(name_of(c, m.at));
+        if (m.metal.exists()) f.subjects.insert(f.subjects.begin(), name_of(c, m.metal));
+        for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
+        f.cites.push_back(m.metal.exists() && c.at(m.metal).span.exists() ? cite_part(c, m.metal)
+                                                                          : cite_terminal(study.now, m.at));
+        if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));
+        report.findings.push_back(std::move(f));
+    }
+}
+
+} // namespace
+
+const Rule ground_missing = {
+    "ground-missing",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "something that is fed but has no way back to the battery",
+    "danger for the ground of a battery, the engine or the body; else a fault. In files that are not finished it is "
+    "only "
+    "listed as still to wire, and in partly described vehicles straps are assumed",
+    {
+        "Current that gets in has no way back: no wire, or a wire that ends at a splice or a piece of metal which "
+        "nothing joins "
+        "to the battery. A way through another load counts as one.",
+        "A load without ground is dead, or finds one through other lamps. A starter without an engine strap takes the "
+        "throttle "
+        "cable for one.",
+        "Run a ground wire as thick as the feed; give engine and body straps as thick as the battery's own cable.",
+        "None: it is there or not.",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+complete
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 16 A
+lamp E1 "left work lamp", 55 W
+lamp E2 "right work lamp", 55 W
+splice SP1, crimp
+splice SP2, crimp
+wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire W2 from F1 to S1, 2.5 mm2 red, 1 m
+wire W3 from S1 to SP1, 2.5 mm2 red, 1 m
+wire W4 from SP1 to E1, 2.5 mm2 red, 0.5 m
+wire W5 from SP1 to E2, 2.5 mm2 red, 0.5 m
+wire W6 from E1 to SP2, 2.5 mm2 black, 0.5 m
+wire W7 from E2 to SP2, 2.5 mm2 black, 0.5 m
+)",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+complete
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 16 A
+lamp E1 "left work lamp", 55 W
+lamp E2 "right work lamp", 55 W
+splice SP1, crimp
+splice SP2, crimp
+wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire W2 from F1 to S1, 2.5 mm2 red, 1 m
+wire W3 from S1 to SP1, 2.5 mm2 red, 1 m
+wire W4 from SP1 to E1, 2.5 mm2 red, 0.5 m
+wire W5 from SP1 to E2, 2.5 mm2 red, 0.5 m
+wire W6 from E1 to SP2, 2.5 mm2 black, 0.5 m
+wire W7 from E2 to SP2, 2.5 mm2 black, 0.5 m
+wire W8 from SP2 to ground, 2.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

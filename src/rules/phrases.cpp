@@ -1,0 +1,42 @@
+#include "rules/phrases.hpp"
+#include "rules/wire_limits.hpp"
+
+namespace loomproof::rules {
+
+Citation cite_part(const Circuit& c, PartId p, std::string label) {
+    const Part& part = c.at(p);
+    return {part.span.exists() ? part.span : part.name_span, std::move(label)};
+}
+
+Citation cite_terminal(const View& view, TerminalId t, std::string label) {
+    const auto& wires = view.wires_at(t);
+    if (!wires.empty()) return cite_wire_end(view.circuit(), wires.front(), t, std::move(label));
+    return cite_part(view.circuit(), view.circuit().at(t).part, std::move(label));
+}
+
+std::string where_it_lies(const Circuit& c, PartId p) {
+    return c.at(p).place.exists() ? place_of(c, p) : std::string{};
+}
+
+std::vector<std::string> names_of(const Circuit& c, const std::vector<TerminalId>& terminals) {
+    std::vector<std::string> names;
+    for (TerminalId t : terminals) names.push_back(name_of(c, t));
+    return names;
+}
+
+std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& parts) {
+    std::vector<std::string> names;
+    for (PartId p : parts) names.push_back(name_of(c, p));
+    return names;
+}
+
+std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empty() ? name_of(c, t) : c.at(t).stamp; }
+
+std::string sentence_start(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+    return text;
+}
+
+const char* verb(std::size_t count, const char* one, const char* several) { return count == 1 ? one : several; }
+
+} // namespace loomproof::rules

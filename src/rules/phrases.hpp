@@ -1,0 +1,33 @@
+#pragma once
+/// Pieces of sentences and citations that several rules put together.
+
+#include "circuit/view.hpp"
+#include "findings/finding.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomproof::rules {
+
+/// A part's statement.
+Citation cite_part(const Circuit&, PartId, std::string label = {});
+/// The end of the first wire at the terminal, else the part's statement.
+Citation cite_terminal(const View&, TerminalId, std::string label = {});
+
+/// Where a part lies, where the file says so; its label is no place, and headlines say it.
+std::string where_it_lies(const Circuit&, PartId);
+
+/// "K1:85", for subjects and lists.
+std::vector<std::string> names_of(const Circuit&, const std::vector<TerminalId>&);
+std::vector<std::string> names_of(const Circuit&, const std::vector<PartId>&);
+
+/// The stamp alone where people would say it so: "86" of K1:86; the whole name for parts with one terminal.
+std::string stamp_of(const Circuit&, TerminalId);
+
+/// First letter in capitals, for the start of a sentence.
+std::string sentence_start(std::string);
+
+/// "is" or "are", "has" or "have".
+const char* verb(std::size_t count, const char* one, const char* several);
+
+} // namespace loomproof::rules

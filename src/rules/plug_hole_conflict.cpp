@@ -1,0 +1,233 @@
+#include "rules/all.hpp"
+#include "rules/phrases.hpp"
+#include "rules/wire_limits.hpp"
+
+#include "base/number.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <optional>
+#include <set>
+#include <utility>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+std::optional<int> hole_number(const std::string& stamp) {
+    int n = 0;
+    const auto [end, error] = std::from_chars(stamp.data(), stamp.data() + stamp.size(), n);
+    if (error != std::errc{} || end != stamp.data() + stamp.size()) return std::nullopt;
+    return n;
+}
+
+class Plug {
+  public:
+    Plug(const Study& study, PartId id, std::vector<const PlugRow*> rows)
+        : now_(study.now),
+          c_(study.circuit),
+          part_(c_.at(id)),
+          id_(id),
+          name_(name_of(c_, id)),
+          rows_(std::move(rows)) {}
+
+    void look_at(Report& report) const {
+        beyond_the_last(report);
+        crowded(report);
+        written_twice(report);
+        another_colour(report);
+    }
+
+  private:
+    Finding start(const std::string& hole) const {
+        Finding f;
+        f.rule = "plug-hole-conflict";
+        f.severity = Severity::fault;
+        f.place = where_it_lies(c_, id_);
+        f.subjects = {fmt::format("{}:{}", name_, hole), name_};
+        return f;
+    }
+
+    /// More holes are named than the plug has: by number, or, where holes have letters, by how many.
+    void beyond_the_last(Report& report) const {
+        const Attribute* holes = now_.find(id_, Attr::holes);
+        if (!holes || !holes->value.known()) return;
+        const int count = static_cast<int>(holes->value.nominal);
+        std::map<std::string, Citation> named; // by stamp, where it is first named
+        std::vector<std::string> order;
+        const auto name = [&](const std::string& stamp, const Citation& at) {
+            if (named.try_emplace(stamp, at).second) order.push_back(stamp);
+        };
+        for (const PlugRow* row : rows_) name(row->hole, {row->span, {}});
+        for (TerminalId t : part_.terminals)
+            for (WireId w : now_.wires_at(t)) name(c_.at(t).stamp, cite_wire_end(c_, w, t));
+        const auto letters = std::ranges::count_if(order, [](const std::string& s) { return !hole_number(s); });
+        for (const std::string& stamp : order) {
+            const auto number = hole_number(stamp);
+            const bool beyond =
+                number ? *number > count || *number < 1 : std::cmp_greater(order.size(), count) && letters > 0;
+            if (!beyond) continue;
+            Finding f = start(stamp);
+            f.headline =
+                number ? fmt::format("Plug {} has {}; hole {} is not there.", name_,
+                                     counted(static_cast<std::size_t>(count), "hole"), stamp)
+                       : fmt::format("Plug {} has {}, but {} are named.", name_,
+                                     counted(static_cast<std::size_t>(count), "hole"), counted(order.size(), "hole"));
+            f.cites.push_back(named.at(stamp));
+            f.cites.push_back({holes->span.exists() ? holes->span : part_.span, "the plug"});
+            f.why = "Either the number is a slip, or the plug is another one than you think; in both cases the wire is "
+                    "not where the file says.";
+            f.cures.push_back({"Count the holes from the wire side, latch up, and correct the hole or the plug."});
+            report.findings.push_back(std::move(f));
+            if (!number) break;
+        }
+    }
+
+    /// A sealed hole takes one wire; an open one two at most, crimped together into one terminal.
+    void crowded(Report& report) const {
+        const bool sealed = now_.has(id_, Attr::sealed);
+        for (TerminalId t : part_.terminals) {
+            const auto& wires = now_.wires_at(t);
+            if (wires.size() < 2) continue;
+            // Makers crimp two wires into one terminal where they chose terminal and seal for it.
+            if (std::ranges::all_of(wires, [&](WireId w) { return now_.is_factory(w); })) continue;
+            const std::string& hole = c_.at(t).stamp;
+            std::vector<std::string> names;
+            for (WireId w : wires) names.push_back(called(c_, w));
+            if (!sealed && wires.size() == 2) {
+                report.not_checked.push_back({"plug-hole-conflict",
+                                              fmt::format("two wires in hole {} of plug {}", hole, name_),
+                                              "nobody said what range of sizes its terminal takes",
+                                              "Look the terminal up, or try: both wires must go into one terminal with "
+                                              "no strand left out, and the terminal into its hole."});
+                continue;
+            }
+            Finding f = start(hole);
+            f.headline = fmt::format("{} wires are to go into hole {} of plug {}{}: {}.",
+                                     wires.size() == 2 ? "Two" : figure(static_cast<double>(wires.size())), hole, name_,
+                                     sealed ? ", which is sealed" : "", list_of(names));
+            for (WireId w : wires) f.cites.push_back(cite_wire_end(c_, w, t));
+            f.why = sealed ? "Between two wires the seal stays open: water gets in, and the terminal corrodes."
+                           : "A plug's terminal holds one wire, at a pinch two; more leave strands outside, which heat "
+                             "up or touch the next hole.";
+            f.limit = sealed ? "one wire in each sealed hole (common practice, no source)"
+                             : "two wires in one crimped terminal at most (common practice, no source)";
+            f.cures.push_back(
+                {"Join them in a splice a hand's width before the plug, and lead one wire into the hole."});
+            f.cures.push_back({"If one of them sits on the other half of the plug, say so: from " + name_ + ":" + hole +
+                               " loom side"});
+            for (WireId w : wires) f.subjects.push_back(name_of(c_, w));
+            report.findings.push_back(std::move(f));
+        }
+    }
+
+    void written_twice(Report& report) const {
+        std::map<std::string, const PlugRow*> first;
+        for (const PlugRow* row : rows_) {
+            const auto [other, fresh] = first.try_emplace(row->hole, row);
+            if (fresh || other->second->colours == row->colours) continue;
+            Finding f = start(row->hole);
+            f.headline = fmt::format("Hole {} of plug {} is written down twice, as {} and as {}.", row->hole, name_,
+                                     shown(other->second->colours), shown(row->colours));
+            f.cites.push_back({row->span, {}});
+            f.cites.push_back({other->second->span, "the first"});
+            f.why = "Only one wire can be in it on that side.";
+            f.cures.push_back({"Look again, and correct the number of one of them."});
+            report.findings.push_back(std::move(f));
+        }
+    }
+
+    /// What was seen in a hole is neither of the wires that are drawn there. Where only one side is drawn, it may be the other one that was seen.
+    void another_colour(Report& report) const {
+        for (const PlugRow* row : rows_) {
+            if (row->colours.main.empty()) continue;
+            std::vector<Citation> others;
+            std::set<std::uint8_t> sides;
+            std::vector<std::string> colours;
+            bool matches = false;
+            for (TerminalId t : part_.terminals) {
+                if (c_.at(t).stamp != row->hole) continue;
+                for (WireId w : now_.wires_at(t)) {
+                    const Colours& drawn = c_.at(w).colours;
+                    matches = matches || drawn.main.empty() || drawn == row->colours;
+                    sides.insert(c_.at(t).half);
+                    others.push_back(cite_wire_end(c_, w, t));
+                    if (std::ranges::find(colours, colour_words(drawn)) == colours.end())
+                        colours.push_back(colour_words(drawn));
+                }
+            }
+            if (matches || sides.size() < 2) continue;
+            Finding f = start(row->hole);
+            f.headline = fmt::format("In hole {} of plug {} a {} wire was seen, but what is drawn there is {}.",
+                                     row->hole, name_, shown(row->colours), list_of(colours));
+            f.cites.push_back({row->span, "as seen"});
+            for (Citation& c : others) f.cites.push_back(std::move(c));
+            f.why = "One of the two is wrong, and whoever goes by the other one will cut the wrong wire.";
+            f.cures.push_back({"Look at the plug again from the side that the row was written from, and correct the "
+                               "row or the wire."});
+            report.findings.push_back(std::move(f));
+        }
+    }
+
+    static std::string shown(const Colours& c) { return c.main.empty() ? "no colour" : colour_words(c); }
+
+    const View& now_;
+    const Circuit& c_;
+    const Part& part_;
+    PartId id_;
+    std::string name_;
+    std::vector<const PlugRow*> rows_;
+};
+
+void run(const Study& study, Report& report) {
+    const Circuit& c = study.circuit;
+    std::map<PartId, std::vector<const PlugRow*>> rows;
+    for (const PlugRow& row : c.plug_rows) rows[row.connector].push_back(&row);
+    for (PartId id : study.now.parts())
+        if (c.at(id).kind == Kind::connector && !c.at(id).poisoned) Plug(study, id, rows[id]).look_at(report);
+}
+
+} // namespace
+
+const Rule plug_hole_conflict = {
+    "plug-hole-conflict",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "a hole that the plug does not have, wires that do not fit into one hole, or a hole whose wire is not the one that "
+    "was seen",
+    "always a fault; two wires in one open hole are listed as not checked, since the range of its terminal is not "
+    "known",
+    {
+        "What the file puts into a plug cannot be there: the hole is beyond the last one, a sealed hole has two wires, "
+        "an open one three, or what was "
+        "seen in it has another colour than what is drawn on either side.",
+        "The next person counts holes and cuts by what the file says.",
+        "Count the holes again from the wire side. Join several wires in a splice before the plug.",
+        "One wire in a sealed hole, two in one crimped terminal at most: common practice, no source.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1, 55 W
+connector X7 "lamp plug", 2 holes, 18 A each
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 through X7:3 to E1, 1.5 mm2 red, 1 m + 0.2 m
+wire W3 from E1 through X7:2 to ground, 1.5 mm2 black, 0.2 m + 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1, 55 W
+connector X7 "lamp plug", 2 holes, 18 A each
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 through X7:1 to E1, 1.5 mm2 red, 1 m + 0.2 m
+wire W3 from E1 through X7:2 to ground, 1.5 mm2 black, 0.2 m + 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

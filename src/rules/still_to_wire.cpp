@@ -1,0 +1,111 @@
+#include "rules/all.hpp"
+#include "rules/ends.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+
+#include "base/number.hpp"
+
+#include <algorithm>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+bool wired(const View& view, TerminalId t) { return !view.wires_at(t).empty(); }
+
+/// Loose ends of cut wires that nothing was joined to yet and that nobody closed off, in what is planned or has no blocks.
+bool open_cut_end(const Study& study, const Ends& ends, TerminalId t) {
+    const Circuit& c = study.circuit;
+    if (c.part_of(t).kind != Kind::cut || ends.due(t)) return false;
+    const auto& wires = study.now.wires_at(t);
+    if (wires.size() != 1) return false;
+    const Wire& w = c.at(wires.front());
+    return !(w.a == t ? w.capped_a : w.capped_b);
+}
+
+void run(const Study& study, Report& report) {
+    const Circuit& c = study.circuit;
+    const Sides sides(study);
+    const Ends ends(study);
+    std::vector<TerminalId> terminals;
+    std::vector<std::string> rest;
+    std::vector<Citation> cites;
+    const auto add = [&](TerminalId t, Citation at) {
+        if (std::ranges::find(terminals, t) != terminals.end()) return;
+        terminals.push_back(t);
+        cites.push_back(std::move(at));
+    };
+    for (const StillToWire& s : c.still_to_wire)
+        if (s.terminal.exists() && c.part_of(s.terminal).life.at(study.now.revision()) &&
+            !wired(study.now, s.terminal) && !ends.due(s.terminal))
+            add(s.terminal, {s.span, {}});
+    for (const Ends::Open& o : ends.open())
+        if (!o.due) add(o.terminal, cite_part(c, c.at(o.terminal).part));
+    for (PartId p : study.now.parts())
+        for (TerminalId t : c.at(p).terminals)
+            if (open_cut_end(study, ends, t)) add(t, cite_terminal(study.now, t));
+    for (const Ends::Idle& idle : ends.idle()) {
+        const Part& part = c.at(idle.part);
+        const bool listed = std::ranges::any_of(
+            part.terminals, [&](TerminalId t) { return std::ranges::find(terminals, t) != terminals.end(); });
+        if (idle.due || listed) continue;
+        rest.push_back("all of " + name_of(c, idle.part));
+        cites.push_back(cite_part(c, idle.part));
+    }
+    for (const MissingGround& m : missing_grounds(study, sides, ends)) {
+        if (m.due || m.bare || m.metal.exists()) continue;
+        rest.push_back(fmt::format("a ground for {}", list_of(names_of(c, m.users))));
+        cites.push_back(cite_terminal(study.now, m.at));
+    }
+    if (terminals.empty() && rest.empty()) return;
+
+    Finding f;
+    f.rule = "still-to-wire";
+    f.severity = Severity::note;
+    f.subjects = names_of(c, terminals);
+    f.subjects.insert(f.subjects.end(), rest.begin(), rest.end());
+    f.headline = fmt::format("Still to wire: {}.", list_of(f.subjects));
+    f.cites.push_back(cites.front());
+    report.findings.push_back(std::move(f));
+}
+
+} // namespace
+
+const Rule still_to_wire = {
+    "still-to-wire",
+    Severity::note,
+    Quantifier::exists,
+    Harm::other,
+    "what is not wired yet, in one line",
+    "always a note: unfinished is not wrong",
+    {
+        "These ends have no wire yet, in a job that is planned or in a file that is not marked complete.",
+        "It is your list of what is left to do. What is there already is checked all the same.",
+        "Wire them. When all is done write complete at the head of the file, or mark the job as fitted: from then on "
+        "an open "
+        "end is a fault.",
+        "None: there is nothing to measure.",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1 "work lamp", 55 W
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to E1, 1.5 mm2 red, 1 m
+)",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1 "work lamp", 55 W
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to E1, 1.5 mm2 red, 1 m
+wire W3 from E1 to ground, 1.5 mm2 black, 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
