@@ -1,0 +1,71 @@
+#pragma once
+/// A symbol with everything that belongs to it on the sheet: stubs to the edge, one pin for each wire end, stamps, the marks of
+/// terminals that have no wire, the caption.
+
+#include "draw/symbols.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// Where one wire end meets a symbol. Several wires at one terminal get pins in free columns beside it, joined by a short bar
+/// with a dot inside the symbol's own room: they may change places with each other, so the ordering finds who gets which.
+struct Pin {
+    int wire = 0;
+    bool at_start = false;  ///< the wire's `a` end
+    int terminal = 0;
+    Edge edge = Edge::top;
+    int cell = 0;           ///< column within the body, unmirrored
+};
+
+struct CaptionLine {
+    std::string text;
+    WordKind kind{};
+};
+
+struct Caption {
+    std::vector<CaptionLine> lines;
+    double width = 0, height = 0;
+    double flag_at = -1;    ///< where the flag with the job's letter stands on the first line; -1 = none
+};
+
+struct Body {
+    Shape shape;
+    Caption caption;
+    std::vector<Pin> pins;
+    std::vector<Seat> seats; ///< the shape's seats as columns of the body
+    int shift = 0;           ///< columns by which the shape stands right of the body's left edge
+    int cells = 1;           ///< columns of stubs and ink
+    int left_reach = 0;      ///< further columns that text or ink takes on either side
+    int right_reach = 0;
+    double top_zone = 0, bottom_zone = 0, room = 0; ///< heights of the stubs' zones and of what lies between
+    double height() const { return top_zone + room + bottom_zone; }
+};
+
+/// A wire end at a symbol, and the edge that the wire would like (where current leaves: bottom).
+struct Use {
+    int wire = 0;
+    bool at_start = false;
+    int terminal = 0;
+    Edge wish = Edge::top;
+};
+
+/// Lays out one symbol for the wires that meet it. Bars get pins on the edges the wires wish, all in cell 0.
+Body make_body(const Symbol& symbol, const std::vector<Use>& uses);
+
+/// Says under a ground foot where its stud is drawn again; the room it may take sideways is reserved for every foot that has a
+/// group. At most one note: a new one takes the old one's place.
+void set_foot_note(Body& body, const Symbol& foot, const std::string& note);
+void clear_foot_note(Body& body, const Symbol& foot);
+
+/// The column of a pin from the body's left, as it stands.
+int cell_of(const Body& body, const Pin& pin, bool mirrored);
+
+/// Draws a body (no bars) whose left top corner stands at `at`.
+void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, bool mirrored);
+
+/// Text on several lines, the first one's top at `top`. Centred where anchor is middle.
+void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, char job);
+
+} // namespace loomproof::draw

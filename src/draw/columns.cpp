@@ -1,0 +1,169 @@
+#include "draw/columns.hpp"
+
+#include "draw/levels.hpp"
+
+#include <algorithm>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+class Columns {
+  public:
+    Columns(const Sketch& sketch, Weave& weave) : sketch_(sketch), weave_(weave) {}
+
+    Result<ColumnsFound> run() {
+        make_unknowns();
+        keep_apart();
+        pull_together();
+        const Result<std::vector<int>> found = solve(problem_);
+        if (!found) return failure(found.error());
+        return write_back(*found);
+    }
+
+  private:
+    // Where a piece meets a node: an unknown and a fixed distance from it.
+    struct Spot {
+        int unknown = 0, offset = 0;
+    };
+
+    bool stretches(const Node& node) const { return node.type == Node::Type::bar || node.type == Node::Type::turn; }
+
+    const Body* body_of(const Node& node) const {
+        return node.type == Node::Type::body || node.type == Node::Type::bar ? &weave_.bodies[index(node.symbol)] : nullptr;
+    }
+
+    void make_unknowns() {
+        left_.resize(weave_.nodes.size());
+        right_.resize(weave_.nodes.size());
+        upper_.resize(weave_.pieces.size());
+        lower_.resize(weave_.pieces.size());
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
+            const Node& node = weave_.nodes[n];
+            left_[n] = problem_.add_node();
+            right_[n] = left_[n];
+            if (!stretches(node)) {
+                for (const int p : node.above) lower_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].lower_pin)};
+                for (const int p : node.below) upper_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].upper_pin)};
+                continue;
+            }
+            right_[n] = problem_.add_node();
+            problem_.add(left_[n], right_[n], 0, 2);
+            string_up(node.above, n, lower_);
+            string_up(node.below, n, upper_);
+        }
+    }
+
+    // The wires of one side of a bar, each in a column of its own, between the bar's ends.
+    void string_up(const std::vector<int>& pieces, std::size_t n, std::vector<Spot>& spots) {
+        int before = -1;
+        for (const int p : pieces) {
+            const int tap = problem_.add_node();
+            spots[index(p)] = {tap, 0};
+            if (before < 0) problem_.add(left_[n], tap, 0, 0);
+            else problem_.add(before, tap, 1, 0);
+            before = tap;
+        }
+        if (before >= 0) problem_.add(before, right_[n], 0, 0);
+    }
+
+    int offset(const Node& node, int pin) const {
+        if (node.type != Node::Type::body) return 0;
+        const Body& body = weave_.bodies[index(node.symbol)];
+        return cell_of(body, body.pins[index(pin)], node.mirrored);
+    }
+
+    bool is_foot(const Node& node) const {
+        return node.type == Node::Type::body && sketch_.symbols[index(node.symbol)].kind == SymbolKind::foot;
+    }
+
+    void keep_apart() {
+        for (const std::vector<int>& row : weave_.rows) {
+            for (std::size_t i = 0; i + 1 < row.size(); ++i) {
+                const Node &a = weave_.nodes[index(row[i])], &b = weave_.nodes[index(row[i + 1])];
+                const Body *left = body_of(a), *right = body_of(b);
+                int distance = 1;
+                if (left != nullptr) distance += left->right_reach + (stretches(a) ? 0 : left->cells - 1);
+                if (right != nullptr) distance += right->left_reach;
+                if (stretches(a) && stretches(b)) distance += 2;
+                else if (left != nullptr && right != nullptr) distance += 1;
+                else if (a.type == Node::Type::turn || b.type == Node::Type::turn) distance += 0;
+                problem_.add(right_[index(row[i])], left_[index(row[i + 1])], distance, 0);
+            }
+        }
+    }
+
+    int weight_of(const Piece& piece) const {
+        const Node &up = weave_.nodes[index(piece.upper)], &low = weave_.nodes[index(piece.lower)];
+        const bool up_pass = up.type == Node::Type::pass, low_pass = low.type == Node::Type::pass;
+        if (up_pass && low_pass) return 16;
+        if (stretches(up) || stretches(low)) return 4;
+        if (up_pass || low_pass) return 8;
+        const auto slim = [&](const Node& n) { return n.above.size() == 1 && n.below.size() == 1; };
+        if (slim(up) && slim(low)) return 12;
+        return 6;
+    }
+
+    void pull_together() {
+        for (std::size_t p = 0; p < weave_.pieces.size(); ++p)
+            problem_.add_distance(upper_[p].unknown, upper_[p].offset, lower_[p].unknown, lower_[p].offset, weight_of(weave_.pieces[p]));
+    }
+
+    ColumnsFound write_back(const std::vector<int>& x) {
+        int first = 0;
+        bool any = false;
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
+            const Body* body = body_of(weave_.nodes[n]);
+            const int begin = x[index(left_[n])] - (body != nullptr ? body->left_reach : 0);
+            first = any ? std::min(first, begin) : begin;
+            any = true;
+        }
+        ColumnsFound found;
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
+            Node& node = weave_.nodes[n];
+            const Body* body = body_of(node);
+            node.left = x[index(left_[n])] - first;
+            node.right = stretches(node) ? x[index(right_[n])] - first : node.left + (body != nullptr ? body->cells - 1 : 0);
+            found.columns = std::max(found.columns, node.right + 1 + (body != nullptr ? body->right_reach : 0));
+        }
+        for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
+            Piece& piece = weave_.pieces[p];
+            piece.upper_column = x[index(upper_[p].unknown)] + upper_[p].offset - first;
+            piece.lower_column = x[index(lower_[p].unknown)] + lower_[p].offset - first;
+            if (piece.upper_column != piece.lower_column) ++found.slanted;
+        }
+        shrink_bars();
+        return found;
+    }
+
+    // A bar ends at its outermost wires.
+    void shrink_bars() {
+        for (Node& node : weave_.nodes) {
+            if (!stretches(node) || node.above.size() + node.below.size() == 0) continue;
+            int left = node.right, right = node.left;
+            for (const int p : node.above) {
+                left = std::min(left, weave_.pieces[index(p)].lower_column);
+                right = std::max(right, weave_.pieces[index(p)].lower_column);
+            }
+            for (const int p : node.below) {
+                left = std::min(left, weave_.pieces[index(p)].upper_column);
+                right = std::max(right, weave_.pieces[index(p)].upper_column);
+            }
+            node.left = left;
+            node.right = right;
+        }
+    }
+
+    const Sketch& sketch_;
+    Weave& weave_;
+    LevelProblem problem_;
+    std::vector<int> left_, right_; // unknowns by node
+    std::vector<Spot> upper_, lower_; // by piece
+};
+
+} // namespace
+
+Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave) { return Columns(sketch, weave).run(); }
+
+} // namespace loomproof::draw

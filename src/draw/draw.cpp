@@ -1,0 +1,22 @@
+#include "draw/draw.hpp"
+
+#include "draw/sheet.hpp"
+#include "draw/svg.hpp"
+
+namespace loomproof::draw {
+
+Result<Drawing> draw(const Sketch& sketch, const Options& options) {
+    const Result<Sheet> sheet = lay_out(sketch, {.starts = options.starts, .seed = options.seed});
+    if (!sheet) return failure(sheet.error());
+    Drawing drawing;
+    drawing.svg = to_svg(sketch, *sheet, {.black_and_white = options.black_and_white});
+    drawing.width_mm = sheet->width / paper::units_per_mm;
+    drawing.height_mm = sheet->height / paper::units_per_mm;
+    drawing.crossings = sheet->crossings;
+    drawing.bends = sheet->bends;
+    drawing.labels_without_place = sheet->homeless;
+    drawing.repeats_left_out = sheet->left_out;
+    return drawing;
+}
+
+} // namespace loomproof::draw

@@ -1,0 +1,242 @@
+#include "draw/labels.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <optional>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+constexpr double gap = 3.5;           // between a wire and its own label
+constexpr double clearance = 2;       // between a label and anything else
+constexpr double roomy = 6;           // the clearance looked for first, so that no label stands nearer to a strange wire
+constexpr double long_run = 260;      // 65 mm
+constexpr double repeat_every = 320;  // 80 mm
+constexpr double short_run = 200;     // 50 mm
+constexpr double step = 5;
+
+double length_of(const std::vector<Point>& path) {
+    double sum = 0;
+    for (std::size_t i = 0; i + 1 < path.size(); ++i) sum += std::abs(path[i + 1].x - path[i].x) + std::abs(path[i + 1].y - path[i].y);
+    return sum;
+}
+
+struct Spot {
+    Point at;
+    bool upright_run = false;     // the run there goes up and down
+    double before = 0, after = 0; // how far the run goes on, both ways
+};
+
+std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
+    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+        const Point &a = path[i], &b = path[i + 1];
+        const double length = std::abs(b.x - a.x) + std::abs(b.y - a.y);
+        if (distance > length) {
+            distance -= length;
+            continue;
+        }
+        if (length <= 0) continue;
+        const double part = distance / length;
+        Spot spot{{a.x + (b.x - a.x) * part, a.y + (b.y - a.y) * part}, a.x == b.x};
+        const double to_a = distance, to_b = length - distance;
+        const bool forwards = spot.upright_run ? b.y > a.y : b.x > a.x;
+        spot.before = forwards ? to_a : to_b;
+        spot.after = forwards ? to_b : to_a;
+        return spot;
+    }
+    return std::nullopt;
+}
+
+class Placer {
+  public:
+    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken) {}
+
+    Placed run() {
+        place_flags();
+        std::vector<int> order(sketch_.wires.size());
+        std::iota(order.begin(), order.end(), 0);
+        std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return length(a) < length(b); });
+        const std::vector<bool> silent = silent_wires();
+        for (const int w : order) {
+            const Wire& wire = sketch_.wires[index(w)];
+            if (wire.mounting || wire.label.empty() || silent[index(w)]) continue;
+            place_needed(w);
+        }
+        for (const int w : order) {
+            const Wire& wire = sketch_.wires[index(w)];
+            if (wire.mounting || wire.label.empty() || silent[index(w)] || to_ground(wire)) continue;
+            place_repeats(w);
+        }
+        return std::move(placed_);
+    }
+
+  private:
+    double length(int wire) const { return length_of(route_.paths[index(wire)]); }
+    SymbolKind kind_at(const End& end) const { return sketch_.symbols[index(end.symbol)].kind; }
+    bool to_ground(const Wire& wire) const { return kind_at(wire.a) == SymbolKind::foot || kind_at(wire.b) == SymbolKind::foot; }
+
+    // Short pieces of a run over plugs whose other piece says the same.
+    std::vector<bool> silent_wires() const {
+        std::vector<std::vector<int>> at_hole(sketch_.symbols.size());
+        for (std::size_t w = 0; w < sketch_.wires.size(); ++w)
+            for (const End& end : {sketch_.wires[w].a, sketch_.wires[w].b})
+                if (kind_at(end) == SymbolKind::hole) at_hole[index(end.symbol)].push_back(static_cast<int>(w));
+        std::vector<bool> silent(sketch_.wires.size(), false);
+        for (const std::vector<int>& wires : at_hole) {
+            if (wires.size() != 2 || sketch_.wires[index(wires[0])].label != sketch_.wires[index(wires[1])].label) continue;
+            const int shorter = length(wires[0]) <= length(wires[1]) ? wires[0] : wires[1];
+            const int other = shorter == wires[0] ? wires[1] : wires[0];
+            if (length(shorter) < short_run && !silent[index(other)]) silent[index(shorter)] = true;
+        }
+        return silent;
+    }
+
+    void place_flags() {
+        for (std::size_t w = 0; w < sketch_.wires.size(); ++w) {
+            const Wire& wire = sketch_.wires[w];
+            if (wire.job == 0 || wire.mounting) continue;
+            const double whole = length(static_cast<int>(w));
+            bool all = flag_near(static_cast<int>(w), 10, whole);
+            all = flag_near(static_cast<int>(w), whole - 10, whole) && all;
+            if (!all) placed_.homeless.push_back(static_cast<int>(w));
+        }
+    }
+
+    bool flag_near(int w, double wish, double whole) {
+        const Wire& wire = sketch_.wires[index(w)];
+        constexpr double width = 15, height = 16;
+        const double side = half_width(wire) + 3;
+        for (double away = 0; away < std::max(whole / 2, 30.0); away += 3) {
+            const std::optional<Spot> spot = spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
+            if (!spot) continue;
+            const Point& p = spot->at;
+            std::vector<Box> tries;
+            if (spot->upright_run) {
+                tries.push_back({p.x + side, p.y - height / 2, p.x + side + width, p.y + height / 2});
+                tries.push_back({p.x - side - width, p.y - height / 2, p.x - side, p.y + height / 2});
+            } else {
+                tries.push_back({p.x - width / 2, p.y - side - height, p.x + width / 2, p.y - side});
+                tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
+            }
+            for (const Box& box : tries) {
+                if (!taken_.is_free(box.grown(1.5))) continue;
+                taken_.add(box);
+                placed_.flags.push_back({w, box, wire.job});
+                return true;
+            }
+        }
+        return false;
+    }
+
+    void place_needed(int w) {
+        const double whole = length(w);
+        const double wish = whole > long_run ? 60 : whole / 2;
+        if (!place_near(w, wish, 0, to_ground(sketch_.wires[index(w)]) ? std::min(whole, 400.0) : whole) && !place_near(w, wish, 0, whole))
+            placed_.homeless.push_back(w);
+    }
+
+    void place_repeats(int w) {
+        const double whole = length(w);
+        if (whole <= long_run) return;
+        const auto others = static_cast<int>(std::floor((whole - 120) / repeat_every));
+        for (int i = 1; i <= others; ++i) {
+            const double wish = 60 + i * (whole - 120) / (others + 1);
+            if (!place_near(w, wish, wish - 90, wish + 90)) ++placed_.left_out;
+        }
+        if (!place_near(w, whole - 60, whole - 200, whole)) ++placed_.left_out;
+    }
+
+    // Level words anywhere in the window first, roomy before close; then upright ones.
+    bool place_near(int w, double wish, double low, double high) {
+        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}}) {
+            for (double away = 0; away <= high - low; away += step) {
+                for (const double sign : {1.0, -1.0}) {
+                    const double at = wish + sign * away;
+                    if (at < low || at > high || (away == 0 && sign < 0)) continue;
+                    if (place_at(w, at, level, clear)) return true;
+                }
+            }
+        }
+        return false;
+    }
+
+    bool place_at(int w, double distance, bool level, double clear) {
+        const Wire& wire = sketch_.wires[index(w)];
+        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], distance);
+        if (!spot) return false;
+        const double size = size_of(WordKind::label);
+        const double width = paper::text_width(wire.label, size, paper::Weight::normal);
+        const double rise = size * paper::capital_height;
+        const double side = half_width(wire) + gap;
+        const Point& p = spot->at;
+        if (level && spot->upright_run) {
+            if (spot->before < rise / 2 + 3 || spot->after < rise / 2 + 3) return false;
+            return put(w, {wire.label, {p.x + side, p.y + rise / 2}, Anchor::start, WordKind::label, false}, clear) ||
+                   put(w, {wire.label, {p.x - side, p.y + rise / 2}, Anchor::end, WordKind::label, false}, clear);
+        }
+        if (level) {
+            const double inside = std::min(spot->before, spot->after);
+            if (inside < width / 2 - 4) return false;
+            return put(w, {wire.label, {p.x, p.y - side + 1}, Anchor::middle, WordKind::label, false}, clear) ||
+                   put(w, {wire.label, {p.x, p.y + side + rise - 1}, Anchor::middle, WordKind::label, false}, clear);
+        }
+        if (!spot->upright_run || std::min(spot->before, spot->after) < width / 2) return false;
+        return put(w, {wire.label, {p.x - side + 1, p.y}, Anchor::middle, WordKind::label, true}, clear) ||
+               put(w, {wire.label, {p.x + side + rise - 1, p.y}, Anchor::middle, WordKind::label, true}, clear);
+    }
+
+    // The side towards the own wire is as near as it is; the other three keep clear.
+    bool put(int w, Word word, double clear) {
+        const Box box = box_of(word);
+        if (!taken_.is_free(box.grown(clearance))) return false;
+        const Box asked = word.upright || word.anchor == Anchor::middle ? box.grown(clearance)
+                          : word.anchor == Anchor::start                ? Box{box.left - clearance, box.top - clear, box.right + clear, box.bottom + clear}
+                                                                        : Box{box.left - clear, box.top - clear, box.right + clearance, box.bottom + clear};
+        if (clear > clearance && !taken_.is_free(asked)) return false;
+        taken_.add(box);
+        placed_.labels.push_back(std::move(word));
+        placed_.wire_of.push_back(w);
+        return true;
+    }
+
+    const Sketch& sketch_;
+    const Route& route_;
+    Taken& taken_;
+    Placed placed_;
+};
+
+} // namespace
+
+template <class Visit> void Taken::tiles(const Box& box, Visit visit) {
+    const auto tile_of = [](double v) { return static_cast<long long>(std::floor(v / tile)); };
+    for (long long x = tile_of(box.left); x <= tile_of(box.right); ++x)
+        for (long long y = tile_of(box.top); y <= tile_of(box.bottom); ++y) visit(x * 1000003 + y);
+}
+
+void Taken::add(const Box& box) {
+    boxes_.push_back(box);
+    tiles(box, [&](long long tile_key) { by_tile_[tile_key].push_back(boxes_.size() - 1); });
+}
+
+bool Taken::is_free(const Box& box) const {
+    bool free = true;
+    tiles(box, [&](long long tile_key) {
+        const auto found = by_tile_.find(tile_key);
+        if (!free || found == by_tile_.end()) return;
+        for (const std::size_t i : found->second) free = free && !boxes_[i].overlaps(box);
+    });
+    return free;
+}
+
+double half_width(const Wire& wire) {
+    if (wire.mounting) return 1;
+    const double core = wire.mm2 >= 10 ? 6.5 : wire.mm2 >= 4 ? 5.0 : 4.0;
+    return core / 2 + 0.8;
+}
+
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken) { return Placer(sketch, route, taken).run(); }
+
+} // namespace loomproof::draw

@@ -1,0 +1,422 @@
+#include "draw/order.hpp"
+
+#include "draw/chance.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+constexpr int crossing_cost = 100;
+constexpr int relay_mirror_cost = 210; // a relay the other way round must save more than two crossings
+constexpr int other_mirror_cost = 10;
+constexpr int places = 4096;          // more columns than any symbol has
+
+// One side of a node: the piece, the node at its other end, and the columns at both.
+struct Touch {
+    int other;
+    int own_cell, other_cell;
+};
+
+struct Thing {
+    int row = 0;
+    int cells = 1;
+    int mirror_cost = -1; // -1: may not be mirrored
+    bool left_wanted = false;
+    std::vector<Touch> above, below;
+};
+
+class Search {
+  public:
+    Search(const Sketch& sketch, const Weave& weave, const OrderOptions& options)
+        : weave_(weave), options_(options), chance_(options.seed) {
+        things_.resize(weave.nodes.size());
+        for (std::size_t n = 0; n < things_.size(); ++n) {
+            const Node& node = weave.nodes[n];
+            Thing& thing = things_[n];
+            thing.row = node.row;
+            if (node.type == Node::Type::body) {
+                const Symbol& symbol = sketch.symbols[index(node.symbol)];
+                const SymbolRow& row = row_of(symbol.kind);
+                thing.cells = weave.bodies[index(node.symbol)].cells;
+                if (row.may_mirror) thing.mirror_cost = row.always_same_way ? relay_mirror_cost : other_mirror_cost;
+                thing.left_wanted = symbol.kind == SymbolKind::battery;
+            }
+        }
+        for (std::size_t p = 0; p < weave.pieces.size(); ++p) {
+            const Piece& piece = weave.pieces[p];
+            const int id = static_cast<int>(p);
+            const int up = seat_cell(weave, piece.upper, id, false), low = seat_cell(weave, piece.lower, id, true);
+            things_[index(piece.upper)].below.push_back({piece.lower, up, low});
+            things_[index(piece.lower)].above.push_back({piece.upper, low, up});
+        }
+        pos_.assign(things_.size(), 0);
+        mirrored_.assign(things_.size(), false);
+        rows_ = weave.rows;
+        renumber();
+    }
+
+    std::vector<Arrangement> run() {
+        const int starts = options_.starts > 0 ? options_.starts : starts_for_size();
+        for (int start = 0; start < starts; ++start) {
+            begin(start);
+            sweep(start == 0 ? 0.0 : 3.0);
+            polish();
+            note();
+        }
+        return std::move(best_);
+    }
+
+  private:
+    int starts_for_size() const {
+        const double size = static_cast<double>(weave_.pieces.size());
+        return static_cast<int>(std::clamp(120000.0 / (size + 1), 6.0, 300.0));
+    }
+
+    int cell(const Thing& thing, bool mirrored, int cell) const { return mirrored ? thing.cells - 1 - cell : cell; }
+    int key(int node, int own) const {
+        return pos_[index(node)] * places + cell(things_[index(node)], mirrored_[index(node)], own);
+    }
+
+    void renumber() {
+        for (const std::vector<int>& row : rows_) renumber(row);
+    }
+    void renumber(const std::vector<int>& row) {
+        for (std::size_t i = 0; i < row.size(); ++i) pos_[index(row[i])] = static_cast<int>(i);
+    }
+
+    // ---- crossings between a row and the next one
+
+    int crossings_below(std::size_t row) {
+        lines_.clear();
+        for (const int n : rows_[row])
+            for (const Touch& t : things_[index(n)].below) lines_.emplace_back(key(n, t.own_cell), key(t.other, t.other_cell));
+        std::sort(lines_.begin(), lines_.end());
+        // Pairs that are in order above and strictly out of order below; pieces at one terminal never cross each other.
+        int count = 0;
+        sorted_.clear();
+        std::size_t begin = 0;
+        while (begin < lines_.size()) {
+            std::size_t end = begin;
+            while (end < lines_.size() && lines_[end].first == lines_[begin].first) {
+                const auto at = std::upper_bound(sorted_.begin(), sorted_.end(), lines_[end].second);
+                count += static_cast<int>(sorted_.end() - at);
+                ++end;
+            }
+            for (; begin < end; ++begin)
+                sorted_.insert(std::upper_bound(sorted_.begin(), sorted_.end(), lines_[begin].second), lines_[begin].second);
+        }
+        return count;
+    }
+
+    int all_crossings() {
+        int sum = 0;
+        for (std::size_t r = 0; r + 1 < rows_.size(); ++r) sum += crossings_below(r);
+        return sum;
+    }
+
+    int mirror_costs() const {
+        int sum = 0;
+        for (std::size_t n = 0; n < things_.size(); ++n)
+            if (mirrored_[n]) sum += things_[n].mirror_cost;
+        return sum;
+    }
+
+    // ---- starting rows
+
+    void begin(int start) {
+        const bool from_best = start > 0 && start % 4 == 3 && !best_.empty();
+        if (from_best) {
+            const Arrangement& best = best_[chance_.below(best_.size())];
+            rows_ = best.rows;
+            mirrored_ = best.mirrored;
+            // Shake it: a few nodes go somewhere else in their row.
+            for (std::size_t i = 0; i < 1 + things_.size() / 20; ++i) {
+                std::vector<int>& row = rows_[chance_.below(rows_.size())];
+                if (row.size() < 2) continue;
+                std::swap(row[chance_.below(row.size())], row[chance_.below(row.size())]);
+            }
+            noisy_ = false;
+        } else {
+            mirrored_.assign(things_.size(), false);
+            if (start == 0) walk_order();
+            else
+                for (std::vector<int>& row : rows_) chance_.shuffle(row);
+            if (start % 2 == 1)
+                for (std::size_t n = 0; n < things_.size(); ++n)
+                    if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = chance_.below(2) == 1;
+            noisy_ = start > 0;
+        }
+        renumber();
+    }
+
+    // The plain start: rows in the order in which a walk down the wires meets the nodes.
+    void walk_order() {
+        std::vector<bool> seen(things_.size(), false);
+        for (std::vector<int>& row : rows_) row.clear();
+        std::vector<int> stack;
+        for (std::size_t root = 0; root < things_.size(); ++root) {
+            if (seen[root] || !things_[root].above.empty()) continue;
+            stack.push_back(static_cast<int>(root));
+            while (!stack.empty()) {
+                const int n = stack.back();
+                stack.pop_back();
+                if (seen[index(n)]) continue;
+                seen[index(n)] = true;
+                rows_[index(things_[index(n)].row)].push_back(n);
+                const std::vector<Touch>& down = things_[index(n)].below;
+                for (auto t = down.rbegin(); t != down.rend(); ++t) stack.push_back(t->other);
+            }
+        }
+    }
+
+    // ---- barycentre sweeps
+
+    void sweep(double noise) {
+        const int sweeps = 10;
+        bool down = noisy_ ? chance_.below(2) == 0 : true;
+        for (int s = 0; s < sweeps; ++s, down = !down) {
+            const double fade = noisy_ ? noise * std::max(0.0, 1.0 - s / (0.6 * sweeps)) : 0.0;
+            if (down)
+                for (std::size_t r = 1; r < rows_.size(); ++r) sort_row(r, true, fade);
+            else
+                for (std::size_t r = rows_.size() - 1; r-- > 0;) sort_row(r, false, fade);
+        }
+    }
+
+    double centre(const std::vector<Touch>& touches) const {
+        double sum = 0;
+        for (const Touch& t : touches) {
+            const Thing& other = things_[index(t.other)];
+            const int c = cell(other, mirrored_[index(t.other)], t.other_cell);
+            sum += pos_[index(t.other)] + (c + 0.5) / other.cells - 0.5;
+        }
+        return sum / static_cast<double>(touches.size());
+    }
+
+    void sort_row(std::size_t r, bool from_above, double noise) {
+        std::vector<int>& row = rows_[r];
+        wanted_.clear();
+        double last = 0;
+        for (const int n : row) {
+            const std::vector<Touch>& touches = from_above ? things_[index(n)].above : things_[index(n)].below;
+            // A node without neighbours on that side stays beside the one before it.
+            double place = touches.empty() ? last + 0.01 : centre(touches);
+            last = place;
+            if (noise > 0) place += (chance_.part() - 0.5) * 2 * noise;
+            wanted_.emplace_back(place, n);
+        }
+        std::stable_sort(wanted_.begin(), wanted_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        for (std::size_t i = 0; i < row.size(); ++i) row[i] = wanted_[i].second;
+        renumber(row);
+    }
+
+    // ---- exchanges, sifting, mirroring
+
+    void fill_keys(const std::vector<int>& row) {
+        if (keys_.size() < things_.size()) keys_.resize(things_.size());
+        for (const int n : row) {
+            Keys& keys = keys_[index(n)];
+            const auto fill = [&](std::vector<int>& into, const std::vector<Touch>& touches) {
+                into.clear();
+                for (const Touch& t : touches) into.push_back(key(t.other, t.other_cell));
+                std::sort(into.begin(), into.end());
+            };
+            fill(keys.above, things_[index(n)].above);
+            fill(keys.below, things_[index(n)].below);
+        }
+    }
+
+    static int inverted(const std::vector<int>& left, const std::vector<int>& right) {
+        int count = 0;
+        std::size_t smaller = 0;
+        for (const int l : left) {
+            while (smaller < right.size() && right[smaller] < l) ++smaller;
+            count += static_cast<int>(smaller);
+        }
+        return count;
+    }
+
+    // Crossings of the pieces of two nodes with each other if `left` stands left of `right`, less those if it stood right.
+    int gain(int left, int right) const {
+        const Keys &l = keys_[index(left)], &r = keys_[index(right)];
+        return inverted(l.above, r.above) + inverted(l.below, r.below) - inverted(r.above, l.above) - inverted(r.below, l.below);
+    }
+
+    bool sift_row(std::size_t r) {
+        std::vector<int>& row = rows_[r];
+        if (row.size() < 2) return false;
+        fill_keys(row);
+        bool better = false;
+        const std::vector<int> nodes = row;
+        for (const int n : nodes) {
+            const auto at = static_cast<std::size_t>(std::find(row.begin(), row.end(), n) - row.begin());
+            int best = 0, sum = 0;
+            std::size_t to = at;
+            for (std::size_t i = at; i-- > 0;) {
+                sum -= gain(row[i], n);
+                if (sum < best) { best = sum; to = i; }
+            }
+            sum = 0;
+            for (std::size_t i = at + 1; i < row.size(); ++i) {
+                sum -= gain(n, row[i]);
+                if (sum < best) { best = sum; to = i; }
+            }
+            if (best >= 0) continue;
+            better = true;
+            row.erase(row.begin() + static_cast<std::ptrdiff_t>(at));
+            row.insert(row.begin() + static_cast<std::ptrdiff_t>(to), n);
+        }
+        if (better) renumber(row);
+        return better;
+    }
+
+    int crossings_around(int row) {
+        int sum = 0;
+        if (row > 0) sum += crossings_below(index(row) - 1);
+        if (index(row) + 1 < rows_.size()) sum += crossings_below(index(row));
+        return sum;
+    }
+
+    bool mirror_nodes() {
+        bool better = false;
+        for (std::size_t n = 0; n < things_.size(); ++n) {
+            const Thing& thing = things_[n];
+            if (thing.mirror_cost < 0 || thing.above.size() + thing.below.size() < 2) continue;
+            const int before = crossings_around(thing.row) * crossing_cost + (mirrored_[n] ? thing.mirror_cost : 0);
+            mirrored_[n] = !mirrored_[n];
+            const int after = crossings_around(thing.row) * crossing_cost + (mirrored_[n] ? thing.mirror_cost : 0);
+            if (after < before) better = true;
+            else mirrored_[n] = !mirrored_[n];
+        }
+        return better;
+    }
+
+    void polish() {
+        for (int round = 0; round < 12; ++round) {
+            bool better = false;
+            for (std::size_t r = 0; r < rows_.size(); ++r) better = sift_row(r) || better;
+            for (std::size_t r = rows_.size(); r-- > 0;) better = sift_row(r) || better;
+            better = mirror_nodes() || better;
+            if (!better) break;
+        }
+    }
+
+    int left_penalty() const {
+        int sum = 0;
+        for (std::size_t n = 0; n < things_.size(); ++n)
+            if (things_[n].left_wanted) sum += pos_[n];
+        return sum;
+    }
+
+    void note() {
+        Arrangement found;
+        found.crossings = all_crossings();
+        found.cost = found.crossings * crossing_cost + mirror_costs() + left_penalty();
+        if (!best_.empty() && found.cost > best_.front().cost) return;
+        found.rows = rows_;
+        found.mirrored = mirrored_;
+        if (!best_.empty() && found.cost < best_.front().cost) best_.clear();
+        if (best_.size() < options_.keep && std::find(best_.begin(), best_.end(), found) == best_.end()) best_.push_back(std::move(found));
+    }
+
+    struct Keys {
+        std::vector<int> above, below;
+    };
+
+    const Weave& weave_;
+    const OrderOptions& options_;
+    Chance chance_;
+    std::vector<Thing> things_;
+    std::vector<std::vector<int>> rows_;
+    std::vector<int> pos_;
+    std::vector<bool> mirrored_;
+    bool noisy_ = false;
+    std::vector<Arrangement> best_;
+    std::vector<std::pair<int, int>> lines_;
+    std::vector<int> sorted_;
+    std::vector<std::pair<double, int>> wanted_;
+    std::vector<Keys> keys_;
+};
+
+// Gives the pins of one terminal, from left to right, to its pieces in the order of their other ends.
+void deal_pins(Weave& weave, int node, bool upper_side, const std::vector<int>& pos) {
+    Node& n = weave.nodes[index(node)];
+    Body& body = weave.bodies[index(n.symbol)];
+    std::vector<int>& pieces = upper_side ? n.above : n.below;
+    const auto own_pin = [&](int p) -> int& {
+        Piece& piece = weave.pieces[index(p)];
+        return upper_side ? piece.lower_pin : piece.upper_pin;
+    };
+    const auto other = [&](int p) {
+        const Piece& piece = weave.pieces[index(p)];
+        const int far = upper_side ? piece.upper : piece.lower;
+        const Node& far_node = weave.nodes[index(far)];
+        const int cell = seat_cell(weave, far, p, !upper_side);
+        const int cells = far_node.type == Node::Type::body ? weave.bodies[index(far_node.symbol)].cells : 1;
+        return std::pair(pos[index(far)], far_node.mirrored ? cells - 1 - cell : cell);
+    };
+    std::stable_sort(pieces.begin(), pieces.end(), [&](int a, int b) { return other(a) < other(b); });
+    // Terminals in the order of their columns, pieces of each in the order just found.
+    std::vector<int> pins;
+    for (std::size_t i = 0; i < pieces.size(); ++i) pins.push_back(own_pin(pieces[i]));
+    const auto column_of = [&](int pin) { return cell_of(body, body.pins[index(pin)], n.mirrored); };
+    std::sort(pins.begin(), pins.end(), [&](int a, int b) { return column_of(a) < column_of(b); });
+    std::vector<bool> given(pins.size(), false);
+    std::vector<Pin> moved = body.pins;
+    for (const int p : pieces) {
+        const Pin& mine = body.pins[index(own_pin(p))];
+        for (std::size_t i = 0; i < pins.size(); ++i) {
+            const Pin& target = body.pins[index(pins[i])];
+            if (given[i] || target.terminal != mine.terminal) continue;
+            given[i] = true;
+            moved[index(own_pin(p))].cell = target.cell;
+            break;
+        }
+    }
+    body.pins = std::move(moved);
+}
+
+} // namespace
+
+std::vector<Arrangement> arrange(const Sketch& sketch, const Weave& weave, const OrderOptions& options) {
+    return Search(sketch, weave, options).run();
+}
+
+void apply(Weave& weave, const Arrangement& arrangement) {
+    weave.rows = arrangement.rows;
+    std::vector<int> pos(weave.nodes.size());
+    for (const std::vector<int>& row : weave.rows)
+        for (std::size_t i = 0; i < row.size(); ++i) pos[index(row[i])] = static_cast<int>(i);
+    for (std::size_t n = 0; n < weave.nodes.size(); ++n) weave.nodes[n].mirrored = arrangement.mirrored[n];
+    for (std::size_t n = 0; n < weave.nodes.size(); ++n) {
+        Node& node = weave.nodes[n];
+        const int id = static_cast<int>(n);
+        if (node.type == Node::Type::body) {
+            deal_pins(weave, id, true, pos);
+            deal_pins(weave, id, false, pos);
+            continue;
+        }
+        const auto by_other = [&](bool upper_side) {
+            return [&weave, &pos, upper_side](int a, int b) {
+                const auto place = [&](int p) {
+                    const Piece& piece = weave.pieces[index(p)];
+                    const int far = upper_side ? piece.upper : piece.lower;
+                    const Node& far_node = weave.nodes[index(far)];
+                    const int cell = seat_cell(weave, far, p, !upper_side);
+                    const int cells = far_node.type == Node::Type::body ? weave.bodies[index(far_node.symbol)].cells : 1;
+                    return std::pair(pos[index(far)], far_node.mirrored ? cells - 1 - cell : cell);
+                };
+                return place(a) < place(b);
+            };
+        };
+        std::stable_sort(node.above.begin(), node.above.end(), by_other(true));
+        std::stable_sort(node.below.begin(), node.below.end(), by_other(false));
+    }
+}
+
+} // namespace loomproof::draw

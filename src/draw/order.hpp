@@ -1,0 +1,36 @@
+#pragma once
+/// Who stands where in each row, and which symbols are mirrored: the crossings are decided here.
+///
+/// The method is the classic one for layered drawings (barycentre sweeps, then exchanges of neighbours and sifting, counted to the
+/// very pin), started over and over from different rows and with fading noise, and limited by the number of starts, never by a
+/// clock: the same sketch gives the same drawing.
+
+#include "draw/weave.hpp"
+
+#include <cstdint>
+#include <vector>
+
+namespace loomproof::draw {
+
+struct Arrangement {
+    std::vector<std::vector<int>> rows; ///< nodes from left to right
+    std::vector<bool> mirrored;         ///< by node
+    int crossings = 0;
+    int cost = 0;                       ///< crossings and mirrored relays, weighted
+
+    bool operator==(const Arrangement& o) const { return rows == o.rows && mirrored == o.mirrored; }
+};
+
+struct OrderOptions {
+    int starts = 0;             ///< 0 = as many as the size of the sketch allows
+    std::uint64_t seed = 1;
+    std::size_t keep = 4;       ///< how many different arrangements of the lowest cost are returned at most
+};
+
+/// At least one arrangement; all have the same, lowest cost found. Precondition: the weave has rows.
+std::vector<Arrangement> arrange(const Sketch& sketch, const Weave& weave, const OrderOptions& options);
+
+/// Puts an arrangement into the weave: rows, mirroring, and which of a terminal's wires gets which of its pins.
+void apply(Weave& weave, const Arrangement& arrangement);
+
+} // namespace loomproof::draw

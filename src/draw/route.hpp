@@ -1,0 +1,37 @@
+#pragma once
+/// Heights, and the way of each wire between the rows: every sideways run gets a track of its own.
+
+#include "draw/geometry.hpp"
+#include "draw/weave.hpp"
+
+#include <vector>
+
+namespace loomproof::draw {
+
+struct Channel {
+    double top = 0;          ///< below the row above
+    double height = 0;
+    int tracks = 0;
+};
+
+struct Route {
+    std::vector<double> row_top, row_height;
+    std::vector<Channel> channels;           ///< channel r lies below row r
+    std::vector<std::vector<Point>> paths;   ///< by wire, from `a` to `b`, corners only; straight runs are merged
+    double width = 0, height = 0;
+    int crossings = 0, bends = 0;
+};
+
+/// How much room further to the least: by channel, added below the row above; units.
+using Lanes = std::vector<double>;
+
+/// Routes everything for the columns found. Two sideways runs that would lie on each other get different tracks; two that would
+/// have to change places with each other get a bend more, in the half column between two columns. Top of the first row is 0.
+Route route(const Sketch& sketch, const Weave& weave, const Lanes& lanes);
+
+/// y of a body's top edge within its row.
+double top_of(const Weave& weave, const Route& route, int node);
+/// y of the line of a bar or turn.
+double line_of(const Weave& weave, const Route& route, int node);
+
+} // namespace loomproof::draw

@@ -1,0 +1,390 @@
+#include "draw/sheet.hpp"
+
+#include "draw/columns.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <string>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+constexpr double margin = 30;
+constexpr double bar_stub = 10;
+constexpr int lane_rounds = 5;
+constexpr std::size_t most_paths_named = 4;
+
+Box box_of(const Picture& picture) {
+    std::optional<Box> box;
+    const auto include = [&](const Box& b) {
+        if (box) box->include(b);
+        else box = b;
+    };
+    for (const auto& mark : picture.ink) {
+        if (const Disc* d = std::get_if<Disc>(&mark)) {
+            include(Box{d->centre.x, d->centre.y, d->centre.x, d->centre.y}.grown(d->radius));
+            continue;
+        }
+        for (const Step& s : std::get<Trace>(mark).steps)
+            if (s.type != Step::Type::close) include({s.to.x, s.to.y, s.to.x, s.to.y});
+    }
+    for (const Word& w : picture.words) include(draw::box_of(w));
+    return box.value_or(Box{});
+}
+
+class Builder {
+  public:
+    Builder(const Sketch& sketch, Weave weave) : sketch_(sketch), weave_(std::move(weave)) {}
+
+    Sheet run() {
+        number_feet();
+        Lanes lanes(weave_.rows.size(), 0);
+        Placed placed;
+        for (int round = 0;; ++round) {
+            route_ = route(sketch_, weave_, lanes);
+            paint_symbols();
+            taken_ = {};
+            fill_taken();
+            placed = place_labels(sketch_, route_, taken_);
+            if (placed.homeless.empty() || round == lane_rounds) break;
+            widen(lanes, placed.homeless, round);
+        }
+        sheet_.crossings = route_.crossings;
+        sheet_.bends = route_.bends;
+        sheet_.homeless = static_cast<int>(placed.homeless.size());
+        sheet_.left_out = placed.left_out;
+        paint_wires(placed);
+        link_holes();
+        write_path_numbers();
+        write_headings();
+        frame();
+        return std::move(sheet_);
+    }
+
+  private:
+    // ---- feet: numbered from the left, each knows where its stud is drawn again
+
+    void number_feet() {
+        if (weave_.foot_row < 0) return;
+        for (const int n : weave_.rows[index(weave_.foot_row)])
+            if (weave_.nodes[index(n)].type == Node::Type::body) feet_.push_back(n);
+        std::map<std::string, std::vector<int>> paths;
+        for (std::size_t i = 0; i < feet_.size(); ++i) {
+            const Symbol& foot = sketch_.symbols[index(weave_.nodes[index(feet_[i])].symbol)];
+            if (!foot.group.empty()) paths[foot.group].push_back(static_cast<int>(i) + 1);
+        }
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Symbol& foot = sketch_.symbols[s];
+            if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
+            const auto at = std::find(feet_.begin(), feet_.end(), static_cast<int>(s));
+            const int own = at == feet_.end() ? 0 : static_cast<int>(at - feet_.begin()) + 1;
+            std::vector<int> others;
+            for (const int path : paths[foot.group])
+                if (path != own) others.push_back(path);
+            // The nearest ones, in order; where there are many more, that is said.
+            std::stable_sort(others.begin(), others.end(), [&](int a, int b) { return std::abs(a - own) < std::abs(b - own); });
+            const std::size_t all = others.size();
+            if (all > most_paths_named + 1) others.resize(most_paths_named);
+            std::sort(others.begin(), others.end());
+            std::string note;
+            for (const int path : others) note += (note.empty() ? "" : ", ") + std::to_string(path);
+            if (all > others.size()) note += " and " + std::to_string(all - others.size()) + " more";
+            if (all > 0) set_foot_note(weave_.bodies[s], foot, (all > 1 ? "also paths " : "also path ") + note);
+            else clear_foot_note(weave_.bodies[s], foot);
+        }
+    }
+
+    // ---- symbols
+
+    void paint_symbols() {
+        sheet_.symbols.clear();
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Node& node = weave_.nodes[s];
+            const int id = static_cast<int>(s);
+            PaintedSymbol painted;
+            painted.symbol = id;
+            if (node.type == Node::Type::bar) paint_bar(painted.picture, node, id);
+            else
+                paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s], {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
+            painted.box = box_of(painted.picture);
+            sheet_.symbols.push_back(std::move(painted));
+        }
+    }
+
+    void paint_bar(Picture& out, const Node& node, int id) {
+        const Symbol& symbol = sketch_.symbols[index(node.symbol)];
+        const Body& body = weave_.bodies[index(node.symbol)];
+        const double y = line_of(weave_, route_, id);
+        const double left = centre_of(node.left), right = centre_of(node.right);
+        const Look look = symbol.kind == SymbolKind::splice ? Look::bar : Look::rail;
+        const Pen pen(out, {0, 0}, 0, false);
+        const double overhang = symbol.kind == SymbolKind::splice ? 0 : 8;
+        if (right > left || overhang > 0) pen.line({{left - overhang, y}, {right + overhang, y}}, look);
+        if (symbol.kind == SymbolKind::metal)
+            for (double x = left - overhang + 4; x <= right + overhang; x += 8) pen.line({{x, y + 3}, {x - 5, y + 9}});
+        const double radius = symbol.kind == SymbolKind::splice ? 4.6 : 4.2;
+        const auto tap = [&](int at_column, double to) {
+            const double x = centre_of(at_column);
+            pen.line({{x, y}, {x, to}});
+            pen.disc({x, y}, radius, Look::solid);
+        };
+        for (const int p : node.above) tap(weave_.pieces[index(p)].lower_column, y - bar_stub);
+        for (const int p : node.below) tap(weave_.pieces[index(p)].upper_column, y + bar_stub);
+        paint_caption(out, body.caption, {right + overhang + 9, y - body.caption.height / 2}, Anchor::start, symbol.job);
+    }
+
+    // ---- what is taken before any label is placed
+
+    void fill_taken() {
+        for (std::size_t s = 0; s < sheet_.symbols.size(); ++s) {
+            const Node& node = weave_.nodes[s];
+            const Body& body = weave_.bodies[s];
+            const int id = static_cast<int>(s);
+            if (node.type == Node::Type::bar) {
+                const double y = line_of(weave_, route_, id);
+                taken_.add({centre_of(node.left) - 10, y - 6, centre_of(node.right) + 10, y + 6});
+            } else {
+                const double top = top_of(weave_, route_, id) + 1;
+                const double shift = body.shift * column;
+                const double ink_left = node.mirrored ? body.cells * column - shift - body.shape.ink_right : shift + body.shape.ink_left;
+                const double ink_right = node.mirrored ? body.cells * column - shift - body.shape.ink_left : shift + body.shape.ink_right;
+                const double left = node.left * column;
+                taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4), top + body.height() - 2});
+            }
+            for (const Word& w : sheet_.symbols[s].picture.words) taken_.add(draw::box_of(w));
+        }
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            const double half = half_width(sketch_.wires[w]);
+            const std::vector<Point>& path = route_.paths[w];
+            for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+                const Point &a = path[i], &b = path[i + 1];
+                taken_.add(Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
+            }
+        }
+    }
+
+    // Channels through which a homeless wire passes get room: first a little (a level label), then a whole upright label's length.
+    void widen(Lanes& lanes, const std::vector<int>& homeless, int round) const {
+        for (const int w : homeless) {
+            const std::vector<int>& chain = weave_.chains[index(w)];
+            if (chain.empty()) continue;
+            const Piece& piece = weave_.pieces[index(chain[chain.size() / 2])];
+            const std::size_t channel = index(weave_.nodes[index(piece.upper)].row);
+            const double upright = paper::text_width(sketch_.wires[index(w)].label, size_of(WordKind::label), paper::Weight::normal) + 14;
+            const double room = round < 2 ? 20.0 * (round + 1) : upright + 20.0 * (round - 2);
+            lanes[channel] = std::max(lanes[channel], room);
+        }
+    }
+
+    // ---- wires
+
+    void paint_wires(const Placed& placed) {
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            PaintedWire painted;
+            painted.wire = static_cast<int>(w);
+            painted.path = route_.paths[w];
+            sheet_.wires.push_back(std::move(painted));
+        }
+        for (std::size_t i = 0; i < placed.labels.size(); ++i) sheet_.wires[index(placed.wire_of[i])].labels.push_back(placed.labels[i]);
+        for (const Flag& flag : placed.flags) sheet_.wires[index(flag.wire)].flags.push_back(flag);
+        open_gaps();
+    }
+
+    // Where two wires cross, the upright one passes over: the level one is left open there.
+    void open_gaps() {
+        struct Upright {
+            double x, top, bottom;
+            std::size_t wire;
+        };
+        std::vector<Upright> uprights;
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            const std::vector<Point>& path = route_.paths[w];
+            for (std::size_t i = 0; i + 1 < path.size(); ++i)
+                if (path[i].x == path[i + 1].x)
+                    uprights.push_back({path[i].x, std::min(path[i].y, path[i + 1].y), std::max(path[i].y, path[i + 1].y), w});
+        }
+        for (PaintedWire& painted : sheet_.wires) {
+            for (std::size_t i = 0; i + 1 < painted.path.size(); ++i) {
+                const Point &a = painted.path[i], &b = painted.path[i + 1];
+                if (a.y != b.y) continue;
+                for (const Upright& u : uprights)
+                    if (std::min(a.x, b.x) < u.x && u.x < std::max(a.x, b.x) && u.top < a.y && a.y < u.bottom)
+                        painted.gaps.push_back({i, u.x, half_width(sketch_.wires[u.wire]) + 4});
+            }
+        }
+    }
+
+    // ---- holes of one plug that stand side by side
+
+    void link_holes() {
+        for (const std::vector<int>& row : weave_.rows) {
+            int before = -1;
+            for (const int n : row) {
+                const Node& node = weave_.nodes[index(n)];
+                if (node.type != Node::Type::body || sketch_.symbols[index(node.symbol)].kind != SymbolKind::hole) continue;
+                if (before >= 0) link(before, n);
+                before = n;
+            }
+        }
+    }
+
+    void link(int a, int b) {
+        const Symbol &first = sketch_.symbols[index(a)], &second = sketch_.symbols[index(b)];
+        if (first.group.empty() || first.group != second.group) return;
+        const double y = top_of(weave_, route_, a) + weave_.bodies[index(a)].height() / 2;
+        const double from = sheet_.symbols[index(a)].box.right + 6, to = sheet_.symbols[index(b)].box.left - 4;
+        if (to - from < 16 || !taken_.is_free({from, y - 3, to, y + 3})) return;
+        taken_.add({from, y - 3, to, y + 3});
+        sheet_.links.emplace_back(Point{from, y}, Point{to, y});
+    }
+
+    // ---- path numbers and headings
+
+    void write_path_numbers() {
+        if (feet_.empty()) return;
+        double bottom = 0, left = 0, right = 0;
+        bool first = true;
+        for (const int n : feet_) {
+            const double x = centre_of(weave_.nodes[index(n)].left);
+            bottom = std::max(bottom, sheet_.symbols[index(weave_.nodes[index(n)].symbol)].box.bottom);
+            left = first ? x : std::min(left, x);
+            right = first ? x : std::max(right, x);
+            first = false;
+        }
+        for (const PaintedSymbol& s : sheet_.symbols) bottom = std::max(bottom, s.box.bottom);
+        const Pen pen(sheet_.notes, {0, 0}, 0, false);
+        pen.line({{left - 20, bottom + 8}, {right + 20, bottom + 8}}, Look::hair);
+        for (std::size_t i = 0; i < feet_.size(); ++i)
+            pen.word({centre_of(weave_.nodes[index(feet_[i])].left), bottom + 19}, std::to_string(i + 1), WordKind::path);
+    }
+
+    struct Band {
+        double left, right;
+        const std::string* text;
+        double width;
+    };
+
+    void write_headings() {
+        std::vector<Band> bands;
+        for (const Heading& heading : sketch_.headings) {
+            if (heading.symbols.empty() || heading.text.empty()) continue;
+            double left = 0, right = 0;
+            for (std::size_t i = 0; i < heading.symbols.size(); ++i) {
+                const Node& node = weave_.nodes[index(heading.symbols[i])];
+                const double l = node.left * column, r = (node.right + 1) * column;
+                left = i == 0 ? l : std::min(left, l);
+                right = i == 0 ? r : std::max(right, r);
+            }
+            bands.push_back({left, right, &heading.text, paper::text_width(heading.text, size_of(WordKind::heading), paper::Weight::bold)});
+        }
+        std::stable_sort(bands.begin(), bands.end(), [](const Band& a, const Band& b) { return a.left < b.left; });
+        double top = 0;
+        for (const PaintedSymbol& s : sheet_.symbols) top = std::min(top, s.box.top);
+        for (const PaintedWire& w : sheet_.wires)
+            for (const Word& word : w.labels) top = std::min(top, draw::box_of(word).top);
+        std::vector<double> filled; // right end of each line of headings, the lowest first
+        const Pen pen(sheet_.notes, {0, 0}, 0, false);
+        for (const Band& band : bands) {
+            const double middle = (band.left + band.right) / 2;
+            const double left = std::min(band.left, middle - band.width / 2), right = std::max(band.right, middle + band.width / 2);
+            std::size_t line = 0;
+            while (line < filled.size() && filled[line] > left - 14) ++line;
+            if (line == filled.size()) filled.push_back(right);
+            else filled[line] = right;
+            const double y = top - 16 - 34 * static_cast<double>(line);
+            pen.line({{band.left, y + 6}, {band.left, y}, {band.right, y}, {band.right, y + 6}}, Look::hair);
+            pen.word({middle, y - 12}, *band.text, WordKind::heading);
+        }
+    }
+
+    // ---- margins: everything moves so that the sheet begins at 0, 0
+
+    void frame() {
+        std::optional<Box> all;
+        const auto include = [&](const Box& b) {
+            if (all) all->include(b);
+            else all = b;
+        };
+        for (const PaintedSymbol& s : sheet_.symbols) include(s.box);
+        for (const PaintedWire& w : sheet_.wires) {
+            for (const Point& p : w.path) include(Box{p.x, p.y, p.x, p.y}.grown(4));
+            for (const Word& l : w.labels) include(draw::box_of(l));
+            for (const Flag& f : w.flags) include(f.box);
+        }
+        if (!sheet_.notes.words.empty()) include(box_of(sheet_.notes));
+        if (!all) all = Box{};
+        if (!sketch_.title.empty()) {
+            const Word title{sketch_.title, {all->left, all->top - 26}, Anchor::start, WordKind::title, false};
+            sheet_.notes.words.push_back(title);
+            include(draw::box_of(title));
+        }
+        // Whole units, so that a line on a whole unit stays on one.
+        move(std::ceil(margin - all->left), std::ceil(margin - all->top));
+        sheet_.width = std::ceil(all->width() + 2 * margin);
+        sheet_.height = std::ceil(all->height() + 2 * margin);
+    }
+
+    static void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x, b.bottom + y}; }
+    static void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
+    static void move(Picture& picture, double x, double y) {
+        for (auto& mark : picture.ink) {
+            if (Disc* d = std::get_if<Disc>(&mark)) move(d->centre, x, y);
+            else
+                for (Step& s : std::get<Trace>(mark).steps) move(s.to, x, y);
+        }
+        for (Word& w : picture.words) move(w.at, x, y);
+    }
+    void move(double x, double y) {
+        for (PaintedSymbol& s : sheet_.symbols) {
+            move(s.picture, x, y);
+            move(s.box, x, y);
+        }
+        for (PaintedWire& w : sheet_.wires) {
+            for (Point& p : w.path) move(p, x, y);
+            for (PaintedWire::Gap& g : w.gaps) g.x += x;
+            for (Word& l : w.labels) move(l.at, x, y);
+            for (Flag& f : w.flags) move(f.box, x, y);
+        }
+        for (auto& [a, b] : sheet_.links) {
+            move(a, x, y);
+            move(b, x, y);
+        }
+        move(sheet_.notes, x, y);
+    }
+
+    const Sketch& sketch_;
+    Weave weave_;
+    Route route_;
+    Taken taken_;
+    std::vector<int> feet_; // nodes in the foot row, from the left
+    Sheet sheet_;
+};
+
+} // namespace
+
+Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
+    if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
+    Result<Weave> woven = weave(sketch);
+    if (!woven) return failure(woven.error());
+    // Of several arrangements that are equally good, the one with the fewest bends.
+    const std::vector<Arrangement> arrangements =
+        arrange(sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = sketch.wires.size() > 200 ? 1u : 10u});
+    std::optional<Weave> best;
+    int fewest = 0;
+    for (const Arrangement& arrangement : arrangements) {
+        Weave candidate = *woven;
+        apply(candidate, arrangement);
+        const Result<ColumnsFound> found = find_columns(sketch, candidate);
+        if (!found) return failure(found.error());
+        if (best && found->slanted >= fewest) continue;
+        fewest = found->slanted;
+        best = std::move(candidate);
+    }
+    return Builder(sketch, std::move(*best)).run();
+}
+
+} // namespace loomproof::draw

@@ -1,0 +1,53 @@
+#pragma once
+/// The finished sheet: everything with its place, nothing left to decide. What svg.hpp writes out.
+
+#include "base/result.hpp"
+#include "draw/labels.hpp"
+#include "draw/order.hpp"
+#include "draw/picture.hpp"
+#include "draw/route.hpp"
+#include "draw/sketch.hpp"
+
+#include <cstdint>
+#include <vector>
+
+namespace loomproof::draw {
+
+struct PaintedSymbol {
+    int symbol = 0;
+    Picture picture;
+    Box box; ///< ink and words
+};
+
+struct PaintedWire {
+    int wire = 0;
+    std::vector<Point> path;            ///< corners from `a` to `b`
+    struct Gap {
+        std::size_t run;                ///< path[run] to path[run + 1], a level run
+        double x, half;                 ///< left open from x - half to x + half
+    };
+    std::vector<Gap> gaps;
+    std::vector<Word> labels;
+    std::vector<Flag> flags;
+};
+
+struct Sheet {
+    double width = 0, height = 0;
+    std::vector<PaintedSymbol> symbols{};
+    std::vector<PaintedWire> wires{};
+    Picture notes{};                    ///< headings, path numbers, title
+    std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
+    int crossings = 0, bends = 0;
+    int homeless = 0;                   ///< wires whose label or flag found no place: 0 unless something is wrong
+    int left_out = 0;                   ///< repeated labels that were left out for want of room
+};
+
+struct SheetOptions {
+    int starts = 0;          ///< of the ordering; 0 = by size
+    std::uint64_t seed = 1;
+};
+
+/// Lays out the sketch. Fails only where the layout library cannot be used.
+Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options);
+
+} // namespace loomproof::draw

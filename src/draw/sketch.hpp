@@ -1,0 +1,138 @@
+#pragma once
+/// What is drawn, free of the circuit: symbols with terminals, wires between terminals, headings. Nothing here says where
+/// anything stands: that is found by the layout. A sketch is plain data and is complete in itself.
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// One row each in the table of symbols (symbols.hpp). Behind each: the terminals it takes, in order. A terminal in brackets
+/// may be left out. Where "any" stands, there are as many terminals as the part has.
+enum class SymbolKind : std::uint8_t {
+    battery,       ///< +, -
+    alternator,    ///< B+, B-, [L, S, W ...]
+    starter,       ///< 30, 50, [31]
+    fuse,          ///< two ends
+    breaker,       ///< two ends
+    fusible_link,  ///< two ends
+    lever_switch,  ///< common, first throw, [second throw]; at rest the lever lies on the last throw where there are two
+    table_switch,  ///< any; `positions` say which are joined
+    relay,         ///< coil, coil, then contacts as `contacts` say
+    lamp,          ///< filament ends ..., common: two terminals, or one more than it has filaments
+    led,           ///< +, -
+    motor,         ///< two ends
+    horn,          ///< two ends
+    load,          ///< two ends
+    resistor,      ///< two ends
+    diode,         ///< plain end, banded end
+    capacitor,     ///< two ends
+    unit,          ///< any: electronics, flashers and all that is a box with stamps
+    hole,          ///< two sides of one hole of a plug
+    joint,         ///< two ends: a crimp, soldered, tapped or twisted joint in a run
+    splice,        ///< one terminal, any number of wires
+    bus,           ///< one terminal, any number of wires
+    metal,         ///< one terminal, any number of wires: body, engine, trailer
+    foot,          ///< one: one wire's end at a ground stud
+    beyond,        ///< one: what lies behind is not drawn here
+    supply,        ///< one: a feed that comes from something not drawn
+    existing,      ///< one: a wire that was there, known by its place and colour
+    cap,           ///< one: a wire end capped off
+    cut,           ///< one: a wire end where the wire was cut
+    open_end,      ///< one: still to wire, or not traced
+    off_sheet,     ///< one: goes on on another sheet
+};
+inline constexpr int symbol_kinds = static_cast<int>(SymbolKind::off_sheet) + 1;
+
+struct Terminal {
+    std::string stamp; ///< as moulded on the part, printed bold beside the terminal; may be empty
+};
+
+/// One moving contact of a relay: indexes into Symbol::terminals, -1 where there is none. Several contacts may share a common.
+struct Contact {
+    int common = -1, make = -1, rest = -1;
+};
+
+/// One row of a switch's table: the groups of terminals (indexes) that are joined in it.
+struct Position {
+    std::string name;
+    bool at_rest = false;
+    bool springs_back = false;
+    std::vector<std::vector<int>> joined;
+};
+
+enum class FuseStyle : std::uint8_t { blade, bolted };
+enum class Operated : std::uint8_t { by_hand, by_push, by_temperature, by_pressure, by_level, by_itself };
+enum class Suppression : std::uint8_t { none, resistor, diode };
+enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block };
+
+struct Symbol {
+    SymbolKind kind{};
+    /// Unique in the sketch and the same from one drawing to the next, because it comes from the part's name and not from its
+    /// number in a list: becomes the id in the drawing, by which findings, overlay and the next layout know the symbol.
+    std::string key;
+    std::string name;                ///< as spelled in the file
+    std::string rating;              ///< printed bold: "40 A orange"
+    std::vector<std::string> lines;  ///< what it is, each on a line of its own or broken to several
+    std::string place;               ///< where it is
+    std::vector<Terminal> terminals;
+    /// Symbols with the same non-empty group are one thing drawn several times or one plug: feet of one stud refer to each other
+    /// ("also paths 3, 5"), holes of one plug that stand in one row are linked by a dashed line.
+    std::string group;
+    char job = 0;            ///< letter of the job that added it; 0 = was there
+    bool removed = false;    ///< drawn as a ghost
+    bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
+
+    // What only some kinds use.
+    FuseStyle fuse = FuseStyle::blade;
+    Operated operated = Operated::by_hand;
+    Suppression suppression = Suppression::none;
+    int band = -1;           ///< relay with a diode: index of the coil terminal at its band
+    JointStyle joint = JointStyle::crimp;
+    int pin_side = 0;        ///< hole: index of the terminal on the pin's side; the other has the socket
+    std::vector<Contact> contacts;
+    std::vector<Position> positions;
+    std::string letter;      ///< motor, unit: the letters inside ("M", "M~"); empty = the kind's own
+};
+
+/// Where a wire ends: a terminal of a symbol, by their indexes.
+struct End {
+    int symbol = 0;
+    int terminal = 0;
+};
+
+/// IEC 60757 colour letters: "RD", "GN"; "GNYE" is green-yellow. Empty = not said, drawn as an outline.
+struct Colour {
+    std::string main, stripe;
+};
+
+struct Wire {
+    std::string key;    ///< unique in the sketch, stable; becomes the id
+    /// Current flows from `a` to `b` when everything is on: the wire is drawn downwards in that direction. Where the directions
+    /// run in a circle, some wires are led around in a bend.
+    End a, b;
+    std::string label;  ///< "W31 4 RD/GN"
+    std::string hint;   ///< a sentence for the tooltip; may be empty
+    double mm2 = 0;     ///< 0 = unknown
+    Colour colour;
+    char job = 0;       ///< letter of the job that added it: a flag with it stands at both ends
+    bool removed = false;
+    bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
+};
+
+/// "Fans": printed over the columns in which the symbols stand.
+struct Heading {
+    std::string text;
+    std::vector<int> symbols; ///< indexes
+};
+
+struct Sketch {
+    std::string title;        ///< what the sheet does
+    std::string description;  ///< a sentence for people who cannot see it
+    std::vector<Symbol> symbols;
+    std::vector<Wire> wires;
+    std::vector<Heading> headings;
+};
+
+} // namespace loomproof::draw

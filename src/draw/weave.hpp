@@ -1,0 +1,54 @@
+#pragma once
+/// From a sketch to rows: every wire becomes a chain of pieces, each from one row to the next, always downwards.
+///
+/// A wire that cannot run downwards (both its ends on bottom edges, or the directions run in a circle) is led around through a
+/// turn, a bend of its own that stands in a row like a symbol. A wire that skips rows passes them in a column of its own.
+
+#include "base/result.hpp"
+#include "draw/body.hpp"
+
+#include <vector>
+
+namespace loomproof::draw {
+
+struct Node {
+    enum class Type : std::uint8_t {
+        body, ///< a symbol with a body
+        bar,  ///< splice, bus, metal: as wide as its wires ask
+        turn, ///< a bend of one wire: both its pieces are on the same side
+        pass, ///< a wire on its way through the row
+    } type{};
+    int symbol = -1;              ///< body, bar
+    int wire = -1;                ///< turn, pass
+    int row = 0;
+    std::vector<int> above, below; ///< pieces that meet it on its upper and lower side
+
+    // Filled in by the ordering and the columns.
+    bool mirrored = false;
+    int left = 0, right = 0;      ///< first and last column
+};
+
+struct Piece {
+    int wire = 0;
+    int upper = 0, lower = 0;         ///< nodes
+    int upper_pin = -1, lower_pin = -1; ///< index into the body's pins; -1 on passes and turns
+    int upper_column = 0, lower_column = 0; ///< filled in by the columns
+};
+
+struct Weave {
+    std::vector<Body> bodies;               ///< by symbol
+    std::vector<Node> nodes;                ///< nodes[s] is symbol s; then turns and passes
+    std::vector<Piece> pieces;
+    std::vector<std::vector<int>> chains;   ///< by wire: its pieces from `a` to `b`
+    std::vector<std::vector<int>> rows;     ///< nodes of each row from left to right
+    int foot_row = -1;                      ///< the row in which the ground feet stand
+};
+
+/// The column inside the node's body at which a piece meets it; 0 for bars, turns and passes. Pieces of the same terminal get
+/// the terminal's own column: they may still change places.
+int seat_cell(const Weave& weave, int node, int piece, bool upper_side);
+
+/// Builds the chains and finds the rows. Fails only where the layout library cannot be used.
+Result<Weave> weave(const Sketch& sketch);
+
+} // namespace loomproof::draw
