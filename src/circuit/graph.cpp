@@ -383,16 +383,23 @@ struct EdgeRoles {
     std::vector<bool> bridge;
 };
 
-EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends, const std::vector<bool>& open) {
-    const auto edges = static_cast<Number>(ends.size());
+/// The blocks of a net: of its edges those that are `open`, each between the two vertices that `ends(edge)` gives.
+template <class Ends> BlockSearch blocks_of(Number vertices, Number edges, const std::vector<bool>& open, Ends ends) {
     BlockSearch search(vertices, edges);
     for (Number e = 0; e < edges; ++e) {
         if (!open[e]) continue;
-        const Number a = ends[e].first.index, b = ends[e].second.index;
+        const auto [a, b] = ends(e);
         search.arcs[a].emplace_back(e, b);
         if (a != b) search.arcs[b].emplace_back(e, a);
     }
     search.run();
+    return search;
+}
+
+EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends, const std::vector<bool>& open) {
+    const auto edges = static_cast<Number>(ends.size());
+    const BlockSearch search =
+        blocks_of(vertices, edges, open, [&](Number e) { return std::pair{ends[e].first.index, ends[e].second.index}; });
     std::vector<Number> size(search.blocks);
     for (Number e = 0; e < edges; ++e)
         if (open[e]) ++size[search.block[e]];
@@ -414,6 +421,17 @@ EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, Te
 }
 
 } // namespace
+
+std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to) {
+    // An edge lies on such a way exactly if a wire straight across would close a simple cycle with it.
+    const auto across = static_cast<Number>(edges.size());
+    const BlockSearch search = blocks_of(nodes, across + 1, std::vector<bool>(across + 1, true), [&](Number e) {
+        return e == across ? std::pair{from, to} : std::pair{edges[e].a, edges[e].b};
+    });
+    std::vector<bool> on(edges.size());
+    for (Number e = 0; e < across; ++e) on[e] = search.block[e] == search.block[across] && edges[e].a != edges[e].b;
+    return on;
+}
 
 std::vector<EdgeRef> Graph::bridges(const Passes& passes) const {
     const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));

@@ -131,4 +131,8 @@ struct NetCut {
 /// Precondition: source and sink differ, all nodes are below `nodes`.
 NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t source, std::uint32_t sink);
 
+/// For each edge: does it lie on some way from one node to the other that visits no node twice (direction and worth ignored)?
+/// Only such edges matter to a cut between the two. Precondition: the nodes differ.
+std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to);
+
 } // namespace loomproof

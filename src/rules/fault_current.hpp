@@ -20,6 +20,9 @@ bool carries_fault(const Study&, EdgeRef, TerminalId from, Protectors);
 /// The same with every switch, relay and condition at rest: what is live with the key off.
 bool carries_fault_at_rest(const Study&, EdgeRef, TerminalId from, Protectors);
 
+/// Shortest ways from all sources, those too that limit themselves, over protectors: what can be live at all.
+Reach live_walk(const Study&);
+
 /// The metres of a wire, zero for everything else and where unknown.
 double nominal_length(const Circuit&, EdgeRef);
 

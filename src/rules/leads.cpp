@@ -1,6 +1,7 @@
 #include "rules/leads.hpp"
 
 #include "rules/fault_current.hpp"
+#include "rules/study.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -62,10 +63,10 @@ struct Exempt {
         const Circuit& c = s.circuit;
         const Passes passes = [&](EdgeRef e, TerminalId) { return solid(c, e); };
         const Role ground_pole = s.now.ground_pole();
-        for (const Study::Live& lower : s.strong) {
+        for (const LivePole& lower : s.strong) {
             if (c.at(lower.pole).role != ground_pole) continue; // both poles of a series are live: this one is the ground side
             const Reach reach = s.graph.walk(std::vector{lower.pole}, passes, [&](EdgeRef e) { return nominal_length(c, e); });
-            for (const Study::Live& upper : s.strong) {
+            for (const LivePole& upper : s.strong) {
                 if (upper.source == lower.source || c.at(upper.pole).role == ground_pole || !reach.reached(upper.pole)) continue;
                 for (EdgeRef e : reach.path_to(upper.pole))
                     if (e.is_wire()) extends[e.wire.index] = true;
@@ -96,7 +97,7 @@ struct Long {
 /// The unprotected wires around one pole.
 class Around {
   public:
-    Around(const Study& s, const Exempt& exempt, Study::Live live)
+    Around(const Study& s, const Exempt& exempt, LivePole live)
         : s_(s), c_(s.circuit), exempt_(exempt), live_(live), least_(walk(false)), most_(walk(true)), long_(c_.wires.size()) {
         for (WireId w : s.now.wires()) look_at(w);
     }
@@ -193,7 +194,7 @@ class Around {
     const Study& s_;
     const Circuit& c_;
     const Exempt& exempt_;
-    Study::Live live_;
+    LivePole live_;
     Reach least_, most_;
     std::vector<std::optional<Long>> long_;
 };
@@ -201,9 +202,9 @@ class Around {
 /// Is there another battery behind a protector at the far end of the lead?
 void find_beyond(const Study& s, Lead& lead) {
     const Circuit& c = s.circuit;
-    const auto unprotected_from = [&](TerminalId t) { return std::ranges::find(lead.from, t, &Study::Live::pole) != lead.from.end(); };
-    for (const Study::Live& other : s.strong) {
-        const bool same_battery = std::ranges::any_of(lead.from, [&](const Study::Live& l) { return c.at(l.source).part == c.at(other.source).part; });
+    const auto unprotected_from = [&](TerminalId t) { return std::ranges::find(lead.from, t, &LivePole::pole) != lead.from.end(); };
+    for (const LivePole& other : s.strong) {
+        const bool same_battery = std::ranges::any_of(lead.from, [&](const LivePole& l) { return c.at(l.source).part == c.at(other.source).part; });
         if (same_battery || c.at(other.pole).internal) continue;
         const Reach reach = s.graph.walk(
             std::vector{other.pole},
@@ -226,14 +227,14 @@ void find_beyond(const Study& s, Lead& lead) {
 std::vector<Lead> unprotected_leads(const Study& s) {
     const Exempt exempt(s);
     std::vector<Lead> all;
-    for (const Study::Live& live : s.strong) {
+    for (const LivePole& live : s.strong) {
         for (Lead& lead : Around(s, exempt, live).leads()) {
             const auto known = std::ranges::find(all, lead.root, &Lead::root);
             if (known == all.end()) {
                 all.push_back(std::move(lead));
                 continue;
             }
-            std::vector<Study::Live> from = known->from;
+            std::vector<LivePole> from = known->from;
             from.push_back(live);
             if (known->certainty != Certainty::certain && lead.certainty == Certainty::certain) {
                 *known = std::move(lead);

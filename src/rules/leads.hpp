@@ -5,12 +5,15 @@
 /// Starter cables, winch cables with an isolator or sleeved end to end, and the links between batteries in series count as part of
 /// the source: they are no leads, and have no length. The starter's own solenoid lead is no lead either.
 
+#include "circuit/graph.hpp"
 #include "findings/finding.hpp"
-#include "rules/study.hpp"
+#include "rules/live_pole.hpp"
 
 #include <vector>
 
 namespace loomproof::rules {
+
+struct Study;
 
 /// 7 in, as people measure it (33 CFR 183.455(b)(1): 17.8 cm).
 inline constexpr Metres allowed_lead{0.18};
@@ -22,7 +25,7 @@ struct Lead {
     WireId root;
     TerminalId near, far; ///< the root's ends: towards the source, away from it
     /// The poles from which it is unprotected, in text order; never empty. The figures hold for the first.
-    std::vector<Study::Live> from;
+    std::vector<LivePole> from;
     Certainty certainty = Certainty::certain; ///< possible: the lengths may just do; undecided: a length is not known
     Metres length;         ///< from the pole to the root's far end, as stated
     Metres allowed;        ///< what is allowed: sleeved all the way or not
@@ -30,11 +33,11 @@ struct Lead {
     std::vector<WireId> of_unknown_length; ///< on that way
     std::vector<WireId> behind;      ///< further wires that nothing protects, in text order
     /// A source of another battery that feeds the root's far end over its own protection, with the root taken out; else none.
-    Study::Live beyond;
+    LivePole beyond;
     PrimitiveId beyond_protector;    ///< the last protector on that source's way
 };
 
-/// All of them, one for each root, in text order.
+/// All of them, one for each root, in text order. Rules find them in Study::leads.
 std::vector<Lead> unprotected_leads(const Study&);
 
 } // namespace loomproof::rules

@@ -1,6 +1,7 @@
 #include "rules/protection.hpp"
 
 #include "rules/fault_current.hpp"
+#include "rules/study.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -16,7 +17,7 @@ namespace {
 using Zone = std::uint32_t;
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double any_rating = 1e6; // stands for a rating that nobody stated: above all others, below infinity
-constexpr std::size_t most_positions = 64;
+constexpr std::size_t most_positions = 256;
 
 /// Joins two zones, or the sources (node `sources`) and a zone.
 struct ZoneEdge {
@@ -42,8 +43,8 @@ class Zones {
         for (Zone z : zone_) sources_ = std::max(sources_, z + 1);
         at_.resize(sources_ + 1);
         for (PrimitiveId p : s.now.primitives()) add_primitive(p);
-        for (const Study::Live& l : s.strong) add_source(l, infinity);
-        for (const Study::Live& l : s.limited) {
+        for (const LivePole& l : s.strong) add_source(l, infinity);
+        for (const LivePole& l : s.limited) {
             const Stated<Amps>& most = c_.at(l.source).current;
             add_source(l, most.known() ? most.nominal.si : any_rating);
         }
@@ -97,7 +98,7 @@ class Zones {
         edges_.push_back(e);
     }
 
-    void add_source(const Study::Live& l, double most) {
+    void add_source(const LivePole& l, double most) {
         ZoneEdge e;
         e.a = sources_;
         e.b = of(l.pole);
@@ -167,7 +168,8 @@ class Zones {
         for (Zone z : order) {
             if (z == sources_) continue;
             find_entries(z);
-            if (entries_[z].size() != 1) {
+            // Over a divided contact the positions that feed the zone before it best may be others than those that close it.
+            if (entries_[z].size() != 1 || edges_[entries_[z].front()].control.exists()) {
                 values_[z] = flow(edges_, z);
                 continue;
             }
@@ -253,29 +255,14 @@ class Zones {
         return std::ranges::any_of(sets, [&](const auto& set) { return set[edge]; });
     }
 
-    /// Only what lies on some way from the sources to the sink: joined to it without going through the sources.
+    /// Only what lies on some way from the sources to the sink.
     std::vector<ZoneEdge> between(const std::vector<ZoneEdge>& edges, Zone sink) const {
-        std::vector<std::vector<std::uint32_t>> at(sources_ + 2);
-        for (std::uint32_t n = 0; n < edges.size(); ++n) {
-            at[edges[n].a].push_back(n);
-            at[edges[n].b].push_back(n);
-        }
-        std::vector<bool> seen(sources_ + 2);
-        std::vector<Zone> open{sink};
-        seen[sink] = true;
-        while (!open.empty()) {
-            const Zone here = open.back();
-            open.pop_back();
-            for (std::uint32_t n : at[here]) {
-                const Zone to = edges[n].a == here ? edges[n].b : edges[n].a;
-                if (seen[to]) continue;
-                seen[to] = true;
-                if (to != sources_) open.push_back(to);
-            }
-        }
+        std::vector<NetEdge> net;
+        for (const ZoneEdge& e : edges) net.push_back({e.a, e.b});
+        const std::vector<bool> on = on_some_way(sources_ + 2, net, sources_, sink);
         std::vector<ZoneEdge> kept;
-        for (const ZoneEdge& e : edges)
-            if (seen[e.a] && seen[e.b]) kept.push_back(e);
+        for (std::size_t n = 0; n < edges.size(); ++n)
+            if (on[n]) kept.push_back(edges[n]);
         return kept;
     }
 
@@ -318,12 +305,7 @@ Stated<Amps> rating_of(const Study& s, PrimitiveId protector) {
 
 std::vector<Protection> protection_of_wires(const Study& s) {
     const Circuit& c = s.circuit;
-    std::vector<TerminalId> poles = s.strong_sources;
-    for (const Study::Live& l : s.limited) poles.push_back(l.pole);
-    const Reach live = s.graph.walk(
-        poles, [&](EdgeRef e, TerminalId from) { return carries_fault(s, e, from, Protectors::pass); },
-        [&](EdgeRef e) { return nominal_length(c, e); }, Positions::one_per_control);
-
+    const Reach& live = s.live;
     const Zones zones(s);
     std::vector<bool> parts_its_zone(c.wires.size());
     for (EdgeRef e : s.graph.bridges([&](EdgeRef e, TerminalId from) { return zones.inside(e, from); }))

@@ -9,12 +9,14 @@
 /// How: whatever nothing limits is drawn together into zones; fuses, diodes and divided contacts join zones. Most zones are fed over
 /// one protector, so their cut follows from the zone before them; only the others need a flow.
 
-#include "rules/study.hpp"
+#include "circuit/circuit.hpp"
 
 #include <optional>
 #include <vector>
 
 namespace loomproof::rules {
+
+struct Study;
 
 struct Protection {
     bool fed = false;         ///< some source can reach it at all
@@ -28,7 +30,7 @@ struct Protection {
     bool positions_tried = true; ///< false: more than one position of a control may have been counted together, so the figure is an upper bound
 };
 
-/// The protection of every wire that is alive, by wire id.
+/// The protection of every wire that is alive, by wire id. Rules find it in Study::protection.
 std::vector<Protection> protection_of_wires(const Study&);
 
 /// The current that a copper wire of this area, used as a fusible link, carries for long before it melts: 80 d^1.5 A, d in mm

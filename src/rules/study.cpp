@@ -1,5 +1,7 @@
 #include "rules/study.hpp"
 
+#include "rules/fault_current.hpp"
+
 #include <algorithm>
 
 namespace loomproof::rules {
@@ -24,7 +26,9 @@ std::vector<PrimitiveId> sources(const View& view, bool strong) {
 
 } // namespace
 
-Study::Study(const Circuit& c) : circuit(c), now(View::now(c)), factory(View::factory(c)), graph(now) {
+Study::Study(const Circuit& c) : Study(c, c.last_revision()) {}
+
+Study::Study(const Circuit& c, Revision revision) : circuit(c), now(c, revision), factory(View::factory(c)), graph(now) {
     const std::vector<std::uint32_t> solid =
         graph.components([&](EdgeRef e, TerminalId) { return e.is_wire() || c.at(e.primitive).element == Element::joint; });
     const std::vector<PrimitiveId> batteries = sources(now, true);
@@ -43,13 +47,17 @@ Study::Study(const Circuit& c) : circuit(c), now(View::now(c)), factory(View::fa
     }
 
     for (PrimitiveId source : batteries) {
-        const auto [live, ground] = poles_of(*this, source);
-        if (!reference[live.index]) strong.push_back({live, source});
-        if (!reference[ground.index]) strong.push_back({ground, source});
+        const Poles poles = poles_of(*this, source);
+        if (!reference[poles.live.index]) strong.push_back({poles.live, source});
+        if (!reference[poles.ground.index]) strong.push_back({poles.ground, source});
     }
     for (PrimitiveId source : sources(now, false))
-        if (const TerminalId live = poles_of(*this, source).live; !reference[live.index]) limited.push_back({live, source});
-    for (const Live& l : strong) strong_sources.push_back(l.pole);
+        if (const TerminalId pole = poles_of(*this, source).live; !reference[pole.index]) limited.push_back({pole, source});
+    for (const LivePole& l : strong) strong_sources.push_back(l.pole);
+
+    live = live_walk(*this);
+    leads = unprotected_leads(*this);
+    protection = protection_of_wires(*this);
 }
 
 } // namespace loomproof::rules

@@ -3,6 +3,9 @@
 
 #include "circuit/graph.hpp"
 #include "circuit/view.hpp"
+#include "rules/leads.hpp"
+#include "rules/live_pole.hpp"
+#include "rules/protection.hpp"
 
 #include <vector>
 
@@ -10,6 +13,8 @@ namespace loomproof::rules {
 
 struct Study {
     explicit Study(const Circuit&);
+    /// The circuit as it was at a revision (`now` is then that one): for comparing.
+    Study(const Circuit&, Revision now);
     Study(const Study&) = delete;
     Study& operator=(const Study&) = delete;
 
@@ -22,19 +27,19 @@ struct Study {
     /// minus pole that is joined so to another source's plus is the middle of a series, not a reference. Index: terminal.
     std::vector<bool> reference;
 
-    /// A pole from which a fault current can start, with the source behind it.
-    struct Live {
-        TerminalId pole;
-        PrimitiveId source;
-        bool operator==(const Live&) const = default;
-    };
     /// Live poles of strong sources in text order: battery plus; minus where plus is ground; both poles of a battery in a series. A
     /// feed that is not drawn (`supply`, `existing wire`) is a strong source behind its own fuse; its pole is internal to the part.
-    std::vector<Live> strong;
+    std::vector<LivePole> strong;
     /// Live poles of sources that limit their own current (alternator, dynamo), in text order.
-    std::vector<Live> limited;
+    std::vector<LivePole> limited;
     /// The poles of `strong` alone.
     std::vector<TerminalId> strong_sources;
+
+    /// What can be live at all: shortest ways from all sources, those too that limit themselves, over everything that carries a fault
+    /// (fault_current.hpp), protectors included.
+    Reach live;
+    std::vector<Lead> leads;            ///< wires that a strong source feeds too far without protection
+    std::vector<Protection> protection; ///< of every wire, by wire id
 
     /// Does fault current flow from the live poles to the reference as it would from plus to minus? False for positive ground.
     bool from_plus() const { return now.ground_pole() == Role::minus; }

@@ -10,6 +10,9 @@ namespace {
 constexpr const Rule* rows[] = {
     // Sources and protection
     &unfused_feed,
+    &one_end_protected,
+    &fuse_above_wire,
+    &link_too_large,
     // Relays, switches, electronics
     &coil_contact_exchanged,
     &terminal_wired_twice,

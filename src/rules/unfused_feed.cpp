@@ -3,8 +3,6 @@
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
-#include "rules/leads.hpp"
-#include "rules/protection.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -115,7 +113,7 @@ Finding finding(const Study& s, const Lead& lead) {
                                 text(lead.allowed), name_of(c, lead.from.front().pole));
     }
     if (lead.way.size() > 1 || lead.from.size() > 1) {
-        for (const Study::Live& l : lead.from) f.path.push_back(name_of(c, l.pole));
+        for (const LivePole& l : lead.from) f.path.push_back(name_of(c, l.pole));
         f.path.push_back(name_of(c, lead.near));
         f.path.push_back(name_of(c, lead.far));
         f.path.erase(std::unique(f.path.begin(), f.path.end()), f.path.end());
@@ -127,13 +125,12 @@ Finding finding(const Study& s, const Lead& lead) {
 /// Wires that a source which limits itself can load beyond what they carry, with nothing between that opens.
 void judge_limited_sources(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
-    const std::vector<Protection> protection = protection_of_wires(s);
-    for (const Study::Live& source : s.limited) {
+    for (const LivePole& source : s.limited) {
         std::optional<WireId> thinnest;
         std::optional<reference::Carrying> least;
         std::vector<WireId> all;
         for (WireId w : s.now.wires()) {
-            const Protection& p = protection[w.index];
+            const Protection& p = s.protection[w.index];
             if (!p.fed || p.unprotected || p.devices != std::vector{source.source} || !p.of_unknown_rating.empty() || c.at(w).poisoned) continue;
             const auto carries = what_it_carries(c, w);
             if (!carries || carries->amps >= p.lets_through) continue;
@@ -165,7 +162,7 @@ void judge_limited_sources(const Study& s, Report& report) {
 }
 
 void run(const Study& s, Report& report) {
-    for (const Lead& lead : unprotected_leads(s)) {
+    for (const Lead& lead : s.leads) {
         if (lead.beyond.pole.exists()) continue; // joins two batteries: one-end-protected
         (as_the_maker_built(s, lead) ? report.as_built : report.findings).push_back(finding(s, lead));
     }

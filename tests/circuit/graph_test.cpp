@@ -246,6 +246,14 @@ TEST_CASE("ratings that are no binary fractions add up as printed") {
     CHECK(smallest_cut(3, edges, 2, 0).capacity == 0);
 }
 
+TEST_CASE("an edge is on some way between two nodes exactly if it is not on a dead end, a side loop or a loop at one node") {
+    //   0 === 1 --- 2 --- 3    4 hangs on 1, a loop 5-6 hangs on 2, 7 is apart
+    const std::vector<NetEdge> edges{{0, 1}, {0, 1}, {1, 2}, {2, 3}, {1, 4}, {2, 5}, {5, 6}, {6, 2}, {7, 7}, {1, 1}};
+    CHECK(on_some_way(8, edges, 0, 3) == std::vector<bool>{true, true, true, true, false, false, false, false, false, false});
+    CHECK(on_some_way(8, edges, 5, 6) == std::vector<bool>{false, false, false, false, false, true, true, true, false, false});
+    CHECK(on_some_way(8, edges, 0, 7) == std::vector<bool>(10, false));
+}
+
 // ---- random nets ---------------------------------------------------------------------------------------------------------
 
 namespace {

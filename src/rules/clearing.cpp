@@ -1,0 +1,103 @@
+#include "rules/clearing.hpp"
+
+#include "reference/carrying.hpp"
+#include "reference/fuses.hpp"
+#include "reference/short_time.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+
+namespace loomproof::rules {
+
+namespace {
+
+using Verdict = Clearing::Verdict;
+
+/// The style that says how fast a device opens. What is not said is the usual one: a plug-in blade, above 40 A the large size, above
+/// 100 A bolted (common practice). A feed that is not drawn counts as a blade fuse of its rating.
+reference::Protector style_of(const Study& s, PrimitiveId device, Amps rating) {
+    const PartId part = s.circuit.at(device).part;
+    switch (s.circuit.at(part).kind) {
+    case Kind::link: return reference::Protector::link;
+    case Kind::breaker: return reference::Protector::breaker;
+    default: break;
+    }
+    const std::string said = s.now.word(part, Attr::fuse_type);
+    if (said == "maxi") return reference::Protector::maxi_blade;
+    if (said == "bolted") return reference::Protector::bolted;
+    if (said == "glass") return reference::Protector::glass;
+    if (rating > Amps{100}) return reference::Protector::bolted;
+    return rating > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade;
+}
+
+struct Band {
+    Seconds earliest;
+    std::optional<Seconds> latest;
+};
+
+/// The last of several devices to open, each with its share of the current; nothing where one has no curve (then `c` says which).
+std::optional<Band> opening(const Study& s, const Protection& p, Amps current, Clearing& c) {
+    Band band{Seconds{0}, Seconds{0}};
+    for (PrimitiveId device : p.devices) {
+        if (s.circuit.at(device).element != Element::protector) continue; // a source that limits itself never opens, and never has to
+        const Amps rating = rating_of(s, device).nominal;
+        const reference::Protector style = style_of(s, device, rating);
+        const auto time = reference::opening_time(style, rating, current * (rating / p.lets_through));
+        if (!time) {
+            c.verdict = Verdict::no_curve;
+            c.device = device;
+            c.why = reference::why_no_curve(style, rating);
+            return std::nullopt;
+        }
+        band.earliest = std::max(band.earliest, time->shortest);
+        if (!time->longest)
+            band.latest.reset();
+        else if (band.latest)
+            band.latest = std::max(*band.latest, *time->longest);
+    }
+    return band;
+}
+
+} // namespace
+
+Clearing clearing_of_short(const Study& s, WireId wire) {
+    const Circuit& c = s.circuit;
+    const Protection& p = s.protection[wire.index];
+    const Wire& w = c.at(wire);
+    const auto limit = stands_once(c, wire);
+    Clearing worst;
+    if (!w.area.known() || !limit) return worst;
+    const Celsius insulation_class = w.insulation_class.or_else(reference::default_insulation_class);
+
+    std::vector<EdgeRef> way = s.live.path_to(p.end);
+    const TerminalId start = s.live.stops_to(p.end).front();
+    const auto source = std::ranges::find(s.strong, start, &LivePole::pole);
+    std::optional<Amps> at_near, at_far;
+    if (source != s.strong.end()) {
+        at_near = dead_short(c, source->source, resistance_along(c, way, Celsius{20}));
+        way.push_back({wire, {}});
+        at_far = dead_short(c, source->source, resistance_along(c, way, insulation_class));
+    }
+    worst.assumed_current = !at_near || !at_far;
+    if (worst.assumed_current) at_near = at_far = p.lets_through * 10;
+
+    bool first = true;
+    for (Amps current : {*at_far, *at_near}) {
+        const auto band = opening(s, p, current, worst);
+        if (!band) return worst;
+        const Seconds stands = reference::time_to_reach(w.area.nominal, current, insulation_class, *limit);
+        const Verdict verdict = band->latest && *band->latest <= stands ? Verdict::in_time
+                                : band->earliest <= stands              ? Verdict::may_be_late
+                                                                        : Verdict::too_late;
+        if (!first && verdict <= worst.verdict) continue;
+        first = false;
+        worst.verdict = verdict;
+        worst.current = current;
+        worst.opens_by = band->latest;
+        worst.stands = stands;
+    }
+    return worst;
+}
+
+} // namespace loomproof::rules

@@ -1,0 +1,325 @@
+#include "base/number.hpp"
+#include "reference/fuses.hpp"
+#include "rules/all.hpp"
+#include "rules/clearing.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/loads_behind.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// 33 CFR 183.455(c)(1): lawful on boats below 50 V.
+constexpr double lawful_share = 1.5;
+
+/// A wire that carries less than what is let through it.
+struct Excess {
+    WireId wire;
+    reference::Carrying carries;
+    LoadsBehind behind;
+    Clearing clearing;
+    Severity severity = Severity::advice;
+    Certainty certainty = Certainty::certain;
+    bool load_too_large = false;
+};
+
+/// Wires behind the same devices: one cause, one finding.
+struct Group {
+    std::vector<PrimitiveId> devices;
+    Amps lets_through;
+    bool as_built = false;
+    bool positions_tried = true;
+    std::vector<Excess> wires; ///< the worst first
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
+
+    void run() {
+        for (WireId w : s_.now.wires()) look_at(w);
+        say_unknown();
+        for (Group& g : groups_) say(g);
+    }
+
+  private:
+    void look_at(WireId w) {
+        const Protection& p = s_.protection[w.index];
+        if (!p.fed || p.unprotected || c_.at(w).poisoned) return;
+        if (!p.of_unknown_rating.empty()) {
+            for (PrimitiveId d : p.of_unknown_rating)
+                if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
+            return;
+        }
+        const bool protector = std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector; });
+        if (!protector) return; // a source that limits itself: unfused-feed
+        const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) { return c_.at(c_.at(d).part).kind == Kind::link; });
+        if (links) {
+            for (PrimitiveId d : p.devices)
+                if (std::ranges::find(links_, d) == links_.end()) links_.push_back(d);
+            return; // judged by area: link-too-large
+        }
+        const auto carries = what_it_carries(c_, w);
+        if (!carries) {
+            unsized_.push_back(w);
+            return;
+        }
+        if (p.lets_through <= carries->amps) return;
+        Excess e{w, *carries, loads_behind(s_, w, p.end), clearing_of_short(s_, w)};
+        weigh(e, p);
+        file(std::move(e), p);
+    }
+
+    /// A danger if a short may outlive the wire, or if what hangs on it can take more than the wire carries.
+    void weigh(Excess& e, const Protection& p) const {
+        e.load_too_large = e.behind.only_way && std::min(e.behind.sum, p.lets_through) > e.carries.amps;
+        const bool far_above = p.lets_through > e.carries.amps * lawful_share;
+        const auto danger = [&](Certainty c) {
+            e.severity = Severity::danger;
+            e.certainty = c;
+        };
+        if (e.clearing.verdict == Clearing::Verdict::too_late)
+            danger(Certainty::certain);
+        else if (e.load_too_large)
+            danger(e.behind.largest > e.carries.amps ? Certainty::certain : Certainty::possible);
+        else if (e.clearing.verdict == Clearing::Verdict::may_be_late)
+            danger(Certainty::possible);
+        else if (e.clearing.verdict == Clearing::Verdict::no_curve && far_above)
+            danger(Certainty::undecided);
+    }
+
+    void file(Excess e, const Protection& p) {
+        const bool as_built = untouched(e.wire, p);
+        auto group = std::ranges::find_if(groups_, [&](const Group& g) { return g.devices == p.devices && g.as_built == as_built; });
+        if (group == groups_.end()) group = groups_.insert(groups_.end(), {p.devices, p.lets_through, as_built, true, {}});
+        group->positions_tried = group->positions_tried && p.positions_tried;
+        group->wires.push_back(std::move(e));
+    }
+
+    /// The maker's own: wire, way to it and fuses; and no job raised a fuse or added load.
+    bool untouched(WireId w, const Protection& p) {
+        if (!s_.now.is_factory(w)) return false;
+        for (EdgeRef e : s_.live.path_to(p.end))
+            if (e.is_wire() && !s_.now.is_factory(e.wire)) return false;
+        for (PrimitiveId d : p.devices) {
+            const PartId part = c_.at(d).part;
+            const Stated<Amps> before = s_.factory.amps(part, Attr::rating);
+            if (!s_.now.is_factory(part) || !before.known() || rating_of(s_, d).nominal > before.nominal) return false;
+        }
+        if (!factory_) factory_.emplace(c_, Revision{0});
+        const LoadsBehind before = loads_behind(*factory_, w, p.end), now = loads_behind(s_, w, p.end);
+        return before.only_way == now.only_way && now.sum <= before.sum;
+    }
+
+    // ---- words ----------------------------------------------------------------------------------------------------------
+
+    bool drawn(PrimitiveId device) const { return !c_.at(c_.at(device).a).internal; }
+
+    std::string device_words(PrimitiveId d) const {
+        const PartId part = c_.at(d).part;
+        if (c_.at(d).element == Element::protector && !drawn(d)) return "the fuse before " + name_of(c_, part);
+        return name_of(c_, part);
+    }
+
+    std::string devices_words(const Group& g) const {
+        std::vector<std::string> names;
+        for (PrimitiveId d : g.devices) names.push_back(device_words(d));
+        std::string words = list_of(names);
+        if (words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+        return words;
+    }
+
+    std::string headline(const Group& g) const {
+        const Excess& worst = g.wires.front();
+        std::vector<std::string> others;
+        for (const Excess& e : g.wires)
+            if (&e != &worst) others.push_back(name_of(c_, e.wire));
+        std::string more;
+        if (others.size() == 1) more = fmt::format("; {} behind it carries less too", others.front());
+        if (others.size() > 1 && others.size() <= 4) more = fmt::format("; {} behind it carry less too", list_of(others));
+        if (others.size() > 4) more = fmt::format("; {} behind it carry less too", counted(others.size(), "more wire"));
+        return fmt::format("{} {}{} through, but {}{} carries {}{}.", devices_words(g), g.devices.size() == 1 ? "lets " : "together let ",
+                           (g.positions_tried ? "" : "at most ") + text(g.lets_through), described(c_, worst.wire), c_.at(worst.wire).named ? "," : "",
+                           text(worst.carries.amps), more);
+    }
+
+    std::string short_words(const Group& g, const Clearing& short_) const {
+        const std::string fuse = g.devices.size() == 1 ? device_words(g.devices.front()) : "the last of them";
+        const std::string current = fmt::format("{}{}", short_.assumed_current ? "" : "at most ", text(rounded(short_.current, 2)));
+        if (!short_.opens_by) return fmt::format("Shorted at its far end it carries {}: too little to be sure that {} opens at all.", current, fuse);
+        return fmt::format("A dead short takes {}: {} opens within {} and the wire stands it for {}.", current, fuse, text(rounded(*short_.opens_by, 2)),
+                           text(rounded(short_.stands, 2)));
+    }
+
+    std::string why(const Group& g) const {
+        const Excess& e = g.wires.front();
+        if (e.load_too_large) {
+            const Amps load = std::min(e.behind.sum, g.lets_through);
+            return fmt::format("What hangs on it takes {}{}, and the fuse lets it: the wire gets {} hot, and its insulation stands {}.",
+                               e.certainty == Certainty::certain ? "" : "at most ", text(load),
+                               text(Celsius{std::round(reference::copper_temperature(e.carries, load).degrees)}), text(e.carries.insulation_class));
+        }
+        switch (e.clearing.verdict) {
+        case Clearing::Verdict::too_late:
+        case Clearing::Verdict::may_be_late: return short_words(g, e.clearing);
+        case Clearing::Verdict::in_time:
+            return fmt::format("{} But an overload between {} and {} heats the wire beyond its class, and no fuse opens.", short_words(g, e.clearing),
+                               text(e.carries.amps), text(g.lets_through));
+        default:
+            return fmt::format("An overload between {} and {} heats the wire beyond its class, and nothing opens. Whether a short is cleared in time is not known.",
+                               text(e.carries.amps), text(g.lets_through));
+        }
+    }
+
+    void say_cures(const Group& g, Finding& f) const {
+        const Excess& worst = g.wires.front();
+        const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
+        if (const auto fuse = reference::largest_fuse_up_to(least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
+            fuse && g.devices.size() == 1) {
+            const Amps load = worst.behind.only_way ? worst.behind.sum : Amps{0};
+            const std::string put = drawn(g.devices.front()) ? fmt::format("Put {} into {}", text(fuse->rating), device_words(g.devices.front()))
+                                                             : fmt::format("Fit a fuse of {} where this wire begins", text(fuse->rating));
+            if (load <= fuse->rating * 0.8)
+                f.cures.push_back({put + "."});
+            else if (load <= fuse->rating)
+                f.cures.push_back({fmt::format("{}; what hangs on this wire takes at most {}, so that is a tight fit.", put, text(load))});
+        }
+        if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
+            f.cures.push_back({fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
+                                           g.wires.size() > 1 ? ", and see to the others likewise" : "")});
+        if (g.devices.size() > 1)
+            f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
+        else if (f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= least)
+            f.cures.push_back({fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(rounded_down(least)))});
+    }
+
+    static Amps rounded_down(Amps amps) {
+        const auto fuse = reference::largest_fuse_up_to(reference::Protector::blade, amps);
+        return fuse ? fuse->rating : amps;
+    }
+
+    void say(Group& g) {
+        std::ranges::stable_sort(g.wires, {}, [](const Excess& e) {
+            const int certainty = e.certainty == Certainty::certain ? 0 : e.certainty == Certainty::undecided ? 1 : 2;
+            return std::tuple(e.severity, certainty, e.carries.amps);
+        });
+        const Excess& worst = g.wires.front();
+        Finding f;
+        f.rule = fuse_above_wire.id;
+        f.severity = worst.severity;
+        f.certainty = worst.certainty;
+        f.headline = headline(g);
+        f.place = place_of(c_, worst.wire);
+        f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
+        for (PrimitiveId d : g.devices) {
+            const Attribute* rating = s_.now.find(c_.at(d).part, Attr::rating);
+            f.cites.push_back({rating && rating->value.span.exists() ? rating->value.span : c_.at(c_.at(d).part).span, "lets it through"});
+        }
+        f.why = why(g);
+        f.limit = reference::sentence(worst.carries);
+        if (worst.severity == Severity::advice && g.lets_through <= worst.carries.amps * lawful_share)
+            f.limit += fmt::format(" On boats a fuse up to 150 % of that, {}, is lawful (33 CFR 183.455).", text(rounded(worst.carries.amps * lawful_share, 3)));
+        say_cures(g, f);
+        if (worst.clearing.verdict == Clearing::Verdict::no_curve) {
+            f.measure = fmt::format("Look up the time curve of {}: at {} it has to open before the wire is spoiled.", device_words(worst.clearing.device),
+                                    "the current of a dead short");
+            report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether {} opens in time for {}", device_words(worst.clearing.device), called(c_, worst.wire)),
+                                           std::string(worst.clearing.why), ""});
+        }
+        f.subjects.push_back(c_.at(worst.wire).name);
+        for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
+        (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
+        say_unknown_loads(g);
+    }
+
+    void say_unknown_loads(const Group& g) {
+        const Excess& worst = g.wires.front();
+        if (!worst.behind.only_way || worst.behind.unknown.empty() || worst.load_too_large) return;
+        std::vector<std::string> names;
+        for (PartId p : worst.behind.unknown) names.push_back(name_of(c_, p));
+        report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the load is too much for {}", called(c_, worst.wire)),
+                                       fmt::format("nobody said what {} {}", list_of(names), names.size() == 1 ? "takes" : "take"),
+                                       "Look for A or W on the label, or measure the current."});
+    }
+
+    void say_unknown() {
+        for (PrimitiveId d : unrated_) {
+            const std::string name = name_of(c_, c_.at(d).part);
+            if (drawn(d))
+                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("what {} lets through", name), "nobody said what it is rated at",
+                                               fmt::format("Read the rating on {} and write it behind its name.", name)});
+            else if (c_.at(d).element == Element::protector)
+                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("what protects {}", name), "nobody said which fuse it comes from",
+                                               fmt::format("Pull fuses until {} goes dead, and write \"behind 15 A\" with the rating of that fuse.", name)});
+            else
+                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("how much {} gives at most", name), "nobody said",
+                                               "Read the rating on its case."});
+        }
+        for (PrimitiveId d : links_)
+            report_.not_checked.push_back({fuse_above_wire.id, fmt::format("overload of the wires behind {}", name_of(c_, c_.at(d).part)),
+                                           std::string(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
+        if (unsized_.empty()) return;
+        std::vector<std::string> names;
+        for (WireId w : unsized_) names.push_back(c_.at(w).named ? name_of(c_, w) : described(c_, w));
+        report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the fuse suits {}", list_of(names)), "nobody said what size " + std::string(names.size() == 1 ? "it is" : "they are"),
+                                       "Read the size on the reel or on the insulation, or measure the bare strands."});
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    Report& report_;
+    std::optional<Study> factory_;
+    std::vector<Group> groups_;
+    std::vector<PrimitiveId> unrated_, links_;
+    std::vector<WireId> unsized_;
+};
+
+void run(const Study& s, Report& report) { Judge(s, report).run(); }
+
+} // namespace
+
+const Rule fuse_above_wire = {
+    "fuse-above-wire",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "a fuse larger than what a wire behind it can carry",
+    "danger if a short may spoil the wire before the fuse opens, or if the load can exceed the wire; else advice",
+    {
+        "The wire can be fed through more than it carries. What protects a wire is found by taking it out: the smallest sum of fuse ratings between "
+        "the sources and each of its ends; the larger end counts. So two 15 A fuses that feed one end count as 30 A, and parallel cables each on "
+        "its own fuse are protected by that one.",
+        "The fuse is there for the wire. Between what the wire carries and what the fuse lets through, the wire heats up and nothing opens.",
+        "Put a smaller fuse in, or thicker wire; or give the thin wire a fuse of its own where it begins.",
+        "33 CFR 183.425 Table 5 for what a wire carries, smaller sizes by common practice; the fuse's time band by ISO 8820-3 against the heat that the "
+        "insulation stands (IEC 60364-5-54). A fuse up to 150 % of what the wire carries is lawful on boats below 50 V (33 CFR 183.455(c)(1)).",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 30 A
+load E1 "compressor", 24 A
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire W2 from F1 to E1:+, 1 mm2 red, 2 m
+wire from E1:- to ground, 4 mm2 black, 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 30 A
+load E1 "compressor", 24 A
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire W2 from F1 to E1:+, 4 mm2 red, 2 m
+wire from E1:- to ground, 4 mm2 black, 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
