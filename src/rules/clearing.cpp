@@ -7,6 +7,8 @@
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
+#include <iterator>
+#include <vector>
 
 namespace loomproof::rules {
 
@@ -59,6 +61,35 @@ std::optional<Band> opening(const Study& s, const Protection& p, Amps current, C
     return band;
 }
 
+/// From a source over one of the protectors to the end of the wire that counts.
+struct Way {
+    PrimitiveId source;
+    std::vector<EdgeRef> edges;
+};
+
+std::optional<Way> way_over(const Study& s, PrimitiveId device, WireId wire, TerminalId end) {
+    const Circuit& c = s.circuit;
+    const EdgeRef through{{}, device};
+    const Reach back = s.graph.walk(
+        std::vector{end},
+        [&](EdgeRef e, TerminalId from) {
+            return e.wire != wire && e != through && carries_fault(s, e, other_end(c, e, from), Protectors::pass);
+        },
+        [&](EdgeRef e) { return nominal_length(c, e); });
+    for (TerminalId before : {c.at(device).a, c.at(device).b}) {
+        const TerminalId behind = other_end(c, through, before);
+        if (!s.live.reached(before) || !back.reached(behind)) continue;
+        Way way;
+        way.edges = s.live.path_to(before);
+        const auto source = std::ranges::find(s.strong, s.live.stops_to(before).front(), &LivePole::pole);
+        if (source == s.strong.end() || std::ranges::find(way.edges, through) != way.edges.end()) continue;
+        way.source = source->source;
+        std::ranges::copy(back.path_to(behind), std::back_inserter(way.edges));
+        return way;
+    }
+    return std::nullopt;
+}
+
 } // namespace
 
 Clearing clearing_of_short(const Study& s, WireId wire) {
@@ -70,14 +101,14 @@ Clearing clearing_of_short(const Study& s, WireId wire) {
     if (!w.area.known() || !limit) return worst;
     const Celsius insulation_class = w.insulation_class.or_else(reference::default_insulation_class);
 
-    std::vector<EdgeRef> way = s.live.path_to(p.end);
-    const TerminalId start = s.live.stops_to(p.end).front();
-    const auto source = std::ranges::find(s.strong, start, &LivePole::pole);
     std::optional<Amps> at_near, at_far;
-    if (source != s.strong.end()) {
-        at_near = dead_short(c, source->source, resistance_along(c, way, Celsius{20}));
-        way.push_back({wire, {}});
-        at_far = dead_short(c, source->source, resistance_along(c, way, insulation_class));
+    for (PrimitiveId device : p.devices) {
+        auto way = way_over(s, device, wire, p.end);
+        if (!way) continue;
+        at_near = dead_short(c, way->source, resistance_along(c, way->edges, Celsius{20}));
+        way->edges.push_back({wire, {}});
+        at_far = dead_short(c, way->source, resistance_along(c, way->edges, insulation_class));
+        break;
     }
     worst.assumed_current = !at_near || !at_far;
     if (worst.assumed_current) at_near = at_far = p.lets_through * 10;

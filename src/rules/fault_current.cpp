@@ -6,19 +6,15 @@
 
 namespace loomproof::rules {
 
-namespace {
-
-TerminalId far_end(const Circuit& c, EdgeRef e, TerminalId from) {
-    if (e.is_wire()) return c.at(e.wire).other(from);
+TerminalId other_end(const Circuit& c, EdgeRef e, TerminalId t) {
+    if (e.is_wire()) return c.at(e.wire).other(t);
     const Primitive& p = c.at(e.primitive);
-    return p.a == from ? p.b : p.a;
+    return p.a == t ? p.b : p.a;
 }
-
-} // namespace
 
 bool carries_fault(const Study& s, EdgeRef e, TerminalId from, Protectors protectors) {
     const Circuit& c = s.circuit;
-    if (s.reference[from.index] || s.reference[far_end(c, e, from).index]) return false;
+    if (s.reference[from.index] || s.reference[other_end(c, e, from).index]) return false;
     if (e.is_wire()) return true;
     const Primitive& p = c.at(e.primitive);
     switch (p.element) {

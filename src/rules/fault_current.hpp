@@ -14,6 +14,9 @@ namespace loomproof::rules {
 
 enum class Protectors { stop, pass };
 
+/// The end of an edge that is not `t`.
+TerminalId other_end(const Circuit&, EdgeRef, TerminalId t);
+
 /// May a fault current that starts at a live pole pass this edge, coming from `from`?
 bool carries_fault(const Study&, EdgeRef, TerminalId from, Protectors);
 

@@ -74,7 +74,7 @@ class Judge {
             return;
         }
         if (p.lets_through <= carries->amps) return;
-        Excess e{w, *carries, loads_behind(s_, w, p.end), clearing_of_short(s_, w)};
+        Excess e{w, *carries, loads_behind(s_, {w, {}}, p.end), clearing_of_short(s_, w)};
         weigh(e, p);
         file(std::move(e), p);
     }
@@ -116,7 +116,7 @@ class Judge {
             if (!s_.now.is_factory(part) || !before.known() || rating_of(s_, d).nominal > before.nominal) return false;
         }
         if (!factory_) factory_.emplace(c_, Revision{0});
-        const LoadsBehind before = loads_behind(*factory_, w, p.end), now = loads_behind(s_, w, p.end);
+        const LoadsBehind before = loads_behind(*factory_, {w, {}}, p.end), now = loads_behind(s_, {w, {}}, p.end);
         return before.only_way == now.only_way && now.sum <= before.sum;
     }
 
@@ -154,10 +154,11 @@ class Judge {
 
     std::string short_words(const Group& g, const Clearing& short_) const {
         const std::string fuse = g.devices.size() == 1 ? device_words(g.devices.front()) : "the last of them";
-        const std::string current = fmt::format("{}{}", short_.assumed_current ? "" : "at most ", text(rounded(short_.current, 2)));
-        if (!short_.opens_by) return fmt::format("Shorted at its far end it carries {}: too little to be sure that {} opens at all.", current, fuse);
-        return fmt::format("A dead short takes {}: {} opens within {} and the wire stands it for {}.", current, fuse, text(rounded(*short_.opens_by, 2)),
-                           text(rounded(short_.stands, 2)));
+        const std::string current = text(rounded(short_.current, 2));
+        const std::string taken = short_.assumed_current ? fmt::format("At ten times the rating, {},", current)
+                                                         : fmt::format("A dead short takes at most {}:", current);
+        if (!short_.opens_by) return fmt::format("{} too little to be sure that {} opens at all.", taken, fuse);
+        return fmt::format("{} {} opens within {} and the wire stands it for {}.", taken, fuse, text(rounded(*short_.opens_by, 2)), text(rounded(short_.stands, 2)));
     }
 
     std::string why(const Group& g) const {
@@ -180,31 +181,31 @@ class Judge {
         }
     }
 
+    /// Everything that the fuse has to carry, not only what hangs on the thin wire.
+    std::optional<Amps> load_of(PrimitiveId fuse) const {
+        const Primitive& p = c_.at(fuse);
+        if (!drawn(fuse)) return std::nullopt;
+        const bool a_first = s_.live.reached(p.a) && (!s_.live.reached(p.b) || s_.live.distance(p.a) <= s_.live.distance(p.b));
+        const LoadsBehind behind = loads_behind(s_, {{}, fuse}, a_first ? p.a : p.b);
+        if (!behind.only_way) return std::nullopt;
+        return behind.sum;
+    }
+
     void say_cures(const Group& g, Finding& f) const {
         const Excess& worst = g.wires.front();
         const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
-        if (const auto fuse = reference::largest_fuse_up_to(least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
-            fuse && g.devices.size() == 1) {
-            const Amps load = worst.behind.only_way ? worst.behind.sum : Amps{0};
-            const std::string put = drawn(g.devices.front()) ? fmt::format("Put {} into {}", text(fuse->rating), device_words(g.devices.front()))
-                                                             : fmt::format("Fit a fuse of {} where this wire begins", text(fuse->rating));
-            if (load <= fuse->rating * 0.8)
-                f.cures.push_back({put + "."});
-            else if (load <= fuse->rating)
-                f.cures.push_back({fmt::format("{}; what hangs on this wire takes at most {}, so that is a tight fit.", put, text(load))});
-        }
+        const auto fuse = reference::largest_fuse_up_to(least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
+        const std::optional<Amps> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
+        if (fuse && load && *load <= fuse->rating)
+            f.cures.push_back({fmt::format("Put {} into {}{}.", text(fuse->rating), device_words(g.devices.front()),
+                                           *load <= fuse->rating * 0.8 ? "" : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(*load)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
             f.cures.push_back({fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
                                            g.wires.size() > 1 ? ", and see to the others likewise" : "")});
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
-        else if (f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= least)
-            f.cures.push_back({fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(rounded_down(least)))});
-    }
-
-    static Amps rounded_down(Amps amps) {
-        const auto fuse = reference::largest_fuse_up_to(reference::Protector::blade, amps);
-        return fuse ? fuse->rating : amps;
+        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating)
+            f.cures.push_back({fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
     }
 
     void say(Group& g) {

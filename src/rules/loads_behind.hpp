@@ -1,5 +1,5 @@
 #pragma once
-/// What hangs behind a wire: a bound by structure, until the solved circuit knows what runs together.
+/// What hangs behind a wire or a fuse: a bound by structure, until the solved circuit knows what runs together.
 
 #include "rules/study.hpp"
 
@@ -8,7 +8,7 @@
 namespace loomproof::rules {
 
 struct LoadsBehind {
-    /// The wire is the only way to them: what they take goes through it. False: it lies in a loop, and nothing is said.
+    /// It is the only way to them: what they take goes through it. False: it lies in a loop, and nothing is said.
     bool only_way = false;
     Amps sum;      ///< all at once
     Amps largest;  ///< the largest single one
@@ -16,7 +16,8 @@ struct LoadsBehind {
     std::vector<PartId> unknown; ///< of these, whose current nobody stated
 };
 
-/// Loads that a live pole feeds over this wire, contacts that can close counted as closed, with `near` the end towards the source.
-LoadsBehind loads_behind(const Study&, WireId, TerminalId near);
+/// Loads that a live pole feeds over this wire or protector, contacts that can close counted as closed, with `near` the end towards
+/// the source.
+LoadsBehind loads_behind(const Study&, EdgeRef, TerminalId near);
 
 } // namespace loomproof::rules
