@@ -8,7 +8,7 @@ namespace loomproof::draw {
 namespace {
 
 constexpr double stub = 7;          // from the edge to the ink where nothing is written beside it
-constexpr double stamp_room = 16;   // a stamp beside the stub
+constexpr double stamp_room = 18;   // a stamp beside the stub
 constexpr double tap_room = 11;     // the bar that joins several wires at one terminal
 constexpr double free_room = 20;    // the ring and the word of a terminal without a wire
 constexpr double stamp_gap = 4;
@@ -255,7 +255,7 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
         if (std::abs(ink - begin) > 0.01) sheet.line({{x, begin}, {x, ink}});
         if (is_free) {
             sheet.disc({x, begin}, 3.4, Look::lamp);
-            sheet.word({x, edge + inward * 5.5}, "free", WordKind::line);
+            sheet.word({x, edge + inward * 5.5}, symbol.terminals[t].unwired, WordKind::line);
         }
         if (wires[t] > 1) {
             const double y = edge + inward * ((facts.free ? free_room : 0) + tap_room - 3);
@@ -272,7 +272,7 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
         const std::string& stamp = symbol.terminals[t].stamp;
         if (!stamp.empty()) {
             const double zone = top ? body.top_zone : body.bottom_zone;
-            const double y = edge + inward * (zone - stamp_room / 2);
+            const double y = edge + inward * (zone - stamp_room / 2) - 1;
             const bool left = stamp_goes_left(symbol, body, t, mirrored);
             const Pen upright(out, at, width, false);
             const double at_x = mirrored ? width - x : x;

@@ -16,6 +16,8 @@ constexpr double roomy = 6;           // the clearance looked for first, so that
 constexpr double long_run = 260;      // 65 mm
 constexpr double repeat_every = 320;  // 80 mm
 constexpr double short_run = 200;     // 50 mm
+constexpr double tight = 1;           // between thick neighbours there is no more room than that
+constexpr double not_again_within = 150;
 constexpr double step = 5;
 
 double length_of(const std::vector<Point>& path) {
@@ -52,7 +54,7 @@ std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken) {}
+    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken), labelled_(sketch.wires.size()) {}
 
     Placed run() {
         place_flags();
@@ -151,7 +153,7 @@ class Placer {
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
     bool place_near(int w, double wish, double low, double high) {
-        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}}) {
+        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}}) {
             for (double away = 0; away <= high - low; away += step) {
                 for (const double sign : {1.0, -1.0}) {
                     const double at = wish + sign * away;
@@ -163,40 +165,50 @@ class Placer {
         return false;
     }
 
+    // `clear` is how far the word keeps from everything strange; from its own wire it keeps at most `gap`.
     bool place_at(int w, double distance, bool level, double clear) {
         const Wire& wire = sketch_.wires[index(w)];
         const std::optional<Spot> spot = spot_at(route_.paths[index(w)], distance);
         if (!spot) return false;
-        const double size = size_of(WordKind::label);
-        const double width = paper::text_width(wire.label, size, paper::Weight::normal);
-        const double rise = size * paper::capital_height;
-        const double side = half_width(wire) + gap;
         const Point& p = spot->at;
+        const double side = half_width(wire) + std::min(gap, clear) + 0.2;
+        // The room of the word when it stands at 0, 0.
+        const auto word = [&](Point at, Anchor anchor, bool upright) { return Word{wire.label, at, anchor, WordKind::label, upright}; };
         if (level && spot->upright_run) {
-            if (spot->before < rise / 2 + 3 || spot->after < rise / 2 + 3) return false;
-            return put(w, {wire.label, {p.x + side, p.y + rise / 2}, Anchor::start, WordKind::label, false}, clear) ||
-                   put(w, {wire.label, {p.x - side, p.y + rise / 2}, Anchor::end, WordKind::label, false}, clear);
+            const Box room = box_of(word({}, Anchor::start, false));
+            const double low = (room.top + room.bottom) / 2;
+            if (std::min(spot->before, spot->after) < room.height() / 2 + 3) return false;
+            return put(w, word({p.x + side, p.y - low}, Anchor::start, false), clear) ||
+                   put(w, word({p.x - side, p.y - low}, Anchor::end, false), clear);
         }
         if (level) {
-            const double inside = std::min(spot->before, spot->after);
-            if (inside < width / 2 - 4) return false;
-            return put(w, {wire.label, {p.x, p.y - side + 1}, Anchor::middle, WordKind::label, false}, clear) ||
-                   put(w, {wire.label, {p.x, p.y + side + rise - 1}, Anchor::middle, WordKind::label, false}, clear);
+            const Box room = box_of(word({}, Anchor::middle, false));
+            if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
+            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), clear) ||
+                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), clear);
         }
-        if (!spot->upright_run || std::min(spot->before, spot->after) < width / 2) return false;
-        return put(w, {wire.label, {p.x - side + 1, p.y}, Anchor::middle, WordKind::label, true}, clear) ||
-               put(w, {wire.label, {p.x + side + rise - 1, p.y}, Anchor::middle, WordKind::label, true}, clear);
+        const Box room = box_of(word({}, Anchor::middle, true));
+        if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
+        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), clear) ||
+               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), clear);
     }
 
-    // The side towards the own wire is as near as it is; the other three keep clear.
+    // The side towards the own wire is as near as it is; the others keep clear.
     bool put(int w, Word word, double clear) {
         const Box box = box_of(word);
-        if (!taken_.is_free(box.grown(clearance))) return false;
-        const Box asked = word.upright || word.anchor == Anchor::middle ? box.grown(clearance)
-                          : word.anchor == Anchor::start                ? Box{box.left - clearance, box.top - clear, box.right + clear, box.bottom + clear}
-                                                                        : Box{box.left - clear, box.top - clear, box.right + clearance, box.bottom + clear};
-        if (clear > clearance && !taken_.is_free(asked)) return false;
+        const double near = std::min(clear, clearance);
+        if (!taken_.is_free(box.grown(near))) return false;
+        Box asked = box.grown(clear);
+        if (word.anchor == Anchor::start) asked.left = box.left - near;
+        else if (word.anchor == Anchor::end) asked.right = box.right + near;
+        else asked = box.grown(near);
+        if (!taken_.is_free(asked)) return false;
+        // Not beside one that says the same.
+        const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
+        for (const Point& other : labelled_[index(w)])
+            if (std::abs(other.x - middle.x) < not_again_within && std::abs(other.y - middle.y) < not_again_within) return false;
         taken_.add(box);
+        labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         placed_.labels.push_back(std::move(word));
         placed_.wire_of.push_back(w);
         return true;
@@ -206,6 +218,7 @@ class Placer {
     const Route& route_;
     Taken& taken_;
     Placed placed_;
+    std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
 };
 
 } // namespace

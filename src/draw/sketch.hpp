@@ -46,7 +46,8 @@ enum class SymbolKind : std::uint8_t {
 inline constexpr int symbol_kinds = static_cast<int>(SymbolKind::off_sheet) + 1;
 
 struct Terminal {
-    std::string stamp; ///< as moulded on the part, printed bold beside the terminal; may be empty
+    std::string stamp{}; ///< as moulded on the part, printed bold beside the terminal; may be empty
+    std::string unwired = "free"; ///< the word at a terminal that no wire meets
 };
 
 /// One moving contact of a relay: indexes into Symbol::terminals, -1 where there is none. Several contacts may share a common.

@@ -214,7 +214,7 @@ class Weaver {
             if (hop.wire < 0) continue;
             leads_on[index(hop.upper)] = true;
             const bool to_feet = level_of_[index(hop.lower)] == feet;
-            problem.add(hop.upper, level_of_[index(hop.lower)], 1, to_feet ? 0 : weight_of(hop));
+            problem.add(hop.upper, level_of_[index(hop.lower)], 1, to_feet && weave_.nodes[index(hop.upper)].type != Node::Type::turn ? 0 : weight_of(hop));
         }
         if (has_feet_)
             for (int n = 0; n < nodes; ++n)

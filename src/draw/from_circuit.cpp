@@ -1,0 +1,351 @@
+#include "draw/from_circuit.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "draw/flow.hpp"
+#include "draw/part_symbols.hpp"
+#include "draw/symbols.hpp"
+
+#include <algorithm>
+#include <deque>
+#include <map>
+#include <set>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+class Converter {
+  public:
+    Converter(const View& view, const SketchOptions& options) : view_(view), circuit_(view.circuit()), flow_(find_flow(view)) {
+        sketch_.title = options.title.empty() ? circuit_.vehicle.text : options.title;
+    }
+
+    Sketch run() {
+        for (const PartId id : view_.parts()) add_part(id);
+        for (const WireId id : view_.wires()) add_wire(id);
+        for (const PrimitiveId id : view_.primitives()) add_mounting(id);
+        drop_idle_bars();
+        add_headings();
+        describe();
+        return std::move(sketch_);
+    }
+
+  private:
+    // ---- symbols
+
+    int add(Symbol symbol) {
+        std::string key = symbol.key;
+        for (int n = 2; !keys_.insert(lower(key)).second; ++n) key = symbol.key + "/" + std::to_string(n);
+        symbol.key = std::move(key);
+        sketch_.symbols.push_back(std::move(symbol));
+        return static_cast<int>(sketch_.symbols.size()) - 1;
+    }
+
+    void seat(TerminalId t, int symbol, int terminal) { ends_[t.index] = {symbol, terminal}; }
+
+    bool wired(TerminalId t) const { return !view_.wires_at(t).empty(); }
+    bool mounted(TerminalId t) const {
+        const auto& primitives = view_.primitives_at(t);
+        return std::any_of(primitives.begin(), primitives.end(), [&](PrimitiveId p) { return circuit_.at(p).purpose == Purpose::mounting; });
+    }
+
+    void add_part(PartId id) {
+        const Part& part = circuit_.at(id);
+        switch (part.kind) {
+        case Kind::connector: return add_holes(id);
+        case Kind::ground: return; // one foot for each wire, made when the wire comes
+        case Kind::metal:
+            if (part_is_body(id)) return;
+            break;
+        case Kind::cut:
+        case Kind::loose_end: return add_loose(id);
+        default: break;
+        }
+        const bool needs_wire = part.kind == Kind::splice || part.kind == Kind::bus || part.kind == Kind::unknown_end;
+        if (needs_wire && std::none_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return wired(t); })) return;
+        PartSymbol made = symbol_of(view_, id, [&](TerminalId t) { return wired(t) || mounted(t); });
+        for (const StillToWire& open : circuit_.still_to_wire)
+            for (std::size_t t = 0; t < made.seats.size(); ++t)
+                if (made.seats[t] == open.terminal) made.symbol.terminals[made.terminal[t]].unwired = "to wire";
+        const int symbol = add(std::move(made.symbol));
+        for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
+    }
+
+    bool part_is_body(PartId id) const { return equal_ignoring_case(circuit_.at(id).name, "body"); }
+
+    void add_holes(PartId id) {
+        const Part& part = circuit_.at(id);
+        for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) {
+            const TerminalId first = part.terminals[i], second = part.terminals[i + 1];
+            if (!wired(first) && !wired(second)) continue;
+            Symbol symbol;
+            symbol.kind = SymbolKind::hole;
+            symbol.name = part.name + ":" + circuit_.at(first).stamp;
+            symbol.key = symbol.name;
+            symbol.group = part.name;
+            symbol.terminals = {{}, {}};
+            const int at = add(std::move(symbol));
+            seat(first, at, 0);
+            seat(second, at, 1);
+            if (named_plugs_.insert(id.index).second) {
+                // The first hole says what and where the plug is.
+                sketch_.symbols[index(at)].place = place_of(circuit_, id);
+            }
+        }
+    }
+
+    // A loose end with one wire is an end; with two it was joined, with more it is a splice.
+    void add_loose(PartId id) {
+        const Part& part = circuit_.at(id);
+        for (const TerminalId t : part.terminals) {
+            const std::vector<WireId>& wires = view_.wires_at(t);
+            if (wires.empty()) continue;
+            Symbol symbol;
+            symbol.key = part.name;
+            symbol.terminals = {{}};
+            symbol.job = letter(part.origin, part.life);
+            if (wires.size() == 1) {
+                const loomproof::Wire& wire = circuit_.at(wires.front());
+                const bool capped = wire.a == t ? wire.capped_a : wire.capped_b;
+                symbol.kind = capped ? SymbolKind::cap : part.kind == Kind::cut ? SymbolKind::cut : SymbolKind::open_end;
+                // "end of W61 where E10 was": the wire says its own name.
+                const std::size_t where = part.name.find(" where ");
+                symbol.lines.push_back(capped ? "capped" : part.kind == Kind::cut ? "cut" : "open end");
+                if (part.kind == Kind::loose_end && where != std::string::npos) symbol.lines.push_back(part.name.substr(where + 1));
+                symbol.place = part.place.exists() ? circuit_.at(part.place).name : "";
+                seat(t, add(std::move(symbol)), 0);
+                continue;
+            }
+            symbol.kind = wires.size() == 2 ? SymbolKind::joint : SymbolKind::splice;
+            symbol.lines.push_back("joined");
+            if (wires.size() == 2) symbol.terminals.emplace_back();
+            const int at = add(std::move(symbol));
+            seat(t, at, 0);
+            if (wires.size() == 2) joints_.insert(t.index);
+        }
+    }
+
+    int add_foot(TerminalId t) {
+        const Part& part = circuit_.part_of(t);
+        Symbol symbol;
+        symbol.kind = SymbolKind::foot;
+        symbol.name = part.name;
+        symbol.key = part.name + "/1";
+        symbol.group = part.name;
+        symbol.terminals = {{}};
+        if (part.kind == Kind::ground) {
+            std::string metal = view_.word(circuit_.at(t).part, Attr::case_grounded);
+            if (metal.empty() || metal == "*" || metal == "on") metal = "body";
+            std::string where = part.label;
+            if (part.place.exists()) where += (where.empty() ? "" : ", ") + circuit_.at(part.place).name;
+            if (!equal_ignoring_case(metal, part.name)) where += (where.empty() ? "" : ", ") + metal;
+            if (!where.empty()) symbol.lines.push_back(where);
+        } else if (!part.label.empty()) {
+            symbol.lines.push_back(part.label);
+        }
+        // Feet count on: GND1/1, GND1/2.
+        const int number = ++feet_[part.name];
+        symbol.key = part.name + "/" + std::to_string(number);
+        return add(std::move(symbol));
+    }
+
+    // ---- wires
+
+    bool is_foot(TerminalId t) const {
+        const Part& part = circuit_.part_of(t);
+        return part.kind == Kind::ground || (part.kind == Kind::metal && part_is_body(circuit_.at(t).part));
+    }
+
+    // Where a wire ends on the sheet; nothing where the part is not drawn.
+    std::optional<End> end_of(TerminalId t) {
+        if (is_foot(t)) return End{add_foot(t), 0};
+        const auto found = ends_.find(t.index);
+        if (found == ends_.end()) return std::nullopt;
+        End end = found->second;
+        // The two wires of a joint take one side each.
+        if (joints_.contains(t.index)) end.terminal = joint_used_[t.index]++ % 2;
+        return end;
+    }
+
+    char letter(const Origin& origin, const Life& life) const {
+        return origin.provenance == Provenance::job && life.born < circuit_.revisions.size() ? circuit_.revisions[life.born].letter : '\0';
+    }
+
+    static std::string size_text(const loomproof::Wire& wire) {
+        std::string size = wire.size;
+        if (size.ends_with(" mm2")) size.erase(size.size() - 4);
+        return size;
+    }
+
+    void add_wire(WireId id) {
+        const loomproof::Wire& wire = circuit_.at(id);
+        // A ground foot is always below; else current decides.
+        const bool forwards = is_foot(wire.a) ? false : is_foot(wire.b) || flow_.runs(wire.a, wire.b);
+        const TerminalId upper = forwards ? wire.a : wire.b, lower_end = forwards ? wire.b : wire.a;
+        const std::optional<End> from = end_of(upper), to = end_of(lower_end);
+        if (!from || !to) return;
+        Wire drawn;
+        drawn.a = *from;
+        drawn.b = *to;
+        drawn.key = wire.named ? wire.name : "wire-" + std::to_string(id.index);
+        if (wire.piece > 0) drawn.key += "/" + std::to_string(wire.piece);
+        for (int n = 2; !wire_keys_.insert(lower(drawn.key)).second; ++n) drawn.key += "/" + std::to_string(n);
+        std::vector<std::string> words;
+        if (wire.named) words.push_back(wire.name);
+        if (!size_text(wire).empty()) words.push_back(size_text(wire));
+        drawn.colour = {wire.colours.main, wire.colours.stripe};
+        if (!drawn.colour.main.empty()) words.push_back(drawn.colour.main + (drawn.colour.stripe.empty() ? "" : "/" + drawn.colour.stripe));
+        for (const std::string& word : words) drawn.label += (drawn.label.empty() ? "" : " ") + word;
+        drawn.hint = described(circuit_, id) + (wire.length.known() ? ", " + text(wire.length.nominal) : "");
+        drawn.mm2 = wire.area.known() ? wire.area.nominal.si * 1e6 : 0;
+        if (!wire.cut_from.exists()) drawn.job = letter(wire.origin, wire.life);
+        sketch_.wires.push_back(std::move(drawn));
+    }
+
+    // Parts bolted to metal: a thin line to a foot, or to the bar of the engine.
+    void add_mounting(PrimitiveId id) {
+        const Primitive& primitive = circuit_.at(id);
+        if (primitive.purpose != Purpose::mounting || circuit_.at(primitive.part).kind == Kind::ground) return;
+        const std::optional<End> from = end_of(primitive.a);
+        if (!from) return;
+        const std::optional<End> to = end_of(primitive.b);
+        if (!to) return;
+        Wire line;
+        line.a = *from;
+        line.b = *to;
+        line.mounting = true;
+        line.key = "mounting-" + sketch_.symbols[index(from->symbol)].key;
+        for (int n = 2; !wire_keys_.insert(lower(line.key)).second; ++n) line.key += "/" + std::to_string(n);
+        line.hint = name_of(circuit_, primitive.part) + " is grounded by its mounting";
+        sketch_.wires.push_back(std::move(line));
+    }
+
+    // Metal that nothing is tied to has no place on the sheet.
+    void drop_idle_bars() {
+        std::vector<int> uses(sketch_.symbols.size(), 0);
+        for (const Wire& w : sketch_.wires) {
+            ++uses[index(w.a.symbol)];
+            ++uses[index(w.b.symbol)];
+        }
+        std::vector<int> moved(sketch_.symbols.size(), -1);
+        std::vector<Symbol> kept;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const bool bar = row_of(sketch_.symbols[s].kind).nature == SymbolRow::Nature::bar;
+            if (bar && uses[s] == 0) continue;
+            moved[s] = static_cast<int>(kept.size());
+            kept.push_back(std::move(sketch_.symbols[s]));
+        }
+        sketch_.symbols = std::move(kept);
+        for (Wire& w : sketch_.wires) {
+            w.a.symbol = moved[index(w.a.symbol)];
+            w.b.symbol = moved[index(w.b.symbol)];
+        }
+    }
+
+    // ---- headings: what the loads behind each fuse are
+
+    static bool is_load(SymbolKind kind) {
+        switch (kind) {
+        case SymbolKind::lamp:
+        case SymbolKind::led:
+        case SymbolKind::motor:
+        case SymbolKind::horn:
+        case SymbolKind::load:
+        case SymbolKind::unit:
+        case SymbolKind::starter:
+        case SymbolKind::alternator: return true;
+        default: return false;
+        }
+    }
+
+    // The fuse that a load hangs on: the first one met when walking up its wires. -1 where there is none.
+    int fuse_above(int load, const std::vector<std::vector<int>>& above) const {
+        std::vector<bool> seen(sketch_.symbols.size(), false);
+        std::deque<int> queue{load};
+        seen[index(load)] = true;
+        while (!queue.empty()) {
+            const int s = queue.front();
+            queue.pop_front();
+            const SymbolKind kind = sketch_.symbols[index(s)].kind;
+            if (kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link) return s;
+            for (const int u : above[index(s)]) {
+                if (seen[index(u)]) continue;
+                seen[index(u)] = true;
+                queue.push_back(u);
+            }
+        }
+        return -1;
+    }
+
+    // "brake lamp, left" and "brake lamp, right" are "brake lamp, left and right".
+    std::string summed_up(const std::vector<int>& symbols) const {
+        struct Said {
+            std::string what;
+            std::vector<std::string> which;
+        };
+        std::vector<Said> all;
+        for (const int s : symbols) {
+            const std::string& line = sketch_.symbols[index(s)].lines.front();
+            const std::size_t comma = line.find(", ");
+            const std::string what = line.substr(0, comma), which = comma == std::string::npos ? "" : line.substr(comma + 2);
+            auto found = std::find_if(all.begin(), all.end(), [&](const Said& said) { return said.what == what; });
+            if (found == all.end()) found = all.insert(all.end(), {what, {}});
+            if (!which.empty() && std::find(found->which.begin(), found->which.end(), which) == found->which.end()) found->which.push_back(which);
+        }
+        constexpr std::size_t most = 3;
+        const std::size_t left_out = all.size() > most ? all.size() - most + 1 : 0;
+        if (left_out > 0) all.resize(most - 1);
+        std::string text;
+        for (const Said& said : all) {
+            text += (text.empty() ? "" : "; ") + said.what;
+            if (!said.which.empty()) text += ", " + list_of(said.which);
+        }
+        if (left_out > 0) text += " and " + std::to_string(left_out) + " more";
+        return text;
+    }
+
+    void add_headings() {
+        std::vector<std::vector<int>> above(sketch_.symbols.size());
+        for (const Wire& w : sketch_.wires) above[index(w.b.symbol)].push_back(w.a.symbol);
+        std::map<int, std::vector<int>> loads;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Symbol& symbol = sketch_.symbols[s];
+            if (!is_load(symbol.kind) || symbol.lines.empty()) continue;
+            const int fuse = fuse_above(static_cast<int>(s), above);
+            if (fuse >= 0) loads[fuse].push_back(static_cast<int>(s));
+        }
+        for (const auto& [fuse, symbols] : loads) {
+            Heading heading;
+            heading.symbols = symbols;
+            heading.text = summed_up(symbols);
+            if (!heading.text.empty() && heading.text[0] >= 'a' && heading.text[0] <= 'z')
+                heading.text[0] = static_cast<char>(heading.text[0] - 'a' + 'A');
+            sketch_.headings.push_back(std::move(heading));
+        }
+    }
+
+    void describe() {
+        sketch_.description = "Circuit drawing of " + (sketch_.title.empty() ? "a vehicle" : sketch_.title) + ": " +
+                              counted(sketch_.symbols.size(), "symbol") + ", " + counted(sketch_.wires.size(), "wire") + ".";
+    }
+
+    const View& view_;
+    const Circuit& circuit_;
+    Flow flow_;
+    Sketch sketch_;
+    std::map<std::uint32_t, End> ends_; // by terminal
+    std::set<std::string> keys_, wire_keys_;
+    std::set<std::uint32_t> named_plugs_, joints_;
+    std::map<std::uint32_t, int> joint_used_;
+    std::map<std::string, int> feet_;
+};
+
+} // namespace
+
+Sketch sketch_of(const View& view, const SketchOptions& options) { return Converter(view, options).run(); }
+
+Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view), options); }
+
+} // namespace loomproof::draw

@@ -1,0 +1,27 @@
+#pragma once
+/// From a circuit to what is drawn of it.
+
+#include "base/result.hpp"
+#include "circuit/view.hpp"
+#include "draw/draw.hpp"
+#include "draw/sketch.hpp"
+
+#include <string>
+
+namespace loomproof::draw {
+
+struct SketchOptions {
+    std::string title; ///< empty = the vehicle's text
+};
+
+/// Everything alive in the view. Each wire end at a ground stud or at the body's metal becomes a foot of its own; each wired hole
+/// of a plug one symbol; switches that are more than on and off become tables; ends of cut wires are cuts, caps or joints.
+/// Parts without any wire are drawn, but grounds, metal, plugs and splices without one are not. Names are spelled as in the file.
+/// Keys: a symbol's is its part's name, with ":hole" for a plug's hole, "/n" for the feet of a stud and the ends of a cut; a
+/// wire's is its name, with "/piece" for a piece of a run. Wires that a job made (not pieces of cut ones) carry its letter.
+Sketch sketch_of(const View& view, const SketchOptions& options = {});
+
+/// One page for the whole view. Fails only where the layout library cannot be used.
+Result<Drawing> draw(const View& view, const Options& options = {});
+
+} // namespace loomproof::draw

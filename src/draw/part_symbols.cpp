@@ -1,0 +1,344 @@
+#include "draw/part_symbols.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "reference/fuses.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace loomproof::draw {
+namespace {
+
+class Maker {
+  public:
+    Maker(const View& view, PartId id, const std::function<bool(TerminalId)>& used)
+        : view_(view), circuit_(view.circuit()), id_(id), part_(circuit_.at(id)), used_(used) {}
+
+    PartSymbol run() {
+        symbol().kind = symbol_kind_of(part_.kind);
+        symbol().key = part_.name;
+        if (part_.named || part_.kind == Kind::battery || part_.kind == Kind::alternator || part_.kind == Kind::starter) symbol().name = part_.name;
+        if (part_.origin.provenance == Provenance::job && part_.life.born < circuit_.revisions.size())
+            symbol().job = circuit_.revisions[part_.life.born].letter;
+        write_rating();
+        if (!part_.label.empty()) symbol().lines.push_back(part_.label);
+        write_place();
+        shape();
+        return std::move(made_);
+    }
+
+  private:
+    Symbol& symbol() { return made_.symbol; }
+
+    void take(TerminalId t) {
+        made_.seats.push_back(t);
+        made_.terminal.push_back(symbol().terminals.size());
+        symbol().terminals.push_back({circuit_.at(t).stamp});
+    }
+    void take_all() {
+        for (const TerminalId t : part_.terminals)
+            if (!circuit_.at(t).internal) take(t);
+    }
+    // All terminals in one: the wires of a bus bar's studs, of a splice.
+    void take_as_one() {
+        symbol().terminals = {Terminal{}};
+        for (const TerminalId t : part_.terminals) {
+            if (circuit_.at(t).internal) continue;
+            made_.seats.push_back(t);
+            made_.terminal.push_back(0);
+        }
+    }
+    TerminalId with_role(Role role) const {
+        for (const TerminalId t : part_.terminals)
+            if (circuit_.at(t).role == role && !circuit_.at(t).internal) return t;
+        return {};
+    }
+    // Stamps that only number the two ends say nothing on parts without direction.
+    void forget_stamps() {
+        for (Terminal& t : symbol().terminals) t.stamp.clear();
+    }
+
+    void note(const std::string& line) {
+        if (!line.empty()) symbol().lines.push_back(line);
+    }
+
+    void write_place() {
+        if (part_.place.exists()) symbol().place = circuit_.at(part_.place).name;
+    }
+
+    void write_rating() {
+        const auto amps = [&](Attr a) {
+            const Stated<Amps> value = view_.amps(id_, a);
+            return value.known() ? text(value.nominal) : std::string{};
+        };
+        const auto watts = [&](Attr a) {
+            const Stated<Watts> value = view_.watts(id_, a);
+            return value.known() ? text(value.nominal) : std::string{};
+        };
+        const auto first_of = [](std::initializer_list<std::string> texts) {
+            for (const std::string& t : texts)
+                if (!t.empty()) return t;
+            return std::string{};
+        };
+        switch (part_.kind) {
+        case Kind::fuse: {
+            symbol().rating = amps(Attr::rating);
+            const std::string type = view_.word(id_, Attr::fuse_type);
+            const auto style = type.empty() ? reference::find_protector("blade") : reference::find_protector(type);
+            const Stated<Amps> rating = view_.amps(id_, Attr::rating);
+            if (style && rating.known())
+                if (const auto fuse = reference::find_fuse(*style, rating.nominal)) symbol().rating += " " + std::string(fuse->colour);
+            if (type == "bolted") symbol().fuse = FuseStyle::bolted;
+            return;
+        }
+        case Kind::breaker:
+        case Kind::alternator: symbol().rating = amps(Attr::rating); return;
+        case Kind::relay: symbol().rating = amps(Attr::make_rating); return;
+        case Kind::battery: {
+            const Stated<Volts> volts = view_.volts(id_, Attr::voltage);
+            symbol().rating = text(volts.known() ? volts.nominal : circuit_.vehicle.system);
+            const Attribute* capacity = view_.find(id_, Attr::capacity);
+            if (capacity != nullptr && capacity->value.known()) symbol().rating += ", " + figure(capacity->value.nominal / 3600) + " Ah";
+            return;
+        }
+        case Kind::supply:
+        case Kind::existing_wire: {
+            const std::string behind = amps(Attr::rating), when = view_.word(id_, Attr::when), ground = view_.word(id_, Attr::ground_side);
+            if (!behind.empty()) symbol().rating = "behind " + behind;
+            if (!when.empty()) note("live when " + when);
+            else if (!ground.empty()) note(ground == "always" ? "a ground" : "ground when " + ground);
+            else if (view_.has(id_, Attr::plus_side)) note("always live");
+            return;
+        }
+        case Kind::lamp: {
+            std::string power = first_of({watts(Attr::power), amps(Attr::current)});
+            const Stated<Watts> second = view_.watts(id_, Attr::power2);
+            if (second.known() && power.ends_with(" W")) power = power.substr(0, power.size() - 2) + "/" + text(second.nominal);
+            symbol().rating = power;
+            return;
+        }
+        case Kind::diode: symbol().rating = amps(Attr::rating); return;
+        case Kind::resistor: {
+            const Stated<Ohms> ohms = view_.ohms(id_, Attr::resistance);
+            if (ohms.known()) symbol().rating = text(ohms.nominal);
+            return;
+        }
+        default: symbol().rating = first_of({watts(Attr::power), amps(Attr::current)}); return;
+        }
+    }
+
+    void shape() {
+        switch (part_.kind) {
+        case Kind::alternator:
+            take(with_role(Role::output));
+            take(with_role(Role::minus));
+            for (const TerminalId t : part_.terminals)
+                if (circuit_.at(t).role == Role::signal && used_(t)) take(t);
+            return;
+        case Kind::starter:
+            take(with_role(Role::plus));
+            take(with_role(Role::signal));
+            if (used_(with_role(Role::minus))) take(with_role(Role::minus));
+            return;
+        case Kind::switching: return shape_switch();
+        case Kind::relay: return shape_relay();
+        case Kind::splice:
+        case Kind::bus:
+        case Kind::metal:
+            if (const std::string joint = view_.word(id_, Attr::joint_type); !joint.empty()) note(joint);
+            return take_as_one();
+        case Kind::beyond: note("not drawn here"); return take_as_one();
+        case Kind::unknown_end: note("not traced"); return take_as_one();
+        case Kind::supply:
+        case Kind::existing_wire: return take_as_one();
+        case Kind::diode: {
+            // The symbol wants the plain end first.
+            take(with_role(Role::anode));
+            take(with_role(Role::cathode));
+            symbol().terminals[0].stamp.clear();
+            symbol().terminals[1].stamp = "band";
+            return;
+        }
+        case Kind::fuse:
+        case Kind::link:
+        case Kind::breaker:
+        case Kind::resistor:
+        case Kind::horn:
+        case Kind::load:
+            take_all();
+            return forget_stamps();
+        case Kind::lamp:
+            take_all();
+            if (symbol().terminals.size() == 2) forget_stamps();
+            return;
+        default: take_all(); return;
+        }
+    }
+
+    // ---- switches
+
+    std::vector<const Primitive*> contacts() const {
+        std::vector<const Primitive*> found;
+        for (const PrimitiveId p : view_.primitives()) {
+            const Primitive& primitive = circuit_.at(p);
+            if (primitive.part == id_ && primitive.element == Element::contact) found.push_back(&primitive);
+        }
+        return found;
+    }
+
+    void shape_switch() {
+        take_all();
+        if (part_.controls.empty()) {
+            symbol().kind = SymbolKind::unit;
+            return;
+        }
+        const Control& first = circuit_.at(part_.controls.front());
+        if (part_.controls.size() == 1 && first.positions.size() == 2 && symbol().terminals.size() == 2) {
+            symbol().kind = SymbolKind::lever_switch;
+            if (first.type == Control::Type::sensed) set_sensed();
+            else if (first.springs_back != 0) symbol().operated = Operated::by_push;
+            const auto all = contacts();
+            // Closed at rest: drawn open like every contact at rest would be a lie, so the table says it.
+            const bool closed_at_rest = std::any_of(all.begin(), all.end(), [&](const Primitive* p) { return (p->closed_in >> first.rest & 1u) != 0; });
+            if (!closed_at_rest) {
+                forget_plain_stamps();
+                return;
+            }
+        }
+        symbol().kind = SymbolKind::table_switch;
+        for (const ControlId c : part_.controls) add_positions(c);
+    }
+
+    void forget_plain_stamps() {
+        const bool plain = symbol().terminals[0].stamp == "1" && symbol().terminals[1].stamp == "2";
+        if (plain) forget_stamps();
+    }
+
+    void set_sensed() {
+        const Attribute* thermal = view_.find(id_, Attr::thermal);
+        const Stated<double> closes = value(Attr::temperature);
+        const std::string label = lower(part_.label);
+        const auto says = [&](const char* word) { return label.find(word) != std::string::npos; };
+        symbol().operated = says("pressure") ? Operated::by_pressure : says("level") ? Operated::by_level : Operated::by_temperature;
+        if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature) symbol().operated = Operated::by_itself;
+        if (closes.known()) note("closes at t " + text(Celsius{closes.nominal}));
+    }
+
+    Stated<double> value(Attr a) const {
+        const Attribute* attribute = view_.find(id_, a);
+        return attribute != nullptr ? attribute->value : Stated<double>{};
+    }
+
+    void add_positions(ControlId id) {
+        const Control& control = circuit_.at(id);
+        for (std::size_t p = 0; p < control.positions.size(); ++p) {
+            Position position;
+            position.name = control.name.empty() || part_.controls.size() == 1 ? control.positions[p] : control.name + " " + control.positions[p];
+            position.at_rest = p == control.rest;
+            position.springs_back = (control.springs_back >> p & 1u) != 0;
+            position.joined = joined(id, p);
+            symbol().positions.push_back(std::move(position));
+        }
+    }
+
+    std::vector<std::vector<int>> joined(ControlId control, std::size_t position) const {
+        const std::size_t n = made_.symbol.terminals.size();
+        std::vector<std::size_t> group(n);
+        std::iota(group.begin(), group.end(), std::size_t{0});
+        const auto of = [&](TerminalId t) -> std::size_t {
+            const auto found = std::find(made_.seats.begin(), made_.seats.end(), t);
+            return found == made_.seats.end() ? n : made_.terminal[static_cast<std::size_t>(found - made_.seats.begin())];
+        };
+        for (const Primitive* contact : contacts()) {
+            if (contact->control != control || (contact->closed_in >> position & 1u) == 0) continue;
+            const std::size_t a = of(contact->a), b = of(contact->b);
+            if (a == n || b == n) continue;
+            const std::size_t from = std::max(group[a], group[b]), to = std::min(group[a], group[b]);
+            for (std::size_t& g : group)
+                if (g == from) g = to;
+        }
+        std::vector<std::vector<int>> sets;
+        for (std::size_t g = 0; g < n; ++g) {
+            std::vector<int> members;
+            for (std::size_t t = 0; t < n; ++t)
+                if (group[t] == g) members.push_back(static_cast<int>(t));
+            if (members.size() > 1) sets.push_back(std::move(members));
+        }
+        return sets;
+    }
+
+    // ---- relay
+
+    void shape_relay() {
+        take(with_role(Role::coil_plus));
+        take(with_role(Role::coil_minus));
+        const TerminalId common = with_role(Role::common);
+        take(common);
+        int rest = -1;
+        std::vector<int> makes;
+        for (const TerminalId t : part_.terminals) {
+            const Role role = circuit_.at(t).role;
+            if (role != Role::make && role != Role::rest) continue;
+            take(t);
+            const int at = static_cast<int>(symbol().terminals.size()) - 1;
+            if (role == Role::make) makes.push_back(at);
+            else rest = at;
+        }
+        for (std::size_t i = 0; i < makes.size(); ++i) symbol().contacts.push_back({2, makes[i], i == 0 ? rest : -1});
+        if (makes.empty()) symbol().contacts.push_back({2, -1, rest});
+        for (const PrimitiveId p : view_.primitives()) {
+            const Primitive& primitive = circuit_.at(p);
+            if (primitive.part != id_ || primitive.purpose != Purpose::suppressor) continue;
+            symbol().suppression = primitive.element == Element::junction ? Suppression::diode : Suppression::resistor;
+            if (primitive.element == Element::junction) symbol().band = primitive.b == made_.seats[0] ? 0 : 1;
+        }
+    }
+
+    const View& view_;
+    const Circuit& circuit_;
+    PartId id_;
+    const Part& part_;
+    const std::function<bool(TerminalId)>& used_;
+    PartSymbol made_;
+};
+
+} // namespace
+
+SymbolKind symbol_kind_of(Kind kind) {
+    switch (kind) {
+    case Kind::battery: return SymbolKind::battery;
+    case Kind::alternator: return SymbolKind::alternator;
+    case Kind::starter: return SymbolKind::starter;
+    case Kind::supply: return SymbolKind::supply;
+    case Kind::beyond: return SymbolKind::beyond;
+    case Kind::existing_wire: return SymbolKind::existing;
+    case Kind::fuse: return SymbolKind::fuse;
+    case Kind::link: return SymbolKind::fusible_link;
+    case Kind::breaker: return SymbolKind::breaker;
+    case Kind::switching: return SymbolKind::lever_switch;
+    case Kind::relay: return SymbolKind::relay;
+    case Kind::lamp: return SymbolKind::lamp;
+    case Kind::led: return SymbolKind::led;
+    case Kind::motor: return SymbolKind::motor;
+    case Kind::horn: return SymbolKind::horn;
+    case Kind::load: return SymbolKind::load;
+    case Kind::electronics: return SymbolKind::unit;
+    case Kind::diode: return SymbolKind::diode;
+    case Kind::resistor: return SymbolKind::resistor;
+    case Kind::connector: return SymbolKind::hole;
+    case Kind::splice: return SymbolKind::splice;
+    case Kind::bus: return SymbolKind::bus;
+    case Kind::metal: return SymbolKind::metal;
+    case Kind::ground: return SymbolKind::foot;
+    case Kind::cut: return SymbolKind::cut;
+    case Kind::loose_end:
+    case Kind::unknown_end: return SymbolKind::open_end;
+    case Kind::not_known: return SymbolKind::unit;
+    }
+    return SymbolKind::unit;
+}
+
+PartSymbol symbol_of(const View& view, PartId part, const std::function<bool(TerminalId)>& used) { return Maker(view, part, used).run(); }
+
+} // namespace loomproof::draw
