@@ -61,7 +61,7 @@ class Lexer {
                 skip_comment();
                 room_ = true;
                 continue;
-            } else if (c.kind != K::invisible || inside_word()) {
+            } else if (c.kind != K::invisible) {
                 break;
             }
             room_ = room_ || c.kind != K::invisible;
@@ -81,14 +81,6 @@ class Lexer {
             }
             at_ += c.length;
         }
-    }
-
-    /// Whether the run of invisible characters here has word characters on both sides.
-    bool inside_word() const {
-        if (word_end_ != at_) return false;
-        std::size_t i = at_;
-        while (i < text_.size() && character_at(text_, i).kind == K::invisible) i += character_at(text_, i).length;
-        return peek(i).kind == K::word;
     }
 
     void end_line(const Gap& gap) {
@@ -121,7 +113,6 @@ class Lexer {
         case K::dots: return read_dots();
         case K::quote: return read_double_quote();
         case K::single_quote: return read_single_quote();
-        case K::invisible: return read_invisible();
         case K::direction:
             at_ += c.length;
             mistakes_->hidden_direction(begin, at_, false);
@@ -138,33 +129,52 @@ class Lexer {
         }
     }
 
-    /// Moves over a run of word characters with points and dashes between them. Says whether a dash was another than '-'.
-    bool skip_word() {
-        bool other_dash = false;
+    /// What a run of word characters holds besides them.
+    struct Word {
+        bool other_dash = false;         ///< a dash other than '-'
+        std::size_t invisible = nowhere; ///< first byte of its first invisible character
+        std::size_t visible = nowhere;   ///< first byte behind that one and its neighbours
+    };
+
+    /// The first byte from `i` on that can be seen.
+    std::size_t visible_from(std::size_t i) const {
+        while (peek(i).kind == K::invisible) i += peek(i).length;
+        return i;
+    }
+
+    /// Moves over a run of word characters with points and dashes between them, and whatever nobody sees inside it.
+    Word skip_word() {
+        Word word;
         while (at_ < text_.size()) {
-            const Character c = here();
-            if (c.kind == K::point || c.kind == K::dash) {
-                if (after(c).kind != K::word) break;
-                other_dash = other_dash || c.length > 1;
-            } else if (c.kind != K::word) {
-                break;
+            const std::size_t seen = visible_from(at_);
+            const Character c = peek(seen);
+            const bool joins = c.kind == K::point || c.kind == K::dash;
+            if (c.kind != K::word && !(joins && peek(visible_from(seen + c.length)).kind == K::word)) break;
+            if (seen > at_ && word.invisible == nowhere) {
+                word.invisible = at_;
+                word.visible = seen;
             }
-            at_ += c.length;
+            word.other_dash = word.other_dash || (c.kind == K::dash && c.length > 1);
+            at_ = seen + c.length;
         }
         word_end_ = at_;
-        return other_dash;
+        return word;
     }
 
     void read_word() {
         const std::size_t begin = at_;
-        const bool other_dash = skip_word();
-        if (number_goes_on()) return read_comma_number(begin, other_dash);
-        push_word(begin, other_dash);
+        const Word word = skip_word();
+        if (number_goes_on()) return read_comma_number(begin, word);
+        push_word(begin, word);
     }
 
-    void push_word(std::size_t begin, bool other_dash) {
-        if (other_dash) out_.respelled.push_back({offset(begin), with_plain_dashes(text_.substr(begin, at_ - begin))});
-        push(TokenKind::word, 0, begin, other_dash);
+    void push_word(std::size_t begin, const Word& word) {
+        if (word.invisible != nowhere) {
+            mistakes_->invisible_character(word.invisible, word.visible, begin, at_);
+            return push(TokenKind::stray, 0, begin);
+        }
+        if (word.other_dash) out_.respelled.push_back({offset(begin), with_plain_dashes(text_.substr(begin, at_ - begin))});
+        push(TokenKind::word, 0, begin, word.other_dash);
     }
 
     static std::string with_plain_dashes(std::string_view word) {
@@ -179,22 +189,25 @@ class Lexer {
 
     /// Whether a digit stands before here, then a comma, then a digit or a decimal without its leading zero.
     bool number_goes_on() const {
-        if (at_ == 0 || !digit_at(at_ - 1) || peek(at_).code != ',') return false;
-        return digit_at(at_ + 1) || (peek(at_ + 1).code == '.' && digit_at(at_ + 2));
+        const std::size_t comma = visible_from(at_);
+        if (at_ == 0 || !digit_at(at_ - 1) || peek(comma).code != ',') return false;
+        const std::size_t behind = visible_from(comma + 1);
+        return digit_at(behind) || (peek(behind).code == '.' && digit_at(behind + 1));
     }
 
     /// "2,5" becomes one stray token. In "F1,20" the name survives, and only what stands behind the comma is given up.
-    void read_comma_number(std::size_t begin, bool other_dash) {
+    void read_comma_number(std::size_t begin, const Word& word) {
         std::size_t stray_begin = begin;
         if (!is_plain_number(text_.substr(begin, at_ - begin))) {
-            push_word(begin, other_dash);
-            ++at_;
-            push(TokenKind::mark, ',', at_ - 1);
-            stray_begin = at_;
+            push_word(begin, word);
+            const std::size_t comma = visible_from(at_);
+            at_ = comma + 1;
+            push(TokenKind::mark, ',', comma);
+            stray_begin = at_ = visible_from(at_);
             skip_number_word();
         }
         while (number_goes_on()) {
-            ++at_;
+            at_ = visible_from(visible_from(at_) + 1);
             skip_number_word();
         }
         mistakes_->unreadable_number(begin, at_);
@@ -214,9 +227,9 @@ class Lexer {
             mistakes_->stray_character(begin, at_);
             return push_stray(begin);
         }
-        skip_word();
-        if (number_goes_on()) return read_comma_number(begin, false);
-        push(TokenKind::word, 0, begin);
+        const Word word = skip_word();
+        if (number_goes_on()) return read_comma_number(begin, word);
+        push_word(begin, word);
     }
 
     void read_dots() {
@@ -283,30 +296,30 @@ class Lexer {
         return word_end_ == at_ && !out_.tokens.empty() && digit_at(out_.tokens.back().begin);
     }
 
-    /// The rest of the line is stray, but braces that open or close a block beyond this line stay.
+    /// The rest of the line is stray, but braces at its end that open or close a block beyond this line stay.
     void give_up_quote() {
         const std::size_t begin = at_;
-        std::size_t last = begin;  // one past the last character that is not blank
-        std::size_t brace = begin; // the last character itself
+        std::size_t last = begin; // one past the last character that is not blank
         long depth = 0;
-        bool comment = false;
         for (std::size_t i = begin; i < text_.size();) {
             const Character c = character_at(text_, i);
-            if (c.kind == K::line_end) break;
-            comment = comment || (c.code == '/' && peek(i + 1).code == '/');
-            if (!comment && c.kind != K::blank) {
-                depth += c.code == '{' ? 1 : c.code == '}' ? -1 : 0;
-                brace = i;
-                last = i + c.length;
-            }
+            if (c.kind == K::line_end || (c.code == '/' && peek(i + 1).code == '/')) break;
+            depth += c.code == '{' ? 1 : c.code == '}' ? -1 : 0;
             i += c.length;
+            if (c.kind != K::blank) last = i;
         }
-        const char closing = text_[brace];
-        at_ = (closing == '{' && depth > 0) || (closing == '}' && depth < 0) ? brace : last;
-        while (at_ > begin + 1 && text_[at_ - 1] == ' ') --at_;
+        if (depth > 0 && text_[last - 1] == '{') last = without_blanks(begin, last - 1);
+        for (; depth < 0 && text_[last - 1] == '}'; ++depth) last = without_blanks(begin, last - 1);
+        at_ = last;
         mistakes_->unclosed_quote(begin, at_);
         report_inside(begin, at_);
         push_stray(begin);
+    }
+
+    /// The end of [begin, end) without spaces and tabs behind its first character.
+    std::size_t without_blanks(std::size_t begin, std::size_t end) const {
+        while (end > begin + 1 && (text_[end - 1] == ' ' || text_[end - 1] == '\t')) --end;
+        return end;
     }
 
     // What cannot be read
@@ -316,16 +329,6 @@ class Lexer {
         while (at_ < text_.size() && here().kind == K::stray) at_ += here().length;
         mistakes_->stray_character(begin, at_);
         push_stray(begin);
-    }
-
-    void read_invisible() {
-        const std::size_t begin = at_;
-        const std::size_t word_begin = out_.tokens.back().begin;
-        while (here().kind == K::invisible) at_ += here().length;
-        const std::size_t end = at_;
-        skip_word();
-        mistakes_->invisible_character(begin, end, word_begin, at_);
-        spread_stray();
     }
 
     void report_broken() {

@@ -33,6 +33,14 @@ bool shows(const Character& c) {
     return !control && c.kind != CharacterKind::invisible && c.kind != CharacterKind::direction && c.kind != CharacterKind::broken;
 }
 
+/// A text without what nobody sees in it.
+std::string seen(std::string_view text) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); i += character_at(text, i).length)
+        if (character_at(text, i).kind != CharacterKind::invisible) out += text.substr(i, character_at(text, i).length);
+    return out;
+}
+
 struct Hint {
     std::string_view characters;
     const char* cure;
@@ -99,7 +107,7 @@ Finding& Mistakes::add(std::string_view rule, std::size_t begin, std::size_t end
 
 void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     if (full()) return;
-    const std::string typed(sources_->text(span(begin, end)));
+    const std::string typed = seen(sources_->text(span(begin, end)));
     std::vector<std::string> parts;
     for (std::size_t from = 0; from <= typed.size();) {
         const std::size_t comma = std::min(typed.find(',', from), typed.size());
@@ -159,7 +167,7 @@ void Mistakes::invisible_character(std::size_t begin, std::size_t end, std::size
     if (full()) return;
     const std::string_view text = sources_->at(source_).text;
     const std::string left(text.substr(word_begin, begin - word_begin));
-    const std::string right(text.substr(end, word_end - end));
+    const std::string right = seen(text.substr(end, word_end - end));
     Finding& f = add(text_id::invisible_character, begin, end,
                      fmt::format("A character that cannot be seen ({}) stands between {} and {}.",
                                  code_point(character_at(text, begin).code), shortened(left, 20), shortened(right, 20)));

@@ -134,13 +134,13 @@ class Grouper {
         block.is_deeper = block.is_short || indent_ > block.indent;
     }
 
-    /// Ends the statement before token `index_`: drops closing commas, looks for empty clauses.
+    /// Ends the statement before token `index_`: drops closing commas, and it with them where there is nothing else.
     void finish_statement() {
         if (current_ == none) return;
         Statement& s = statement(current_);
         s.last = index_;
-        report_empty_clauses(s);
         while (s.last > s.first && token(s.last - 1).mark == ',') --s.last;
+        report_empty_clauses(s);
         if (s.last == s.first) drop_current();
         current_ = none;
     }

@@ -9,7 +9,7 @@
 /// - A block whose first statement stands on the line of its `{` is a short block: in it `|` ends a statement as a line
 ///   end does (`{ cold* | hot connects 1 with 2 }`). In every other block, and outside blocks, `|` is a mark like any
 ///   other (`1 mm2 BU/WH | BK`).
-/// - A comma at the end of a statement says nothing and belongs to no statement.
+/// - A comma at the end of a statement, or alone on a line, says nothing and belongs to no statement.
 /// - Comments start with // outside quotes and run to the line end.
 /// - A text in quotes cannot hold its own kind of quotes, double or single, and has no escapes. 'the "big" lamp' is fine.
 ///
