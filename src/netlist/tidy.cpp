@@ -288,7 +288,7 @@ class Tidier {
         if (const std::size_t unit = unit_at(i, first, last); unit > 0)
             return std::string(spelled(i).substr(0, unit)) + " " + std::string(spelled(i).substr(unit));
         std::string word = lower(spelled(i));
-        if (options_->is_keyword == nullptr || !options_->is_keyword(word)) word = spelled(i);
+        if (word != spelled(i) && (options_->is_keyword == nullptr || !options_->is_keyword(word))) word = spelled(i);
         const bool unnamed_wire = word == "wire" && starts_statement(i, first) && is_word(i + 1, "from");
         return options_->number_wires && unnamed_wire ? word + " W" + std::to_string(next_wire_++) : word;
     }
