@@ -1,11 +1,11 @@
+#include "app/circuit_file.hpp"
 #include "app/command.hpp"
-#include "app/loader.hpp"
-#include "circuit/read.hpp"
 #include "report/check_text.hpp"
 #include "rules/all.hpp"
 
 #include <algorithm>
 #include <array>
+#include <optional>
 
 namespace loomproof::app {
 
@@ -16,15 +16,6 @@ Severity threshold_of(const Given& given) {
     const auto at =
         std::find_if(all.begin(), all.end(), [&](Severity s) { return given.value("--threshold") == word(s); });
     return at == all.end() ? Severity::fault : *at;
-}
-
-/// Is there anything in it that somebody wrote down?
-bool describes_nothing(const Circuit& circuit) {
-    const auto written = [](const auto& thing) {
-        return thing.origin.provenance != Provenance::assumed && thing.span.exists();
-    };
-    return std::none_of(circuit.wires.begin(), circuit.wires.end(), written) &&
-           std::none_of(circuit.parts.begin(), circuit.parts.end(), written);
 }
 
 bool counts(const std::vector<Finding>& findings, Severity threshold) {
@@ -46,23 +37,17 @@ std::vector<std::string> take_out_still_to_wire(std::vector<Finding>& findings) 
 } // namespace
 
 Exit check(const Given& given, Console& console) {
-    const std::string file = given.value("FILE");
-    if (file == "-" && console.keyboard_is_input())
-        console.say("Reading the circuit from the keyboard; Ctrl-D ends it.");
     Sources sources;
-    Reading reading = read_circuit(sources, file, FileLoader(file));
-    if (!reading.readable) {
-        console.say(reading.failure);
-        return Exit::failed;
-    }
+    std::optional<Reading> reading = read(given.value("FILE"), sources, console);
+    if (!reading) return Exit::failed;
 
-    const rules::Study study(reading.circuit);
+    const rules::Study study(reading->circuit);
     report::Checked checked;
-    checked.mistakes = std::move(reading.findings);
+    checked.mistakes = std::move(reading->findings);
     checked.outcome = rules::check(study);
-    checked.assumptions = reading.circuit.assumptions;
+    checked.assumptions = reading->circuit.assumptions;
     checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
-    checked.nothing_described = describes_nothing(reading.circuit);
+    checked.nothing_described = describes_nothing(reading->circuit);
     console.out = report::check_text(checked, sources, console.screen(), {given.has("--all")});
 
     const Severity threshold = threshold_of(given);

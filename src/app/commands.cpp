@@ -22,12 +22,19 @@ constexpr std::array check_options{
         severities},
 };
 
+constexpr std::array draw_options{
+    Option{"-o", "FILE.svg", "where the drawing goes; without it, to standard output"},
+};
+
 constexpr std::array table{
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
             "assumed, "
             "and what could not be checked. Mistakes in the text count as faults.",
             one_file, check_options, check},
+    Command{"draw", "the circuit as it is now, as a drawing (SVG)",
+            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints.", one_file,
+            draw_options, draw},
     Command{"explain",
             "what a rule looks for, and when it is a danger",
             "Says what a rule looks for, and when what it finds is a danger or less.",

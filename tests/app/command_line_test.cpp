@@ -53,7 +53,8 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
         const char* expected;
     } rows[] = {
         {{"chekc", "a.loom"}, "There is no command \"chekc\"; the nearest is check. See loomproof --help."},
-        {{"frobnicate"}, "There is no command \"frobnicate\"; there are check and explain. See loomproof --help."},
+        {{"frobnicate"},
+         "There is no command \"frobnicate\"; there are check, draw and explain. See loomproof --help."},
         {{"a.loom"}, "To check a.loom: loomproof check a.loom. See loomproof --help."},
         {{"--frob"}, "loomproof has no option --frob. See loomproof --help."},
         {{"--verison"}, "loomproof has no option --verison; the nearest is --version. See loomproof --help."},
@@ -76,9 +77,10 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
          "--help."},
         {{"check", "a.loom", "--threshold="},
          "--threshold needs its SEVERITY behind it: danger, fault, advice or note. See loomproof check --help."},
+        {{"draw", "a.loom", "-o"}, "-o needs its FILE.svg behind it. See loomproof draw --help."},
         {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},
         {{"che\x1b[2Jck"},
-         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check and explain. See loomproof "
+         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw and explain. See loomproof "
          "--help."},
     };
     for (const auto& row : rows) {
