@@ -7,7 +7,7 @@ namespace loomproof::solve {
 namespace {
 
 constexpr double lamp_exponent = 0.55;
-constexpr double cold_over_hot = 12;
+
 constexpr double diode_volts = 0.045; // emission coefficient times thermal voltage
 constexpr double straight_above = 200;
 /// What a device that lets nothing through still lets through: keeps the equations solvable, and is far below what any
@@ -35,10 +35,26 @@ Response diode(double v) {
     return {saturation * (e - 1) + leak * v, saturation * e / diode_volts + leak};
 }
 
+/// v = ohms i (1 + (i/amps)^2), solved for i.
+Response conductor(const Device& d, double v) {
+    const double y = std::abs(v) / (d.ohms * d.amps);
+    const double largest = std::sqrt(d.most - 1); // beyond this current the resistance grows no more
+    if (y >= largest * d.most) return {v / (d.ohms * d.most), 1 / (d.ohms * d.most)};
+    double x = y < 1 ? y : std::cbrt(y); // never below the root of x + x^3 = y: Newton comes down to it
+    for (int i = 0; i < 20; ++i) {
+        const double step = (x + x * x * x - y) / (1 + 3 * x * x);
+        x -= step;
+        if (std::abs(step) <= 1e-16 * x) break;
+    }
+    return {std::copysign(x * d.amps, v), 1 / (d.ohms * (1 + 3 * x * x))};
+}
+
 } // namespace
 
 Response respond(const Device& d, double v) {
     switch (d.law) {
+    case Device::Law::open: return {0, 0};
+    case Device::Law::conductor: return conductor(d, v);
     case Device::Law::resistor: return {v / d.ohms, 1 / d.ohms};
     case Device::Law::filament: return filament(d, v);
     case Device::Law::diode: return diode(v);

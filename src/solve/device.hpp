@@ -11,7 +11,9 @@ namespace loomproof::solve {
 
 struct Device {
     enum class Law : std::uint8_t {
+        open,       ///< conducts nothing: an open contact
         resistor,   ///< i = v / ohms
+        conductor,  ///< a wire or fuse that its own current warms: v = ohms i (1 + (i/amps)^2), resistance at most `most` times `ohms`
         filament,   ///< a lamp: i = amps (v/volts)^0.55, cold clamp near zero
         diode,      ///< conducts from a to b
         source,     ///< volts behind ohms, a = plus: i = (v - volts) / ohms
@@ -19,19 +21,25 @@ struct Device {
         sink,       ///< takes `amps` from a to b while v is above its brown-out, nothing below: electronics, LED lamps
         current,    ///< takes `amps` from a to b whatever the volts
     };
-    Law law = Law::resistor;
-    double ohms = 0;  ///< resistor, source, generator: > 0
+    Law law = Law::open;
+    double ohms = 0;  ///< resistor, conductor (not warmed), source, generator: > 0
     double volts = 0; ///< filament: rated; source, generator: electromotive; sink: rated
-    double amps = 0;  ///< filament: rated; generator: most; sink, current: taken
+    double amps = 0;  ///< filament: rated; generator: most; sink, current: taken; conductor: where its resistance has doubled
+    double most = 0;  ///< conductor: the largest resistance, as a multiple of `ohms`, >= 1
 
-    static Device resistor(double ohms) { return {Law::resistor, ohms, 0, 0}; }
-    static Device filament(double volts, double amps) { return {Law::filament, 0, volts, amps}; }
-    static Device diode() { return {Law::diode, 0, 0, 0}; }
-    static Device source(double volts, double ohms) { return {Law::source, ohms, volts, 0}; }
-    static Device generator(double volts, double ohms, double most) { return {Law::generator, ohms, volts, most}; }
-    static Device sink(double volts, double amps) { return {Law::sink, 0, volts, amps}; }
-    static Device current(double amps) { return {Law::current, 0, 0, amps}; }
+    static Device open() { return {}; }
+    static Device resistor(double ohms) { return {Law::resistor, ohms, 0, 0, 0}; }
+    static Device conductor(double ohms, double doubled_at, double most) { return {Law::conductor, ohms, 0, doubled_at, most}; }
+    static Device filament(double volts, double amps) { return {Law::filament, 0, volts, amps, 0}; }
+    static Device diode() { return {Law::diode, 0, 0, 0, 0}; }
+    static Device source(double volts, double ohms) { return {Law::source, ohms, volts, 0, 0}; }
+    static Device generator(double volts, double ohms, double most) { return {Law::generator, ohms, volts, most, 0}; }
+    static Device sink(double volts, double amps) { return {Law::sink, 0, volts, amps, 0}; }
+    static Device current(double amps) { return {Law::current, 0, 0, amps, 0}; }
 };
+
+/// A cold filament conducts this many times as well as at its rated volts (10 to 15 times: common practice, from memory).
+inline constexpr double cold_over_hot = 12;
 
 struct Response {
     double amps;
@@ -41,9 +49,11 @@ struct Response {
 /// Current and slope at `v` volts from a to b.
 ///
 /// - Lamp: current follows (V/Vrated)^0.55 (an encyclopedia, citing a lamp maker and a standard handbook); near zero volts the cold
-///   filament conducts 12 times as well as the hot one (10 to 15 times is common practice, from memory).
+///   filament conducts `cold_over_hot` times as well as the hot one.
 /// - Diode: i = Is (exp(v / 45 mV) - 1) with 0.75 V at 1 A, as silicon power rectifiers have (from memory), continued in a straight line
 ///   above 200 A so that a search far from the answer stays finite.
+/// - Conductor: copper at t degrees has (1 + 0.00393 (t - t0)) of its resistance at t0, and a wire's rise goes with the square of its
+///   current; so the voltage is a cubic of the current, which only grows, and self-heating needs no iteration around the solver.
 /// - Sink: nothing below half the rated volts, all from 70 % on (common practice, no source).
 Response respond(const Device&, double v);
 

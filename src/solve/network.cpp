@@ -1,7 +1,5 @@
 #include "solve/network.hpp"
 
-#include <Eigen/SparseCholesky>
-
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -10,55 +8,85 @@ namespace loomproof::solve {
 
 namespace {
 
-using Matrix = Eigen::SparseMatrix<double>;
-
 constexpr int most_steps = 200;
 constexpr double enough = 1e-11; // residual, relative to the largest current
 /// Currents below a tenth of a milliamp are noise on a vehicle: the residual is not measured against less.
 constexpr double least_amps = 1e-4;
+constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
 
-/// Representative of each node's island.
-std::vector<std::uint32_t> islands(std::uint32_t nodes, std::span<const Branch> branches) {
-    std::vector<std::uint32_t> parent(nodes);
-    std::iota(parent.begin(), parent.end(), 0U);
-    const auto root = [&](std::uint32_t n) {
-        while (parent[n] != n) n = parent[n] = parent[parent[n]];
-        return n;
-    };
-    for (const Branch& b : branches) {
-        const std::uint32_t x = root(b.a), y = root(b.b);
-        if (x != y) parent[std::max(x, y)] = std::min(x, y); // the smallest node stands for the island
-    }
-    for (std::uint32_t n = 0; n < nodes; ++n) parent[n] = root(n);
-    return parent;
+bool straight(const Device& d) {
+    return d.law == Device::Law::open || d.law == Device::Law::resistor || d.law == Device::Law::source || d.law == Device::Law::current;
 }
 
-/// Sum over the branches of (current at x + t d) times (volts of d across it): the slope of the energy along d.
-double slope_along(std::span<const Branch> branches, const std::vector<double>& x, const std::vector<double>& d, double t) {
-    double sum = 0;
-    for (const Branch& b : branches) {
-        const double step = d[b.a] - d[b.b];
-        if (step != 0) sum += respond(b.device, x[b.a] - x[b.b] + t * step).amps * step;
+std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const Ends> branches) {
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> pairs; // node 0 is the reference: it is in no row
+    for (const Ends& e : branches)
+        if (e.a != 0 && e.b != 0 && e.a != e.b) pairs.emplace_back(e.a - 1, e.b - 1);
+    return pairs;
+}
+
+} // namespace
+
+Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
+    : nodes_(std::max(nodes, 1U)), branches_(branches.begin(), branches.end()), elimination_(nodes_ - 1, couplings(branches)),
+      unbalanced_(nodes_), direction_(nodes_) {
+    std::size_t pair = 0;
+    for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
+}
+
+/// Fills conductances, currents and what does not balance at each node; returns the largest current.
+double Network::conduct(const std::vector<double>& volts, std::vector<double>& amps) {
+    elimination_.clear();
+    std::ranges::fill(unbalanced_, 0.0);
+    double largest = least_amps;
+    const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, const Response& r) {
+        unbalanced_[a] += r.amps;
+        unbalanced_[b] -= r.amps;
+        largest = std::max(largest, std::abs(r.amps));
+        if (a == b) return;
+        if (a != 0 && b != 0)
+            elimination_.coupling(slot) += r.siemens;
+        else
+            elimination_.excess(std::max(a, b) - 1) += r.siemens;
+    };
+    for (std::size_t k = 0; k < branches_.size(); ++k) {
+        const Ends e = branches_[k];
+        const Response r = respond(devices_[k], volts[e.a] - volts[e.b]);
+        amps[k] = r.amps;
+        if (devices_[k].law != Device::Law::open) add(e.a, e.b, slot_[k], r);
     }
+    if (probe_ && probe_->node != 0) add(probe_->node, 0, 0, respond(probe_->device, volts[probe_->node]));
+    return largest;
+}
+
+/// Sum over the branches of (current at volts + t d) times (volts of d across it): the slope of the energy along d.
+double Network::slope_along(const std::vector<double>& volts, double t) const {
+    double sum = straight_start_ + straight_growth_ * t;
+    for (std::uint32_t k : curved_) {
+        const Ends e = branches_[k];
+        const double step = direction_[e.a] - direction_[e.b];
+        if (step != 0) sum += respond(devices_[k], volts[e.a] - volts[e.b] + t * step).amps * step;
+    }
+    if (probe_) sum += respond(probe_->device, volts[probe_->node] + t * direction_[probe_->node]).amps * direction_[probe_->node];
     return sum;
 }
 
 /// Where along d the energy is least. It is convex, so its slope only grows: bracket, then halve and interpolate.
-double best_step(std::span<const Branch> branches, const std::vector<double>& x, const std::vector<double>& d) {
-    const double at_start = slope_along(branches, x, d, 0);
+double Network::best_step(const std::vector<double>& volts) const {
+    const double at_start = slope_along(volts, 0);
     if (!(at_start < 0)) return 1;
-    double low = 0, high = 1, slope_low = at_start, slope_high = slope_along(branches, x, d, 1);
+    double low = 0, high = 1, slope_low = at_start, slope_high = slope_along(volts, 1);
     if (std::abs(slope_high) <= 0.1 * -at_start) return 1; // near enough: Newton's own step converges fastest
     while (slope_high < 0 && high < 1e6) {
         low = high;
         slope_low = slope_high;
         high *= 2;
-        slope_high = slope_along(branches, x, d, high);
+        slope_high = slope_along(volts, high);
     }
     for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
         double t = i % 3 == 2 ? (low + high) / 2 : low - slope_low * (high - low) / (slope_high - slope_low);
         if (!(t > low && t < high)) t = (low + high) / 2;
-        const double slope = slope_along(branches, x, d, t);
+        const double slope = slope_along(volts, t);
         if (std::abs(slope) <= 1e-4 * -at_start) return t;
         (slope < 0 ? low : high) = t;
         (slope < 0 ? slope_low : slope_high) = slope;
@@ -66,86 +94,85 @@ double best_step(std::span<const Branch> branches, const std::vector<double>& x,
     return (low + high) / 2;
 }
 
-} // namespace
+void Network::find_islands(std::vector<bool>& island) const {
+    std::vector<std::uint32_t> parent(nodes_);
+    std::iota(parent.begin(), parent.end(), 0U);
+    const auto root = [&](std::uint32_t n) {
+        while (parent[n] != n) n = parent[n] = parent[parent[n]];
+        return n;
+    };
+    for (std::size_t k = 0; k < branches_.size(); ++k) {
+        if (devices_[k].law == Device::Law::open) continue;
+        const std::uint32_t x = root(branches_[k].a), y = root(branches_[k].b);
+        parent[std::max(x, y)] = std::min(x, y);
+    }
+    for (std::uint32_t n = 0; n < nodes_; ++n) island[n] = root(n) != 0 && !(probe_ && root(probe_->node) == root(n));
+}
 
-Solution solve(std::uint32_t nodes, std::span<const Branch> branches, std::span<const double> start) {
+Solution Network::solve(std::span<const Device> devices, std::span<const double> start, std::optional<Probe> probe) {
+    devices_ = devices;
+    probe_ = probe;
     Solution s;
-    s.volts.assign(nodes, 0);
-    if (start.size() == nodes) s.volts.assign(start.begin(), start.end());
-    s.amps.assign(branches.size(), 0);
-    s.island.assign(nodes, false);
-    if (nodes == 0) {
-        s.converged = true;
-        return s;
-    }
-    const std::vector<std::uint32_t> island = islands(nodes, branches);
-    // One node of each island is held at zero; the others are unknowns.
-    std::vector<int> unknown(nodes, -1);
-    int n = 0;
-    for (std::uint32_t i = 0; i < nodes; ++i) {
-        s.island[i] = island[i] != island[0];
-        if (island[i] == i)
-            s.volts[i] = 0;
-        else
-            unknown[i] = n++;
-    }
+    s.volts.assign(nodes_, 0);
+    if (start.size() == nodes_) s.volts.assign(start.begin(), start.end());
+    s.volts[0] = 0;
+    s.amps.assign(branches_.size(), 0);
+    s.island.assign(nodes_, false);
+    find_islands(s.island);
+    curved_.clear();
+    for (std::size_t k = 0; k < branches_.size(); ++k)
+        if (!straight(devices_[k])) curved_.push_back(static_cast<std::uint32_t>(k));
 
-    Eigen::SimplicialLDLT<Matrix> factor;
-    Matrix jacobian(n, n);
-    std::vector<Eigen::Triplet<double>> entries;
-    Eigen::VectorXd unbalanced(n);
-    std::vector<double> direction(nodes, 0);
-    bool analysed = false;
     for (s.steps = 0; s.steps < most_steps; ++s.steps) {
-        entries.clear();
-        unbalanced.setZero();
-        double largest = least_amps;
-        for (std::size_t k = 0; k < branches.size(); ++k) {
-            const Branch& b = branches[k];
-            const Response r = respond(b.device, s.volts[b.a] - s.volts[b.b]);
-            s.amps[k] = r.amps;
-            largest = std::max(largest, std::abs(r.amps));
-            const int i = unknown[b.a], j = unknown[b.b];
-            if (i >= 0) {
-                unbalanced[i] += r.amps;
-                entries.emplace_back(i, i, r.siemens);
-            }
-            if (j >= 0) {
-                unbalanced[j] -= r.amps;
-                entries.emplace_back(j, j, r.siemens);
-            }
-            if (i >= 0 && j >= 0 && i != j) {
-                entries.emplace_back(i, j, -r.siemens);
-                entries.emplace_back(j, i, -r.siemens);
-            }
-        }
-        s.residual = n == 0 ? 0 : unbalanced.lpNorm<Eigen::Infinity>() / largest;
-        if (s.residual <= enough) {
-            s.converged = true;
-            return s;
-        }
-        jacobian.setFromTriplets(entries.begin(), entries.end());
-        if (!analysed) factor.analyzePattern(jacobian);
-        analysed = true;
-        factor.factorize(jacobian);
-        if (factor.info() != Eigen::Success) return s;
-        const Eigen::VectorXd newton = factor.solve(-unbalanced);
-        for (std::uint32_t i = 0; i < nodes; ++i) direction[i] = unknown[i] >= 0 ? newton[unknown[i]] : 0;
-        const double t = best_step(branches, s.volts, direction);
-        if (!std::isfinite(t)) return s;
-        double moved = 0, highest = 1;
-        for (std::uint32_t i = 0; i < nodes; ++i) {
-            moved = std::max(moved, std::abs(t * direction[i]));
-            s.volts[i] += t * direction[i];
-            highest = std::max(highest, std::abs(s.volts[i]));
+        const double largest = conduct(s.volts, s.amps);
+        s.residual = 0;
+        for (std::uint32_t n = 1; n < nodes_; ++n) s.residual = std::max(s.residual, std::abs(unbalanced_[n]) / largest);
+        elimination_.factor();
+        elimination_.solve({unbalanced_.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
+        double longest = 0, highest = 1;
+        for (std::uint32_t n = 1; n < nodes_; ++n) {
+            direction_[n] = -direction_[n];
+            longest = std::max(longest, std::abs(direction_[n]));
+            highest = std::max(highest, std::abs(s.volts[n]));
         }
         // Rounding sets a floor to the residual where tiny resistances carry large currents: no step left to take is the end too.
-        if (moved < 1e-15 * highest) {
+        const bool no_step_left = longest < 1e-15 * highest;
+        if ((s.residual <= enough && longest <= least_move) || no_step_left) {
             s.converged = s.residual < 1e-6;
-            return s;
+            break;
         }
+        straight_start_ = straight_growth_ = 0;
+        for (std::size_t k = 0; k < branches_.size(); ++k) {
+            const Ends e = branches_[k];
+            const double step = direction_[e.a] - direction_[e.b];
+            if (step == 0 || !straight(devices_[k])) continue;
+            const Response r = respond(devices_[k], s.volts[e.a] - s.volts[e.b]);
+            straight_start_ += r.amps * step;
+            straight_growth_ += r.siemens * step * step;
+        }
+        const double t = best_step(s.volts);
+        if (!std::isfinite(t)) break;
+        for (std::uint32_t n = 1; n < nodes_; ++n) s.volts[n] += t * direction_[n];
     }
     return s;
+}
+
+std::vector<double> Network::small_change(std::uint32_t in, std::uint32_t out) {
+    std::vector<double> amps(nodes_, 0), volts(nodes_, 0);
+    amps[in] += 1;
+    amps[out] -= 1;
+    elimination_.solve({amps.data() + 1, nodes_ - 1}, {volts.data() + 1, nodes_ - 1});
+    return volts;
+}
+
+Solution solve(std::uint32_t nodes, std::span<const Branch> branches, std::span<const double> start) {
+    std::vector<Ends> ends;
+    std::vector<Device> devices;
+    for (const Branch& b : branches) {
+        ends.push_back({b.a, b.b});
+        devices.push_back(b.device);
+    }
+    return Network(nodes, ends).solve(devices, start);
 }
 
 } // namespace loomproof::solve

@@ -4,17 +4,17 @@
 /// Nothing here knows wires or parts: model.hpp makes a network of a circuit. Node 0 is the reference (0 V).
 
 #include "solve/device.hpp"
+#include "solve/elimination.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <span>
-#include <string>
 #include <vector>
 
 namespace loomproof::solve {
 
-struct Branch {
+struct Ends {
     std::uint32_t a = 0, b = 0;
-    Device device;
 };
 
 struct Solution {
@@ -28,8 +28,55 @@ struct Solution {
     double residual = 0;    ///< largest current that does not balance at a node, over the largest current in the network (at least 0.1 mA)
 };
 
-/// Newton with exact line search along each step. Always converges for the devices of device.hpp; `converged` is false only where
-/// numbers ran out (not seen), and then says so. `start`: volts to begin from, or empty. Deterministic.
+/// The branches of a network, each between two nodes; what each of them is may change from one solution to the next, so the order of
+/// elimination is worked out once. A branch may join a node with itself and any two nodes may have several. Not for several threads at once.
+class Network {
+  public:
+    Network(std::uint32_t nodes, std::span<const Ends> branches);
+
+    std::uint32_t nodes() const { return nodes_; }
+    std::span<const Ends> branches() const { return branches_; }
+
+    /// Something held against one node from outside, its other end at the reference: a test lamp, a fault to ground. From node to reference.
+    struct Probe {
+        std::uint32_t node = 0;
+        Device device;
+    };
+
+    /// Newton with exact line search along each step. Always converges for the devices of device.hpp; `converged` is false only where
+    /// numbers ran out (not seen), and then says so. `devices`: one for each branch. `start`: volts to begin from, or empty; it has no
+    /// influence on the result beyond rounding. Deterministic.
+    Solution solve(std::span<const Device> devices, std::span<const double> start = {}, std::optional<Probe> probe = {});
+
+    /// The network as it answers to small changes around its last solution: volts by node (0 for the reference) where 1 A flows in at
+    /// `in` and out at `out`. By symmetry also: what the volts between `in` and `out` gain by each ampere that flows in at a node.
+    std::vector<double> small_change(std::uint32_t in, std::uint32_t out);
+
+    const Elimination& elimination() const { return elimination_; }
+
+  private:
+    double conduct(const std::vector<double>& volts, std::vector<double>& amps);
+    double slope_along(const std::vector<double>& volts, double t) const;
+    double best_step(const std::vector<double>& volts) const;
+    void find_islands(std::vector<bool>& island) const;
+
+    std::uint32_t nodes_;
+    std::vector<Ends> branches_;
+    Elimination elimination_;
+    std::vector<std::uint32_t> slot_; ///< by branch: its coupling, where it has one
+
+    std::span<const Device> devices_; ///< during solve
+    std::optional<Probe> probe_;
+    std::vector<std::uint32_t> curved_; ///< branches whose slope is not the same everywhere
+    std::vector<double> unbalanced_, direction_; ///< by node
+    double straight_start_ = 0, straight_growth_ = 0; ///< of the slope of the energy: the part of the straight branches
+};
+
+/// One solution of a network that is used only once.
+struct Branch {
+    std::uint32_t a = 0, b = 0;
+    Device device;
+};
 Solution solve(std::uint32_t nodes, std::span<const Branch> branches, std::span<const double> start = {});
 
 /// Lowest resistance that is kept apart (ohm); whatever joins two nodes with less must be contracted before.

@@ -131,3 +131,59 @@ TEST_CASE("near-zero resistances keep their current") {
     const Solution s = solved(4, {{1, 0, Device::source(12, 0.02)}, {1, 2, Device::resistor(1e-6)}, {2, 3, Device::resistor(1e-6)}, {3, 0, Device::resistor(0.1)}});
     CHECK(s.amps[1] == doctest::Approx(12 / 0.120002).epsilon(1e-6));
 }
+
+TEST_CASE("one network, many positions: the same as a new network for each") {
+    const std::vector<Ends> ends = {{1, 0}, {1, 2}, {2, 3}, {3, 0}, {2, 4}, {4, 0}};
+    Network network(5, ends);
+    std::vector<double> before;
+    for (unsigned position = 0; position < 8; ++position) {
+        const auto closed = [&](unsigned bit) { return position >> bit & 1 ? Device::resistor(0.002) : Device::open(); };
+        const std::vector<Device> devices = {Device::source(12.6, 0.007), closed(0), closed(1), Device::filament(12, 1.75), closed(2), Device::filament(12, 5)};
+        const Solution one = network.solve(devices, before);
+        std::vector<Branch> branches;
+        for (std::size_t i = 0; i < ends.size(); ++i) branches.push_back({ends[i].a, ends[i].b, devices[i]});
+        const Solution fresh = solve(5, branches);
+        CHECK(fresh.converged);
+        CHECK(one.converged);
+        for (std::size_t n = 0; n < 5; ++n) {
+            CHECK(one.island[n] == fresh.island[n]);
+            if (!one.island[n]) CHECK(one.volts[n] == doctest::Approx(fresh.volts[n]).epsilon(1e-12));
+        }
+        before = one.volts;
+    }
+}
+
+TEST_CASE("a wire that its current warms: the cubic, and no more than its largest resistance") {
+    // 0.1 ohm cold, doubled at 10 A: 10 A leave 2 V, 5 A leave 0.625 V
+    const Device wire = Device::conductor(0.1, 10, 3);
+    CHECK(respond(wire, 2).amps == doctest::Approx(10).epsilon(1e-12));
+    CHECK(respond(wire, -0.625).amps == doctest::Approx(-5).epsilon(1e-12));
+    CHECK(respond(wire, 30).amps == doctest::Approx(100).epsilon(1e-12)); // three times 0.1 ohm
+    CHECK(respond(wire, 1e-9).amps == doctest::Approx(1e-8).epsilon(1e-12));
+    for (double v = -20; v < 20; v += 0.37) {
+        const Response r = respond(wire, v);
+        CHECK(r.siemens > 0);
+        CHECK(respond(wire, v + 1e-6).amps - r.amps == doctest::Approx(r.siemens * 1e-6).epsilon(1e-4));
+    }
+}
+
+TEST_CASE("a test lamp held against a node") {
+    // Over a relay coil of 85 ohm a meter shows nearly all volts, and a lamp of 3 W gets a quarter of them
+    const std::vector<Ends> ends = {{1, 0}, {1, 2}};
+    const std::vector<Device> devices = {Device::source(12.6, 0.007), Device::resistor(85)};
+    Network network(3, ends);
+    CHECK(network.solve(devices).volts[2] == doctest::Approx(12.6));
+    const Solution lamp = network.solve(devices, {}, Network::Probe{2, Device::filament(12, 0.25)});
+    CHECK(lamp.volts[2] < 3);
+    CHECK(lamp.residual < 1e-9);
+}
+
+TEST_CASE("what a small current changes, seen from either end") {
+    const std::vector<Ends> ends = {{1, 0}, {1, 2}, {2, 3}, {3, 0}};
+    std::vector<Device> devices = {Device::source(12.6, 0.05), Device::resistor(0.4), Device::filament(12, 1.75), Device::resistor(0.3)};
+    Network network(4, ends);
+    const Solution before = network.solve(devices);
+    const std::vector<double> change = network.small_change(2, 3);
+    const Solution after = network.solve(devices, {}, Network::Probe{2, Device::current(-1e-4)});
+    CHECK((after.volts[2] - after.volts[3] - before.volts[2] + before.volts[3]) / 1e-4 == doctest::Approx(change[2]).epsilon(1e-3));
+}

@@ -70,6 +70,17 @@ void expand_alternator(PartBuilder& b) {
     if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si / 12 * 14.2, "usual charging voltage (common practice)");
     source.voltage = as<Volts>(volts);
     b.add(source);
+    if (const TerminalId lamp = b.terminal("L"); b.ever_wired(lamp)) {
+        Primitive rotor; // stopped: over the rotor winding to ground, 3 to 10 ohm (from memory); running: the lamp's other side is fed too
+        rotor.element = Element::resistance;
+        rotor.purpose = Purpose::charge_lamp_terminal;
+        rotor.a = lamp;
+        rotor.b = source.b;
+        rotor.resistance = Stated<Ohms>::assume(Ohms{8 * b.circuit().vehicle.system.si / 12}, "a usual rotor winding and its regulator (from memory: 3 to 10 ohm)");
+        rotor.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+        rotor.current = Stated<Amps>::assume(rotor.voltage.nominal / rotor.resistance.nominal, "rotor resistance");
+        b.add(rotor);
+    }
     if (const TerminalId metal = b.mounting_metal(); !b.ever_wired(source.b) || b.has(Attr::case_grounded)) {
         Primitive mounting;
         mounting.element = Element::joint;

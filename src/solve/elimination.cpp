@@ -1,0 +1,112 @@
+#include "solve/elimination.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace loomproof::solve {
+
+namespace {
+
+/// Neighbours that are not yet taken out, with the slot of the coupling.
+using Neighbours = std::vector<std::pair<std::uint32_t, std::uint32_t>>;
+
+const std::uint32_t* find(const Neighbours& all, std::uint32_t node) {
+    const auto at = std::lower_bound(all.begin(), all.end(), std::pair{node, std::uint32_t{0}});
+    return at != all.end() && at->first == node ? &at->second : nullptr;
+}
+
+void insert(Neighbours& all, std::uint32_t node, std::uint32_t slot) {
+    all.insert(std::lower_bound(all.begin(), all.end(), std::pair{node, std::uint32_t{0}}), {node, slot});
+}
+
+void erase(Neighbours& all, std::uint32_t node) {
+    all.erase(std::lower_bound(all.begin(), all.end(), std::pair{node, std::uint32_t{0}}));
+}
+
+} // namespace
+
+Elimination::Elimination(std::uint32_t nodes, std::span<const std::pair<std::uint32_t, std::uint32_t>> pairs) {
+    std::vector<Neighbours> near(nodes);
+    std::uint32_t slots = 0;
+    for (const auto& [a, b] : pairs) {
+        const std::uint32_t* known = find(near[a], b);
+        slot_of_.push_back(known ? *known : slots);
+        if (known) continue;
+        insert(near[a], b, slots);
+        insert(near[b], a, slots);
+        ++slots;
+    }
+    given_ = slots;
+
+    std::set<std::pair<std::size_t, std::uint32_t>> waiting; // fewest neighbours first, then the smaller number
+    for (std::uint32_t n = 0; n < nodes; ++n) waiting.insert({near[n].size(), n});
+    arms_from_.push_back(0);
+    while (!waiting.empty()) {
+        const std::uint32_t node = waiting.begin()->second;
+        waiting.erase(waiting.begin());
+        order_.push_back(node);
+        const Neighbours around = std::move(near[node]);
+        for (const auto& [other, slot] : around) {
+            waiting.erase({near[other].size(), other});
+            erase(near[other], node);
+            arms_.push_back({other, slot});
+        }
+        for (std::size_t i = 0; i < around.size(); ++i)
+            for (std::size_t j = i + 1; j < around.size(); ++j) {
+                const std::uint32_t x = around[i].first, y = around[j].first;
+                const std::uint32_t* known = find(near[x], y);
+                mesh_.push_back(known ? *known : slots);
+                if (known) continue;
+                insert(near[x], y, slots);
+                insert(near[y], x, slots);
+                ++slots;
+            }
+        for (const auto& [other, slot] : around) waiting.insert({near[other].size(), other});
+        arms_from_.push_back(static_cast<std::uint32_t>(arms_.size()));
+    }
+    excess_.resize(nodes);
+    coupling_.resize(slots);
+    pivot_.resize(nodes);
+    share_.resize(arms_.size());
+    work_.resize(nodes);
+}
+
+void Elimination::clear() {
+    std::ranges::fill(excess_, 0.0);
+    std::ranges::fill(coupling_, 0.0);
+}
+
+void Elimination::factor() {
+    const std::uint32_t* mesh = mesh_.data();
+    for (std::size_t k = 0; k < order_.size(); ++k) {
+        const std::size_t first = arms_from_[k], last = arms_from_[k + 1];
+        const double own = excess_[order_[k]];
+        double pivot = own;
+        for (std::size_t i = first; i < last; ++i) pivot += coupling_[arms_[i].slot];
+        pivot_[k] = pivot;
+        if (!(pivot > 0)) { // the last node of a part of its own: nothing left to couple
+            for (std::size_t i = first; i < last; ++i) share_[i] = 0;
+            mesh += (last - first) * (last - first - 1) / 2;
+            continue;
+        }
+        for (std::size_t i = first; i < last; ++i) {
+            share_[i] = coupling_[arms_[i].slot] / pivot;
+            excess_[arms_[i].node] += share_[i] * own;
+        }
+        for (std::size_t i = first; i < last; ++i)
+            for (std::size_t j = i + 1; j < last; ++j) coupling_[*mesh++] += share_[i] * coupling_[arms_[j].slot];
+    }
+}
+
+void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
+    std::copy(amps.begin(), amps.end(), work_.begin());
+    for (std::size_t k = 0; k < order_.size(); ++k)
+        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) work_[arms_[i].node] += share_[i] * work_[order_[k]];
+    for (std::size_t k = order_.size(); k-- > 0;) {
+        double v = pivot_[k] > 0 ? work_[order_[k]] / pivot_[k] : 0;
+        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) v += share_[i] * volts[arms_[i].node];
+        volts[order_[k]] = v;
+    }
+}
+
+} // namespace loomproof::solve
