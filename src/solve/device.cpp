@@ -59,6 +59,10 @@ Response respond(const Device& d, double v) {
     case Device::Law::filament: return filament(d, v);
     case Device::Law::diode: return diode(v);
     case Device::Law::source: return {(v - d.volts) / d.ohms, 1 / d.ohms};
+    case Device::Law::battery: {
+        const double r = v > d.volts ? d.most : d.ohms;
+        return {(v - d.volts) / r, 1 / r};
+    }
     case Device::Law::generator: {
         const double given = (d.volts - v) / d.ohms;
         if (given <= 0) return {leak * (v - d.volts), leak};

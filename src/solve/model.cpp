@@ -1,0 +1,306 @@
+#include "solve/model.hpp"
+
+#include "reference/carrying.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace loomproof::solve {
+
+namespace {
+
+constexpr int most_rounds = 80;         // of constant-power loads
+constexpr double same_amps = 1e-9;      // relative: a sink has found its current
+constexpr double works_from = 0.7;      // of its rated volts: there a sink takes its full power (device.hpp)
+
+struct Joined {
+    std::vector<std::uint32_t> parent;
+    explicit Joined(std::size_t n) : parent(n) { std::iota(parent.begin(), parent.end(), 0U); }
+    std::uint32_t root(std::uint32_t n) {
+        while (parent[n] != n) n = parent[n] = parent[parent[n]];
+        return n;
+    }
+    void join(TerminalId a, TerminalId b) {
+        const std::uint32_t x = root(a.index), y = root(b.index);
+        if (x != y) parent[std::max(x, y)] = std::min(x, y);
+    }
+    bool together(TerminalId a, TerminalId b) { return root(a.index) == root(b.index); }
+};
+
+} // namespace
+
+Positions at_rest(const Circuit& c) {
+    Positions p;
+    for (const Control& control : c.controls) p.push_back(control.rest);
+    return p;
+}
+
+Watts Point::power(PrimitiveId p) const {
+    const auto& amps = primitive_amps[p.index];
+    const auto& across = primitive_volts[p.index];
+    return amps && across ? *across * *amps : Watts{0};
+}
+
+Model::Model(const View& view, const Conditions& conditions) : view_(view), conditions_(conditions) {
+    const Circuit& c = circuit();
+    for (std::size_t i = 0; i < c.controls.size(); ++i)
+        if (view_.alive(c.controls[i].part)) controls_.push_back(ControlId{i});
+    models_.resize(c.primitives.size());
+    wires_.resize(c.wires.size());
+    for (WireId w : view_.wires()) wires_[w.index] = wire_device(view_, w, conditions_, &not_known_);
+    for (PrimitiveId p : view_.primitives()) models_[p.index] = primitive_model(view_, p, conditions_, &not_known_);
+    find_reference();
+    number_nodes();
+    add_branches();
+    find_coils();
+    network_.emplace(nodes_, ends_);
+}
+
+void Model::find_reference() {
+    const Circuit& c = circuit();
+    Joined solid(c.terminals.size());
+    for (WireId w : view_.wires()) solid.join(c.at(w).a, c.at(w).b);
+    for (PrimitiveId p : view_.primitives())
+        if (c.at(p).element == Element::joint) solid.join(c.at(p).a, c.at(p).b);
+    TerminalId body;
+    for (PartId p : view_.parts())
+        if (c.at(p).kind == Kind::metal && (!body.exists() || name_of(c, p) == "body")) body = c.at(p).terminals.front();
+    TerminalId first;
+    for (PrimitiveId id : view_.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.element != Element::source || !p.strong || !p.resistance.known()) continue; // a feed has no post to hold a lead on
+        const TerminalId pole = c.vehicle.positive_ground ? p.a : p.b;
+        if (!first.exists()) first = pole;
+        if (body.exists() && solid.together(pole, body)) {
+            reference_ = pole;
+            return;
+        }
+    }
+    reference_ = first.exists() ? first : body;
+    if (reference_.exists()) return;
+    for (PrimitiveId id : view_.primitives())
+        if (c.at(id).element == Element::source) {
+            reference_ = c.vehicle.positive_ground ? c.at(id).a : c.at(id).b;
+            return;
+        }
+}
+
+void Model::number_nodes() {
+    const Circuit& c = circuit();
+    Joined joined(c.terminals.size());
+    wire_contracted_.assign(c.wires.size(), false);
+    primitive_contracted_.assign(c.primitives.size(), false);
+    for (WireId w : view_.wires())
+        if (!(wires_[w.index].ohms >= least_ohms)) {
+            wire_contracted_[w.index] = true;
+            joined.join(c.at(w).a, c.at(w).b);
+        }
+    for (PrimitiveId p : view_.primitives())
+        if (models_[p.index].kind == PrimitiveModel::Kind::contracted) {
+            primitive_contracted_[p.index] = true;
+            joined.join(c.at(p).a, c.at(p).b);
+        }
+    std::vector<std::uint32_t> number(c.terminals.size(), no_node);
+    if (reference_.exists()) number[joined.root(reference_.index)] = 0;
+    node_of_.assign(c.terminals.size(), no_node);
+    for (std::uint32_t t = 0; t < c.terminals.size(); ++t) {
+        if (!view_.alive(c.terminals[t].part)) continue;
+        std::uint32_t& n = number[joined.root(t)];
+        if (n == no_node) n = nodes_++;
+        node_of_[t] = n;
+    }
+    // A wire or primitive may end at a terminal whose part is gone (a loose end that nobody dealt with).
+    const auto also = [&](TerminalId t) {
+        std::uint32_t& n = number[joined.root(t.index)];
+        if (n == no_node) n = nodes_++;
+        node_of_[t.index] = n;
+    };
+    for (WireId w : view_.wires()) also(c.at(w).a), also(c.at(w).b);
+    for (PrimitiveId p : view_.primitives()) also(c.at(p).a), also(c.at(p).b);
+}
+
+void Model::add_branches() {
+    const Circuit& c = circuit();
+    wire_branch_.assign(c.wires.size(), none);
+    primitive_branch_.assign(c.primitives.size(), none);
+    const auto add = [&](TerminalId a, TerminalId b, const Device& d) {
+        ends_.push_back({node_of_[a.index], node_of_[b.index]});
+        base_.push_back(d);
+        return static_cast<std::uint32_t>(ends_.size() - 1);
+    };
+    for (WireId w : view_.wires())
+        if (!wire_contracted_[w.index]) wire_branch_[w.index] = add(c.at(w).a, c.at(w).b, wires_[w.index]);
+    for (PrimitiveId id : view_.primitives()) {
+        if (primitive_contracted_[id.index]) continue;
+        const Primitive& p = c.at(id);
+        const PrimitiveModel& m = models_[id.index];
+        const std::uint32_t branch = primitive_branch_[id.index] = add(p.a, p.b, m.device);
+        if (p.control.exists()) contacts_.push_back({branch, p.control, p.closed_in, m.device});
+        if (m.kind == PrimitiveModel::Kind::sink) sinks_.push_back({branch, m.watts});
+        if (p.purpose == Purpose::starter_solenoid)
+            for (ControlId control : c.at(p.part).controls)
+                if (c.at(control).type == Control::Type::relay) solenoids_.push_back({branch, control, m.device, m.pulled_in});
+    }
+    devices_ = base_;
+}
+
+void Model::find_coils() {
+    const Circuit& c = circuit();
+    for (ControlId control : controls_) {
+        if (c.at(control).type != Control::Type::relay) continue;
+        for (PrimitiveId id : view_.primitives()) {
+            const Primitive& p = c.at(id);
+            if (p.part != c.at(control).part || coil_ohms(c, id) == 0) continue;
+            coils_.push_back({control, id, coil_ohms(c, id)});
+            coil_branch_.push_back(primitive_branch_[id.index]);
+            break;
+        }
+    }
+}
+
+/// Sets the devices for the positions and solves; constant-power loads find their current around it.
+const Solution& Model::solved(const Positions& positions, std::span<const double> near, std::optional<Network::Probe> probe) {
+    for (const Contact& k : contacts_)
+        devices_[k.branch] = k.closed_in >> positions[k.control.index] & 1 ? k.closed : Device::open();
+    for (const Solenoid& s : solenoids_) {
+        const bool in = positions[s.control.index] + 1U == circuit().at(s.control).positions.size();
+        devices_[s.branch] = in ? s.pulled_in : s.rest;
+    }
+    for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
+    solution_ = network_->solve(devices_, near, probe);
+    std::vector<double> change(sinks_.size(), 0);
+    for (int round = 0; round < most_rounds; ++round) {
+        double largest = 0;
+        for (std::size_t i = 0; i < sinks_.size(); ++i) {
+            Device& d = devices_[sinks_[i].branch];
+            const Ends e = ends_[sinks_[i].branch];
+            const double volts = solution_.volts[e.a] - solution_.volts[e.b];
+            const double wanted = sinks_[i].watts / std::max(volts, works_from * d.volts);
+            double step = wanted - d.amps;
+            if (step * change[i] < 0 && std::abs(step) > 0.5 * std::abs(change[i])) step /= 2; // it swings: go half way
+            change[i] = step;
+            d.amps += step;
+            largest = std::max(largest, std::abs(step) / d.amps);
+        }
+        if (largest <= same_amps) return solution_;
+        const std::vector<double> before = solution_.volts;
+        solution_ = network_->solve(devices_, before, probe);
+    }
+    solution_.converged = solution_.converged && sinks_.empty();
+    return solution_;
+}
+
+Model::Quick Model::quick(const Positions& positions, std::span<const double> near) {
+    const Solution& s = solved(positions, near);
+    Quick q;
+    q.nodes = s.volts;
+    q.settled = s.converged;
+    for (std::uint32_t branch : coil_branch_) q.coil_amps.push_back(std::abs(s.amps[branch]));
+    return q;
+}
+
+std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps) {
+    const std::uint32_t node = node_of_[t.index];
+    if (node == no_node) return std::nullopt;
+    if (node == 0) return Volts{0};
+    if (solved(positions, {}).island[node]) return std::nullopt;
+    const std::vector<double> near = solution_.volts;
+    return Volts{solved(positions, near, Network::Probe{node, Device::filament(rated.si, amps.si)}).volts[node]};
+}
+
+Model::Raw Model::raw(const Positions& positions) {
+    const Solution& s = solved(positions, {});
+    return {ends_, devices_, s};
+}
+
+Point Model::point(const Positions& positions) {
+    const Circuit& c = circuit();
+    const Solution& s = solved(positions, {});
+    Point out;
+    out.settled = s.converged;
+    out.residual = s.residual;
+    out.volts.resize(c.terminals.size());
+    for (std::size_t t = 0; t < c.terminals.size(); ++t)
+        if (const std::uint32_t n = node_of_[t]; n != no_node && !s.island[n]) out.volts[t] = Volts{s.volts[n]};
+    const auto drop = [&](TerminalId a, TerminalId b) { return Volts{s.volts[node_of_[a.index]] - s.volts[node_of_[b.index]]}; };
+    out.wire_amps.resize(c.wires.size());
+    out.wire_drop.resize(c.wires.size());
+    out.wire_temperature.resize(c.wires.size());
+    out.primitive_amps.resize(c.primitives.size());
+    out.primitive_volts.resize(c.primitives.size());
+    for (WireId w : view_.wires()) {
+        out.wire_drop[w.index] = drop(c.at(w).a, c.at(w).b);
+        if (wire_branch_[w.index] != none) out.wire_amps[w.index] = Amps{s.amps[wire_branch_[w.index]]};
+    }
+    for (PrimitiveId p : view_.primitives()) {
+        // An open contact has volts across it only where both sides know theirs.
+        const std::uint32_t a = node_of_[c.at(p).a.index], b = node_of_[c.at(p).b.index];
+        const std::uint32_t branch = primitive_branch_[p.index];
+        const bool open = branch != none && devices_[branch].law == Device::Law::open;
+        if (!open || (!s.island[a] && !s.island[b])) out.primitive_volts[p.index] = drop(c.at(p).a, c.at(p).b);
+        if (branch != none) out.primitive_amps[p.index] = Amps{s.amps[branch]};
+    }
+    const std::vector<std::optional<Amps>> inside = contracted_amps(out);
+    for (std::size_t i = 0; i < inside.size(); ++i)
+        (i < c.wires.size() ? out.wire_amps[i] : out.primitive_amps[i - c.wires.size()]) = inside[i];
+    for (WireId id : view_.wires()) {
+        const Wire& w = c.at(id);
+        if (!out.wire_amps[id.index] || !w.area.known()) continue;
+        const Celsius stands = w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
+        if (const auto carrying = reference::what_a_wire_can_carry(w.area.nominal, stands, temperature_at(c, w.place).nominal))
+            out.wire_temperature[id.index] = reference::copper_temperature(*carrying, *out.wire_amps[id.index]);
+    }
+    return out;
+}
+
+/// Currents of what has no resistance, by balance: as far as no ring without resistance leaves them open. Index: wires, then primitives;
+/// those with a resistance keep what they have.
+std::vector<std::optional<Amps>> Model::contracted_amps(const Point& point) const {
+    const Circuit& c = circuit();
+    std::vector<std::optional<Amps>> amps(c.wires.size() + c.primitives.size());
+    struct Link {
+        std::uint32_t a, b;
+        std::size_t what;
+    };
+    std::vector<Link> links;
+    std::vector<double> leaves(c.terminals.size(), 0); // over everything with a resistance
+    const auto see = [&](TerminalId a, TerminalId b, bool contracted, const std::optional<Amps>& known, std::size_t what) {
+        amps[what] = known;
+        if (contracted) return links.push_back({a.index, b.index, what});
+        if (!known) return;
+        leaves[a.index] += known->si;
+        leaves[b.index] -= known->si;
+    };
+    for (WireId w : view_.wires()) see(c.at(w).a, c.at(w).b, wire_contracted_[w.index], point.wire_amps[w.index], w.index);
+    for (PrimitiveId p : view_.primitives())
+        see(c.at(p).a, c.at(p).b, primitive_contracted_[p.index], point.primitive_amps[p.index], c.wires.size() + p.index);
+    if (links.empty()) return amps;
+
+    // Again and again: an end where only one link is open tells that link's current. What is left lies in or between rings.
+    std::vector<std::vector<std::uint32_t>> at(c.terminals.size());
+    for (std::uint32_t i = 0; i < links.size(); ++i) {
+        if (links[i].a == links[i].b) continue;
+        at[links[i].a].push_back(i);
+        at[links[i].b].push_back(i);
+    }
+    std::vector<std::uint32_t> open(c.terminals.size()), ready;
+    for (std::uint32_t t = 0; t < at.size(); ++t)
+        if ((open[t] = static_cast<std::uint32_t>(at[t].size())) == 1) ready.push_back(t);
+    std::vector<bool> done(links.size(), false);
+    for (std::size_t next = 0; next < ready.size(); ++next) {
+        const std::uint32_t t = ready[next];
+        for (std::uint32_t i : at[t]) {
+            if (done[i]) continue;
+            done[i] = true;
+            const Link& l = links[i];
+            const std::uint32_t other = l.a == t ? l.b : l.a;
+            amps[l.what] = Amps{l.a == t ? -leaves[t] : leaves[t]};
+            leaves[other] += leaves[t];
+            if (--open[other] == 1) ready.push_back(other);
+        }
+    }
+    return amps;
+}
+
+} // namespace loomproof::solve

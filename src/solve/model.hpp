@@ -1,0 +1,137 @@
+#pragma once
+/// A view of a circuit as a network, and its operating point for any positions of its controls.
+///
+/// Terminals joined without resistance are one node; everything else is a device (part_models.hpp). The network and its order of
+/// elimination are built once for a view; a position only says which contacts conduct. Volts count from the ground pole of the
+/// battery: where a meter's other lead is held. Where no battery is described, from the body.
+
+#include "circuit/view.hpp"
+#include "solve/network.hpp"
+#include "solve/part_models.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace loomproof::solve {
+
+/// A position for each control of the circuit, by ControlId. Controls of parts that are not there stay at rest.
+using Positions = std::vector<std::uint8_t>;
+Positions at_rest(const Circuit&);
+
+/// Volts and amps everywhere, with the controls in some position. Ids of things that are not in the view give nothing.
+struct Point {
+    /// By terminal, against the reference; nothing where the terminal floats: joined to nothing that could give it volts.
+    std::vector<std::optional<Volts>> volts;
+    /// By wire and by primitive, from a to b. Nothing where the share of this one is not defined: it lies in a ring without
+    /// any resistance.
+    std::vector<std::optional<Amps>> wire_amps, primitive_amps;
+    /// By wire: of the copper, once it has settled at this current; its place's where it carries none. Not followed where nobody said
+    /// what the wire is made of.
+    std::vector<std::optional<Celsius>> wire_temperature;
+    /// Volts of a minus volts of b. Also known where both float together.
+    std::vector<std::optional<Volts>> wire_drop, primitive_volts;
+    bool settled = true; ///< false: numbers ran out, or a constant-power load hunts around its brown-out; nothing here can be trusted
+    double residual = 0; ///< largest current that does not balance at a node, over the largest in the network
+
+    /// Heat or work in it: volts across times amps through; negative where it delivers.
+    Watts power(PrimitiveId p) const;
+};
+
+/// The coil that works a control.
+struct Coil {
+    ControlId control;
+    PrimitiveId primitive;
+    double ohms_20 = 0;
+};
+
+class Model {
+  public:
+    explicit Model(const View&, const Conditions& = {});
+
+    const View& view() const { return view_; }
+    const Circuit& circuit() const { return view_.circuit(); }
+    const Conditions& conditions() const { return conditions_; }
+    /// Controls of the parts that are there, in file order.
+    const std::vector<ControlId>& controls() const { return controls_; }
+    /// Relays that have a coil, in the order of their controls.
+    const std::vector<Coil>& coils() const { return coils_; }
+    const std::vector<NotKnown>& not_known() const { return not_known_; }
+    /// From where volts count; may not exist.
+    TerminalId reference() const { return reference_; }
+
+    /// Everything, for people and rules.
+    Point point(const Positions&);
+
+    /// What a search needs: volts by node and by coil.
+    struct Quick {
+        std::vector<double> nodes;
+        std::vector<double> coil_amps; ///< by coils(), without sign
+        bool settled = true;
+    };
+    /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.
+    Quick quick(const Positions&, std::span<const double> near = {});
+
+    /// Volts at a terminal while a lamp is held between it and the reference; nothing where the terminal is not there or floats without it.
+    std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps);
+
+    /// For cross-checks: the network itself in these positions. `solution.amps` belongs to `devices`.
+    struct Raw {
+        std::vector<Ends> ends;
+        std::vector<Device> devices;
+        Solution solution;
+    };
+    Raw raw(const Positions&);
+    std::uint32_t node_of(TerminalId t) const { return node_of_[t.index]; }
+    static constexpr std::uint32_t no_node = 0xffffffff;
+
+  private:
+    static constexpr std::uint32_t none = 0xffffffff;
+    struct Contact {
+        std::uint32_t branch;
+        ControlId control;
+        std::uint64_t closed_in;
+        Device closed;
+    };
+    struct Sink {
+        std::uint32_t branch;
+        double watts;
+    };
+    struct Solenoid {
+        std::uint32_t branch;
+        ControlId control;
+        Device rest, pulled_in;
+    };
+    void find_reference();
+    void number_nodes();
+    void add_branches();
+    void find_coils();
+    const Solution& solved(const Positions&, std::span<const double> near, std::optional<Network::Probe> = {});
+    std::vector<std::optional<Amps>> contracted_amps(const Point&) const;
+
+    View view_;
+    Conditions conditions_;
+    std::vector<ControlId> controls_;
+    std::vector<Coil> coils_;
+    std::vector<std::uint32_t> coil_branch_; ///< by coils_
+    std::vector<NotKnown> not_known_;
+    TerminalId reference_;
+    std::vector<std::uint32_t> node_of_;                       ///< by terminal
+    std::vector<std::uint32_t> wire_branch_, primitive_branch_; ///< none: contracted, or not there
+    std::vector<bool> wire_contracted_, primitive_contracted_;
+    std::vector<PrimitiveModel> models_; ///< by primitive
+    std::vector<Device> wires_;          ///< by wire
+    std::uint32_t nodes_ = 1;
+    std::vector<Ends> ends_;
+    std::vector<Contact> contacts_;
+    std::vector<Sink> sinks_;
+    std::vector<Solenoid> solenoids_;
+    std::vector<Device> devices_; ///< by branch: now
+    std::vector<Device> base_;    ///< by branch: with every contact closed
+    std::optional<Network> network_;
+    Solution solution_;
+};
+
+} // namespace loomproof::solve

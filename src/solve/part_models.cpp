@@ -1,0 +1,215 @@
+#include "solve/part_models.hpp"
+
+#include "base/number.hpp"
+#include "reference/carrying.hpp"
+#include "reference/fuses.hpp"
+#include "reference/wire_sizes.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace loomproof::solve {
+
+namespace {
+
+double warm_factor(double degrees) { return 1 + reference::copper_alpha_20 * (degrees - 20); }
+
+void note(std::vector<NotKnown>* list, WireId wire, PartId part, const char* what, std::string taken) {
+    if (!list) return;
+    const bool known = std::ranges::any_of(*list, [&](const NotKnown& n) { return n.wire == wire && n.part == part && n.what == what; });
+    if (!known) list->push_back({wire, part, what, std::move(taken)});
+}
+
+Device fuse(const View& view, const Primitive& p, const Conditions& conditions, std::vector<NotKnown>* not_known) {
+    const std::string type = view.word(p.part, Attr::fuse_type);
+    const Stated<double> area = [&] { const Attribute* a = view.find(p.part, Attr::area); return a ? a->value : Stated<double>{}; }();
+    const Stated<double> length = [&] { const Attribute* a = view.find(p.part, Attr::length); return a ? a->value : Stated<double>{}; }();
+    if (area.known() && area.nominal > 0 && length.known()) // a fusible link: a piece of wire
+        return Device::resistor(std::max(1e-6, reference::copper_resistivity.si * length.nominal / area.nominal));
+    if (!p.rating.known() || !(p.rating.nominal.si > 0)) {
+        note(not_known, {}, p.part, "rating", text(Ohms{unknown_fuse_ohms}));
+        return Device::resistor(unknown_fuse_ohms);
+    }
+    const double rating = p.rating.nominal.si;
+    double hot = protector_drop_volts / rating, cold = hot / fuse_hot_over_cold;
+    const auto style = reference::find_protector(type).value_or(reference::Protector::blade);
+    if (const auto listed = reference::find_fuse(style, Amps{rating}); listed && listed->cold_resistance) {
+        cold = listed->cold_resistance->si;
+        hot = listed->drop_at_rating ? listed->drop_at_rating->si / rating : cold * fuse_hot_over_cold;
+    }
+    if (!conditions.warmed || hot <= cold) return Device::resistor(cold);
+    const double growth = hot / cold - 1;
+    return Device::conductor(cold, rating / std::sqrt(growth), 1 + 1.35 * 1.35 * growth); // beyond 135 % it opens within the half hour
+}
+
+Device source(const View& view, const Primitive& p, const Conditions& conditions) {
+    const Circuit& c = view.circuit();
+    const double system = c.vehicle.system.si / 12;
+    if (!p.strong) {
+        if (!conditions.engine_running) return Device::open();
+        const double amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : alternator_amps;
+        return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms, amps);
+    }
+    const bool charged = conditions.engine_running && std::ranges::none_of(view.primitives(), [&](PrimitiveId id) {
+        return c.at(id).element == Element::source && !c.at(id).strong;
+    });
+    const double nominal = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    const bool feed = !p.resistance.known(); // its beginning is not drawn
+    const double volts = charged || (feed && conditions.engine_running) ? charging_volts * nominal / 12
+                                                                         : rested_volts(view.word(p.part, Attr::chemistry), nominal, conditions.charge);
+    if (feed) return Device::source(volts, feed_ohms / 2);
+    const double ohms = std::max(1e-5, p.resistance.nominal.si);
+    return Device::battery(volts, ohms, charging_over_inner * ohms);
+}
+
+double contact_ohms(Purpose purpose) {
+    switch (purpose) {
+    case Purpose::make_contact:
+    case Purpose::rest_contact: return relay_contact_ohms;
+    case Purpose::feed_condition: return feed_ohms / 2;
+    default: return switch_contact_ohms;
+    }
+}
+
+/// Ohms of a load at the volts where its current is stated.
+double load_ohms(const Circuit& c, const Primitive& p, std::vector<NotKnown>* not_known) {
+    if (p.resistance.known()) return std::max(1e-6, p.resistance.nominal.si);
+    const double volts = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    if (p.current.known() && p.current.nominal.si > 0) return volts / p.current.nominal.si;
+    if (!p.current.known()) note(not_known, {}, p.part, "what it takes", text(Amps{unknown_amps}));
+    return volts / unknown_amps;
+}
+
+double rated_volts(const Circuit& c, const Primitive& p) { return p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si; }
+
+Device machine(const View& view, const Primitive& p, const Conditions& conditions, std::vector<NotKnown>* not_known) {
+    const Circuit& c = view.circuit();
+    const double running = load_ohms(c, p, not_known);
+    if (!conditions.starting) return Device::resistor(running);
+    if (const Stated<Amps> start = view.amps(p.part, Attr::start_current); start.known() && start.nominal.si > 0)
+        return Device::resistor(rated_volts(c, p) / start.nominal.si);
+    return Device::resistor(running / (c.at(p.part).kind == Kind::starter ? starter_start_factor : motor_start_factor));
+}
+
+Device coil(const View& view, const Primitive& p, double ohms_20, const Conditions& conditions) {
+    if (!conditions.hot_coils) return Device::resistor(ohms_20);
+    return Device::resistor(ohms_20 * warm_factor(temperature_at(view.circuit(), view.circuit().at(p.part).place).nominal.degrees + 60));
+}
+
+} // namespace
+
+double rested_volts(const std::string& chemistry, double nominal, double charge) {
+    constexpr std::array<double, 5> flooded{11.6, 12.0, 12.2, 12.4, 12.6};
+    const double at = std::clamp(charge, 0.0, 1.0) * 4;
+    const auto below = static_cast<std::size_t>(std::min(3.0, std::floor(at)));
+    double volts = flooded[below] + (flooded[below + 1] - flooded[below]) * (at - static_cast<double>(below));
+    if (chemistry == "AGM" || chemistry == "agm" || chemistry == "gel") volts += 0.2; // 12.8 V rested (common practice, from memory)
+    if (chemistry == "lithium") volts = 13.3 - 0.4 * (1 - std::clamp(charge, 0.0, 1.0)); // iron phosphate, from memory
+    return volts * nominal / 12;
+}
+
+Device wire_device(const View& view, WireId id, const Conditions& conditions, std::vector<NotKnown>* not_known) {
+    const Circuit& c = view.circuit();
+    const Wire& w = c.at(id);
+    const bool sized = w.area.known() && w.area.nominal.si > 0;
+    if (!sized) note(not_known, id, {}, "size", "1 mm2");
+    if (!w.length.known()) note(not_known, id, {}, "length", text(Metres{unknown_length}));
+    const double area = sized ? w.area.nominal.si : unknown_area;
+    const double length = w.length.known() ? std::max(0.0, w.length.nominal.si) : unknown_length;
+    const Celsius place = temperature_at(c, w.place).nominal;
+    const double here = std::max(0.1, warm_factor(place.degrees));
+    const double ohms = reference::copper_resistivity.si * length / area * here;
+    if (!conditions.warmed || !(ohms > 0)) return Device::resistor(ohms);
+    const Celsius stands = w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
+    const auto carrying = reference::what_a_wire_can_carry(SquareMetres{area}, stands, place);
+    const double rise = (stands - reference::table_ambient).si; // at the current of the table
+    if (!carrying || !(rise > 0) || place.degrees >= hottest_copper) return Device::resistor(ohms);
+    const double doubled = carrying->at_table_ambient.si * std::sqrt(here / (reference::copper_alpha_20 * rise));
+    return Device::conductor(ohms, doubled, warm_factor(hottest_copper) / here);
+}
+
+double coil_ohms(const Circuit& c, PrimitiveId id) {
+    const Primitive& p = c.at(id);
+    if (p.purpose != Purpose::coil && p.purpose != Purpose::starter_solenoid) return 0;
+    if (p.resistance.known() && p.resistance.nominal.si > 0) return p.resistance.nominal.si;
+    return load_ohms(c, p, nullptr);
+}
+
+PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Conditions& conditions, std::vector<NotKnown>* not_known) {
+    const Circuit& c = view.circuit();
+    const Primitive& p = c.at(id);
+    PrimitiveModel m;
+    const auto ohms = [&](double r) { m.device = Device::resistor(r); };
+    switch (p.element) {
+    case Element::joint:
+        if (p.purpose == Purpose::hole)
+            ohms(plug_hole_ohms);
+        else if (p.purpose == Purpose::mounting)
+            ohms(bolted_ohms);
+        else
+            m.kind = PrimitiveModel::Kind::contracted;
+        break;
+    case Element::contact: ohms(contact_ohms(p.purpose)); break;
+    case Element::protector: m.device = fuse(view, p, conditions, not_known); break;
+    case Element::junction: m.device = Device::diode(); break;
+    case Element::source: m.device = source(view, p, conditions); break;
+    case Element::meter: ohms(p.resistance.known() ? std::max(1e-6, p.resistance.nominal.si) : meter_ohms); break;
+    case Element::machine: m.device = machine(view, p, conditions, not_known); break;
+    case Element::filament: {
+        const double volts = rated_volts(c, p), r = load_ohms(c, p, not_known);
+        m.device = Device::filament(volts, volts / r);
+        if (conditions.starting) m.device = Device::resistor(r / cold_over_hot);
+        break;
+    }
+    case Element::constant_power: {
+        const double volts = rated_volts(c, p), r = load_ohms(c, p, not_known);
+        m.kind = PrimitiveModel::Kind::sink;
+        m.watts = volts * volts / r;
+        m.device = Device::sink(volts, volts / r);
+        break;
+    }
+    case Element::resistance:
+        if (p.purpose == Purpose::coil) {
+            m.device = coil(view, p, coil_ohms(c, id), conditions);
+        } else if (p.purpose == Purpose::starter_solenoid) {
+            m.device = coil(view, p, coil_ohms(c, id), conditions);
+            m.pulled_in = coil(view, p, coil_ohms(c, id) / hold_in_share, conditions);
+        } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
+            m.device = Device::generator(charging_volts * c.vehicle.system.si / 12, exciter_ohms, exciter_amps);
+        } else {
+            ohms(load_ohms(c, p, not_known));
+        }
+        break;
+    }
+    if (m.pulled_in.law == Device::Law::open) m.pulled_in = m.device;
+    return m;
+}
+
+std::vector<Assumption> assumptions_of(const View& view, const Conditions& conditions) {
+    const Circuit& c = view.circuit();
+    const auto any = [&](const auto& is) { return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) { return is(c.at(id)); }); };
+    const auto purpose = [&](Purpose wanted) { return any([&](const Primitive& p) { return p.purpose == wanted; }); };
+    std::vector<Assumption> out;
+    const auto say = [&](bool there, const char* subject, double ohms, const char* basis) {
+        if (there) out.push_back({subject, text(Ohms{ohms}), basis, ""});
+    };
+    say(purpose(Purpose::make_contact) || purpose(Purpose::rest_contact), "each relay contact", relay_contact_ohms, "20 mV at 10 A, typical of new ones (a maker's sheet)");
+    say(purpose(Purpose::switch_contact), "each switch contact", switch_contact_ohms, "common practice, no source");
+    say(purpose(Purpose::hole), "each hole of a plug", plug_hole_ohms, "clean and new (from memory)");
+    say(purpose(Purpose::mounting), "each bolted ground", bolted_ohms, "clean and tight (common practice, no source)");
+    const bool feed = any([](const Primitive& p) { return p.element == Element::source && p.strong && !p.resistance.known(); });
+    say(feed, "what lies before each feed that is not drawn", feed_ohms, "common practice, no source");
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.element != Element::source || (!p.strong && !conditions.engine_running)) continue;
+        const Device d = source(view, p, conditions);
+        const char* basis = !p.strong || d.volts > 13.9 * c.vehicle.system.si / 12 ? "engine running: charging (13.8 to 14.8 V: common practice)"
+                                                                                  : "rested, charged (a battery forum's table)";
+        const std::string subject = name_of(c, p.part);
+        if (p.strong && (out.empty() || out.back().subject != subject)) out.push_back({subject, text(Volts{d.volts}), basis, ""});
+    }
+    return out;
+}
+
+} // namespace loomproof::solve
