@@ -62,10 +62,11 @@ class Judge {
         }
         const bool protector = std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector; });
         if (!protector) return; // a source that limits itself: unfused-feed
-        const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) { return c_.at(c_.at(d).part).kind == Kind::link; });
+        // A source that limits itself (alternator) beside a link does not make the link a fuse.
+        const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element != Element::protector || c_.at(c_.at(d).part).kind == Kind::link; });
         if (links) {
             for (PrimitiveId d : p.devices)
-                if (std::ranges::find(links_, d) == links_.end()) links_.push_back(d);
+                if (c_.at(d).element == Element::protector && std::ranges::find(links_, d) == links_.end()) links_.push_back(d);
             return; // judged by area: link-too-large
         }
         const auto carries = what_it_carries(c_, w);

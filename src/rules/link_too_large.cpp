@@ -57,7 +57,7 @@ class Judge {
         std::vector<WireId> unsized;
         for (WireId w : s_.now.wires()) {
             const Protection& p = s_.protection[w.index];
-            if (p.unprotected || p.devices.size() != 1 || c_.at(p.devices.front()).part != link || c_.at(w).poisoned) continue;
+            if (p.unprotected || c_.at(w).poisoned || !alone_protects(link, p)) continue;
             (c_.at(w).area.known() ? alone : unsized).push_back(w);
         }
         const Attribute* area = s_.now.find(link, Attr::area);
@@ -80,6 +80,18 @@ class Judge {
         const bool maker = s_.now.is_factory(link) && area->life.born == 0 &&
                            std::ranges::all_of(alone, [&](WireId w) { return s_.now.is_factory(w) || melts_first(area->word, of_link, c_.at(w).size, c_.at(w).area.nominal); });
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    /// Against every strong source; one that limits itself (alternator) may feed the wire from elsewhere.
+    bool alone_protects(PartId link, const Protection& p) const {
+        std::size_t protectors = 0;
+        bool this_one = false;
+        for (PrimitiveId d : p.devices) {
+            if (c_.at(d).element != Element::protector) continue;
+            ++protectors;
+            this_one = this_one || c_.at(d).part == link;
+        }
+        return protectors == 1 && this_one;
     }
 
     static std::string size_words(const std::string& typed, SquareMetres area) { return typed.empty() ? text(area) : typed; }
