@@ -107,10 +107,19 @@ class Placer {
         }
     }
 
+    struct FlagSize {
+        double width, height, from_wire, clear;
+    };
+
+    // Between two wires that run side by side there is room for a slim flag only.
     bool flag_near(int w, double wish, double whole) {
+        return flag_near(w, wish, whole, {15, 16, 3, 1.5}) || flag_near(w, wish, whole, {11, 14, 1.2, 0.6});
+    }
+
+    bool flag_near(int w, double wish, double whole, const FlagSize& size) {
         const Wire& wire = sketch_.wires[index(w)];
-        constexpr double width = 15, height = 16;
-        const double side = half_width(wire) + 3;
+        const double width = size.width, height = size.height;
+        const double side = half_width(wire) + size.from_wire;
         for (double away = 0; away < std::max(whole / 2, 30.0); away += 3) {
             const std::optional<Spot> spot = spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
             if (!spot) continue;
@@ -124,7 +133,7 @@ class Placer {
                 tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
             }
             for (const Box& box : tries) {
-                if (!taken_.is_free(box.grown(1.5))) continue;
+                if (!taken_.is_free(box.grown(size.clear))) continue;
                 taken_.add(box);
                 placed_.flags.push_back({w, box, wire.job});
                 return true;

@@ -15,6 +15,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = 30;
 constexpr double bar_stub = 10;
+constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
 constexpr std::size_t most_paths_named = 4;
 
@@ -172,11 +173,13 @@ class Builder {
         for (const int w : homeless) {
             const std::vector<int>& chain = weave_.chains[index(w)];
             if (chain.empty()) continue;
-            const Piece& piece = weave_.pieces[index(chain[chain.size() / 2])];
-            const std::size_t channel = index(weave_.nodes[index(piece.upper)].row);
             const double upright = paper::text_width(sketch_.wires[index(w)].label, size_of(WordKind::label), paper::Weight::normal) + 14;
             const double room = round < 2 ? 20.0 * (round + 1) : upright + 20.0 * (round - 2);
-            lanes[channel] = std::max(lanes[channel], room);
+            for (std::size_t i = 0; i < chain.size(); ++i) {
+                if (round < whole_wire_round && i != chain.size() / 2) continue; // the middle first; where that was no help, all along
+                const std::size_t channel = index(weave_.nodes[index(weave_.pieces[index(chain[i])].upper)].row);
+                lanes[channel] = std::max(lanes[channel], room);
+            }
         }
     }
 
