@@ -28,7 +28,8 @@ Result<std::string> read_file(const std::string& path, std::size_t limit) {
     if (::fstat(file.fd, &info) != 0) return failure("Cannot read " + path + ": " + reason() + ".");
     if (S_ISDIR(info.st_mode)) return failure("Cannot read " + path + ": it is a folder.");
     const auto too_large = [&] {
-        return failure(path + " is larger than " + std::to_string(limit / 1000000) + " MB, the most that is read.");
+        const std::string most = limit < 1'000'000 ? std::to_string(limit) + " bytes" : std::to_string(limit / 1'000'000) + " MB";
+        return failure(path + " is larger than " + most + ", the most that is read.");
     };
     std::string content;
     if (S_ISREG(info.st_mode)) {
@@ -79,7 +80,7 @@ Result<void> write_file(const std::string& path, std::string_view content) {
             if (device.fd < 0 || !write_all(device.fd, content)) return cannot(reason());
             return {};
         }
-        if (::access(path.c_str(), W_OK) != 0) return cannot(reason());
+        if (::faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) != 0) return cannot(reason());
         mode = info.st_mode & 07777;
         if (char* real = ::realpath(path.c_str(), nullptr)) { // the file behind a link is renewed, not the link
             target = real;

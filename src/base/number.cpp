@@ -43,8 +43,8 @@ std::string text(Watts w) { return scaled(w.si, "W"); }
 std::string text(SquareMetres a) { return scaled(in_square_millimetres(a), "mm2"); }
 std::string text(Celsius c) { return scaled(c.degrees, "degC"); }
 std::string text(Seconds s) {
-    if (s.si != 0 && s.si < 0.0995) return scaled(s.si * 1e3, "ms");
-    if (s.si >= 119.5) return scaled(s.si / 60, "min");
+    if (s.si != 0 && std::abs(s.si) < 0.09995) return scaled(s.si * 1e3, "ms");
+    if (std::abs(s.si) >= 119.5) return scaled(std::round(s.si) / 60, "min"); // what would print as 120 s
     return scaled(s.si, "s");
 }
 

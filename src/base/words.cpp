@@ -8,17 +8,36 @@ namespace loomproof {
 namespace {
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c; }
 
-/// Restricted Damerau-Levenshtein distance; rows are reused, so memory is three rows.
-std::size_t edits(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> before(b.size() + 1), previous(b.size() + 1), row(b.size() + 1);
-    for (std::size_t j = 0; j <= b.size(); ++j) previous[j] = j;
+/// The characters of a text; a broken byte is one, told apart from every character.
+std::u32string characters(std::string_view s) {
+    std::u32string out;
+    while (!s.empty()) {
+        const std::size_t n = utf8_length(s);
+        char32_t c = n == 0 ? 0x110000U : 0;
+        for (std::size_t i = 0; i < std::max<std::size_t>(n, 1); ++i) c = c << 8 | static_cast<unsigned char>(s[i]);
+        out += c;
+        s.remove_prefix(std::max<std::size_t>(n, 1));
+    }
+    return out;
+}
+
+/// Restricted Damerau-Levenshtein distance where it is at most `most`, else something larger. Only cells near the diagonal
+/// can stay within it, so time grows with the length and not with its square.
+std::size_t edits(std::u32string_view a, std::u32string_view b, std::size_t most) {
+    const std::size_t far = most + 1;
+    std::vector<std::size_t> before(b.size() + 1, far), previous(b.size() + 1, far), row(b.size() + 1, far);
+    for (std::size_t j = 0; j <= std::min(b.size(), most); ++j) previous[j] = j;
     for (std::size_t i = 1; i <= a.size(); ++i) {
-        row[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
+        const std::size_t first = i > most ? i - most : 1;
+        const std::size_t last = std::min(b.size(), i + most);
+        if (first > last) return far;
+        row[first - 1] = first == 1 ? i : far;
+        for (std::size_t j = first; j <= last; ++j) {
             const std::size_t change = previous[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
             row[j] = std::min({previous[j] + 1, row[j - 1] + 1, change});
             if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) row[j] = std::min(row[j], before[j - 2] + 1);
         }
+        if (last < b.size()) row[last + 1] = far;
         std::swap(before, previous);
         std::swap(previous, row);
     }
@@ -70,14 +89,15 @@ std::size_t code_points(std::string_view s) {
 }
 
 std::optional<std::string> nearest_name(std::string_view word, std::span<const std::string> candidates) {
-    const std::string wanted = lower(word);
+    const std::u32string wanted = characters(lower(word));
     const std::size_t allowed = wanted.size() <= 4 ? 1 : wanted.size() <= 8 ? 2 : 3;
     std::optional<std::string> best;
     std::size_t best_edits = allowed + 1;
     for (const std::string& candidate : candidates) {
-        const std::size_t longer = std::max(candidate.size(), wanted.size());
-        if (longer - std::min(candidate.size(), wanted.size()) > allowed) continue;
-        const std::size_t n = edits(wanted, lower(candidate));
+        const std::u32string name = characters(lower(candidate));
+        const std::size_t longer = std::max(name.size(), wanted.size());
+        if (longer - std::min(name.size(), wanted.size()) > allowed) continue;
+        const std::size_t n = edits(wanted, name, allowed);
         if (n < best_edits && n < longer) {
             best_edits = n;
             best = candidate;

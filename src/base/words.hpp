@@ -18,9 +18,9 @@ bool is_valid_utf8(std::string_view);
 /// Number of code points; a broken byte counts as one.
 std::size_t code_points(std::string_view);
 
-/// The candidate nearest to `word` (edits: insert, drop, change, swap of neighbours; case ignored), or nothing where
-/// none is near enough to be meant: at most one edit for words up to 4 letters, two up to 8, else three.
-/// Ties go to the first candidate.
+/// The candidate nearest to `word` (edits: insert, drop, change, swap of neighbours, each of one character; case of ASCII letters
+/// ignored), or nothing where none is near enough to be meant: at most one edit for words up to 4 characters, two up to 8, else
+/// three, and never all of a word. Ties go to the first candidate. Linear in the length of the words.
 std::optional<std::string> nearest_name(std::string_view word, std::span<const std::string> candidates);
 
 } // namespace loomproof
