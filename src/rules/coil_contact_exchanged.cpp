@@ -21,7 +21,7 @@ struct Hanging {
     bool to_ground = false, to_live = false;
 };
 
-/// A terminal of a relay as it looks from outside, with the relay taken out.
+/// A terminal of a relay as it looks from outside, as if the relay were taken out.
 struct Outside {
     TerminalId terminal;
     bool live = false, live_always = false, ground = false, ground_always = false, untraced = false;
@@ -67,7 +67,8 @@ bool relay_works(const Places& p) { return coil_works(p[at_86], p[at_85]) && con
 
 class Relay {
   public:
-    Relay(const Study& study, PartId id) : study_(study), c_(study.circuit), id_(id), sides_(study, id) {}
+    Relay(const Study& study, const Sides& sides, PartId id)
+        : study_(study), c_(study.circuit), sides_(sides), id_(id) {}
 
     Places places(const std::array<TerminalId, 4>& terminals) const {
         Places p;
@@ -79,7 +80,20 @@ class Relay {
   private:
     Outside outside(TerminalId) const;
     Hanging hanging_on(TerminalId) const;
-    std::uint32_t way_to(TerminalId t) const { return sides_.live().ways_to(t).front(); }
+    /// A way from outside needs no position of this relay.
+    bool outer(const Demands& demands) const {
+        return std::ranges::none_of(demands, [&](const auto& d) { return c_.at(d.first).part == id_; });
+    }
+    bool reached_from_outside(const Spread& spread, TerminalId t) const {
+        return std::ranges::any_of(spread.ways_to(t), [&](std::uint32_t way) { return outer(spread.demands(way)); });
+    }
+    bool live(TerminalId t) const { return reached_from_outside(sides_.live(), t); }
+    bool ground(TerminalId t) const { return reached_from_outside(sides_.ground(), t); }
+    /// The first way to a live terminal. Precondition: live(t).
+    std::uint32_t way_to(TerminalId t) const {
+        const auto& ways = sides_.live().ways_to(t);
+        return *std::ranges::find_if(ways, [&](std::uint32_t way) { return outer(sides_.live().demands(way)); });
+    }
     std::optional<PartId> switch_before(TerminalId) const;
     std::string feed_before(TerminalId) const;
     std::string too_thin_for(TerminalId, Amps, bool* wire_too) const;
@@ -92,16 +106,16 @@ class Relay {
 
     const Study& study_;
     const Circuit& c_;
+    const Sides& sides_;
     PartId id_;
-    Sides sides_;
 };
 
 Outside Relay::outside(TerminalId t) const {
     Outside o;
     o.terminal = t;
-    o.live = sides_.live(t);
+    o.live = live(t);
     o.live_always = sides_.live_always(t);
-    o.ground = sides_.ground(t);
+    o.ground = ground(t);
     o.ground_always = sides_.ground_always(t);
     o.untraced = sides_.untraced(t);
     if (!o.live && !o.ground && !o.untraced) o.load = hanging_on(t);
@@ -114,7 +128,7 @@ Hanging Relay::hanging_on(TerminalId from) const {
     std::vector<bool> seen(c_.terminals.size());
     seen[from.index] = true;
     const auto enter = [&](TerminalId t) {
-        if (seen[t.index] || sides_.live(t) || sides_.ground(t)) return false;
+        if (seen[t.index] || live(t) || ground(t)) return false;
         seen[t.index] = true;
         return true;
     };
@@ -125,8 +139,8 @@ Hanging Relay::hanging_on(TerminalId from) const {
             if (!is_load(p) || p.part == id_) continue;
             const TerminalId far = p.a == at ? p.b : p.a;
             if (seen[far.index]) continue;
-            h.to_ground = h.to_ground || sides_.ground(far);
-            h.to_live = h.to_live || sides_.live(far);
+            h.to_ground = h.to_ground || ground(far);
+            h.to_live = h.to_live || live(far);
             h.parts.push_back(p.part);
             h.amps += p.current.or_else(Amps{0});
             if (enter(far)) beyond.push_back(far);
@@ -137,8 +151,8 @@ Hanging Relay::hanging_on(TerminalId from) const {
             const Primitive& p = c_.at(pid);
             if (p.part == id_ || p.element == Element::source) continue;
             const TerminalId far = p.a == at ? p.b : p.a;
-            h.to_ground = h.to_ground || sides_.ground(far);
-            h.to_live = h.to_live || sides_.live(far);
+            h.to_ground = h.to_ground || ground(far);
+            h.to_live = h.to_live || live(far);
         }
     }
     std::ranges::sort(h.parts);
@@ -203,23 +217,26 @@ std::optional<Amps> Relay::weakest_guard(TerminalId t) const {
 /// Is it fed over nothing but conditions of what is not drawn, such as "ignition on"?
 bool Relay::only_conditions_before(TerminalId t) const {
     return std::ranges::all_of(sides_.live().ways_to(t), [&](std::uint32_t way) {
-        return std::ranges::all_of(sides_.live().demands(way),
+        return !outer(sides_.live().demands(way)) ||
+               std::ranges::all_of(sides_.live().demands(way),
                                    [&](const auto& d) { return c_.at(d.first).type == Control::Type::condition; });
     });
 }
 
-/// Does the feed of `heavy` run in thicker wire than that of `light`, thick enough for the load?
+/// Is the feed of `heavy` made for the load and that of `light` for a trigger: wire of at least twice the copper all along, that
+/// carries the load, behind a fuse that passes it?
 bool Relay::heavier_than(TerminalId heavy, TerminalId light, Amps amps) const {
     const auto thinnest = [&](TerminalId t) {
-        std::optional<Amps> least;
+        std::optional<WireId> least;
         for (EdgeRef e : sides_.live().edges(way_to(t)))
-            if (e.is_wire())
-                if (const auto limit = what_it_carries(c_, e.wire); limit && (!least || limit->amps < *least))
-                    least = limit->amps;
+            if (e.is_wire() && (!least || c_.at(e.wire).area.nominal < c_.at(*least).area.nominal)) least = e.wire;
         return least;
     };
     const auto a = thinnest(heavy), b = thinnest(light);
-    return a && b && *a > *b && *a >= amps;
+    const auto guard = weakest_guard(heavy);
+    if (!a || !b || !guard || *guard < amps || !c_.at(*b).area.known()) return false;
+    const auto carries = what_it_carries(c_, *a);
+    return carries && carries->amps >= amps && c_.at(*a).area.nominal.si >= 2 * c_.at(*b).area.nominal.si;
 }
 
 std::optional<Finding> Relay::judge(const Places& p) const {
@@ -279,8 +296,9 @@ void Relay::say_overloaded(const Places& p, Finding& f) const {
     // A plug-in fuse may hold 135 % of its rating for minutes (ISO 8820 time bands).
     if (!guard || load.amps.si <= 1.35 * guard->si) {
         f.severity = Severity::danger;
-        f.why += guard ? fmt::format(" The {} fuse lets that pass, and they overheat.", text(*guard))
-                       : " Nothing opens, and they overheat.";
+        f.why += guard
+                     ? fmt::format(" The {} fuse does not open at that, and nothing else stops the heat.", text(*guard))
+                     : " Nothing there opens, so nothing stops the heat.";
     } else {
         f.why += fmt::format(" The {} fuse there opens.", text(*guard));
     }
@@ -371,27 +389,14 @@ std::optional<std::array<TerminalId, 4>> wired_places(const Study& study, const 
     return t;
 }
 
-/// Most relays are plainly right, which shows with all relays in place; only the others are looked at from outside, which costs
-/// a walk over the whole circuit each.
-bool plainly_right(const Sides& sides, const std::array<TerminalId, 4>& t) {
-    const auto as_is = [&](TerminalId x) {
-        return Outside{
-            x, sides.live(x), sides.live_always(x), sides.ground(x), sides.ground_always(x), sides.untraced(x), {}};
-    };
-    if (sides.untraced(t[at_86]) || sides.untraced(t[at_85])) return true;
-    if (!coil_works(as_is(t[at_86]), as_is(t[at_85]))) return false;
-    return sides.live_always(t[at_30]) || sides.live_always(t[at_87]) ||
-           !(sides.live(t[at_30]) || sides.live(t[at_87]));
-}
-
 void run(const Study& study, Report& report) {
     const Sides sides(study);
     for (PartId id : study.now.parts()) {
         const Part& part = study.circuit.at(id);
         if (part.kind != Kind::relay || part.poisoned) continue;
         const auto terminals = wired_places(study, part);
-        if (!terminals || plainly_right(sides, *terminals)) continue;
-        const Relay relay(study, id);
+        if (!terminals) continue;
+        const Relay relay(study, sides, id);
         if (auto f = relay.judge(relay.places(*terminals))) report.findings.push_back(std::move(*f));
     }
 }

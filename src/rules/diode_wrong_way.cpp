@@ -70,6 +70,8 @@ class Diode {
                                  "belongs on {}, but plus is on {}.",
                                  called(c_, p_.part), band, band, plain);
         f.subjects = {name, name_of(c_, p_.a), name_of(c_, p_.b)};
+        const Attribute* band_on = study_.now.find(p_.part, Attr::band_on);
+        f.cites.push_back(band_on && band_on->span.exists() ? Citation{band_on->span, {}} : cite_part(c_, p_.part));
         f.cites.push_back(cite_terminal(study_.now, p_.a, "plus comes here"));
         f.cites.push_back(cite_terminal(study_.now, p_.b, "the band looks this way"));
         std::vector<std::string> there, back;

@@ -31,7 +31,8 @@ bool bolted(const View& view, TerminalId t) {
                                [&](PrimitiveId p) { return view.circuit().at(p).purpose == Purpose::mounting; });
 }
 
-/// What current gets back from, to a ground or to something that nobody traced, be it through other loads.
+/// What current gets back from, to a ground or to something that nobody traced, be it through other loads. A terminal that is live
+/// at times and on ground at others is a feed: what hangs on it does not get back through itself.
 std::vector<bool> returned(const Study& study, const Sides& sides) {
     std::vector<bool> seen(study.circuit.terminals.size());
     std::vector<TerminalId> starts;
@@ -39,7 +40,7 @@ std::vector<bool> returned(const Study& study, const Sides& sides) {
         const TerminalId t{i};
         if (!sides.ground(t) && !sides.untraced(t)) continue;
         seen[i] = true;
-        starts.push_back(t);
+        if (!sides.live(t)) starts.push_back(t);
     }
     region(study.now, starts, Through::loads_too, [&](TerminalId t) {
         if (seen[t.index] || sides.live(t)) return false;
@@ -50,19 +51,21 @@ std::vector<bool> returned(const Study& study, const Sides& sides) {
 }
 
 /// A battery's ground pole is a reference whatever hangs on it; here it counts only if metal, another source or a load is joined to it.
+/// The walk ends there, so it stays short.
 bool leads_nowhere(const Study& study, const Sides& sides, TerminalId pole) {
     const Circuit& c = study.circuit;
     if (sides.live(pole)) return false;
+    bool somewhere = false;
     std::set<TerminalId> seen{pole};
-    const auto joined =
-        region(study.now, {pole}, Through::what_conducts, [&](TerminalId t) { return seen.insert(t).second; });
-    return std::ranges::none_of(joined, [&](TerminalId t) {
-        if (c.part_of(t).kind == Kind::metal || sides.untraced(t)) return true;
-        return std::ranges::any_of(study.now.primitives_at(t), [&](PrimitiveId id) {
-            const Primitive& p = c.at(id);
-            return is_load(p) || (p.element == Element::source && t != pole);
-        });
+    region(study.now, {pole}, Through::what_conducts, [&](TerminalId t) {
+        if (somewhere || !seen.insert(t).second) return false;
+        somewhere = c.part_of(t).kind == Kind::metal || sides.untraced(t);
+        return !somewhere;
     });
+    for (TerminalId t : seen)
+        for (PrimitiveId id : study.now.primitives_at(t))
+            somewhere = somewhere || is_load(c.at(id)) || (c.at(id).element == Element::source && t != pole);
+    return !somewhere;
 }
 
 } // namespace
@@ -178,13 +181,17 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
             look(p.b, p.a);
         }
     }
-    // A battery that is tied to nothing and a body that is tied to no battery are one thing, told by the body.
-    const bool floating_metal =
-        std::ranges::any_of(found, [&](const MissingGround& m) { return m.metal.exists() && m.due; });
-    if (floating_metal)
-        std::erase_if(found, [&](const MissingGround& m) {
-            return m.source && !m.metal.exists() && c.at(m.users.front()).kind == Kind::battery;
+    // A battery whose ground pole leads nowhere, and metal that is tied to no battery, are one thing.
+    const auto floats = [](const MissingGround& m) { return m.metal.exists() && m.due; };
+    if (const auto metal = std::ranges::find_if(found, floats); metal != found.end()) {
+        const auto battery = std::ranges::find_if(found, [&](const MissingGround& m) {
+            return m.source && m.due && !m.metal.exists() && c.at(m.users.front()).kind == Kind::battery;
         });
+        if (battery != found.end()) {
+            metal->pole = battery->at;
+            found.erase(battery);
+        }
+    }
     return found;
 }
 

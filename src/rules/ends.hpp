@@ -54,9 +54,10 @@ struct MissingGround {
     TerminalId at;                    ///< the first user's end that leads nowhere
     std::vector<TerminalId> floating; ///< all that is joined to it
     PartId metal;                     ///< the piece of metal that floats, if one does
-    bool bare = false;                ///< there is not even a wire on that end
-    bool source = false;              ///< the first user is a battery or a generator
-    bool due = false;                 ///< described well enough, and finished, so that it is a mistake
+    TerminalId pole;     ///< a battery's ground pole that leads nowhere, where that is why the metal floats
+    bool bare = false;   ///< there is not even a wire on that end
+    bool source = false; ///< the first user is a battery or a generator
+    bool due = false;    ///< described well enough, and finished, so that it is a mistake
 };
 std::vector<MissingGround> missing_grounds(const Study&, const Sides&, const Ends&);
 

@@ -21,14 +21,30 @@ std::string ground_pole(const Study& study) {
     return fmt::format("the battery's {} pole", pole_name(study));
 }
 
+/// "E1, E2, E3 and 9 more have": the first few of many.
+std::string users_have(const Circuit& c, const std::vector<PartId>& users) {
+    std::vector<std::string> names = names_of(c, users);
+    if (names.size() > 5) {
+        const std::size_t rest = names.size() - 4;
+        names.resize(4);
+        names.push_back(fmt::format("{} more", rest));
+    }
+    return list_of(names) + verb(users.size(), " has", " have");
+}
+
 void say_metal(const Study& study, const MissingGround& m, Finding& f) {
     const Circuit& c = study.circuit;
-    const std::string metal = name_of(c, m.metal), pole = ground_pole(study);
+    const std::string metal = equal_ignoring_case(name_of(c, m.metal), "ground") ? "body" : name_of(c, m.metal);
+    const std::string pole = m.pole.exists() ? name_of(c, m.pole) : ground_pole(study);
     const bool trailer = equal_ignoring_case(metal, "trailer");
     f.severity = trailer ? Severity::fault : Severity::danger;
-    f.headline = fmt::format("Nothing joins the {} to {}: {} {} no ground.", metal, pole, list_of(names_of(c, m.users)),
-                             verb(m.users.size(), "has", "have"));
-    if (equal_ignoring_case(metal, "engine")) {
+    f.headline = fmt::format("Nothing joins the {} to {}: {} no ground.", metal, pole, users_have(c, m.users));
+    if (m.pole.exists()) {
+        f.headline = fmt::format("Nothing is wired to {}: {} no ground.", pole, users_have(c, m.users));
+        f.why = "What current there is finds its way back over whatever touches the battery, or not at all.";
+        f.cures.push_back(
+            {fmt::format("Fit a cable from {} to the body: wire from {} to ground, 16 mm2 black, 0.4 m", pole, pole)});
+    } else if (equal_ignoring_case(metal, "engine")) {
         f.why = "Starting current finds another way: throttle and gearbox cables, thin wires, bearings. They glow, "
                 "seize or burn (common practice, no source).";
         f.cures.push_back(
@@ -61,18 +77,17 @@ void say_source(const Study& study, const MissingGround& m, Finding& f) {
 void say_loads(const Study& study, const MissingGround& m, Finding& f) {
     const Circuit& c = study.circuit;
     f.severity = Severity::fault;
-    const std::string names = list_of(names_of(c, m.users));
-    const std::string head = m.users.size() == 1 ? sentence_start(called(c, m.users.front())) : names;
-    const char* has = verb(m.users.size(), "has", "have");
+    const std::string have =
+        m.users.size() == 1 ? sentence_start(called(c, m.users.front())) + " has" : users_have(c, m.users);
     if (m.bare) {
-        f.headline = fmt::format("{} {} no ground: nothing is wired to {}.", head, has, name_of(c, m.at));
+        f.headline = fmt::format("{} no ground: nothing is wired to {}.", have, name_of(c, m.at));
         f.cures.push_back({fmt::format("Run a wire from {} to ground, as thick as its feed.", name_of(c, m.at))});
         return;
     }
     TerminalId meeting = m.at;
     for (TerminalId t : m.floating)
         if (c.at(t).role == Role::joint) meeting = t;
-    f.headline = fmt::format("{} {} no ground: what is wired to {} leads nowhere.", head, has, name_of(c, meeting));
+    f.headline = fmt::format("{} no ground: what is wired to {} leads nowhere.", have, name_of(c, meeting));
     if (m.users.size() > 1)
         f.why = "They hang on one piece of wiring that reaches neither the body nor the battery. They stay dead, or "
                 "find a way through one another "
@@ -102,6 +117,10 @@ void run(const Study& study, Report& report) {
         f.subjects.push_back(name_of(c, m.at));
         if (m.metal.exists()) f.subjects.insert(f.subjects.begin(), name_of(c, m.metal));
         for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
+        if (m.pole.exists()) {
+            f.cites.push_back(cite_part(c, c.at(m.pole).part));
+            f.subjects.insert(f.subjects.begin(), name_of(c, m.pole));
+        }
         f.cites.push_back(m.metal.exists() && c.at(m.metal).span.exists() ? cite_part(c, m.metal)
                                                                           : cite_terminal(study.now, m.at));
         if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));

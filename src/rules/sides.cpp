@@ -49,34 +49,43 @@ std::vector<bool> united(std::vector<bool> one, const std::vector<bool>& other) 
 /// How far live reaches.
 enum class Reaching { always, at_times, unprotected };
 
-Spread from_sources(const Study& study, PartId without, Reaching reaching) {
+Spread from_sources(const Study& study, Reaching reaching) {
     return {study.now,
             {.starts = live_poles(study, reaching == Reaching::unprotected),
              .over_contacts = reaching != Reaching::always,
              .over_protectors = reaching != Reaching::unprotected,
              .with_current = study.now.ground_pole() == Role::minus,
-             .without_part = without,
              .not_beyond = &study.reference}};
 }
 
-/// With the live spreads given, contacts are passed; a contact or diode that would lead into a feed makes no ground of that feed.
-Spread from_reference(const Study& study, PartId without, const Spread* live_always, const Spread* live) {
-    SpreadWish wish{.starts = reference_terminals(study),
-                    .with_current = study.now.ground_pole() == Role::plus,
-                    .without_part = without};
-    wish.over_contacts = live != nullptr;
-    if (!live) return {study.now, wish};
-    const std::vector<bool> always = live_always->reached_set(), at_times = live->reached_set();
-    wish.not_into = &always;
-    wish.no_diode_into = &at_times;
-    return {study.now, wish};
+/// In every position of every switch.
+Spread from_reference(const Study& study) {
+    return {study.now,
+            {.starts = reference_terminals(study),
+             .over_contacts = false,
+             .with_current = study.now.ground_pole() == Role::plus}};
 }
 
-std::vector<bool> from_untraced(const Study& study, PartId without, const Spread& live_always) {
+/// At times. A contact that leads into a feed which is live in every position makes no ground of that feed, nor does a diode that
+/// points out of one: both are mistakes of their own, and must not hide what is live.
+Spread from_reference_at_times(const Study& study, const Spread& live) {
+    const Spread solid(study.now, {.starts = live_poles(study, false),
+                                   .over_contacts = false,
+                                   .over_diodes = false,
+                                   .not_beyond = &study.reference});
+    const std::vector<bool> always = solid.reached_set(), at_times = live.reached_set();
+    return {study.now,
+            {.starts = reference_terminals(study),
+             .with_current = study.now.ground_pole() == Role::plus,
+             .not_into = &always,
+             .no_diode_into = &at_times}};
+}
+
+std::vector<bool> from_untraced(const Study& study, const Spread& live_always) {
     const std::vector<bool> known = united(live_always.reached_set(), study.reference);
     const std::vector<TerminalId> starts = untraced_ends(study);
-    const Spread down(study.now, {.starts = starts, .without_part = without, .not_into = &known});
-    const Spread up(study.now, {.starts = starts, .with_current = false, .without_part = without, .not_into = &known});
+    const Spread down(study.now, {.starts = starts, .not_into = &known});
+    const Spread up(study.now, {.starts = starts, .with_current = false, .not_into = &known});
     return united(down.reached_set(), up.reached_set());
 }
 
@@ -118,14 +127,14 @@ std::vector<TerminalId> ground_poles(const Study& study) {
     return poles;
 }
 
-Sides::Sides(const Study& study, PartId without)
+Sides::Sides(const Study& study)
     : positive_ground_(study.now.ground_pole() == Role::plus),
-      live_always_(from_sources(study, without, Reaching::always)),
-      live_(from_sources(study, without, Reaching::at_times)),
-      unprotected_(from_sources(study, without, Reaching::unprotected)),
-      ground_always_(from_reference(study, without, nullptr, nullptr)),
-      ground_(from_reference(study, without, &live_always_, &live_)),
-      untraced_(from_untraced(study, without, live_always_)) {}
+      live_always_(from_sources(study, Reaching::always)),
+      live_(from_sources(study, Reaching::at_times)),
+      unprotected_(from_sources(study, Reaching::unprotected)),
+      ground_always_(from_reference(study)),
+      ground_(from_reference_at_times(study, live_)),
+      untraced_(from_untraced(study, live_always_)) {}
 
 std::vector<TerminalId> region(const View& view, std::vector<TerminalId> found, Through through,
                                const std::function<bool(TerminalId)>& enter, PartId without) {

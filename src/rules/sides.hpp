@@ -27,8 +27,7 @@ std::vector<TerminalId> ground_poles(const Study&);
 
 class Sides {
   public:
-    /// `without`: as if that part were taken out. Valid as long as the study.
-    explicit Sides(const Study&, PartId without = {});
+    explicit Sides(const Study&); ///< valid as long as the study
 
     const Spread& live() const { return live_; }
     const Spread& ground() const { return ground_; }

@@ -24,7 +24,7 @@ TerminalId beyond(const Primitive& p, TerminalId from, const SpreadWish& wish) {
     case Element::meter: return to;
     case Element::contact: return wish.over_contacts ? to : TerminalId{};
     case Element::protector: return wish.over_protectors ? to : TerminalId{};
-    case Element::junction: return from == (wish.with_current ? p.a : p.b) ? to : TerminalId{};
+    case Element::junction: return wish.over_diodes && from == (wish.with_current ? p.a : p.b) ? to : TerminalId{};
     case Element::resistance:
     case Element::filament:
     case Element::machine:

@@ -23,6 +23,7 @@ struct SpreadWish {
     std::vector<TerminalId> starts{};
     bool over_contacts = true;
     bool over_protectors = true;
+    bool over_diodes = true;
     /// Diodes: true where the walk follows the current (away from plus), false where it runs against it (away from minus).
     bool with_current = true;
     PartId without_part{};         ///< as if this part were taken out: its elements do not conduct

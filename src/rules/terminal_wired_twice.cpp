@@ -27,8 +27,9 @@ struct Feed {
 
 class Crowded {
   public:
-    Crowded(const Study& study, const Sides& sides, const Ends& ends, TerminalId t)
-        : study_(study), c_(study.circuit), sides_(sides), ends_(ends), t_(t) {}
+    Crowded(const Study& study, const Sides& sides, const Ends& ends, const std::vector<TerminalId>& ground_poles,
+            TerminalId t)
+        : study_(study), c_(study.circuit), sides_(sides), ends_(ends), ground_poles_(ground_poles), t_(t) {}
 
     std::optional<Finding> judge() const {
         if (auto f = joins_plus_and_ground()) return f;
@@ -82,82 +83,143 @@ class Crowded {
     std::optional<Finding> twin_stays_empty() const;
     std::optional<Finding> joins_two_feeds() const;
     std::optional<Feed> feed(const Spread&, WireId) const;
-    bool may_join_plus_and_ground() const;
+    struct Near {
+        bool live = false, ground = false;
+    };
+    Near near(WireId) const;
     bool avoidably_live(TerminalId) const;
-    bool may_be_fed_apart(WireId) const;
+    struct Short {
+        WireId fed, grounded;
+        Demands when;
+        std::vector<EdgeRef> way;
+        std::vector<TerminalId> from, to; ///< stops from the source to the fed wire, and from ground to the other
+    };
+    std::optional<Short> find_short() const;
 
     const Study& study_;
     const Circuit& c_;
     const Sides& sides_;
     const Ends& ends_;
+    const std::vector<TerminalId>& ground_poles_; ///< sorted
     TerminalId t_;
 };
 
-/// A first look that costs little: is there a wire here beyond which nothing but this terminal makes the ground, and something is live?
-bool Crowded::may_join_plus_and_ground() const {
-    return std::ranges::any_of(study_.now.wires_at(t_), [&](WireId w) {
-        std::vector<TerminalId> near{c_.at(w).other(t_)};
-        std::set<TerminalId> seen{t_, near.front()};
-        bool live = false;
-        for (std::size_t i = 0; i < near.size(); ++i) {
-            const Kind kind = c_.part_of(near[i]).kind;
-            if (kind == Kind::metal || kind == Kind::battery || kind == Kind::ground) return false;
-            live = live || sides_.live(near[i]);
-            const auto go = [&](TerminalId to) {
-                if (seen.insert(to).second) near.push_back(to);
-            };
-            for (WireId other : study_.now.wires_at(near[i])) go(c_.at(other).other(near[i]));
-            for (PrimitiveId id : study_.now.primitives_at(near[i]))
-                if (c_.at(id).element == Element::joint) go(c_.at(id).a == near[i] ? c_.at(id).b : c_.at(id).a);
+/// What a wire's own side of the circuit holds, with this terminal taken away: a walk that costs little, over wires, joints and
+/// protectors. It stops at the first ground, so it never runs through the whole body.
+Crowded::Near Crowded::near(WireId w) const {
+    Near n;
+    std::vector<TerminalId> found{c_.at(w).other(t_)};
+    std::set<TerminalId> seen{t_, found.front()};
+    for (std::size_t i = 0; i < found.size(); ++i) {
+        const TerminalId at = found[i];
+        const Kind kind = c_.part_of(at).kind;
+        if (kind == Kind::metal || kind == Kind::ground || std::ranges::binary_search(ground_poles_, at)) {
+            n.ground = true;
+            return n;
         }
-        return live;
+        const auto go = [&](TerminalId to) {
+            if (seen.insert(to).second) found.push_back(to);
+        };
+        for (WireId other : study_.now.wires_at(at)) go(c_.at(other).other(at));
+        for (PrimitiveId id : study_.now.primitives_at(at)) {
+            const Primitive& p = c_.at(id);
+            const TerminalId far = p.a == at ? p.b : p.a;
+            if (p.element == Element::contact && p.part != c_.at(t_).part) {
+                n.ground = n.ground || sides_.ground(far);
+                n.live = n.live || avoidably_live(far);
+            }
+            if (p.element == Element::joint || p.element == Element::protector) go(far);
+        }
+        n.live = n.live || avoidably_live(at);
+    }
+    return n;
+}
+
+/// Is there a way to `t` that does not come over this terminal?
+bool Crowded::avoidably_live(TerminalId t) const {
+    return std::ranges::any_of(sides_.live().ways_to(t), [&](std::uint32_t way) {
+        const std::vector<TerminalId> stops = sides_.live().stops(way);
+        return std::ranges::find(stops, t_) == stops.end();
     });
 }
 
-std::optional<Finding> Crowded::joins_plus_and_ground() const {
-    if (!study_.reference[t_.index] || !may_join_plus_and_ground()) return std::nullopt;
-    const Spread ground(
-        study_.now,
-        {.starts = ground_poles(study_), .over_contacts = false, .over_protectors = false, .without_terminal = t_});
-    const std::vector<bool> grounded = ground.reached_set();
-    const Spread live(study_.now, {.starts = live_poles(study_, false),
-                                   .with_current = study_.now.ground_pole() == Role::minus,
-                                   .without_terminal = t_,
-                                   .not_beyond = &grounded});
-    std::optional<WireId> fed, ground_wire;
-    for (WireId w : study_.now.wires_at(t_)) {
-        const TerminalId from = c_.at(w).other(t_);
-        if (from == t_) continue;
-        if (ground.reached(from))
-            ground_wire = ground_wire.value_or(w);
-        else if (live.reached(from))
-            fed = fed.value_or(w);
+/// A wire that brings plus and one that brings ground, in one position of all switches.
+std::optional<Crowded::Short> Crowded::find_short() const {
+    const auto& wires = study_.now.wires_at(t_);
+    std::size_t fed = 0, grounded = 0;
+    for (WireId w : wires) {
+        if (c_.at(w).other(t_) == t_) continue;
+        const Near n = near(w);
+        fed += n.live ? 1 : 0;
+        grounded += n.ground ? 1 : 0;
     }
-    if (!fed || !ground_wire) return std::nullopt;
-    Finding f = start({*fed, *ground_wire});
+    if (fed == 0 || grounded == 0) return std::nullopt;
+
+    const bool minus = study_.now.ground_pole() == Role::minus;
+    const Spread solid(
+        study_.now,
+        {.starts = ground_poles_, .over_contacts = false, .over_protectors = false, .without_terminal = t_});
+    const std::vector<bool> reference = solid.reached_set();
+    Spread live(
+        study_.now,
+        {.starts = live_poles(study_, false), .with_current = minus, .without_terminal = t_, .not_beyond = &reference});
+    const Spread always(study_.now, {.starts = live_poles(study_, false),
+                                     .over_contacts = false,
+                                     .over_diodes = false,
+                                     .without_terminal = t_,
+                                     .not_beyond = &reference});
+    const std::vector<bool> fed_always = always.reached_set();
+    Spread ground(study_.now,
+                  {.starts = ground_poles_, .with_current = !minus, .without_terminal = t_, .not_into = &fed_always});
+    for (WireId plus : wires) {
+        for (WireId to_ground : wires) {
+            const TerminalId from = c_.at(plus).other(t_), back = c_.at(to_ground).other(t_);
+            if (plus == to_ground || from == t_ || back == t_ || reference[from.index] || live.reached(back)) continue;
+            for (std::uint32_t up : live.ways_to(from)) {
+                for (std::uint32_t down : ground.ways_to(back)) {
+                    const Demands &a = live.demands(up), &b = ground.demands(down);
+                    const bool own =
+                        std::ranges::any_of(a, [&](const auto& d) { return c_.at(d.first).part == c_.at(t_).part; }) ||
+                        std::ranges::any_of(b, [&](const auto& d) { return c_.at(d.first).part == c_.at(t_).part; });
+                    if (own || !fit_together(a, b)) continue;
+                    Demands both = a;
+                    for (const auto& d : b)
+                        if (std::ranges::find(both, d.first, &Demands::value_type::first) == both.end())
+                            both.push_back(d);
+                    return Short{plus, to_ground, both, live.edges(up), live.stops(up), ground.stops(down)};
+                }
+            }
+        }
+    }
+    return std::nullopt;
+}
+
+std::optional<Finding> Crowded::joins_plus_and_ground() const {
+    const auto found = find_short();
+    if (!found) return std::nullopt;
+    Finding f = start({found->fed, found->grounded});
     f.severity = Severity::danger;
     f.cites[0].label = "fed";
-    f.cites[1].label = "ground";
-    const TerminalId from = c_.at(*fed).other(t_);
-    const std::string when = positions_in_words(c_, live.demands(live.ways_to(from).front()));
+    f.cites[1].label = "to ground";
+    const std::string with = positions_in_words(c_, found->when);
     const auto empty = empty_twins();
     const std::string left =
         empty.empty() ? "" : fmt::format(", and {} has no wire", list_of(names_of(c_, empty), "or"));
-    f.headline = fmt::format("On {} a fed wire and a ground wire are joined{}: plus goes straight to ground{}.",
-                             name_of(c_, t_), left, when.empty() ? "" : " with " + when);
-    f.why = sides_.unprotected().reached(from)
+    f.headline = fmt::format("On {} a fed wire and a wire to ground are joined{}: plus goes straight to ground{}.",
+                             name_of(c_, t_), left, with.empty() ? "" : " with " + with);
+    f.why = sides_.unprotected().reached(c_.at(found->fed).other(t_))
                 ? "No fuse stands before it: the wires burn."
                 : fmt::format("{} opens each time; with a larger one in its place the wires burn.",
-                              fuse_on(c_, live.edges(live.ways_to(from).front())));
-    std::vector<TerminalId> stops = live.stops(live.ways_to(from).front());
+                              fuse_on(c_, found->way));
+    std::vector<TerminalId> stops = found->from;
     stops.push_back(t_);
-    const auto back = ground.stops(ground.ways_to(c_.at(*ground_wire).other(t_)).front());
-    stops.insert(stops.end(), back.rbegin(), back.rend());
+    stops.insert(stops.end(), found->to.rbegin(), found->to.rend());
     f.path = stops_in_words(c_, stops);
     if (!empty.empty()) {
-        const bool plus_end =
-            c_.at(t_).role == Role::coil_plus || c_.at(t_).role == Role::plus || c_.at(t_).role == Role::anode;
-        const WireId goes = plus_end ? *ground_wire : *fed;
+        // Coils, loads and diodes have a side for plus; the wire that does not belong on this side moves.
+        const Role role = c_.at(t_).role;
+        const bool plus_side = role == Role::coil_plus || role == Role::plus || role == Role::anode;
+        const WireId goes = plus_side ? found->grounded : found->fed;
         f.cures.push_back(
             {fmt::format("Move {} from {} to {}.", called(c_, goes), stamp_of(c_, t_), stamp_of(c_, empty.front()))});
         f.edits.push_back({cite_wire_end(c_, goes, t_).span, name_of(c_, empty.front()), TextEdit::Grade::your_choice});
@@ -190,39 +252,6 @@ std::optional<Finding> Crowded::twin_stays_empty() const {
         {cite_wire_end(c_, wires.back(), t_).span, name_of(c_, empty.front()), TextEdit::Grade::your_choice});
     for (TerminalId t : empty) f.subjects.push_back(name_of(c_, t));
     return f;
-}
-
-/// Is there a way to `t` that does not come over this terminal?
-bool Crowded::avoidably_live(TerminalId t) const {
-    return std::ranges::any_of(sides_.live().ways_to(t), [&](std::uint32_t way) {
-        const std::vector<TerminalId> stops = sides_.live().stops(way);
-        return std::ranges::find(stops, t_) == stops.end();
-    });
-}
-
-/// A first look that costs little: could this wire bring a feed of its own? Where this terminal is always live, ways that depend on
-/// a switch are not kept beyond it, so the contacts on the wire's side are asked too.
-bool Crowded::may_be_fed_apart(WireId w) const {
-    const TerminalId from = c_.at(w).other(t_);
-    if (from == t_) return false;
-    if (avoidably_live(from)) return true;
-    if (!sides_.live_always(t_)) return false;
-    std::vector<TerminalId> near{from};
-    std::set<TerminalId> seen{t_, from};
-    for (std::size_t i = 0; i < near.size(); ++i) {
-        const TerminalId at = near[i];
-        const auto go = [&](TerminalId to) {
-            if (seen.insert(to).second) near.push_back(to);
-        };
-        for (WireId other : study_.now.wires_at(at)) go(c_.at(other).other(at));
-        for (PrimitiveId id : study_.now.primitives_at(at)) {
-            const Primitive& p = c_.at(id);
-            const TerminalId far = p.a == at ? p.b : p.a;
-            if (p.element == Element::contact && p.part != c_.at(t_).part && avoidably_live(far)) return true;
-            if (p.element == Element::joint || p.element == Element::protector) go(far);
-        }
-    }
-    return false;
 }
 
 /// What feeds a wire, with this terminal taken away; nothing where a diode stands between or it comes from this part's own contact.
@@ -258,7 +287,8 @@ std::optional<Finding> Crowded::joins_two_feeds() const {
     const auto& wires = study_.now.wires_at(t_);
     if (!sides_.live(t_) || study_.reference[t_.index]) return std::nullopt;
     if (std::ranges::all_of(wires, [&](WireId w) { return study_.now.is_factory(w); })) return std::nullopt;
-    if (std::ranges::count_if(wires, [&](WireId w) { return may_be_fed_apart(w); }) < 2) return std::nullopt;
+    if (std::ranges::count_if(wires, [&](WireId w) { return c_.at(w).other(t_) != t_ && near(w).live; }) < 2)
+        return std::nullopt;
     const Spread live(study_.now, {.starts = live_poles(study_, false),
                                    .with_current = study_.now.ground_pole() == Role::minus,
                                    .without_terminal = t_,
@@ -298,6 +328,8 @@ void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
     const Ends ends(study);
+    std::vector<TerminalId> poles = ground_poles(study);
+    std::ranges::sort(poles);
     for (PartId id : study.now.parts()) {
         const Part& part = c.at(id);
         if (part.poisoned) continue;
@@ -308,7 +340,7 @@ void run(const Study& study, Report& report) {
                 terminal.role == Role::joint)
                 continue;
             if (study.now.wires_at(t).size() < 2) continue;
-            if (auto f = Crowded(study, sides, ends, t).judge()) report.findings.push_back(std::move(*f));
+            if (auto f = Crowded(study, sides, ends, poles, t).judge()) report.findings.push_back(std::move(*f));
         }
     }
 }

@@ -1,0 +1,125 @@
+// The rules against made-up circuits: where everything is done well all rules are silent, and one mistake is found by the rule
+// that it belongs to, at the line where it was made.
+#include "circuit/read.hpp"
+#include "rules/rule.hpp"
+#include "support/scenario/mistakes.hpp"
+#include "support/scenario/scenario.hpp"
+
+#include <algorithm>
+#include <map>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <fmt/core.h>
+
+using namespace loomproof;
+
+namespace {
+
+struct Checked {
+    Sources sources;
+    Reading reading;
+    rules::Outcome outcome;
+
+    explicit Checked(const scenario::Written& written)
+        : reading(read(written)), outcome(rules::check(rules::Study(reading.circuit))) {}
+
+    Reading read(const scenario::Written& written) {
+        const Loader loader = [&](const std::string& path) -> Result<std::string> {
+            for (const auto& file : written.files)
+                if (file.path == path) return file.text;
+            return failure("no file " + path);
+        };
+        return read_circuit(sources, written.files.front().path, loader);
+    }
+
+    std::string at(const Finding& f) const {
+        if (f.cites.empty() || !f.cites.front().span.exists()) return "?";
+        const Span span = f.cites.front().span;
+        return fmt::format("{}:{}", sources.at(span.source).name, sources.position(span.source, span.begin).line);
+    }
+
+    std::string said() const {
+        std::string all;
+        for (const Finding& f : reading.findings) all += fmt::format("{} {} {}\n", at(f), f.rule, f.headline);
+        for (const Finding& f : outcome.findings) all += fmt::format("{} {} {}\n", at(f), f.rule, f.headline);
+        return all;
+    }
+};
+
+constexpr scenario::Profile well_made[] = {scenario::Profile::clean, scenario::Profile::history};
+
+/// Rules about protection speak in a lower voice about the maker's own wiring, and about one another's mistakes; they have a test of their own.
+bool depends_on_protection(const std::string& rule) {
+    return rule == "unfused-feed" || rule == "one-end-protected" || rule == "fuse-above-wire" ||
+           rule == "link-too-large" || rule == "lead-left-live";
+}
+
+/// What else a mistake brings about, beyond what the generator knows of.
+bool comes_of_it(scenario::MistakeKind kind, const std::string& rule) {
+    using enum scenario::MistakeKind;
+    // A feed tied to ground at a terminal also reaches ground over diodes that lead there.
+    if (kind == terminal_doubled) return rule == "diode-wrong-way";
+    // The row of the plug that was written down still has the old colour.
+    if (kind == twin_colours) return rule == "plug-hole-conflict";
+    return false;
+}
+
+} // namespace
+
+TEST_CASE("circuits made well, new or changed by jobs: all rules are silent") {
+    for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+        const auto profile = well_made[seed % 2];
+        const scenario::Scenario s = scenario::make(seed, 5 + static_cast<int>(seed * 7 % 90), profile);
+        const Checked checked(scenario::write(s));
+        const std::string circuit = fmt::format("scenario_tool {} {} {}", seed, s.size, scenario::word(profile));
+        CAPTURE(circuit);
+        CHECK(checked.said() == "");
+    }
+}
+
+TEST_CASE("one mistake in a circuit made well is found by its rule, where it was made") {
+    std::map<std::string, int> found;
+    for (std::uint64_t seed = 1; seed <= 100; ++seed) {
+        const auto profile = well_made[seed % 2];
+        const scenario::Scenario s = scenario::make(seed, 10 + static_cast<int>(seed * 7 % 80), profile);
+        for (const scenario::Mistake& mistake : scenario::mistakes(s.plan, 2)) {
+            if (!rules::find_rule(mistake.rule) || depends_on_protection(mistake.rule)) continue;
+            std::vector<int> cited;
+            const scenario::Written text = scenario::write(scenario::with_mistake(s.plan, mistake, &cited), s.hand);
+            const Checked checked(text);
+            const std::string circuit = fmt::format("scenario_tool {} {} {} mistakes: {}", seed, s.size,
+                                                    scenario::word(profile), scenario::word(mistake.kind));
+            CAPTURE(circuit);
+            CAPTURE(text.main());
+            CAPTURE(checked.said());
+            const auto cites_it = [&](const Finding& f) {
+                return f.rule == mistake.rule && std::ranges::any_of(f.cites, [&](const Citation& c) {
+                           const std::size_t line = checked.sources.position(c.span.source, c.span.begin).line;
+                           return std::ranges::any_of(cited, [&](int statement) {
+                               const auto where = text.line_of[static_cast<std::size_t>(statement)];
+                               return where.file >= 0 &&
+                                      text.files[static_cast<std::size_t>(where.file)].path ==
+                                          checked.sources.at(c.span.source).name &&
+                                      static_cast<std::size_t>(where.line) == line;
+                           });
+                       });
+            };
+            CHECK(std::ranges::any_of(checked.outcome.findings, cites_it));
+            for (const Finding& f : checked.outcome.findings) {
+                CAPTURE(f.rule);
+                const bool follows = std::ranges::find(mistake.follows, f.rule) != mistake.follows.end();
+                if (depends_on_protection(f.rule)) continue;
+                CHECK((f.severity == Severity::note || f.rule == mistake.rule || follows ||
+                       comes_of_it(mistake.kind, f.rule)));
+            }
+            ++found[scenario::word(mistake.kind)];
+        }
+    }
+    // Each kind that this test is about was made several times.
+    for (const char* kind :
+         {"coil and contact exchanged", "relay's diode turned", "clamp diode turned", "terminal doubled",
+          "terminal open", "ground removed", "battery ground removed", "screen loop", "part not wired", "stale accept"})
+        CHECK_MESSAGE(found[kind] >= 5, kind);
+}
