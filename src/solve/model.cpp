@@ -152,7 +152,7 @@ void Model::find_coils() {
         for (PrimitiveId id : view_.primitives()) {
             const Primitive& p = c.at(id);
             if (p.part != c.at(control).part || coil_ohms(c, id) == 0) continue;
-            coils_.push_back({control, id, coil_ohms(c, id)});
+            coils_.push_back({control, id, models_[id.index].device.ohms / coil_ohms(c, id)});
             coil_branch_.push_back(primitive_branch_[id.index]);
             break;
         }
@@ -196,7 +196,10 @@ Model::Quick Model::quick(const Positions& positions, std::span<const double> ne
     Quick q;
     q.nodes = s.volts;
     q.settled = s.converged;
-    for (std::uint32_t branch : coil_branch_) q.coil_amps.push_back(std::abs(s.amps[branch]));
+    for (std::size_t i = 0; i < coils_.size(); ++i) {
+        const Ends e = ends_[coil_branch_[i]];
+        q.coil_volts.push_back(std::abs(s.volts[e.a] - s.volts[e.b]) / coils_[i].warmth);
+    }
     return q;
 }
 
@@ -214,9 +217,9 @@ Model::Raw Model::raw(const Positions& positions) {
     return {ends_, devices_, s};
 }
 
-Point Model::point(const Positions& positions) {
+Point Model::point(const Positions& positions, std::span<const double> near) {
     const Circuit& c = circuit();
-    const Solution& s = solved(positions, {});
+    const Solution& s = solved(positions, near);
     Point out;
     out.settled = s.converged;
     out.residual = s.residual;

@@ -44,7 +44,7 @@ struct Point {
 struct Coil {
     ControlId control;
     PrimitiveId primitive;
-    double ohms_20 = 0;
+    double warmth = 1; ///< its resistance over that at 20 degC
 };
 
 class Model {
@@ -62,13 +62,13 @@ class Model {
     /// From where volts count; may not exist.
     TerminalId reference() const { return reference_; }
 
-    /// Everything, for people and rules.
-    Point point(const Positions&);
+    /// Everything, for people and rules. `near`: node volts of a similar position (Quick::nodes), or empty.
+    Point point(const Positions&, std::span<const double> near = {});
 
     /// What a search needs: volts by node and by coil.
     struct Quick {
         std::vector<double> nodes;
-        std::vector<double> coil_amps; ///< by coils(), without sign
+        std::vector<double> coil_volts; ///< by coils(): what would be across it at 20 degC with the current that flows, without sign
         bool settled = true;
     };
     /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.

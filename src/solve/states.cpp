@@ -1,0 +1,195 @@
+#include "solve/states.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace loomproof::solve {
+
+namespace {
+
+std::vector<Variable> variables_of(const Model& model) {
+    const Circuit& c = model.circuit();
+    std::vector<Variable> all;
+    for (ControlId id : model.controls()) {
+        const Control& control = c.at(id);
+        if (control.type == Control::Type::relay || control.positions.size() < 2) continue;
+        const auto same = [&](const Variable& v) {
+            const Control& first = c.at(v.controls.front());
+            return control.type == Control::Type::condition && first.type == Control::Type::condition && equal_ignoring_case(first.name, control.name);
+        };
+        const auto known = std::ranges::find_if(all, same);
+        if (known != all.end())
+            known->controls.push_back(id);
+        else
+            all.push_back({{id}});
+    }
+    return all;
+}
+
+/// Breadth-first over operations.
+class Search {
+  public:
+    Search(const View& view, const ExploreOptions& options, Behaviour& out)
+        : c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most) {}
+
+    void run() {
+        out_.variables = variables_of(cold_);
+        settle(all_.find(at_rest(c_)), 0, std::nullopt);
+        for (StateId s = 0; s < out_.states.size(); ++s)
+            for (std::uint32_t v = 0; v < out_.variables.size(); ++v) operate(s, v);
+        out_.situations = all_.size();
+    }
+
+    std::span<const double> nodes(StateId s) const { return all_.at(situation_[s]).nodes; }
+
+  private:
+    static Conditions without_warmth(Conditions conditions) {
+        conditions.warmed = false; // relays are faster than copper warms up
+        return conditions;
+    }
+    std::vector<Limits> limits(const ExploreOptions& options) const {
+        std::vector<Limits> all;
+        for (const Coil& coil : cold_.coils()) {
+            const Primitive& p = c_.at(coil.primitive);
+            all.push_back(usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system));
+            for (const auto& [control, known] : options.limits)
+                if (control == coil.control) all.back() = known;
+        }
+        return all;
+    }
+
+    void operate(StateId s, std::uint32_t v) {
+        const Control& control = c_.at(out_.variables[v].controls.front());
+        const std::uint8_t at = out_.states[s].positions[out_.variables[v].controls.front().index];
+        const auto go = [&](int to) {
+            if (to < 0 || to >= static_cast<int>(control.positions.size())) return;
+            Positions p = out_.states[s].positions;
+            for (ControlId id : out_.variables[v].controls) p[id.index] = static_cast<std::uint8_t>(to);
+            settle(all_.find(p, nodes(s)), s, Operation{v, at, static_cast<std::uint8_t>(to)});
+        };
+        go(at + 1);
+        go(at - 1);
+    }
+
+    void settle(std::optional<SituationId> found, StateId before, std::optional<Operation> by) {
+        if (!found) {
+            out_.complete = false;
+            return;
+        }
+        const SituationId start = *found;
+        if (!settled_.insert(start).second) return; // its ends are states already, with ways that are no longer
+        const Settled s = all_.settle(start);
+        if (s.cut_short) out_.complete = false;
+        std::vector<StateId> ends;
+        for (SituationId end : s.ends) ends.push_back(state(end, before, by));
+        if (!all_.at(start).solved) trouble({Trouble::Kind::not_solved, true, before, by, {}, {}});
+        for (const Chatter& chatter : s.chatter) {
+            Trouble t{Trouble::Kind::chatter, chatter.certain, before, by, {}, {}};
+            for (std::uint16_t relay : chatter.relays) t.relays.push_back(cold_.coils()[relay].control);
+            for (SituationId id : chatter.situations) t.ends.push_back(state(id, before, by));
+            trouble(std::move(t));
+        }
+        if (s.race() || s.on_limits()) {
+            if (s.race()) ends.resize(s.sure);
+            Trouble t{s.race() ? Trouble::Kind::race : Trouble::Kind::on_limits, s.race(), before, by, {}, ends};
+            for (const Coil& coil : cold_.coils())
+                if (std::ranges::any_of(ends, [&](StateId end) { return out_.states[end].positions[coil.control.index] != out_.states[ends.front()].positions[coil.control.index]; }))
+                    t.relays.push_back(coil.control);
+            trouble(std::move(t));
+        }
+    }
+
+    StateId state(SituationId id, StateId before, std::optional<Operation> by) {
+        const auto [at, fresh] = state_of_.try_emplace(id, static_cast<StateId>(out_.states.size()));
+        if (!fresh) return at->second;
+        State s;
+        s.positions = all_.at(id).positions;
+        s.before = out_.states.empty() ? 0 : before;
+        s.by = by;
+        s.stable = all_.at(id).stable();
+        for (const Variable& v : out_.variables) s.held = s.held || (c_.at(v.controls.front()).springs_back >> s.positions[v.controls.front().index] & 1) != 0;
+        out_.states.push_back(std::move(s));
+        situation_.push_back(id);
+        return at->second;
+    }
+
+    void trouble(Trouble t) {
+        const bool told = std::ranges::any_of(out_.troubles, [&](const Trouble& known) {
+            return known.kind == t.kind && known.relays == t.relays && (known.certain || !t.certain);
+        });
+        if (!told) out_.troubles.push_back(std::move(t));
+    }
+
+    const Circuit& c_;
+    Model cold_;
+    Behaviour& out_;
+    Situations all_;
+    std::vector<SituationId> situation_; ///< by state
+    std::map<SituationId, StateId> state_of_;
+    std::set<SituationId> settled_;
+};
+
+void widen(std::optional<Extreme>& extreme, double value, StateId at) {
+    if (!extreme) extreme = Extreme{value, value, at, at};
+    // A difference of rounding is none: the shortest way wins.
+    const double slack = 1e-9 * std::max(std::abs(extreme->low), std::abs(extreme->high));
+    if (value < extreme->low - slack) extreme->low = value, extreme->low_at = at;
+    if (value > extreme->high + slack) extreme->high = value, extreme->high_at = at;
+}
+
+} // namespace
+
+Behaviour explore(const View& view, const ExploreOptions& options) {
+    Behaviour out;
+    out.conditions = options.conditions;
+    Search search(view, options, out);
+    search.run();
+    out.model_ = std::make_shared<Model>(view, options.conditions);
+    out.not_known = out.model_->not_known();
+    const Circuit& c = view.circuit();
+    out.wire_amps.resize(c.wires.size());
+    out.primitive_amps.resize(c.primitives.size());
+    out.primitive_volts.resize(c.primitives.size());
+    for (StateId s = 0; s < out.states.size(); ++s) {
+        if (!out.states[s].stable) continue;
+        const Point now = out.model_->point(out.states[s].positions, search.nodes(s));
+        const auto see = [&](std::optional<Extreme>& extreme, const auto& value, bool sign) {
+            if (value) widen(extreme, sign ? value->si : std::abs(value->si), s);
+        };
+        for (WireId w : view.wires()) see(out.wire_amps[w.index], now.wire_amps[w.index], false);
+        for (PrimitiveId p : view.primitives()) {
+            see(out.primitive_amps[p.index], now.primitive_amps[p.index], false);
+            see(out.primitive_volts[p.index], now.primitive_volts[p.index], true);
+        }
+    }
+    return out;
+}
+
+std::vector<Operation> Behaviour::way_to(StateId s) const {
+    std::vector<Operation> way;
+    while (states[s].by) {
+        way.push_back(*states[s].by);
+        s = states[s].before;
+    }
+    std::ranges::reverse(way);
+    return way;
+}
+
+Point Behaviour::point(StateId s) const { return model_->point(states[s].positions); }
+
+std::optional<StateId> Behaviour::find(const Positions& wanted) const {
+    for (StateId s = 0; s < states.size(); ++s) {
+        const bool same = std::ranges::all_of(variables, [&](const Variable& v) {
+            const std::uint32_t at = v.controls.front().index;
+            return states[s].positions[at] == wanted[at];
+        });
+        if (same && states[s].stable) return s;
+    }
+    return std::nullopt;
+}
+
+} // namespace loomproof::solve

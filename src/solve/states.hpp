@@ -1,0 +1,108 @@
+#pragma once
+/// Everything that can be reached by switching: from rest, one operation after the other, with what relays do in between.
+///
+/// Operations: a hand control goes to a position beside its own; a push button is pressed and let go; a sensed switch or an outside
+/// condition changes at any time. They act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
+/// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one.
+
+#include "solve/settle.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace loomproof::solve {
+
+/// Controls that move together: one, or all outside conditions of the same wording.
+struct Variable {
+    std::vector<ControlId> controls;
+};
+
+struct Operation {
+    std::uint32_t variable = 0; ///< index into Behaviour::variables
+    std::uint8_t from = 0, to = 0;
+    bool operator==(const Operation&) const = default;
+};
+
+using StateId = std::uint32_t;
+
+/// A reachable combination of positions. State 0 is rest, unless rest itself does not settle there.
+struct State {
+    Positions positions;
+    StateId before = 0;           ///< the state it was first reached from; itself where nothing had to be done
+    std::optional<Operation> by;  ///< what was done there; nothing for where the circuit settles at rest
+    bool stable = true;           ///< false: passed again and again while relays chatter
+    bool held = false;            ///< somebody holds a control in a position that springs back
+};
+
+/// What goes wrong after an operation.
+struct Trouble {
+    enum class Kind {
+        chatter,    ///< relays go in and out and never come to rest, or may not
+        race,       ///< which relay is faster decides where it ends
+        on_limits,  ///< where a relay lies within its limits decides where it ends
+        not_solved, ///< the operating point was not found
+    };
+    Kind kind{};
+    bool certain = false;         ///< chatter without a way out; race
+    StateId before = 0;           ///< from there ...
+    std::optional<Operation> by;  ///< ... by that (nothing: at rest)
+    std::vector<ControlId> relays; ///< that chatter; whose positions differ between the ends
+    std::vector<StateId> ends;    ///< race, on_limits: where it may end; chatter: the states of the cycle
+};
+
+/// The largest and smallest of something over all stable states, and where.
+struct Extreme {
+    double low = 0, high = 0; ///< of volts or of amps, as the field says
+    StateId low_at = 0, high_at = 0;
+};
+
+struct ExploreOptions {
+    Conditions conditions{};
+    std::size_t most = 4096; ///< situations to be solved (in-flight ones included)
+    /// Limits of single relays where they are known better than usual.
+    std::vector<std::pair<ControlId, Limits>> limits{};
+};
+
+/// What a circuit does. A value; valid as long as the circuit.
+class Behaviour {
+  public:
+    Conditions conditions;
+    std::vector<Variable> variables;
+    std::vector<State> states;
+    std::vector<Trouble> troubles;    ///< each kind once for the same relays: with its shortest way
+    bool complete = true;             ///< false: there is more than was looked at; what must hold always is then undecided
+    std::size_t situations = 0;       ///< solved to find this
+    std::vector<NotKnown> not_known;  ///< figures that the result hangs on
+
+    /// Over the stable states: amps without sign by wire and by primitive, and volts from a to b by primitive. Nothing for what is not there.
+    std::vector<std::optional<Extreme>> wire_amps, primitive_amps, primitive_volts;
+
+    /// What has to be done from rest to get there, shortest way.
+    std::vector<Operation> way_to(StateId) const;
+    /// Everything, calculated anew.
+    Point point(StateId) const;
+    /// The stable state with exactly these positions of the hand, sensed and condition controls, if it was reached: the first one found.
+    std::optional<StateId> find(const Positions&) const;
+    Model& model() const { return *model_; }
+
+  private:
+    friend Behaviour explore(const View&, const ExploreOptions&);
+    std::shared_ptr<Model> model_; ///< with everything as warm as it gets
+};
+
+Behaviour explore(const View&, const ExploreOptions& = {});
+
+// Words
+
+/// "turn S1 to run", "press S4", "let S4 go", "switch S2 on", "S5 closes".
+std::string said(const Circuit&, const Variable&, const Operation&);
+/// The whole way: "turn S1 to run, press S4, turn S1 to off". Turning on through positions in between is one step. Empty for rest.
+std::string said(const Circuit&, const Behaviour&, std::span<const Operation>);
+/// Positions that are not at rest, by hand, sensed or from outside: "S1 run, S5 on"; "everything at rest".
+std::string said(const Circuit&, const Positions&);
+
+} // namespace loomproof::solve

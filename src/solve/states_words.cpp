@@ -1,0 +1,71 @@
+/// Operations and positions in the words of the person at the switches.
+
+#include "base/number.hpp"
+#include "solve/states.hpp"
+
+#include <algorithm>
+
+namespace loomproof::solve {
+
+namespace {
+
+bool on_off(const Control& control) { return control.positions.size() == 2 && control.positions[0] == "off" && control.positions[1] == "on"; }
+
+bool springs(const Control& control, std::uint8_t at) { return (control.springs_back >> at & 1) != 0; }
+
+/// "S1", "S6 lights"
+std::string subject(const Circuit& c, const Control& control) {
+    const std::string part = name_of(c, control.part);
+    return control.name.empty() ? part : part + " " + control.name;
+}
+
+std::string in_quotes(const std::string& text) { return "\"" + text + "\""; }
+
+} // namespace
+
+std::string said(const Circuit& c, const Variable& v, const Operation& o) {
+    const Control& control = c.at(v.controls.front());
+    const std::string who = subject(c, control), where = control.positions[o.to];
+    switch (control.type) {
+    case Control::Type::condition: return in_quotes(control.name) + (o.to == control.rest ? " ends" : " begins");
+    case Control::Type::sensed:
+        if (on_off(control)) return who + (o.to == 1 ? " closes" : " opens");
+        return who + " goes to " + where;
+    default: break;
+    }
+    if (springs(control, o.to)) return on_off(control) ? "press " + who : "turn " + who + " to " + where + " and hold it";
+    if (springs(control, o.from)) return on_off(control) ? "let " + who + " go" : "let " + who + " go back to " + where;
+    return on_off(control) ? "switch " + who + " " + where : "turn " + who + " to " + where;
+}
+
+std::string said(const Circuit& c, const Behaviour& b, std::span<const Operation> way) {
+    std::vector<std::string> steps;
+    for (std::size_t i = 0; i < way.size(); ++i) {
+        Operation o = way[i];
+        // One turn of the hand passes the positions in between; what springs back is a step of its own.
+        while (i + 1 < way.size() && way[i + 1].variable == o.variable && !springs(c.at(b.variables[o.variable].controls.front()), o.to)) {
+            if ((way[i + 1].to > o.to) != (o.to > o.from)) break;
+            o.to = way[++i].to;
+        }
+        steps.push_back(said(c, b.variables[o.variable], o));
+    }
+    std::string out;
+    for (const std::string& s : steps) out += (out.empty() ? "" : ", ") + s;
+    return out;
+}
+
+std::string said(const Circuit& c, const Positions& positions) {
+    std::string out;
+    std::vector<std::string> conditions; // of one wording: one condition
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const Control& control = c.controls[i];
+        if (control.type == Control::Type::relay || positions[i] == control.rest) continue;
+        std::string text = control.type == Control::Type::condition ? in_quotes(control.name) : subject(c, control) + " " + control.positions[positions[i]];
+        if (std::ranges::find(conditions, text) != conditions.end()) continue;
+        conditions.push_back(text);
+        out += (out.empty() ? "" : ", ") + text;
+    }
+    return out.empty() ? "everything at rest" : out;
+}
+
+} // namespace loomproof::solve
