@@ -124,6 +124,9 @@ void run(const Study& study, Report& report) {
         f.cites.push_back(m.metal.exists() && c.at(m.metal).span.exists() ? cite_part(c, m.metal)
                                                                           : cite_terminal(study.now, m.at));
         if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));
+        if (m.metal.exists()) // other rules find the ground side by the body: say that they were blind there
+            report.not_checked.push_back({"diode-wrong-way", fmt::format("diodes, relay coils and doubled ends on what is grounded on the {}", name_of(c, m.metal) == "ground" ? "body" : name_of(c, m.metal)),
+                                          "nothing joins it to the battery yet", "Mend that first, then check again."});
         report.findings.push_back(std::move(f));
     }
 }

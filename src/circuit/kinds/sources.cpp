@@ -42,7 +42,7 @@ void expand_battery(PartBuilder& b) {
         const double r = inner_resistance(ah, volts.nominal);
         const std::string basis = capacity.known() ? "from " + figure(ah) + " Ah (4 to 8 mohm for 50 to 80 Ah: common practice)"
                                                    : "a usual car battery of 60 Ah (common practice)";
-        ohms = b.assume(Attr::resistance, r, text(Ohms{r}).c_str(), basis.c_str(), (b.part().name + ", 60 Ah, 5 mohm").c_str());
+        ohms = b.assume(Attr::resistance, r, text(Ohms{r}).c_str(), basis.c_str(), ((b.part().named ? "battery " : "") + b.part().name + ", " + figure(ah) + " Ah, 5 mohm").c_str());
     }
     source.resistance = as<Ohms>(ohms);
     b.add(source);
