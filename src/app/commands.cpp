@@ -26,6 +26,11 @@ constexpr std::array draw_options{
     Option{"-o", "FILE.svg", "where the drawing goes; without it, to standard output"},
 };
 
+constexpr std::array tidy_options{
+    Option{"--write", nullptr, "change FILE itself, in place of printing the result"},
+    Option{"--number-wires", nullptr, "give each wire without a name the next free one: W1, W2, ..."},
+};
+
 constexpr std::array table{
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
@@ -35,6 +40,11 @@ constexpr std::array table{
     Command{"draw", "the circuit as it is now, as a drawing (SVG)",
             "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints.", one_file,
             draw_options, draw},
+    Command{"tidy", "the circuit file in its tidy form",
+            "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
+            "stay, and a "
+            "statement with a mistake stays as it was typed.",
+            one_file, tidy_options, tidy},
     Command{"explain",
             "what a rule looks for, and when it is a danger",
             "Says what a rule looks for, and when what it finds is a danger or less.",

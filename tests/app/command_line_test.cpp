@@ -54,7 +54,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
     } rows[] = {
         {{"chekc", "a.loom"}, "There is no command \"chekc\"; the nearest is check. See loomproof --help."},
         {{"frobnicate"},
-         "There is no command \"frobnicate\"; there are check, draw and explain. See loomproof --help."},
+         "There is no command \"frobnicate\"; there are check, draw, tidy and explain. See loomproof --help."},
         {{"a.loom"}, "To check a.loom: loomproof check a.loom. See loomproof --help."},
         {{"--frob"}, "loomproof has no option --frob. See loomproof --help."},
         {{"--verison"}, "loomproof has no option --verison; the nearest is --version. See loomproof --help."},
@@ -78,9 +78,11 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
         {{"check", "a.loom", "--threshold="},
          "--threshold needs its SEVERITY behind it: danger, fault, advice or note. See loomproof check --help."},
         {{"draw", "a.loom", "-o"}, "-o needs its FILE.svg behind it. See loomproof draw --help."},
+        {{"tidy", "a.loom", "--wirte"},
+         "tidy has no option --wirte; the nearest is --write. See loomproof tidy --help."},
         {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},
         {{"che\x1b[2Jck"},
-         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw and explain. See loomproof "
+         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw, tidy and explain. See loomproof "
          "--help."},
     };
     for (const auto& row : rows) {
@@ -91,6 +93,12 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
         CHECK(ended.status == 2);
     }
     CHECK(bench.files().empty());
+}
+
+TEST_CASE("Words behind -- are files even if they begin with a dash") {
+    const Bench bench("dash");
+    bench.write("-x", "loom 1\nbattery, 60 Ah\n");
+    CHECK(run(bench, {"tidy", "--", "-x"}).out == "loom 1\nbattery, 60 Ah\n");
 }
 
 } // namespace loomproof::tests

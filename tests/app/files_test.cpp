@@ -44,7 +44,7 @@ TEST_CASE("A file that cannot be read is said so, with exit status 2") {
     bench.write("wide.loom", std::string("\xff\xfe") + "l\0o\0");
     bench.write("huge.loom", "loom 1\n");
     fs::resize_file(bench.folder() / "huge.loom", 1'000'000'001); // a hole in the disk, no data
-    for (const char* command : {"check"}) {
+    for (const char* command : {"check", "draw", "tidy"}) {
         check_refused(bench, {{command, "missing.loom"}, "Cannot read missing.loom: No such file or directory."});
         check_refused(bench, {{command, "folder"}, "Cannot read folder: it is a folder."});
         check_refused(bench, {{command, "folder/missing/x.loom"},
@@ -157,6 +157,26 @@ TEST_CASE("Files that use one another in a circle are a mistake in the text") {
         CHECK(ended.out.find("uses itself") != std::string::npos);
         CHECK(ended.status == 1);
     }
+}
+
+TEST_CASE("What is written is written whole or not at all") {
+    const Bench bench("write");
+    const std::string untidy = "loom   1\nbattery,60 Ah\n";
+    bench.write("bench.loom", untidy);
+    fs::create_symlink("bench.loom", bench.folder() / "link.loom");
+    ::chmod((bench.folder() / "bench.loom").c_str(), 0640);
+
+    CHECK(run(bench, {"tidy", "link.loom", "--write"}).status == 0);
+    CHECK(bench.read("bench.loom") == run(bench, Run{{"tidy", "-"}, untidy}).out);
+    CHECK(bench.read("bench.loom") != untidy);
+    CHECK(fs::is_symlink(bench.folder() / "link.loom"));
+    CHECK((fs::status(bench.folder() / "bench.loom").permissions() & fs::perms::mask) == fs::perms(0640));
+    CHECK(bench.files() == std::vector<std::string>{"bench.loom", "link.loom"});
+
+    // Nothing to change: the file is not touched.
+    const auto before = fs::last_write_time(bench.folder() / "bench.loom");
+    CHECK(run(bench, {"tidy", "bench.loom", "--write"}).status == 0);
+    CHECK(fs::last_write_time(bench.folder() / "bench.loom") == before);
 }
 
 } // namespace loomproof::tests
