@@ -136,18 +136,42 @@ class Counting(suite.TestCase):
         self.add("base", GOOD)
         self.assertEqual(self.run_it("tests/run", "--fast")[0], 2)
 
-    def test_the_integration_run_adds_both_builds(self):
+    def with_demo(self, body):
+        self.script("netlists/demo", body)
+        (self.tree / "out").mkdir(exist_ok=True)
+        (self.tree / "out/demo.txt").write_text("as stored\n")
+        (self.tree / ".gitignore").write_text("/out/build/\n")
+        for command in ["init -q", "add .", "-c user.name=x -c user.email=x@localhost commit -q -m x"]:
+            subprocess.run(["git", *command.split()], cwd=self.tree, check=True)
+
+    def test_the_integration_run_adds_both_builds_and_the_demo(self):
         self.add("base", GOOD)
         self.add("tests/peers/graph.py", "print('4 passed, 0 failed')")
+        self.with_demo("echo as stored >out/demo.txt")
         status, output, last = self.run_it(".ci/run")
-        self.assertEqual((status, last), (0, "10 passed, 0 failed"), output)
+        self.assertEqual((status, last), (0, "11 passed, 0 failed"), output)
         self.assertIn("== tests/run --sanitize took", output)
 
     def test_the_integration_run_fails_where_only_one_of_the_builds_does(self):
         self.add("base", GOOD)
+        self.with_demo("exit 0")
         self.script("out/build/sanitize/base_tests", "kill -ABRT $$")
         status, output, last = self.run_it(".ci/run")
-        self.assertEqual((status, last), (1, "3 passed, 1 failed"), output)
+        self.assertEqual((status, last), (1, "4 passed, 1 failed"), output)
+
+    def test_the_integration_run_fails_where_the_demo_does(self):
+        self.add("base", GOOD)
+        self.with_demo("exit 2")
+        status, output, last = self.run_it(".ci/run")
+        self.assertEqual((status, last), (1, "6 passed, 1 failed"), output)
+
+    def test_the_integration_run_fails_where_the_demo_makes_something_else_than_what_is_stored(self):
+        self.add("base", GOOD)
+        for body in ["echo something else >out/demo.txt", "echo more >out/demo.svg"]:
+            with self.subTest(body):
+                self.with_demo(body)
+                status, output, last = self.run_it(".ci/run")
+                self.assertEqual((status, last), (1, "6 passed, 1 failed"), output)
 
 
 if __name__ == "__main__":

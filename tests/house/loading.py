@@ -40,5 +40,14 @@ class Loading(suite.TestCase):
         self.assertEqual(loaded - C_LIBRARY, set())
 
 
+    def test_a_drawing_brings_the_layout_module_and_no_second_c_plus_plus_library(self):
+        loaded, ran = loaded_by("draw", VEHICLE, "-o", "drawing.svg")
+        self.assertEqual(ran.returncode, 0, ran.stderr)
+        self.assertIn("loomproof-layout", loaded)
+        self.assertIn("libgvplugin_dot_layout", loaded)
+        self.assertEqual({name for name in loaded if re.match("libstdc|libpango|libcairo|libgvplugin_(core|pango)", name)},
+                         set())
+
+
 if __name__ == "__main__":
     suite.main()
