@@ -59,9 +59,10 @@ struct Number {
     std::size_t length = 0; ///< bytes of the word that belong to it
 };
 
-/// The number at the front of a word: digits with at most one point. Length 0 where there is none.
+/// The number at the front of a word: digits with at most one point, ".5" too. Length 0 where there is none.
 Number leading_number(std::string_view word) {
-    if (word.empty() || word[0] < '0' || word[0] > '9') return {};
+    const std::size_t first = !word.empty() && word[0] == '.' ? 1 : 0;
+    if (word.size() <= first || word[first] < '0' || word[first] > '9') return {};
     Number n;
     const char* end = word.data() + word.size();
     auto [stop, error] = std::from_chars(word.data(), end, n.value, std::chars_format::fixed);

@@ -41,6 +41,12 @@ std::string seen(std::string_view text) {
     return out;
 }
 
+/// In quotes that differ from what stands inside.
+std::string in_quotes(const std::string& what) {
+    const char quote = what.find('"') == std::string::npos ? '"' : '\'';
+    return quote + what + quote;
+}
+
 struct Hint {
     std::string_view characters;
     const char* cure;
@@ -116,26 +122,30 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     }
     std::string several;
     for (const std::string& part : parts) several += (several.empty() ? "" : ", ") + part;
-    const bool one_comma = parts.size() == 2 && parts[1].find('.') == std::string::npos;
-    const std::string one = one_comma ? parts[0] + "." + parts[1] : std::string{};
+    // "2,5" has two readings of equal right. In "F1,20" and "1,2,3" a decimal comma makes less sense, but who knows.
+    const bool two_figures = parts.size() == 2 && parts[0].find_first_not_of("0123456789.") == std::string::npos &&
+                             parts[1].find('.') == std::string::npos;
+    const std::string one = two_figures ? parts[0] + "." + parts[1] : std::string{};
     Finding& f = add(text_id::unreadable_number, begin, end,
-                     one_comma ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
-                                             shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
-                               : fmt::format("{} can be read as one figure or as several.", shortened(typed, 40)));
+                     two_figures ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
+                                               shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
+                                 : fmt::format("In {} a comma stands between two digits: a decimal comma, or a blank is missing behind it.",
+                                               shortened(typed, 40)));
     f.why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten times "
-             "too thin, so nothing is guessed.";
-    if (one_comma) {
+            "too thin, so nothing is guessed.";
+    if (two_figures) {
         f.cures.push_back({fmt::format("Write {} if it is one figure.", shortened(one, 40))});
         f.edits.push_back({span(begin, end), one, TextEdit::Grade::your_choice});
     }
-    f.cures.push_back({fmt::format("Write {} (a blank behind the comma) if they are separate.", shortened(several, 40))});
+    f.cures.push_back({fmt::format("Write {} if they are separate.", shortened(several, 40))});
     f.edits.push_back({span(begin, end), several, TextEdit::Grade::your_choice});
+    if (!two_figures) f.cures.push_back({"Write a point in place of a decimal comma."});
 }
 
 void Mistakes::unclosed_quote(std::size_t begin, std::size_t end) {
     if (full()) return;
     const std::size_t inside = begin + character_at(sources_->at(source_).text, begin).length;
-    const std::string first = inside < end ? quoted(inside, end) : std::string("the end of the line");
+    const std::string first = inside < end ? in_quotes(quoted(inside, end)) : std::string("the end of the line");
     Finding& f = add(text_id::unclosed_quote, begin, end, fmt::format("The quote before {} is not closed on its line.", first));
     f.why = "Without its end nobody can tell what belongs to the text, so the rest of this line was not read.";
     f.cures.push_back({"Put a quote behind the last word of the text, on the same line."});
@@ -156,7 +166,7 @@ void Mistakes::stray_character(std::size_t begin, std::size_t end) {
     const Character first = character_at(text, begin);
     const bool one = begin + first.length == end;
     std::string what = shows(first) ? quoted(begin, end) : "The control character " + code_point(first.code);
-    if (shows(first)) what = (one ? "The character " : "The characters ") + what;
+    if (shows(first)) what = (one ? "The character " : "The characters ") + in_quotes(what);
     Finding& f = add(text_id::stray_character, begin, end,
                      fmt::format("{} {} nothing in a circuit file outside quotes.", what, one || !shows(first) ? "means" : "mean"));
     f.why = "Nothing is guessed: what is said together with it was not read.";

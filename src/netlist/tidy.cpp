@@ -85,7 +85,10 @@ class Tidier {
     bool is_word(std::uint32_t i, std::string_view word) const {
         return i < tree_->tokens.size() && token(i).kind == TokenKind::word && equal_ignoring_case(spelled(i), word);
     }
-    bool is_figure(std::uint32_t i) const { return token(i).kind == TokenKind::word && is_digit(text_[token(i).begin]); }
+    bool is_figure(std::uint32_t i) const {
+        const char first = text_[token(i).begin];
+        return token(i).kind == TokenKind::word && (is_digit(first) || first == '.');
+    }
 
     // What stays as typed
 

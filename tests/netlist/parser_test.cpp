@@ -141,11 +141,22 @@ TEST_CASE("a comma between digits: what the finding says") {
     CHECK(r.sources.text(f.cites[0].span) == "2,5");
     REQUIRE(f.cures.size() == 2);
     CHECK(f.cures[0].text == "Write 2.5 if it is one figure.");
-    CHECK(f.cures[1].text == "Write 2, 5 (a blank behind the comma) if they are separate.");
+    CHECK(f.cures[1].text == "Write 2, 5 if they are separate.");
     REQUIRE(f.edits.size() == 2);
     CHECK(f.edits[0].replacement == "2.5");
     CHECK(f.edits[1].replacement == "2, 5");
     CHECK(f.edits[0].grade == TextEdit::Grade::your_choice);
+}
+
+TEST_CASE("a comma between digits that is hardly a decimal comma") {
+    const Read r = read("fuse F1,20 A");
+    REQUIRE(r.parsed.findings.size() == 1);
+    const Finding& f = r.parsed.findings[0];
+    CHECK(f.headline == "In F1,20 a comma stands between two digits: a decimal comma, or a blank is missing behind it.");
+    REQUIRE(f.edits.size() == 1);
+    CHECK(f.edits[0].replacement == "F1, 20");
+    CHECK(f.cures[0].text == "Write F1, 20 if they are separate.");
+    CHECK(f.cures[1].text == "Write a point in place of a decimal comma.");
 }
 
 TEST_CASE("quotes that do not end") {
@@ -257,9 +268,9 @@ TEST_CASE("every mistake of a file comes out in one run, in the order of the tex
                         "fuse F2,, 15 A\n"
                         "}\n"
                         "fuse F3\n");
-    CHECK(findings(r) == "2:9 text-unclosed-quote The quote before left, 20 A is not closed on its line.\n"
+    CHECK(findings(r) == "2:9 text-unclosed-quote The quote before \"left, 20 A\" is not closed on its line.\n"
                          "3:22 text-unreadable-number 2,5 can be read in two ways: as 2.5, or as 2 and 5.\n"
-                         "5:8 text-stray-character The character ~ means nothing in a circuit file outside quotes.\n"
+                         "5:8 text-stray-character The character \"~\" means nothing in a circuit file outside quotes.\n"
                          "6:8 text-empty-clause Nothing stands between two commas.\n");
     CHECK(dump(r) == "loom 1\n"
                      "fuse F1 <\"left, 20 A>\n"

@@ -72,7 +72,7 @@ TEST_CASE("a file as a phone types it is the circuit of the plain file") {
                               "fuse F1 \"left kick panel\", 20 A\n"
                               "switch S1 { off* | on connects 30 with 87a and 15a }\n"
                               "relay K1, 5-pin, 40 A\n"
-                              "wire W1 from battery:+ to F1, 2.5 mm2 red, about 0.1 m\n"
+                              "wire W1 from battery:+ to F1, 2.5 mm2 red, about 0.5 m\n"
                               "wire W2 from F1 to K1:30, 2.5 mm2 blue/white, 2 m\n"
                               "place engine-bay, 70 degC\n";
     const std::string phone = "Loom 1\r\n"
@@ -80,7 +80,7 @@ TEST_CASE("a file as a phone types it is the circuit of the plain file") {
                               "Fuse F1 “left kick panel”, 20a\r\n"
                               "Switch S1 {off* | on connects 30 with 87a and 15a}\r\n"
                               "Relay K1 , 5–pin, 40A\r\n"
-                              "Wire W1 from battery:+ to F1, 2.5mm² red,about 0.1m\r\n"
+                              "Wire W1 from battery:+ to F1, 2.5mm² red,about .5m\r\n"
                               "Wire W2 From F1 to K1\u200e:30,\u00a02.5mm2 blue/white,\r\n\r\n   2m\r\n"
                               "Place engine‑bay, 70degC";
     const std::filesystem::path file = "x.loom";

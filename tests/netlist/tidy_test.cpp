@@ -140,7 +140,7 @@ TEST_CASE("phones' typing becomes plain") {
              {"invisible characters at edges", "fuse\u200b F1\u200e", "fuse F1\n"},
              {"capitals of the language's words", "FUSE F1, About 2M\nBattery To", "fuse F1, about 2 M\nbattery to\n"},
              {"not of stamps, nor in quotes", "wire to S1:To, \"Wire To\"", "wire to S1:To, \"Wire To\"\n"},
-             {"spellings of values stay", "fuse F1, .5 m, 2.50mm², 1e3", "fuse F1, .5 m, 2.50 mm², 1e3\n"},
+             {"spellings of values stay", "fuse F1, .5m + .5 m, 2.50mm², 1e3", "fuse F1, .5 m + .5 m, 2.50 mm², 1e3\n"},
          })
         check(row);
 }
