@@ -28,7 +28,8 @@ Result<std::string> read_file(const std::string& path, std::size_t limit) {
     if (::fstat(file.fd, &info) != 0) return failure("Cannot read " + path + ": " + reason() + ".");
     if (S_ISDIR(info.st_mode)) return failure("Cannot read " + path + ": it is a folder.");
     const auto too_large = [&] {
-        const std::string most = limit < 1'000'000 ? std::to_string(limit) + " bytes" : std::to_string(limit / 1'000'000) + " MB";
+        const std::string most =
+            limit < 1'000'000 ? std::to_string(limit) + " bytes" : std::to_string(limit / 1'000'000) + " MB";
         return failure(path + " is larger than " + most + ", the most that is read.");
     };
     std::string content;

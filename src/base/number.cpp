@@ -27,9 +27,7 @@ namespace {
 std::string scaled(double v, const char* unit) { return figure(v) + " " + unit; }
 } // namespace
 
-std::string text(Amps a) {
-    return std::abs(a.si) < 0.9995 && a.si != 0 ? scaled(a.si * 1e3, "mA") : scaled(a.si, "A");
-}
+std::string text(Amps a) { return std::abs(a.si) < 0.9995 && a.si != 0 ? scaled(a.si * 1e3, "mA") : scaled(a.si, "A"); }
 std::string text(Volts v) {
     return std::abs(v.si) < 0.09995 && v.si != 0 ? scaled(v.si * 1e3, "mV") : scaled(v.si, "V");
 }

@@ -21,8 +21,14 @@ template <class D> struct Quantity {
 
     constexpr auto operator<=>(const Quantity&) const = default;
     constexpr Quantity operator-() const { return Quantity{-si}; }
-    constexpr Quantity& operator+=(Quantity o) { si += o.si; return *this; }
-    constexpr Quantity& operator-=(Quantity o) { si -= o.si; return *this; }
+    constexpr Quantity& operator+=(Quantity o) {
+        si += o.si;
+        return *this;
+    }
+    constexpr Quantity& operator-=(Quantity o) {
+        si -= o.si;
+        return *this;
+    }
     friend constexpr Quantity operator+(Quantity a, Quantity b) { return Quantity{a.si + b.si}; }
     friend constexpr Quantity operator-(Quantity a, Quantity b) { return Quantity{a.si - b.si}; }
     friend constexpr Quantity operator*(Quantity a, double f) { return Quantity{a.si * f}; }

@@ -35,7 +35,8 @@ std::size_t edits(std::u32string_view a, std::u32string_view b, std::size_t most
         for (std::size_t j = first; j <= last; ++j) {
             const std::size_t change = previous[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
             row[j] = std::min({previous[j] + 1, row[j - 1] + 1, change});
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) row[j] = std::min(row[j], before[j - 2] + 1);
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                row[j] = std::min(row[j], before[j - 2] + 1);
         }
         if (last < b.size()) row[last + 1] = far;
         std::swap(before, previous);

@@ -9,9 +9,9 @@
 namespace loomproof {
 
 enum class CharacterKind : std::uint8_t {
-    word,         ///< letters, digits, _ and every character not named below
-    blank,        ///< space, tab, all blanks of Unicode, the non-breaking ones too
-    line_end,     ///< LF, CR, CR LF, and the separators that note-taking programs on phones put for a new line (U+0085, U+2028, U+2029)
+    word,  ///< letters, digits, _ and every character not named below
+    blank, ///< space, tab, all blanks of Unicode, the non-breaking ones too
+    line_end, ///< LF, CR, CR LF, and the separators that note-taking programs on phones put for a new line (U+0085, U+2028, U+2029)
     mark,         ///< ASCII marks of the language; `mark` says which
     dash,         ///< hyphen, en and em dash, minus: all mean '-'
     times,        ///< multiplication signs: mean '*'
@@ -34,20 +34,19 @@ struct Character {
 
 namespace detail {
 constexpr std::array<CharacterKind, 128> ascii_kinds() {
-    using K = CharacterKind;
-    std::array<K, 128> kinds{};
-    kinds.fill(K::stray);
-    for (char c = '0'; c <= '9'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (char c = 'a'; c <= 'z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (char c = 'A'; c <= 'Z'; ++c) kinds[static_cast<std::size_t>(c)] = K::word;
-    for (const char c : std::string_view(",:/{}|*+=()#%&;")) kinds[static_cast<std::size_t>(c)] = K::mark;
-    for (const char c : std::string_view(" \t\v\f")) kinds[static_cast<std::size_t>(c)] = K::blank;
-    for (const char c : std::string_view("\r\n")) kinds[static_cast<std::size_t>(c)] = K::line_end;
-    kinds['_'] = K::word;
-    kinds['-'] = K::dash;
-    kinds['.'] = K::point;
-    kinds['"'] = K::quote;
-    kinds['\''] = K::single_quote;
+    std::array<CharacterKind, 128> kinds{};
+    kinds.fill(CharacterKind::stray);
+    const auto set = [&](std::string_view characters, CharacterKind kind) {
+        for (const char c : characters) kinds[static_cast<unsigned char>(c)] = kind;
+    };
+    set("0123456789_abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ", CharacterKind::word);
+    set(",:/{}|*+=()#%&;", CharacterKind::mark);
+    set(" \t\v\f", CharacterKind::blank);
+    set("\r\n", CharacterKind::line_end);
+    set("-", CharacterKind::dash);
+    set(".", CharacterKind::point);
+    set("\"", CharacterKind::quote);
+    set("'", CharacterKind::single_quote);
     return kinds;
 }
 inline constexpr std::array<CharacterKind, 128> ascii = ascii_kinds();

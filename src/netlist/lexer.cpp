@@ -27,33 +27,30 @@ class Lexer {
 
     Lexed run() {
         for (;;) {
-            const Gap gap = skip_gap();
-            if (gap.line_break != nowhere) end_line(gap);
+            const std::size_t line_break = skip_gap();
+            if (line_break != nowhere) end_line(line_break);
             if (at_ == text_.size()) return std::move(out_);
             read_token();
         }
     }
 
   private:
-    /// What was skipped before the next token.
-    struct Gap {
-        std::size_t line_break = nowhere; ///< first byte of the first line end in it
-    };
-
     Character here() const { return character_at(text_, at_); }
-    Character after(const Character& c) const { return peek(at_ + c.length); }
-    Character peek(std::size_t i) const { return i < text_.size() ? character_at(text_, i) : Character{0, 0, K::line_end, 0}; }
+    Character peek(std::size_t i) const {
+        return i < text_.size() ? character_at(text_, i) : Character{0, 0, K::line_end, 0};
+    }
     bool digit_at(std::size_t i) const { return i < text_.size() && is_digit(text_[i]); }
 
     // Gaps
 
-    Gap skip_gap() {
-        Gap gap;
+    /// Moves to the next token. Returns the first line end on the way, or nowhere.
+    std::size_t skip_gap() {
+        std::size_t line_break = nowhere;
         room_ = false;
         while (at_ < text_.size()) {
             const Character c = here();
             if (c.kind == K::line_end) {
-                if (gap.line_break == nowhere) gap.line_break = at_;
+                if (line_break == nowhere) line_break = at_;
                 indent_ = 0;
             } else if (c.kind == K::blank) {
                 indent_ = c.code == '\t' ? (indent_ / 8 + 1) * 8 : indent_ + 1;
@@ -67,7 +64,7 @@ class Lexer {
             room_ = room_ || c.kind != K::invisible;
             at_ += c.length;
         }
-        return gap;
+        return line_break;
     }
 
     void skip_comment() {
@@ -83,12 +80,15 @@ class Lexer {
         }
     }
 
-    void end_line(const Gap& gap) {
+    /// Ends the statement at a line end, unless it goes on behind a comma.
+    void end_line(std::size_t line_break) {
         std::vector<Token>& tokens = out_.tokens;
         if (tokens.empty() || tokens.back().kind == TokenKind::end) return;
-        const bool goes_on = tokens.back().mark == ',' && at_ < text_.size() && indent_ > statement_indent_ && text_[at_] != '}';
+        const bool goes_on =
+            tokens.back().mark == ',' && at_ < text_.size() && indent_ > statement_indent_ && text_[at_] != '}';
         if (goes_on) return;
-        tokens.push_back({TokenKind::end, '\n', false, false, offset(gap.line_break), offset(gap.line_break + line_end_at(text_, gap.line_break))});
+        const std::size_t behind = line_break + line_end_at(text_, line_break);
+        tokens.push_back({TokenKind::end, '\n', false, false, offset(line_break), offset(behind)});
     }
 
     // Tokens
@@ -117,14 +117,10 @@ class Lexer {
             at_ += c.length;
             mistakes_->hidden_direction(begin, at_, false);
             return push_stray(begin);
-        case K::broken:
-            report_broken();
-            return push_stray(begin);
+        case K::broken: report_broken(); return push_stray(begin);
         case K::mark:
         case K::dash:
-        case K::times:
-            at_ += c.length;
-            return push(TokenKind::mark, c.mark, begin);
+        case K::times: at_ += c.length; return push(TokenKind::mark, c.mark, begin);
         default: return read_stray();
         }
     }
@@ -173,7 +169,8 @@ class Lexer {
             mistakes_->invisible_character(word.invisible, word.visible, begin, at_);
             return push(TokenKind::stray, 0, begin);
         }
-        if (word.other_dash) out_.respelled.push_back({offset(begin), with_plain_dashes(text_.substr(begin, at_ - begin))});
+        if (word.other_dash)
+            out_.respelled.push_back({offset(begin), with_plain_dashes(text_.substr(begin, at_ - begin))});
         push(TokenKind::word, 0, begin, word.other_dash);
     }
 
@@ -357,11 +354,11 @@ class Lexer {
     Mistakes* mistakes_;
     Lexed out_;
     std::size_t at_ = 0;
-    std::size_t word_end_ = nowhere;    ///< one past the last word character read
-    bool room_ = false;                 ///< something that takes room was skipped before the current token
-    std::size_t indent_ = 0;            ///< column of the next token, if it is the first of its line
-    std::size_t line_indent_ = 0;       ///< indentation of the line that began after the last end
-    std::size_t statement_indent_ = 0;  ///< indentation of the line on which the current statement began
+    std::size_t word_end_ = nowhere;   ///< one past the last word character read
+    bool room_ = false;                ///< something that takes room was skipped before the current token
+    std::size_t indent_ = 0;           ///< column of the next token, if it is the first of its line
+    std::size_t line_indent_ = 0;      ///< indentation of the line that began after the last end
+    std::size_t statement_indent_ = 0; ///< indentation of the line on which the current statement began
 };
 
 } // namespace

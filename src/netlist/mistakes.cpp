@@ -30,7 +30,8 @@ std::string code_point(std::uint32_t code) { return fmt::format("U+{:04X}", code
 
 bool shows(const Character& c) {
     const bool control = c.code < 0x20 || (c.code >= 0x7f && c.code < 0xa0) || c.code == 0xfffd;
-    return !control && c.kind != CharacterKind::invisible && c.kind != CharacterKind::direction && c.kind != CharacterKind::broken;
+    return !control && c.kind != CharacterKind::invisible && c.kind != CharacterKind::direction &&
+           c.kind != CharacterKind::broken;
 }
 
 /// A text without what nobody sees in it.
@@ -58,7 +59,8 @@ constexpr Hint hints[] = {
     {"?", R"(Write "unknown" in place of what nobody knows yet: unknown m.)"},
     {".·․", "Leave the full stop out. In a figure write a point with a digit before and behind it: 2.5."},
     {"\"″", R"(For inches write "in": 18 in. A text in quotes needs a blank before its first quote.)"},
-    {"'′", R"(For feet write "ft": 6 ft. A name with an apostrophe cannot be read: use another, and put the rest in quotes.)"},
+    {"'′",
+     R"(For feet write "ft": 6 ft. A name with an apostrophe cannot be read: use another, and put the rest in quotes.)"},
     {"→⇒>", R"(Write "to".)"},
     {"@", R"(Write "at".)"},
     {"^", "Write mm2 for square millimetres."},
@@ -73,7 +75,8 @@ const char* cure_for(std::string_view character) {
     return "Leave it out, or put it in quotes if it belongs to a text for people.";
 }
 
-constexpr const char* retype = "It comes along when text is copied from a chat or a web page. Type the line again by hand.";
+constexpr const char* retype =
+    "It comes along when text is copied from a chat or a web page. Type the line again by hand.";
 
 } // namespace
 
@@ -126,12 +129,15 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     const bool two_figures = parts.size() == 2 && parts[0].find_first_not_of("0123456789.") == std::string::npos &&
                              parts[1].find('.') == std::string::npos;
     const std::string one = two_figures ? parts[0] + "." + parts[1] : std::string{};
-    Finding& f = add(text_id::unreadable_number, begin, end,
-                     two_figures ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
-                                               shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
-                                 : fmt::format("In {} a comma stands between two digits: a decimal comma, or a blank is missing behind it.",
-                                               shortened(typed, 40)));
-    f.why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten times "
+    Finding& f = add(
+        text_id::unreadable_number, begin, end,
+        two_figures
+            ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
+                          shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
+            : fmt::format("In {} a comma stands between two digits: a decimal comma, or a blank is missing behind it.",
+                          shortened(typed, 40)));
+    f.why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten "
+            "times "
             "too thin, so nothing is guessed.";
     if (two_figures) {
         f.cures.push_back({fmt::format("Write {} if it is one figure.", shortened(one, 40))});
@@ -146,7 +152,8 @@ void Mistakes::unclosed_quote(std::size_t begin, std::size_t end) {
     if (full()) return;
     const std::size_t inside = begin + character_at(sources_->at(source_).text, begin).length;
     const std::string first = inside < end ? in_quotes(quoted(inside, end)) : std::string("the end of the line");
-    Finding& f = add(text_id::unclosed_quote, begin, end, fmt::format("The quote before {} is not closed on its line.", first));
+    Finding& f =
+        add(text_id::unclosed_quote, begin, end, fmt::format("The quote before {} is not closed on its line.", first));
     f.why = "Without its end nobody can tell what belongs to the text, so the rest of this line was not read.";
     f.cures.push_back({"Put a quote behind the last word of the text, on the same line."});
 }
@@ -167,8 +174,9 @@ void Mistakes::stray_character(std::size_t begin, std::size_t end) {
     const bool one = begin + first.length == end;
     std::string what = shows(first) ? quoted(begin, end) : "The control character " + code_point(first.code);
     if (shows(first)) what = (one ? "The character " : "The characters ") + in_quotes(what);
-    Finding& f = add(text_id::stray_character, begin, end,
-                     fmt::format("{} {} nothing in a circuit file outside quotes.", what, one || !shows(first) ? "means" : "mean"));
+    Finding& f = add(
+        text_id::stray_character, begin, end,
+        fmt::format("{} {} nothing in a circuit file outside quotes.", what, one || !shows(first) ? "means" : "mean"));
     f.why = "Nothing is guessed: what is said together with it was not read.";
     f.cures.push_back({cure_for(std::string_view(text).substr(begin, first.length))});
 }
@@ -178,11 +186,13 @@ void Mistakes::invisible_character(std::size_t begin, std::size_t end, std::size
     const std::string_view text = sources_->at(source_).text;
     const std::string left(text.substr(word_begin, begin - word_begin));
     const std::string right = seen(text.substr(end, word_end - end));
-    Finding& f = add(text_id::invisible_character, begin, end,
-                     fmt::format("A character that cannot be seen ({}) stands between {} and {}.",
-                                 code_point(character_at(text, begin).code), shortened(left, 20), shortened(right, 20)));
+    Finding& f =
+        add(text_id::invisible_character, begin, end,
+            fmt::format("A character that cannot be seen ({}) stands between {} and {}.",
+                        code_point(character_at(text, begin).code), shortened(left, 20), shortened(right, 20)));
     f.cites.front().span = span(word_begin, word_end);
-    f.why = "It may be one word or two, and you cannot see which. It comes along when text is copied from a chat or a web page.";
+    f.why = "It may be one word or two, and you cannot see which. It comes along when text is copied from a chat or a "
+            "web page.";
     f.cures.push_back({fmt::format("Type {} again if it is one word.", shortened(left + right, 40))});
     f.cures.push_back({fmt::format("Type {} again if they are two.", shortened(left + " " + right, 40))});
     f.edits.push_back({span(begin, end), "", TextEdit::Grade::your_choice});
@@ -213,7 +223,8 @@ void Mistakes::empty_clause(std::size_t begin, std::size_t end) {
     if (full()) return;
     const bool alone = end - begin == 1;
     Finding& f = add(text_id::empty_clause, begin, end,
-                     alone ? "A statement begins with a comma: nothing stands before it." : "Nothing stands between two commas.");
+                     alone ? "A statement begins with a comma: nothing stands before it."
+                           : "Nothing stands between two commas.");
     f.why = "Something may have been left out.";
     f.cures.push_back({"Write what is missing there, or leave the comma out."});
 }
@@ -250,14 +261,16 @@ void Mistakes::stray_closing_brace(std::size_t at, Span suspect_open, Span suspe
     if (!suspect_open.exists()) return;
     f.cites.push_back({suspect_open, "opened here"});
     f.cites.push_back({suspect_close, "closed here, at another indentation"});
-    f.why += fmt::format(" Look at line {}: its }} closes what line {} opens.", line(suspect_close.begin), line(suspect_open.begin));
+    f.why += fmt::format(" Look at line {}: its }} closes what line {} opens.", line(suspect_close.begin),
+                         line(suspect_open.begin));
 }
 
 void Mistakes::stray_opening_brace(std::size_t at, Span head) {
     if (full()) return;
-    Finding& f = add(text_id::stray_brace, at, at + 1,
-                     head.exists() ? fmt::format("The {{ in line {} stands on another line than its statement.", line(at))
-                                   : fmt::format("The {{ in line {} belongs to no statement.", line(at)));
+    Finding& f =
+        add(text_id::stray_brace, at, at + 1,
+            head.exists() ? fmt::format("The {{ in line {} stands on another line than its statement.", line(at))
+                          : fmt::format("The {{ in line {} belongs to no statement.", line(at)));
     if (head.exists()) {
         f.why = fmt::format("It was read as the block of {}.", quoted(head.begin, head.end));
         f.cures.push_back({"Put it at the end of that line."});
@@ -269,8 +282,9 @@ void Mistakes::stray_opening_brace(std::size_t at, Span head) {
 
 void Mistakes::too_deep(std::size_t open, std::size_t end) {
     if (full()) return;
-    Finding& f = add(text_id::too_deep, open, open + 1,
-                     fmt::format("The block in line {} lies inside {} others, one more than is read.", line(open), deepest_block));
+    Finding& f = add(
+        text_id::too_deep, open, open + 1,
+        fmt::format("The block in line {} lies inside {} others, one more than is read.", line(open), deepest_block));
     f.why = fmt::format("It was not read, down to line {}.", line(end));
     f.cures.push_back({"Look for a missing } before it. No circuit needs more than a section in a switch in a job."});
 }
@@ -300,7 +314,8 @@ std::vector<Finding> Mistakes::take() {
     if (unlisted_ > 0) {
         Finding& last = findings_.emplace_back();
         last.rule = text_id::many_mistakes;
-        last.headline = fmt::format("{} in this text {} not listed.", counted(unlisted_, "more mistake"), unlisted_ == 1 ? "is" : "are");
+        last.headline = fmt::format("{} in this text {} not listed.", counted(unlisted_, "more mistake"),
+                                    unlisted_ == 1 ? "is" : "are");
         last.cites.push_back({span(0, 0), {}});
         last.why = fmt::format("At most {} are listed.", most_mistakes);
         last.cures.push_back({"Mend those first, or look whether this is a circuit file at all."});

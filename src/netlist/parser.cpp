@@ -47,9 +47,9 @@ class Grouper {
     struct Block {
         std::uint32_t statement = none;
         std::uint32_t last_child = none;
-        std::size_t indent = 0;    ///< of the line on which its `{` stands
-        bool is_short = false;     ///< its first statement stands on the line of its `{`
-        bool is_deeper = false;    ///< its first statement is indented deeper, or stands on the line of its `{`
+        std::size_t indent = 0; ///< of the line on which its `{` stands
+        bool is_short = false;  ///< its first statement stands on the line of its `{`
+        bool is_deeper = false; ///< its first statement is indented deeper, or stands on the line of its `{`
         bool has_statement = false;
     };
 
@@ -115,14 +115,18 @@ class Grouper {
             Block& block = blocks_.back();
             previous_ = block.last_child;
             made.parent = block.statement;
-            if (block.last_child == none) statement(block.statement).first_child = current_;
-            else statement(block.last_child).next = current_;
+            if (block.last_child == none)
+                statement(block.statement).first_child = current_;
+            else
+                statement(block.last_child).next = current_;
             block.last_child = current_;
             note_first_statement(block);
         } else {
             previous_ = last_top_;
-            if (last_top_ == none) tree_->first = current_;
-            else statement(last_top_).next = current_;
+            if (last_top_ == none)
+                tree_->first = current_;
+            else
+                statement(last_top_).next = current_;
             last_top_ = current_;
         }
         tree_->statements.push_back(made);
@@ -220,8 +224,10 @@ class Grouper {
             if (token(index_).mark == '}' && --depth == 0) break;
         }
         const bool closed = index_ < tree_->tokens.size();
-        if (closed) statement(owner).close = index_;
-        else --index_;
+        if (closed)
+            statement(owner).close = index_;
+        else
+            --index_;
         after_block_ = closed;
         mistakes_->too_deep(token(open).begin, token(index_).begin);
     }
@@ -259,9 +265,11 @@ class Grouper {
     /// For a `}` at the front of its line: closes the blocks inside the one that begins at the same indentation. False where it
     /// stands deeper than the line of the block it would close, so that it is one too many.
     bool closes_here() {
-        const bool fits = std::any_of(blocks_.begin(), blocks_.end(), [&](const Block& b) { return b.indent == indent_; });
+        const bool fits =
+            std::any_of(blocks_.begin(), blocks_.end(), [&](const Block& b) { return b.indent == indent_; });
         while (fits && blocks_.back().indent > indent_) leave_unclosed(index_);
-        return blocks_.empty() || fits || !blocks_.back().is_deeper || blocks_.back().is_short || indent_ < blocks_.back().indent;
+        return blocks_.empty() || fits || !blocks_.back().is_deeper || blocks_.back().is_short ||
+               indent_ < blocks_.back().indent;
     }
 
     void close_by_indentation() {
@@ -271,7 +279,8 @@ class Grouper {
     void leave_unclosed(std::uint32_t before) {
         const Statement& s = statement(blocks_.back().statement);
         ++unmatched_;
-        mistakes_->unclosed_block(span_of(s.open), s.first == s.last ? Span{} : tree_->head(s), before == none ? Span{} : span_of(before));
+        mistakes_->unclosed_block(span_of(s.open), s.first == s.last ? Span{} : tree_->head(s),
+                                  before == none ? Span{} : span_of(before));
         blocks_.pop_back();
     }
 
@@ -299,7 +308,8 @@ class Grouper {
 };
 
 /// Groups the tokens of `tree` anew. Returns the number of braces that do not match.
-std::size_t group(const Sources& sources, Tree& tree, Mistakes& mistakes, std::vector<std::uint32_t>& poison, bool by_indentation) {
+std::size_t group(const Sources& sources, Tree& tree, Mistakes& mistakes, std::vector<std::uint32_t>& poison,
+                  bool by_indentation) {
     tree.statements.clear();
     tree.first = none;
     for (Token& token : tree.tokens)

@@ -100,17 +100,20 @@ Result<void> check_readable(const std::string& name, std::string_view text) {
         if (begins_with(text, mark) || begins_with(text, std::string_view("\0\0\xfe\xff", 4)))
             return failure(name + " is saved as UTF-16 or UTF-32: save it again as plain text in UTF-8.");
     if (const std::size_t at = text.find('\0'); at != std::string_view::npos)
-        return failure(fmt::format("{} is not a text: a NUL byte stands in line {}. A circuit file is plain text in UTF-8.",
-                                   name, line_of(text, at)));
+        return failure(
+            fmt::format("{} is not a text: a NUL byte stands in line {}. A circuit file is plain text in UTF-8.", name,
+                        line_of(text, at)));
     if (const std::size_t at = first_broken(text); at != std::string_view::npos)
-        return failure(fmt::format("{} is not a text in UTF-8: byte {:02X} in line {} is no character. Save it again as plain "
-                                   "text in UTF-8.",
-                                   name, static_cast<unsigned char>(text[at]), line_of(text, at)));
+        return failure(
+            fmt::format("{} is not a text in UTF-8: byte {:02X} in line {} is no character. Save it again as plain "
+                        "text in UTF-8.",
+                        name, static_cast<unsigned char>(text[at]), line_of(text, at)));
     if (const std::size_t line = first_long_line(text); line != 0)
-        return failure(fmt::format("{} is not a circuit file: line {} is longer than {} bytes, the most that is read.", name,
-                                   line, longest_line));
+        return failure(fmt::format("{} is not a circuit file: line {} is longer than {} bytes, the most that is read.",
+                                   name, line, longest_line));
     if (text.size() > largest_source)
-        return failure(fmt::format("{} is larger than {} MB, the most that is read.", name, largest_source / 1'000'000));
+        return failure(
+            fmt::format("{} is larger than {} MB, the most that is read.", name, largest_source / 1'000'000));
     return {};
 }
 

@@ -17,8 +17,8 @@ inline constexpr std::size_t largest_source = 1'000'000'000;
 
 /// One text. Its bytes never change and never move while the Sources that owns it lives.
 struct Source {
-    std::string name; ///< as shown to people: the path as given, or the `use` path
-    std::string text; ///< whole content, UTF-8, without a byte-order mark
+    std::string name;                       ///< as shown to people: the path as given, or the `use` path
+    std::string text;                       ///< whole content, UTF-8, without a byte-order mark
     std::vector<std::uint32_t> line_begins; ///< first byte of each line; never empty, the first is 0
 };
 

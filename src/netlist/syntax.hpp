@@ -52,7 +52,7 @@ struct Token {
     /// For marks the ASCII form: '-' for all dashes of a phone (hyphen, en, em, minus), '*' for multiplication signs, '.' for ".."
     /// (two or more dots, or an ellipsis). For ends '|' or '\n'. Otherwise 0.
     char mark = 0;
-    bool glued = false;     ///< nothing that takes room between the previous token and this one, and neither is a line end
+    bool glued = false; ///< nothing that takes room between the previous token and this one, and neither is a line end
     bool respelled = false; ///< a word typed with other dashes than '-': Tree::respelled holds it with '-'
     std::uint32_t begin = 0;
     std::uint32_t end = 0;
@@ -62,7 +62,8 @@ struct Token {
 struct Statement {
     static constexpr std::uint32_t none = 0xffffffff;
     std::uint32_t first = 0; ///< index of its first token
-    std::uint32_t last = 0;  ///< one past its last token (before a closing comma, '{' or the line end); = first: a block without head, reported
+    std::uint32_t last =
+        0; ///< one past its last token (before a closing comma, '{' or the line end); = first: a block without head, reported
     std::uint32_t open = none;  ///< token index of '{', or none
     std::uint32_t close = none; ///< token index of '}', or none (also where it is missing)
     std::uint32_t parent = none;
@@ -80,9 +81,9 @@ struct Respelling {
 struct Tree {
     std::uint32_t source = 0;
     std::vector<Token> tokens;
-    std::vector<Statement> statements; ///< in text order; a block's children follow their parent
+    std::vector<Statement> statements;     ///< in text order; a block's children follow their parent
     std::uint32_t first = Statement::none; ///< first top-level statement
-    std::vector<Respelling> respelled; ///< in text order
+    std::vector<Respelling> respelled;     ///< in text order
 
     Span span(const Token& t) const { return {source, t.begin, t.end}; }
     Span span(const Statement& s) const; ///< first to last token, the block included

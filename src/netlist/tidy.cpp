@@ -80,7 +80,9 @@ class Tidier {
     const Token& token(std::uint32_t i) const { return tree_->tokens[i]; }
     const Statement& statement(std::uint32_t i) const { return tree_->statements[i]; }
     std::string_view typed(const Token& t) const { return text_.substr(t.begin, t.end - t.begin); }
-    std::string_view gap_before(std::uint32_t i) const { return text_.substr(token(i - 1).end, token(i).begin - token(i - 1).end); }
+    std::string_view gap_before(std::uint32_t i) const {
+        return text_.substr(token(i - 1).end, token(i).begin - token(i - 1).end);
+    }
     std::string_view spelled(std::uint32_t i) const { return spelling(*sources_, *tree_, token(i)); }
     bool is_word(std::uint32_t i, std::string_view word) const {
         return i < tree_->tokens.size() && token(i).kind == TokenKind::word && equal_ignoring_case(spelled(i), word);
@@ -105,7 +107,8 @@ class Tidier {
         }
         for (std::uint32_t i = 0; i < tree_->tokens.size(); ++i) {
             if (token(i).mark == '}' && token(i).kind == TokenKind::stray) return false;
-            if (i > 0 && token(i).mark == '|' && token(i - 1).mark == '|' && !has_line_break(gap_before(i))) return false;
+            if (i > 0 && token(i).mark == '|' && token(i - 1).mark == '|' && !has_line_break(gap_before(i)))
+                return false;
         }
         return true;
     }
@@ -227,8 +230,10 @@ class Tidier {
                 lines_.back().cells[0] = std::exchange(text, {});
                 go_on_in_next_line(gap_before(i));
             } else if (i > first) {
-                if (as_typed) text += gap_before(i);
-                else if (blank_between(i - 1, i)) text += ' ';
+                if (as_typed)
+                    text += gap_before(i);
+                else if (blank_between(i - 1, i))
+                    text += ' ';
             }
             if (lines_.size() == first_line + 1) note_column(first, i, text.size());
             text += as_typed ? std::string(typed(token(i))) : canonical(i, first, last);
@@ -236,7 +241,8 @@ class Tidier {
         if (opens) text += " {";
         lines_.back().cells[0] = std::move(text);
         if (opens) return flush_but_last();
-        if (!as_typed && lines_.size() == first_line + 1 && token(last - 1).mark != '}') cut_into_cells(first, lines_.back());
+        if (!as_typed && lines_.size() == first_line + 1 && token(last - 1).mark != '}')
+            cut_into_cells(first, lines_.back());
     }
 
     /// A comma before a brace or the end of a statement, a bar at the front or back of a block.
@@ -252,8 +258,10 @@ class Tidier {
         const std::vector<GapPiece> pieces = pieces_of(gap);
         for (const GapPiece& piece : pieces) {
             if (piece.comment.empty()) continue;
-            if (!piece.new_line && &piece == pieces.data()) lines_.back().comment = piece.comment;
-            else lines_.emplace_back(indent, std::string(piece.comment), Layout::comment);
+            if (!piece.new_line && &piece == pieces.data())
+                lines_.back().comment = piece.comment;
+            else
+                lines_.emplace_back(indent, std::string(piece.comment), Layout::comment);
         }
         lines_.emplace_back(indent);
     }
@@ -314,12 +322,15 @@ class Tidier {
         if (options_->split_unit == nullptr || !is_figure(i) || i == first) return 0;
         if (i + 1 < last && token(i + 1).mark == ':') return 0;
         const Token& before = token(i - 1);
-        static constexpr std::string_view figures_follow[] = {"about", "and",    "at",     "behind",  "between", "coil",  "guessed",
-                                                              "in",    "least",  "marked", "measured", "most",    "takes"};
-        const bool behind_word = before.kind == TokenKind::word &&
-                                 std::any_of(std::begin(figures_follow), std::end(figures_follow),
-                                             [&](std::string_view word) { return equal_ignoring_case(spelled(i - 1), word); });
-        const bool behind_mark = before.mark == ',' || before.mark == '+' || before.mark == '/' || before.mark == '-' || before.mark == '*';
+        static constexpr std::string_view figures_follow[] = {"about",    "and",     "at",   "behind", "between",
+                                                              "coil",     "guessed", "in",   "least",  "marked",
+                                                              "measured", "most",    "takes"};
+        const bool behind_word =
+            before.kind == TokenKind::word &&
+            std::any_of(std::begin(figures_follow), std::end(figures_follow),
+                        [&](std::string_view word) { return equal_ignoring_case(spelled(i - 1), word); });
+        const bool behind_mark =
+            before.mark == ',' || before.mark == '+' || before.mark == '/' || before.mark == '-' || before.mark == '*';
         if (!behind_word && !behind_mark && before.kind != TokenKind::text) return 0;
         const std::size_t unit = connects_ ? 0 : options_->split_unit(spelled(i));
         return unit > 0 && is_digit(spelled(i)[unit - 1]) ? unit : 0; // "0.m" is a slip of the finger, not nothing
@@ -353,8 +364,10 @@ class Tidier {
             line.layout = Layout::position;
             cuts.push_back(find("connects"));
         }
-        if (cuts[0] >= last) line.layout = Layout::none;
-        else cut(line, first, cuts);
+        if (cuts[0] >= last)
+            line.layout = Layout::none;
+        else
+            cut(line, first, cuts);
     }
 
     void cut(TidyLine& line, std::uint32_t first, const std::vector<std::uint32_t>& cuts) {

@@ -31,8 +31,10 @@ void join_cells(std::span<TidyLine> run, Layout layout) {
     std::array<std::size_t, TidyLine::most_cells> widths{};
     for (const TidyLine& line : run)
         for (std::size_t i = 0; line.layout == layout && i + 1 < line.count; ++i)
-            if (const std::size_t width = code_points(line.cells[i]); width <= widest_cell) widths[i] = std::max(widths[i], width);
-    const bool alone = std::count_if(run.begin(), run.end(), [&](const TidyLine& line) { return line.layout == layout; }) == 1;
+            if (const std::size_t width = code_points(line.cells[i]); width <= widest_cell)
+                widths[i] = std::max(widths[i], width);
+    const bool alone =
+        std::count_if(run.begin(), run.end(), [&](const TidyLine& line) { return line.layout == layout; }) == 1;
     const auto gaps = gaps_of(alone ? Layout::none : layout);
     for (TidyLine& line : run) {
         if (line.layout != layout) continue;
@@ -77,7 +79,8 @@ void align_comments(std::span<TidyLine> lines) {
         std::size_t end = i;
         std::size_t column = 0;
         for (; end < lines.size() && !lines[end].comment.empty(); ++end)
-            if (const std::size_t width = width_of(lines[end]); width <= widest_text) column = std::max(column, width + 2);
+            if (const std::size_t width = width_of(lines[end]); width <= widest_text)
+                column = std::max(column, width + 2);
         for (; i < end; ++i) {
             TidyLine& line = lines[i];
             pad(line.cells[0], std::max(column, width_of(line) + 2) - line.indent);

@@ -31,7 +31,9 @@ struct Folder {
     Folder& operator=(const Folder&) = delete;
 
     std::string operator/(const char* name) const { return (path / name).string(); }
-    std::size_t files() const { return static_cast<std::size_t>(std::distance(fs::directory_iterator(path), fs::directory_iterator())); }
+    std::size_t files() const {
+        return static_cast<std::size_t>(std::distance(fs::directory_iterator(path), fs::directory_iterator()));
+    }
 
     fs::path path;
 };
@@ -82,7 +84,8 @@ TEST_CASE("what is written is read back byte by byte") {
 
 TEST_CASE("what cannot be read is said in one sentence that names the file") {
     const Folder folder;
-    CHECK(read_file(folder / "no.loom", 10).error() == "Cannot read " + (folder / "no.loom") + ": No such file or directory.");
+    CHECK(read_file(folder / "no.loom", 10).error() ==
+          "Cannot read " + (folder / "no.loom") + ": No such file or directory.");
     CHECK(read_file(folder.path.string(), 10).error() == "Cannot read " + folder.path.string() + ": it is a folder.");
     const std::string path = folder / "a.loom";
     REQUIRE(write_file(path, "12345678901"));
@@ -103,7 +106,8 @@ TEST_CASE("a write that fails half-way leaves the old file and nothing else") {
         const SmallDisk disk(1000);
         const Result<void> result = write_file(path, std::string(5000, 'x'));
         REQUIRE(!result);
-        CHECK(result.error() == "Cannot write " + path + ": File too large. The old file, if there was one, is untouched.");
+        CHECK(result.error() ==
+              "Cannot write " + path + ": File too large. The old file, if there was one, is untouched.");
         CHECK(!write_file(folder / "new.loom", std::string(5000, 'x')));
     }
     CHECK(read_file(path, 100).value() == "the old circuit\n");
@@ -115,7 +119,8 @@ TEST_CASE("a folder that must not be written leaves the old file") {
     const std::string path = folder / "a.loom";
     REQUIRE(write_file(path, "old"));
     fs::permissions(path, fs::perms::owner_all | fs::perms::others_read | fs::perms::others_write);
-    fs::permissions(folder.path, fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
+    fs::permissions(folder.path,
+                    fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
     {
         const WithoutRights nobody;
         CHECK(write_file(path, "new").error() == "Cannot write " + path + ": Permission denied.");
@@ -142,7 +147,8 @@ TEST_CASE("folders that are not there, and names that are folders") {
     const Folder folder;
     const std::string path = folder / "no/a.loom";
     CHECK(write_file(path, "x").error() == "Cannot write " + path + ": No such file or directory.");
-    CHECK(write_file(folder.path.string(), "x").error() == "Cannot write " + folder.path.string() + ": it is a folder.");
+    CHECK(write_file(folder.path.string(), "x").error() ==
+          "Cannot write " + folder.path.string() + ": it is a folder.");
     CHECK(!write_file("", "x"));
     CHECK(folder.files() == 0);
 }

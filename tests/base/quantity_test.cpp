@@ -12,9 +12,13 @@ using namespace loomproof;
 namespace {
 
 template <class A, class B>
-concept adds = requires(A a, B b) { a + b; };
+concept adds = requires(A a, B b) {
+    a + b;
+};
 template <class A, class B>
-concept compares = requires(A a, B b) { a < b; };
+concept compares = requires(A a, B b) {
+    a < b;
+};
 template <class A, class B> using product = decltype(A{} * B{});
 template <class A, class B> using quotient = decltype(A{} / B{});
 
@@ -31,7 +35,8 @@ static_assert(!adds<Volts, Amps> && adds<Volts, Volts>);
 static_assert(!compares<Volts, Amps> && compares<Volts, Volts>);
 static_assert(!adds<Celsius, Celsius> && adds<Celsius, Kelvin>);
 static_assert(!std::is_convertible_v<double, Volts> && !std::is_convertible_v<Volts, double>);
-static_assert(!std::is_convertible_v<std::size_t, Id<struct PartTag>> && !std::is_convertible_v<Id<struct PartTag>, Id<struct WireTag>>);
+static_assert(!std::is_convertible_v<std::size_t, Id<struct PartTag>> &&
+              !std::is_convertible_v<Id<struct PartTag>, Id<struct WireTag>>);
 
 } // namespace
 

@@ -108,25 +108,34 @@ TEST_CASE("case is ignored for ASCII letters only") {
 }
 
 TEST_CASE("the nearest name") {
-    const std::vector<std::string> words{"wire", "switch", "battery", "alternator", "fuse", "GND1", "GND2", "Größe", "Öl"};
+    const std::vector<std::string> words{"wire", "switch", "battery", "alternator", "fuse",
+                                         "GND1", "GND2",   "Größe",   "Öl"};
     const auto near = [&](std::string_view word) { return nearest_name(word, words).value_or("-"); };
     struct Row2 {
         std::string_view typed, meant;
     };
     for (const Row2& row : std::initializer_list<Row2>{
-             {"wrie", "wire"},          // neighbours swapped: one edit
-             {"wir", "wire"},           // one missing
-             {"wiree", "wire"},         // one too many
-             {"wore", "wire"},          // one changed
-             {"woe", "-"},              // two edits in a short word
-             {"batery", "battery"},     {"bateri", "battery"}, {"bateir", "-"}, // three edits in six letters
-             {"battrey", "battery"},    {"alternatro", "alternator"}, {"alterntaor", "alternator"}, {"allternaater", "alternator"},
-             {"allternaatter", "-"},    // four edits
-             {"SWITCH", "switch"},      // case alone
-             {"gnd3", "GND1"},          // ties go to the first
-             {"x", "-"},                // one letter, and that one changed: nothing is left of the name
-             {"", "-"},                 {"Grüße", "Größe"}, {"Ol", "Öl"}, // one letter is one edit, however many bytes it has
-             {"fsue", "fuse"},          {"quite another thing", "-"},
+             {"wrie", "wire"},  // neighbours swapped: one edit
+             {"wir", "wire"},   // one missing
+             {"wiree", "wire"}, // one too many
+             {"wore", "wire"},  // one changed
+             {"woe", "-"},      // two edits in a short word
+             {"batery", "battery"},
+             {"bateri", "battery"},
+             {"bateir", "-"}, // three edits in six letters
+             {"battrey", "battery"},
+             {"alternatro", "alternator"},
+             {"alterntaor", "alternator"},
+             {"allternaater", "alternator"},
+             {"allternaatter", "-"}, // four edits
+             {"SWITCH", "switch"},   // case alone
+             {"gnd3", "GND1"},       // ties go to the first
+             {"x", "-"},             // one letter, and that one changed: nothing is left of the name
+             {"", "-"},
+             {"Grüße", "Größe"},
+             {"Ol", "Öl"}, // one letter is one edit, however many bytes it has
+             {"fsue", "fuse"},
+             {"quite another thing", "-"},
          }) {
         CAPTURE(row.typed);
         CHECK(near(row.typed) == row.meant);
@@ -145,7 +154,8 @@ TEST_CASE("the nearest name is what the whole table of edits says") {
                     continue;
                 }
                 d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + (a[i - 1] != b[j - 1])});
-                if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
+                if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                    d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
             }
         return d[a.size()][b.size()];
     };

@@ -49,7 +49,8 @@ bool only_blank(std::string_view gap) {
             while (i < gap.size() && line_end_at(gap, i) == 0) ++i;
             continue;
         }
-        if (c.kind != CharacterKind::blank && c.kind != CharacterKind::line_end && c.kind != CharacterKind::invisible) return false;
+        if (c.kind != CharacterKind::blank && c.kind != CharacterKind::line_end && c.kind != CharacterKind::invisible)
+            return false;
         i += c.length;
     }
     return true;
@@ -67,11 +68,12 @@ std::string token_flaw(const Read& r) {
     std::uint32_t at = 0;
     for (std::size_t i = 0; i < tree.tokens.size(); ++i) {
         const Token& t = tree.tokens[i];
-        if (t.begin < at || t.end <= t.begin || t.end > text.size()) return fmt::format("token {} lies at {}-{}", i, t.begin, t.end);
+        if (t.begin < at || t.end <= t.begin || t.end > text.size())
+            return fmt::format("token {} lies at {}-{}", i, t.begin, t.end);
         if (!only_blank(text.substr(at, t.begin - at))) return fmt::format("something is lost before token {}", i);
-        const bool glued = i > 0 && t.mark != '\n' && tree.tokens[i - 1].mark != '\n' && only_invisible(text.substr(at, t.begin - at));
-        if (t.glued != glued)
-            return fmt::format("token {} is glued or not", i);
+        const bool glued =
+            i > 0 && t.mark != '\n' && tree.tokens[i - 1].mark != '\n' && only_invisible(text.substr(at, t.begin - at));
+        if (t.glued != glued) return fmt::format("token {} is glued or not", i);
         if ((t.mark != 0) != (t.kind == TokenKind::mark || t.kind == TokenKind::end) && t.kind != TokenKind::stray)
             return fmt::format("token {} has mark {}", i, t.mark);
         at = t.end;
@@ -85,7 +87,8 @@ std::string statement_flaw(const Read& r) {
     std::uint32_t before = 0;
     for (std::uint32_t i = 0; i < tree.statements.size(); ++i) {
         const Statement& s = tree.statements[i];
-        if (s.first < before || s.last < s.first || s.last > tree.tokens.size()) return fmt::format("statement {} out of order", i);
+        if (s.first < before || s.last < s.first || s.last > tree.tokens.size())
+            return fmt::format("statement {} out of order", i);
         if (s.first == s.last && s.open == Statement::none) return fmt::format("statement {} is empty", i);
         before = s.last;
         for (std::uint32_t t = s.first; t < s.last; ++t) {
@@ -93,15 +96,19 @@ std::string statement_flaw(const Read& r) {
             if (tree.tokens[t].kind == TokenKind::end || tree.tokens[t].mark == '{' || tree.tokens[t].mark == '}')
                 return fmt::format("statement {} runs over its end", i);
         }
-        if (s.last > s.first && tree.tokens[s.last - 1].mark == ',') return fmt::format("statement {} ends with a comma", i);
-        if (s.open != Statement::none && tree.tokens[s.open].mark != '{') return fmt::format("statement {} opens wrongly", i);
-        if (s.close != Statement::none && tree.tokens[s.close].mark != '}') return fmt::format("statement {} closes wrongly", i);
+        if (s.last > s.first && tree.tokens[s.last - 1].mark == ',')
+            return fmt::format("statement {} ends with a comma", i);
+        if (s.open != Statement::none && tree.tokens[s.open].mark != '{')
+            return fmt::format("statement {} opens wrongly", i);
+        if (s.close != Statement::none && tree.tokens[s.close].mark != '}')
+            return fmt::format("statement {} closes wrongly", i);
         if (s.next != Statement::none && (s.next <= i || tree.statements[s.next].parent != s.parent))
             return fmt::format("statement {} has a wrong neighbour", i);
         if (s.first_child != Statement::none && (s.first_child != i + 1 || tree.statements[s.first_child].parent != i))
             return fmt::format("statement {} has a wrong child", i);
         const Span span = tree.span(s);
-        if (span.begin >= span.end || span.end > r.sources.at(0).text.size()) return fmt::format("statement {} has a wrong span", i);
+        if (span.begin >= span.end || span.end > r.sources.at(0).text.size())
+            return fmt::format("statement {} has a wrong span", i);
     }
     for (std::size_t t = 0; t < uses.size(); ++t)
         if (uses[t] > 1) return fmt::format("token {} belongs to {} statements", t, uses[t]);

@@ -39,11 +39,67 @@ TEST_CASE("a megabyte of one thing") {
 }
 
 TEST_CASE("a hundred thousand bytes of one thing") {
-    for (const std::string_view piece :
-         {"{}", "{\n", "}\n", "a{}", "a{\n", "a\"", "\"\n", "“", ",\n", ",\n ", ", ,", "|", "{|", "a{|", "a|", "a{b|", "/", "//", "//\n", "\n",
-          "\r", "\r\n", "\t", " ", " \n", ".", "..", "1,2,", ".5", "-", "–", "a–", "a-", "a.", "\xe9" "a", "\u200b", "\u202e", "//\u202e\n",
-          "~", "~\n", "a~", "\xc3", "\xf0\x9f", "x", "é", "熔", "a,\n  ", "a{b\n", " a{\n", "a{b}c", "{a}\n ,", "a {\n  b\n,\n",
-          "\xe2\x80\xa8", "\xc2\x85", "\xff\xfe", "×", "…", "=", "#", "\x01"}) {
+    for (const std::string_view piece : {"{}",
+                                         "{\n",
+                                         "}\n",
+                                         "a{}",
+                                         "a{\n",
+                                         "a\"",
+                                         "\"\n",
+                                         "“",
+                                         ",\n",
+                                         ",\n ",
+                                         ", ,",
+                                         "|",
+                                         "{|",
+                                         "a{|",
+                                         "a|",
+                                         "a{b|",
+                                         "/",
+                                         "//",
+                                         "//\n",
+                                         "\n",
+                                         "\r",
+                                         "\r\n",
+                                         "\t",
+                                         " ",
+                                         " \n",
+                                         ".",
+                                         "..",
+                                         "1,2,",
+                                         ".5",
+                                         "-",
+                                         "–",
+                                         "a–",
+                                         "a-",
+                                         "a.",
+                                         "\xe9"
+                                         "a",
+                                         "\u200b",
+                                         "\u202e",
+                                         "//\u202e\n",
+                                         "~",
+                                         "~\n",
+                                         "a~",
+                                         "\xc3",
+                                         "\xf0\x9f",
+                                         "x",
+                                         "é",
+                                         "熔",
+                                         "a,\n  ",
+                                         "a{b\n",
+                                         " a{\n",
+                                         "a{b}c",
+                                         "{a}\n ,",
+                                         "a {\n  b\n,\n",
+                                         "\xe2\x80\xa8",
+                                         "\xc2\x85",
+                                         "\xff\xfe",
+                                         "×",
+                                         "…",
+                                         "=",
+                                         "#",
+                                         "\x01"}) {
         CAPTURE(piece);
         check_whole(read(repeated(piece, 100'000)));
     }
@@ -100,7 +156,8 @@ TEST_CASE("a sample cut off at each place") {
 TEST_CASE("tokens grow with the text and nothing else") {
     const auto tokens = [](std::size_t lines) {
         std::string text;
-        for (std::size_t i = 0; i < lines; ++i) text += "wire from F3 through X7:1 to M2:+, 1 mm2 BU/WH, 2.1 m + 0.2 m\n";
+        for (std::size_t i = 0; i < lines; ++i)
+            text += "wire from F3 through X7:1 to M2:+, 1 mm2 BU/WH, 2.1 m + 0.2 m\n";
         const Read r = read(text);
         CHECK(r.parsed.findings.empty());
         CHECK(r.tree().statements.size() == lines);

@@ -37,17 +37,20 @@ TEST_CASE("statements, clauses and terminals") {
              {"one word", "complete", "complete\n"},
              {"an unnamed part", "battery, 60 Ah\n", "battery, 60 Ah\n"},
              {"a text", "led E1 \"light bar\", 120 W", "led E1 \"light bar\", 120 W\n"},
-             {"terminals keep their signs", "wire from battery:+ to E1:-, 12 awg", "wire from battery:+ to E1:-, 12 awg\n"},
+             {"terminals keep their signs", "wire from battery:+ to E1:-, 12 awg",
+              "wire from battery:+ to E1:-, 12 awg\n"},
              {"stamps with a sign", "wire from G2:B+ to battery:+", "wire from G2:B+ to battery:+\n"},
              {"a rest position", "off*\nout *", "off*\nout *\n"},
              {"colours and filaments", "lamp E4, 21/5 W, BU/WH | BK", "lamp E4, 21/5 W, BU/WH | BK\n"},
-             {"decimals, strands, ranges", "wire 28/0.30, 0.15 m, F1..F6, .5 m", "wire 28/0.30, 0.15 m, F1..F6, .5 m\n"},
+             {"decimals, strands, ranges", "wire 28/0.30, 0.15 m, F1..F6, .5 m",
+              "wire 28/0.30, 0.15 m, F1..F6, .5 m\n"},
              {"dates, ratings, names with points and dashes", "4-pin engine-bay 2026-05-02 E1.main K1_b",
               "4-pin engine-bay 2026-05-02 E1.main K1_b\n"},
              {"gauge with a hash, percent, brackets", "#12 (+-20 %) a=b; c&d", "#12 (+-20 %) a=b; c&d\n"},
              {"a comment ends a line", "fuse F1 // \"left {\nfuse F2//x", "fuse F1\nfuse F2\n"},
              {"no comment inside a text", "use \"a//b\"", "use \"a//b\"\n"},
-             {"two colons", "cut W14 0.15 m from X7:1: W14x stays at X7", "cut W14 0.15 m from X7:1: W14x stays at X7\n"},
+             {"two colons", "cut W14 0.15 m from X7:1: W14x stays at X7",
+              "cut W14 0.15 m from X7:1: W14x stays at X7\n"},
              {"letters of all languages", "Sicherung Größe 熔断器 \"é\"", "Sicherung Größe 熔断器 \"é\"\n"},
          })
         check(row);
@@ -60,7 +63,8 @@ TEST_CASE("a statement goes on behind a comma where the next line is indented de
              {"over comments and empty lines", "wire W1, // red\n\n  // long\n  2 m", "wire W1, 2 m\n"},
              {"not deeper", "wire W1,\nfuse F1", "wire W1\nfuse F1\n"},
              {"no comma", "wire W1\n  2 m", "wire W1\n2 m\n"},
-             {"counted from the line, not from the brace", "factory { wire W1,\n  2 m\n}", "factory {\n  wire W1, 2 m\n}\n"},
+             {"counted from the line, not from the brace", "factory { wire W1,\n  2 m\n}",
+              "factory {\n  wire W1, 2 m\n}\n"},
              {"a closing brace never continues", "factory {\n  fuse F1,\n    }", "factory {\n  fuse F1\n}\n"},
              {"a tab is eight columns", "      wire W1,\n\t2 m", "wire W1, 2 m\n"},
              {"tab against tab", "\twire W1,\n\tfuse F1", "wire W1\nfuse F1\n"},
@@ -73,17 +77,23 @@ TEST_CASE("a statement goes on behind a comma where the next line is indented de
 TEST_CASE("blocks") {
     for (const Row& row : std::initializer_list<Row>{
              {"long", "factory {\n  fuse F1\n  fuse F2\n}\nfuse F3", "factory {\n  fuse F1\n  fuse F2\n}\nfuse F3\n"},
-             {"short", "switch S5 { cold* | hot connects 1 with 2 }", "switch S5 {\n  cold*\n  hot connects 1 with 2\n}\n"},
+             {"short", "switch S5 { cold* | hot connects 1 with 2 }",
+              "switch S5 {\n  cold*\n  hot connects 1 with 2\n}\n"},
              {"glued", "switch S5{cold*|hot}", "switch S5 {\n  cold*\n  hot\n}\n"},
-             {"short over two lines", "switch S5 { cold* |\n   hot\n | warm }", "switch S5 {\n  cold*\n  hot\n  warm\n}\n"},
+             {"short over two lines", "switch S5 { cold* |\n   hot\n | warm }",
+              "switch S5 {\n  cold*\n  hot\n  warm\n}\n"},
              {"bars at both ends", "switch S5 { | cold* | hot | }", "switch S5 {\n  cold*\n  hot\n}\n"},
-             {"a bar is a mark in a long block", "factory {\n  wire W1, RD | BK\n}", "factory {\n  wire W1, RD | BK\n}\n"},
-             {"short in long in long", "job \"x\" {\n  switch S6 {\n    section a { off* | on }\n    section b { up | down }\n  }\n  fuse F1\n}",
-              "job \"x\" {\n  switch S6 {\n    section a {\n      off*\n      on\n    }\n    section b {\n      up\n      down\n    }\n  }\n  fuse F1\n}\n"},
+             {"a bar is a mark in a long block", "factory {\n  wire W1, RD | BK\n}",
+              "factory {\n  wire W1, RD | BK\n}\n"},
+             {"short in long in long",
+              "job \"x\" {\n  switch S6 {\n    section a { off* | on }\n    section b { up | down }\n  }\n  fuse F1\n}",
+              "job \"x\" {\n  switch S6 {\n    section a {\n      off*\n      on\n    }\n    section b {\n      up\n   "
+              "   down\n    }\n  }\n  fuse F1\n}\n"},
              {"long in short keeps its bars", "a { b {\n c | d\n } | e }", "a {\n  b {\n    c | d\n  }\n  e\n}\n"},
              {"empty", "factory { }\njob {\n}", "factory {}\njob {}\n"},
              {"comments everywhere", "factory { // built\n // x\n fuse F1 // y\n}// z", "factory {\n  fuse F1\n}\n"},
-             {"closing behind the last statement", "factory {\n fuse F1\n fuse F2 }\nfuse F3", "factory {\n  fuse F1\n  fuse F2\n}\nfuse F3\n"},
+             {"closing behind the last statement", "factory {\n fuse F1\n fuse F2 }\nfuse F3",
+              "factory {\n  fuse F1\n  fuse F2\n}\nfuse F3\n"},
          })
         check(row);
 }
@@ -91,10 +101,12 @@ TEST_CASE("blocks") {
 TEST_CASE("phones' typing is understood") {
     for (const Row& row : std::initializer_list<Row>{
              {"curly quotes", "led E1 “light bar”", "led E1 \"light bar\"\n"},
-             {"low and reversed quotes", "led E1 „light bar“, ‟x”, «y», »z«", "led E1 \"light bar\", \"x\", \"y\", \"z\"\n"},
+             {"low and reversed quotes", "led E1 „light bar“, ‟x”, «y», »z«",
+              "led E1 \"light bar\", \"x\", \"y\", \"z\"\n"},
              {"one straight, one curly", "led E1 \"light bar”", "led E1 \"light bar\"\n"},
              {"single quotes of all kinds", "a 'x' ‘y’ ‚z‘ ‹w›", "a \"x\" \"y\" \"z\" \"w\"\n"},
-             {"apostrophes inside texts", "place \"driver's side\", 'driver’s door', “it’s”", "place \"driver's side\", \"driver’s door\", \"it’s\"\n"},
+             {"apostrophes inside texts", "place \"driver's side\", 'driver’s door', “it’s”",
+              "place \"driver's side\", \"driver’s door\", \"it’s\"\n"},
              {"double quotes inside single ones", "led E1 'the \"old\" bar'", "led E1 \"the \"old\" bar\"\n"},
              {"dashes as marks", "E1:– E1:— E1:− E1:‑", "E1:- E1:- E1:- E1:-\n"},
              {"dashes in words", "engine–bay 4—pin 2026−05‑02", "engine-bay 4-pin 2026-05-02\n"},
@@ -123,7 +135,8 @@ TEST_CASE("a comma between digits is never guessed") {
              {"thousands", "12,000.5 A", "<12,000.5> A\n", "text-unreadable-number"},
              {"a point right behind", "2,.5 m", "<2,.5> m\n", "text-unreadable-number"},
              {"a hole", "from X7:1,2 to", "from X7:<1,2> to\n", "text-unreadable-number"},
-             {"after a sign and a slash", "-2,5 28/0,30", "-<2,5> 28/<0,30>\n", "text-unreadable-number text-unreadable-number"},
+             {"after a sign and a slash", "-2,5 28/0,30", "-<2,5> 28/<0,30>\n",
+              "text-unreadable-number text-unreadable-number"},
              {"a unit between is no decimal", "20A,5 A", "20A,5 A\n", ""},
              {"a blank behind the comma is two things", "20, 5 A", "20, 5 A\n", ""},
              {"a blank before it too", "20 ,5 A", "20 ,5 A\n", ""},
@@ -152,7 +165,8 @@ TEST_CASE("a comma between digits that is hardly a decimal comma") {
     const Read r = read("fuse F1,20 A");
     REQUIRE(r.parsed.findings.size() == 1);
     const Finding& f = r.parsed.findings[0];
-    CHECK(f.headline == "In F1,20 a comma stands between two digits: a decimal comma, or a blank is missing behind it.");
+    CHECK(f.headline ==
+          "In F1,20 a comma stands between two digits: a decimal comma, or a blank is missing behind it.");
     REQUIRE(f.edits.size() == 1);
     CHECK(f.edits[0].replacement == "F1, 20");
     CHECK(f.cures[0].text == "Write F1, 20 if they are separate.");
@@ -161,16 +175,23 @@ TEST_CASE("a comma between digits that is hardly a decimal comma") {
 
 TEST_CASE("quotes that do not end") {
     for (const Row& row : std::initializer_list<Row>{
-             {"the rest of the line is lost, the next is read", "fuse F1 \"left, 20 A\nfuse F2", "fuse F1 <\"left, 20 A>\nfuse F2\n", "text-unclosed-quote"},
+             {"the rest of the line is lost, the next is read", "fuse F1 \"left, 20 A\nfuse F2",
+              "fuse F1 <\"left, 20 A>\nfuse F2\n", "text-unclosed-quote"},
              {"single", "fuse F1 'left, 20 A\nfuse F2", "fuse F1 <'left, 20 A>\nfuse F2\n", "text-unclosed-quote"},
-             {"an opening brace stays", "switch S1 \"ignition {\n  off*\n}\nfuse F1", "switch S1 <\"ignition> {\n  off*\n}\nfuse F1\n", "text-unclosed-quote"},
-             {"a whole block goes with it", "switch S1 \"x { off* | on }\nfuse F1", "switch S1 <\"x { off* | on }>\nfuse F1\n", "text-unclosed-quote"},
-             {"a closing brace stays", "switch S1 { off* | on \"x }\nfuse F1", "switch S1 {\n  off*\n  on <\"x>\n}\nfuse F1\n", "text-unclosed-quote"},
-             {"several closing braces stay", "a { b { c \"x } }\nfuse F1", "a {\n  b {\n    c <\"x>\n  }\n}\nfuse F1\n", "text-unclosed-quote"},
-             {"not over a comment", "switch S1 \"x { // then\n off*\n}", "switch S1 <\"x> {\n  off*\n}\n", "text-unclosed-quote"},
+             {"an opening brace stays", "switch S1 \"ignition {\n  off*\n}\nfuse F1",
+              "switch S1 <\"ignition> {\n  off*\n}\nfuse F1\n", "text-unclosed-quote"},
+             {"a whole block goes with it", "switch S1 \"x { off* | on }\nfuse F1",
+              "switch S1 <\"x { off* | on }>\nfuse F1\n", "text-unclosed-quote"},
+             {"a closing brace stays", "switch S1 { off* | on \"x }\nfuse F1",
+              "switch S1 {\n  off*\n  on <\"x>\n}\nfuse F1\n", "text-unclosed-quote"},
+             {"several closing braces stay", "a { b { c \"x } }\nfuse F1", "a {\n  b {\n    c <\"x>\n  }\n}\nfuse F1\n",
+              "text-unclosed-quote"},
+             {"not over a comment", "switch S1 \"x { // then\n off*\n}", "switch S1 <\"x> {\n  off*\n}\n",
+              "text-unclosed-quote"},
              {"at the very end", "fuse \"", "fuse <\">\n", "text-unclosed-quote"},
              {"glued behind", "led \"bar\"20", "led <\"bar\"20>\n", "text-quote-in-text"},
-             {"nested of the same kind", "led \"the \"old\" bar\", 2 W", "led <\"the \"old>\" bar\", 2 W\n", "text-quote-in-text"},
+             {"nested of the same kind", "led \"the \"old\" bar\", 2 W", "led <\"the \"old>\" bar\", 2 W\n",
+              "text-quote-in-text"},
              {"inches", "box 12\" wide, 3\"", "box 12<\"> wide, 3<\">\n", "text-stray-character text-stray-character"},
              {"feet", "6' long", "6<'> long\n", "text-stray-character"},
              {"an apostrophe in a name", "fuse driver's, 20 A", "fuse <driver's>, 20 A\n", "text-stray-character"},
@@ -183,21 +204,33 @@ TEST_CASE("characters that mean nothing") {
     for (const Row& row : std::initializer_list<Row>{
              {"a tilde", "~2 m", "<~>2 m\n", "text-stray-character"},
              {"an arrow", "wire A → B", "wire A <→> B\n", "text-stray-character"},
-             {"inside a word the whole word is lost", "wire A→B, K$1, 2 m", "wire <A→B>, <K$1>, 2 m\n", "text-stray-character text-stray-character"},
-             {"behind a word the word stays", "fuse F1? 20 A.", "fuse F1<?> 20 A<.>\n", "text-stray-character text-stray-character"},
+             {"inside a word the whole word is lost", "wire A→B, K$1, 2 m", "wire <A→B>, <K$1>, 2 m\n",
+              "text-stray-character text-stray-character"},
+             {"behind a word the word stays", "fuse F1? 20 A.", "fuse F1<?> 20 A<.>\n",
+              "text-stray-character text-stray-character"},
              {"a run is one mistake", "fuse F1 ?!?! x", "fuse F1 <?!?!> x\n", "text-stray-character"},
-             {"control characters", "fuse\x01 F1\x7f", std::string_view("fuse<\x01> F1<\x7f>\n"), "text-stray-character text-stray-character"},
-             {"bytes that are no UTF-8", "fuse F\xe9\xe9 x", std::string_view("fuse F<\xe9\xe9> x\n"), "text-broken-encoding"},
-             {"such bytes inside a word", "fuse F\xe9" "1 x", std::string_view("fuse <F\xe9" "1> x\n"), "text-broken-encoding"},
+             {"control characters", "fuse\x01 F1\x7f", std::string_view("fuse<\x01> F1<\x7f>\n"),
+              "text-stray-character text-stray-character"},
+             {"bytes that are no UTF-8", "fuse F\xe9\xe9 x", std::string_view("fuse F<\xe9\xe9> x\n"),
+              "text-broken-encoding"},
+             {"such bytes inside a word",
+              "fuse F\xe9"
+              "1 x",
+              std::string_view("fuse <F\xe9"
+                               "1> x\n"),
+              "text-broken-encoding"},
              {"in a comment", "fuse F1 // F\xe9r\nx", "fuse F1\nx\n", "text-broken-encoding"},
              {"in a text", "fuse F1 \"F\xe9\"", std::string_view("fuse F1 \"F\xe9\"\n"), "text-broken-encoding"},
              {"invisible inside a word", "fuse F\u200b1, 20 A", "fuse <F\u200b1>, 20 A\n", "text-invisible-character"},
-             {"invisible beside a dash or a point", "engine\u200b-bay 0.\u200b5", "<engine\u200b-bay> <0.\u200b5>\n", "text-invisible-character text-invisible-character"},
-             {"invisible beside a decimal comma", "2\u200b,\u200b5 m", "<2\u200b,\u200b5> m\n", "text-unreadable-number"},
+             {"invisible beside a dash or a point", "engine\u200b-bay 0.\u200b5", "<engine\u200b-bay> <0.\u200b5>\n",
+              "text-invisible-character text-invisible-character"},
+             {"invisible beside a decimal comma", "2\u200b,\u200b5 m", "<2\u200b,\u200b5> m\n",
+              "text-unreadable-number"},
              {"soft hyphen inside a word", "en\u00adgine", "<en\u00adgine>\n", "text-invisible-character"},
              {"direction turned", "fuse \u202eF1", "fuse <\u202e>F1\n", "text-hidden-direction"},
              {"direction turned in a comment", "fuse F1 // \u202e x", "fuse F1\n", "text-hidden-direction"},
-             {"direction turned in a text", "fuse F1 \"\u2066x\u2069\"", "fuse F1 \"\u2066x\u2069\"\n", "text-hidden-direction text-hidden-direction"},
+             {"direction turned in a text", "fuse F1 \"\u2066x\u2069\"", "fuse F1 \"\u2066x\u2069\"\n",
+              "text-hidden-direction text-hidden-direction"},
              {"a middle dot is no point", "2·5 mm2", "<2·5> mm2\n", "text-stray-character"},
              {"an apostrophe is no thousand", "1'000 W", "<1'000> W\n", "text-stray-character"},
          })
@@ -219,28 +252,38 @@ TEST_CASE("empty clauses") {
 
 TEST_CASE("braces that do not match") {
     for (const Row& row : std::initializer_list<Row>{
-             {"never closed", "factory {\n  fuse F1\n  fuse F2\n", "factory {?\n  fuse F1\n  fuse F2\n", "text-unclosed-block"},
+             {"never closed", "factory {\n  fuse F1\n  fuse F2\n", "factory {?\n  fuse F1\n  fuse F2\n",
+              "text-unclosed-block"},
              {"the inner one is missing, seen by the indentation",
               "factory {\n  switch S1 {\n    off*\n  fuse F1\n}\nfuse F2",
               "factory {\n  switch S1 {?\n    off*\n  fuse F1\n}\nfuse F2\n", "text-unclosed-block"},
              {"the inner one is missing, the outer one closes right after it",
-              "factory {\n  switch S1 {\n    off*\n}\nfuse F2",
-              "factory {\n  switch S1 {?\n    off*\n}\nfuse F2\n", "text-unclosed-block"},
-             {"a short block without its end", "switch S5 { cold* | hot\nfuse F1", "switch S5 {?\n  cold*\n  hot\nfuse F1\n", "text-unclosed-block"},
+              "factory {\n  switch S1 {\n    off*\n}\nfuse F2", "factory {\n  switch S1 {?\n    off*\n}\nfuse F2\n",
+              "text-unclosed-block"},
+             {"a short block without its end", "switch S5 { cold* | hot\nfuse F1",
+              "switch S5 {?\n  cold*\n  hot\nfuse F1\n", "text-unclosed-block"},
              {"two of them", "factory {\n  switch S1 {\n    off*\n  switch S2 {\n    on*\n  fuse F1\n}\n",
-              "factory {\n  switch S1 {?\n    off*\n  switch S2 {?\n    on*\n  fuse F1\n}\n", "text-unclosed-block text-unclosed-block"},
-             {"without indentation the braces decide", "factory {\nfuse F1\nfuse F2", "factory {?\n  fuse F1\n  fuse F2\n", "text-unclosed-block"},
+              "factory {\n  switch S1 {?\n    off*\n  switch S2 {?\n    on*\n  fuse F1\n}\n",
+              "text-unclosed-block text-unclosed-block"},
+             {"without indentation the braces decide", "factory {\nfuse F1\nfuse F2",
+              "factory {?\n  fuse F1\n  fuse F2\n", "text-unclosed-block"},
              {"one too many", "fuse F1\n}\nfuse F2", "fuse F1\nfuse F2\n", "text-stray-brace"},
              {"one too many inside, seen by the indentation",
               "factory {\n  switch S1 {\n    off*\n  }\n  }\n  fuse F1\n}\nfuse F2",
               "factory {\n  switch S1 {\n    off*\n  }\n  fuse F1\n}\nfuse F2\n", "text-stray-brace"},
-             {"closing braces under their block are fine", "switch S1 {\n    off*\n    }\nfuse F1", "switch S1 {\n  off*\n}\nfuse F1\n", ""},
-             {"an opening brace on the next line", "switch S1\n{\n  off*\n}\nfuse F1", "switch S1 {\n  off*\n}\nfuse F1\n", "text-stray-brace"},
+             {"closing braces under their block are fine", "switch S1 {\n    off*\n    }\nfuse F1",
+              "switch S1 {\n  off*\n}\nfuse F1\n", ""},
+             {"an opening brace on the next line", "switch S1\n{\n  off*\n}\nfuse F1",
+              "switch S1 {\n  off*\n}\nfuse F1\n", "text-stray-brace"},
              {"an opening brace of nothing", "{\n  off*\n}\nfuse F1", "{\n  off*\n}\nfuse F1\n", "text-stray-brace"},
-             {"two blocks on one statement", "switch S1 { a } { b }", "switch S1 {\n  a\n}\n{\n  b\n}\n", "text-stray-brace"},
-             {"a statement behind a block", "switch S1 { a } fuse F1\nfuse F2", "switch S1 {\n  a\n}\nfuse F1\nfuse F2\n", "text-after-brace"},
-             {"a clause behind a block", "switch S1 { a }, 5 A\nfuse F2", "switch S1 {\n  a\n}\n<,> 5 A\nfuse F2\n", "text-after-brace"},
-             {"a statement behind a block in a block", "f {\n  s { a } g, 2 A }\nh", "f {\n  s {\n    a\n  }\n  g, 2 A\n}\nh\n", "text-after-brace"},
+             {"two blocks on one statement", "switch S1 { a } { b }", "switch S1 {\n  a\n}\n{\n  b\n}\n",
+              "text-stray-brace"},
+             {"a statement behind a block", "switch S1 { a } fuse F1\nfuse F2",
+              "switch S1 {\n  a\n}\nfuse F1\nfuse F2\n", "text-after-brace"},
+             {"a clause behind a block", "switch S1 { a }, 5 A\nfuse F2", "switch S1 {\n  a\n}\n<,> 5 A\nfuse F2\n",
+              "text-after-brace"},
+             {"a statement behind a block in a block", "f {\n  s { a } g, 2 A }\nh",
+              "f {\n  s {\n    a\n  }\n  g, 2 A\n}\nh\n", "text-after-brace"},
          })
         check(row);
 }
@@ -268,10 +311,11 @@ TEST_CASE("every mistake of a file comes out in one run, in the order of the tex
                         "fuse F2,, 15 A\n"
                         "}\n"
                         "fuse F3\n");
-    CHECK(findings(r) == "2:9 text-unclosed-quote The quote before \"left, 20 A\" is not closed on its line.\n"
-                         "3:22 text-unreadable-number 2,5 can be read in two ways: as 2.5, or as 2 and 5.\n"
-                         "5:8 text-stray-character The character \"~\" means nothing in a circuit file outside quotes.\n"
-                         "6:8 text-empty-clause Nothing stands between two commas.\n");
+    CHECK(findings(r) ==
+          "2:9 text-unclosed-quote The quote before \"left, 20 A\" is not closed on its line.\n"
+          "3:22 text-unreadable-number 2,5 can be read in two ways: as 2.5, or as 2 and 5.\n"
+          "5:8 text-stray-character The character \"~\" means nothing in a circuit file outside quotes.\n"
+          "6:8 text-empty-clause Nothing stands between two commas.\n");
     CHECK(dump(r) == "loom 1\n"
                      "fuse F1 <\"left, 20 A>\n"
                      "wire W1 from A to B, <2,5> mm2\n"

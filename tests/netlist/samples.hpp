@@ -78,12 +78,17 @@ inline constexpr std::string_view as_typed_on_a_phone =
     "Loom 1\r\n"
     "Battery, 60ah\r\n"
     "fuse F1 \xe2\x80\x9cleft kick panel\xe2\x80\x9d,20a\r\n"
-    "led E1 \xc2\xabthe \xe2\x80\x98old\xe2\x80\x99 bar\xc2\xbb , 10\xc3\x97" "12 w\r\n"
+    "led E1 \xc2\xabthe \xe2\x80\x98old\xe2\x80\x99 bar\xc2\xbb , 10\xc3\x97"
+    "12 w\r\n"
     "\r\n\r\n\r\n"
     "wire from battery:+ to F1 \xe2\x80\x93 front, 2.5\xc2\xa0mm\xc2\xb2 red,about 0.1m\r\n"
     "wire from F1 to E1:\xe2\x88\x92,\t2.5mm2 blue/white , 2 m +0.3m // \xe2\x80\x9cquoted\xe2\x80\x9d\r\n"
-    "rail R1 fed from 1: F1\xe2\x80\xa6" "F6\r\n"
-    "place engine\xe2\x80\x91" "bay, \xe2\x88\x92" "20 \xc2\xb0" "C to 70degC";
+    "rail R1 fed from 1: F1\xe2\x80\xa6"
+    "F6\r\n"
+    "place engine\xe2\x80\x91"
+    "bay, \xe2\x88\x92"
+    "20 \xc2\xb0"
+    "C to 70degC";
 
 inline constexpr std::string_view samples[] = {light_bar, fan_on_a_relay, as_typed_on_a_phone};
 
