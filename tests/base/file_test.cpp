@@ -73,7 +73,7 @@ struct SmallDisk {
 TEST_CASE("what is written is read back byte by byte") {
     const Folder folder;
     const std::string path = folder / "a.loom";
-    std::string content = "loom 1\r\n\0\xff";
+    std::string content("loom 1\r\n\0\xff", 10);
     content += std::string(300'000, 'x');
     REQUIRE(write_file(path, content));
     CHECK((read_file(path, 1'000'000).value() == content));

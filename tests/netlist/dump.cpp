@@ -16,7 +16,7 @@ Read read(std::string_view text) {
 namespace {
 
 std::string shown(const Read& r, const Token& token) {
-    const std::string word(spelling(r.sources, r.tree(), token));
+    std::string word(spelling(r.sources, r.tree(), token));
     if (token.kind == TokenKind::text) return '"' + word + '"';
     if (token.kind == TokenKind::stray) return '<' + word + '>';
     return word;
