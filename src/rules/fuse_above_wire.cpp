@@ -4,6 +4,7 @@
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/loads_behind.hpp"
+#include "rules/phrases.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -74,10 +75,21 @@ class Judge {
             unsized_.push_back(w);
             return;
         }
-        if (p.lets_through <= carries->amps) return;
+        if (p.lets_through <= carries->amps || is_short_lead_to_its_fuse(w, p, carries->amps)) return;
         Excess e{w, *carries, loads_behind(s_, {w, {}}, p.end), clearing_of_short(s_, w)};
         weigh(e, p);
         file(std::move(e), p);
+    }
+
+    /// A thinner branch may run as far to its own fuse as a lead may from the battery.
+    bool is_short_lead_to_its_fuse(WireId w, const Protection& p, Amps carries) const {
+        const Wire& wire = c_.at(w);
+        const Metres allowed = wire.sleeved ? allowed_sleeved_lead : allowed_lead;
+        if (!wire.length.known() || wire.length.high > allowed) return false;
+        const TerminalId far = wire.other(p.end);
+        const auto& there = s_.now.primitives_at(far);
+        return s_.now.wires_at(far).size() == 1 && there.size() == 1 && c_.at(there.front()).element == Element::protector &&
+               rating_of(s_, there.front()).known() && rating_of(s_, there.front()).nominal <= carries;
     }
 
     /// A danger if a short may outlive the wire, or if what hangs on it can take more than the wire carries.
@@ -121,6 +133,14 @@ class Judge {
         return before.only_way == now.only_way && now.sum <= before.sum;
     }
 
+    /// A reason goes on after a colon, and gets its full stop there.
+    static std::string lower_start(std::string_view reason) {
+        std::string said(reason);
+        if (!said.empty() && said[0] >= 'A' && said[0] <= 'Z') said[0] = static_cast<char>(said[0] - 'A' + 'a');
+        if (said.ends_with('.')) said.pop_back();
+        return said;
+    }
+
     // ---- words ----------------------------------------------------------------------------------------------------------
 
     bool drawn(PrimitiveId device) const { return !c_.at(c_.at(device).a).internal; }
@@ -134,9 +154,7 @@ class Judge {
     std::string devices_words(const Group& g) const {
         std::vector<std::string> names;
         for (PrimitiveId d : g.devices) names.push_back(device_words(d));
-        std::string words = list_of(names);
-        if (words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
-        return words;
+        return sentence_start(list_of(names));
     }
 
     std::string headline(const Group& g) const {
@@ -192,13 +210,20 @@ class Judge {
         return behind.sum;
     }
 
+    /// "Put a 15 A fuse in F1", "Fit a 15 A fuse or breaker in place of Q1".
+    std::string smaller(PrimitiveId device, Amps rating) const {
+        const PartId part = c_.at(device).part;
+        if (c_.at(part).kind == Kind::fuse) return fmt::format("Put a {} fuse in {}", text(rating), name_of(c_, part));
+        return fmt::format("Fit a {} fuse or breaker in place of {}", text(rating), name_of(c_, part));
+    }
+
     void say_cures(const Group& g, Finding& f) const {
         const Excess& worst = g.wires.front();
         const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
         const auto fuse = reference::largest_fuse_up_to(least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
         const std::optional<Amps> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
         if (fuse && load && *load <= fuse->rating)
-            f.cures.push_back({fmt::format("Put {} into {}{}.", text(fuse->rating), device_words(g.devices.front()),
+            f.cures.push_back({fmt::format("{}{}.", smaller(g.devices.front(), fuse->rating),
                                            *load <= fuse->rating * 0.8 ? "" : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(*load)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
             f.cures.push_back({fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
@@ -235,7 +260,7 @@ class Judge {
             f.measure = fmt::format("Look up the time curve of {}: at {} it has to open before the wire is spoiled.", device_words(worst.clearing.device),
                                     "the current of a dead short");
             report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether {} opens in time for {}", device_words(worst.clearing.device), called(c_, worst.wire)),
-                                           std::string(worst.clearing.why), ""});
+                                           lower_start(worst.clearing.why), ""});
         }
         f.subjects.push_back(c_.at(worst.wire).name);
         for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
@@ -268,7 +293,7 @@ class Judge {
         }
         for (PrimitiveId d : links_)
             report_.not_checked.push_back({fuse_above_wire.id, fmt::format("overload of the wires behind {}", name_of(c_, c_.at(d).part)),
-                                           std::string(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
+                                           lower_start(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
         if (unsized_.empty()) return;
         std::vector<std::string> names;
         for (WireId w : unsized_) names.push_back(c_.at(w).named ? name_of(c_, w) : described(c_, w));

@@ -182,6 +182,12 @@ class Around {
         lead.certainty = l.certainty;
         lead.allowed = l.allowed;
         lead.way = least_.path_to(l.near);
+        lead.origin = live_.pole;
+        TerminalId at = live_.pole;
+        for (EdgeRef e : lead.way) {
+            at = other_end(c_, e, at);
+            if (e.is_wire() && exempt_.extends[e.wire.index]) lead.origin = at;
+        }
         lead.way.push_back({root, {}});
         for (EdgeRef e : lead.way) {
             if (!counts(e)) continue;
@@ -236,6 +242,7 @@ std::vector<Lead> unprotected_leads(const Study& s) {
             }
             std::vector<LivePole> from = known->from;
             from.push_back(live);
+            const TerminalId other_pole = lead.near != known->near && !known->other_pole.exists() ? live.pole : known->other_pole;
             if (known->certainty != Certainty::certain && lead.certainty == Certainty::certain) {
                 *known = std::move(lead);
             } else {
@@ -244,6 +251,7 @@ std::vector<Lead> unprotected_leads(const Study& s) {
                 known->behind = std::move(both);
             }
             known->from = std::move(from);
+            known->other_pole = other_pole;
         }
     }
     std::ranges::sort(all, {}, &Lead::root);

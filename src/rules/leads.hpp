@@ -26,8 +26,10 @@ struct Lead {
     TerminalId near, far; ///< the root's ends: towards the source, away from it
     /// The poles from which it is unprotected, in text order; never empty. The figures hold for the first.
     std::vector<LivePole> from;
+    TerminalId origin;    ///< where the lead begins: the pole, or the far end of a starter cable or series link from it
+    TerminalId other_pole; ///< a pole that feeds it unprotected from its far end, if one does
     Certainty certainty = Certainty::certain; ///< possible: the lengths may just do; undecided: a length is not known
-    Metres length;         ///< from the pole to the root's far end, as stated
+    Metres length;         ///< from the origin to the root's far end, as stated
     Metres allowed;        ///< what is allowed: sleeved all the way or not
     std::vector<EdgeRef> way;        ///< from the pole to the root's far end, the root last
     std::vector<WireId> of_unknown_length; ///< on that way

@@ -110,18 +110,20 @@ class Judge {
         f.why = "A link protects a wire only by melting long before it. Against a small overload it never protects at all.";
         f.limit = fmt::format("{} % of the area of the thinnest wire that it alone protects, which is four gauge numbers (trade practice, from memory); this link has {} %",
                               figure(largest_share * 100, 2), figure(of_link / wire.area.nominal * 100, 2));
-        if (const auto size = link_for(wire)) f.cures.push_back({fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
+        if (const auto size = link_for(area.word, wire)) f.cures.push_back({fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
         f.cures.push_back({fmt::format("Give {} a fuse of its own where it begins.", called(c_, thinnest))});
         f.subjects = {name_of(c_, link), wire.name};
         return f;
     }
 
-    /// The thickest size on the wire's own ladder that melts first.
-    static std::optional<std::string> link_for(const Wire& wire) {
+    /// The thickest size, counted as the link's own is, that melts first.
+    static std::optional<std::string> link_for(const std::string& link_size, const Wire& wire) {
+        const auto of_link = gauge(link_size);
+        const std::string unit = of_link ? of_link->system : "mm2";
+        const auto system = unit == "awg" ? reference::SizeSystem::awg : unit == "sae" ? reference::SizeSystem::sae : reference::SizeSystem::metric;
         std::optional<std::string> best;
-        const bool awg = wire.size.find("awg") != std::string::npos, sae = wire.size.find("sae") != std::string::npos;
-        for (const reference::WireSize& size : reference::wire_sizes(awg ? reference::SizeSystem::awg : sae ? reference::SizeSystem::sae : reference::SizeSystem::metric)) {
-            const std::string typed = size.name + (awg ? " awg" : sae ? " sae" : " mm2");
+        for (const reference::WireSize& size : reference::wire_sizes(system)) {
+            const std::string typed = size.name + " " + unit;
             if (melts_first(typed, size.copper, wire.size, wire.area.nominal)) best = typed;
         }
         return best;

@@ -1,6 +1,8 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -22,28 +24,30 @@ Finding finding(const Study& s, const Lead& lead) {
     f.rule = one_end_protected.id;
     f.severity = Severity::danger;
     f.certainty = lead.certainty;
-    f.headline = fmt::format("{}{} joins two batteries but is protected from one only: {} guards it against {}, nothing against {}.", described(c, lead.root),
-                             c.at(lead.root).named ? "," : "", protector, guarded, bare);
-    if (f.headline[0] >= 'a' && f.headline[0] <= 'z') f.headline[0] = static_cast<char>(f.headline[0] - 'a' + 'A');
+    f.headline = sentence_start(fmt::format("{}{} joins two batteries but is protected from one only: {} guards it against {}, nothing against {}.", described(c, lead.root),
+                             c.at(lead.root).named ? "," : "", protector, guarded, bare));
     if (lead.certainty == Certainty::undecided)
         f.headline += " Nobody said how long it is.";
     else if (lead.certainty == Certainty::possible)
         f.headline += fmt::format(" At {} it may be short enough for that.", text(lead.length));
     f.place = place_of(c, lead.root);
-    f.cites = {cite_wire_end(c, lead.root, lead.near, "no fuse at this end"), cite_wire_end(c, lead.root, lead.far), cite_length(c, lead.root)};
+    f.cites = {cite_wire_end(c, lead.root, lead.near), cite_wire_end(c, lead.root, lead.far), cite_length(c, lead.root, "no fuse at " + name_of(c, lead.origin))};
     const auto most = dead_short(c, lead.from.front().source, resistance_along(c, lead.way, Celsius{20}));
     f.why = most ? fmt::format("Shorted to the body it takes at most {} out of {}, and nothing there opens; a fuse at the other end never sees that current.",
                                text(rounded(*most, 2)), bare)
                  : fmt::format("Shorted to the body it takes all that {} can give, and nothing there opens; a fuse at the other end never sees that current.", bare);
     f.limit = fmt::format("a fuse within {} of every source that can feed a short, 1 m if the lead is sleeved all the way (33 CFR 183.455, written for boats)",
                           text(allowed_lead));
-    f.cures.push_back({fmt::format("Fit a second fuse like {} within {} of {}.", protector, text(allowed_lead), name_of(c, pole))});
+    f.cures.push_back({fmt::format("Fit a second fuse like {} within {} of {}.", protector, text(allowed_lead), name_of(c, lead.origin))});
     if (lead.allowed == allowed_lead && lead.length <= allowed_sleeved_lead && lead.behind.empty())
-        f.cures.push_back({fmt::format("Sleeve it from {} to {} and write \"sleeved\"; then it may be up to 1 m long.", protector, name_of(c, pole))});
+        f.cures.push_back({fmt::format("Sleeve it from {} to {} and write \"sleeved\"; then it may be up to 1 m long.", protector, name_of(c, lead.origin))});
     if (lead.certainty == Certainty::undecided)
-        f.measure = fmt::format("Measure it along the route: up to {} from {} needs no second fuse, beyond that it does.", text(lead.allowed), name_of(c, pole));
-    f.path = {name_of(c, pole), name_of(c, lead.near), name_of(c, lead.far), protector, name_of(c, lead.beyond.pole)};
-    f.path.erase(std::unique(f.path.begin(), f.path.end()), f.path.end());
+        f.measure = fmt::format("Measure it along the route: up to {} from {} needs no second fuse, beyond that it does.", text(lead.allowed), name_of(c, lead.origin));
+    std::vector<TerminalId> stops{pole};
+    for (EdgeRef e : lead.way) stops.push_back(other_end(c, e, stops.back()));
+    f.path = stops_in_words(c, stops);
+    if (f.path.back() != protector) f.path.push_back(protector);
+    f.path.push_back(name_of(c, lead.beyond.pole));
     f.subjects = {c.at(lead.root).name, name_of(c, lead.far)};
     return f;
 }

@@ -22,6 +22,7 @@ constexpr const Rule* rows[] = {
     &ground_missing,
     &ground_loop,
     // Function
+    &lead_left_live,
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people

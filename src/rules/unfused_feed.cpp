@@ -3,6 +3,7 @@
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -40,18 +41,18 @@ bool as_the_maker_built(const Study& s, const Lead& lead) {
 std::string headline(const Study& s, const Lead& lead) {
     const Circuit& c = s.circuit;
     const std::string wire = described(c, lead.root);
-    const std::string pole = name_of(c, lead.from.front().pole);
-    const bool first = lead.near == lead.from.front().pole;
-    std::string behind;
-    if (!lead.behind.empty()) behind = fmt::format(", and so can {} behind it", counted(lead.behind.size(), "more wire"));
+    const std::string origin = name_of(c, lead.origin);
     if (lead.certainty == Certainty::undecided)
         return fmt::format("Can't tell whether {} is short enough to do without a fuse: nobody said how long {} is.", wire,
-                           lead.of_unknown_length == std::vector{lead.root} ? "it" : "the way from " + pole);
+                           lead.of_unknown_length == std::vector{lead.root} ? "it" : "the way from " + origin);
     if (lead.certainty == Certainty::possible)
-        return fmt::format("Nothing protects {}, and it may be too long for that: {} from {}, where {} is allowed.", wire, text(lead.length), pole,
+        return fmt::format("Nothing protects {}, and it may be too long for that: about {} from {}, where {} is allowed.", wire, text(lead.length), origin,
                            text(lead.allowed));
-    if (first) return fmt::format("Nothing protects {}: {} of it can burn{}.", wire, text(lead.length), behind);
-    return fmt::format("Nothing protects {}: no fuse stands on the {} from {} to its far end, so it can burn{}.", wire, text(lead.length), pole, behind);
+    std::string behind;
+    if (lead.behind.size() == 1) behind = ", and so can the wire behind it";
+    if (lead.behind.size() > 1) behind = fmt::format(", and so can {} behind it", counted(lead.behind.size(), "more wire"));
+    if (lead.near == lead.origin) return fmt::format("Nothing protects {}: {} of it can burn{}.", wire, text(lead.length), behind);
+    return fmt::format("Nothing protects {}: no fuse stands on the {} from {} to its far end, so it can burn{}.", wire, text(lead.length), origin, behind);
 }
 
 /// The most that could flow, and how soon the insulation is gone; what hides resistance makes it less, so "at most".
@@ -71,23 +72,28 @@ std::string why(const Study& s, const Lead& lead) {
 
 void say_cures(const Study& s, const Lead& lead, Finding& f) {
     const Circuit& c = s.circuit;
-    const std::string pole = name_of(c, lead.from.front().pole);
-    const auto protector = protector_at(s, lead.far);
-    const auto carries = what_it_carries(c, lead.root);
-    if (protector) {
-        f.cures.push_back({fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), pole)});
-    } else {
-        std::string at_most;
-        if (carries)
-            if (const auto fuse = reference::largest_fuse_up_to(carries->amps.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps))
-                at_most = fmt::format(", {} or less for this wire", text(fuse->rating));
-        f.cures.push_back({fmt::format("Fit a fuse within {} of {}{}.", text(allowed_lead), pole, at_most)});
-    }
     const Wire& w = c.at(lead.root);
+    const std::string origin = name_of(c, lead.origin);
+    const auto protector = protector_at(s, lead.far);
+    if (protector) {
+        f.cures.push_back({fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), origin)});
+    } else {
+        std::string at_most, other;
+        if (const auto carries = what_it_carries(c, lead.root)) {
+            const auto fuse = reference::largest_fuse_up_to(carries->amps > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps);
+            at_most = fmt::format(", {} or less for this wire", text(fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps));
+        }
+        if (lead.other_pole.exists()) other = fmt::format(" and another within {} of {}", text(allowed_lead), name_of(c, lead.other_pole));
+        f.cures.push_back({fmt::format("Fit a fuse within {} of {}{}{}.", text(allowed_lead), origin, other, at_most)});
+    }
     if (w.winch_cable)
         f.cures.push_back({"Fit an isolator near the battery, or sleeve the cable from end to end and write \"sleeved\": a winch cable then needs no fuse."});
-    else if (protector && lead.allowed == allowed_lead && lead.length <= allowed_sleeved_lead)
+    else if (protector && lead.allowed == allowed_sleeved_lead)
+        f.cures.push_back({"Shorten the sleeved lead to 1 m."});
+    else if (protector && lead.length <= allowed_sleeved_lead)
         f.cures.push_back({"Sleeve the whole lead and write \"sleeved\"; then it may be up to 1 m long."});
+    if (std::ranges::find(s.limited, lead.near, &LivePole::pole) != s.limited.end() || std::ranges::find(s.limited, lead.far, &LivePole::pole) != s.limited.end())
+        f.cures.push_back({"If the maker built it so, write it into a factory block: it is then noted and left alone."});
     if (feeds_a_starter(s, lead.far) && !w.starter_cable)
         f.cures.push_back({"If it feeds the starter, write \"starter cable\": that needs no fuse."});
 }
@@ -107,16 +113,16 @@ Finding finding(const Study& s, const Lead& lead) {
                   : "1 m of lead that is sleeved all the way (40 in, 33 CFR 183.455, written for boats; no road rule gives a length)";
     say_cures(s, lead, f);
     if (lead.certainty == Certainty::undecided) {
+        const bool alone = lead.of_unknown_length == std::vector{lead.root} && lead.near == lead.origin;
         std::vector<std::string> wires;
-        for (WireId w : lead.of_unknown_length) wires.push_back(called(c, w));
-        f.measure = fmt::format("Measure {} along the route: together with the rest, up to {} from {} needs no fuse; beyond that it does.", list_of(wires),
-                                text(lead.allowed), name_of(c, lead.from.front().pole));
+        for (WireId wire : lead.of_unknown_length) wires.push_back(called(c, wire));
+        f.measure = fmt::format("Measure {} along the route: {} from {} needs no fuse there; beyond that it does.", alone ? "it" : list_of(wires),
+                                (alone ? "up to " : "a way of up to ") + text(lead.allowed), name_of(c, lead.origin));
     }
-    if (lead.way.size() > 1 || lead.from.size() > 1) {
-        for (const LivePole& l : lead.from) f.path.push_back(name_of(c, l.pole));
-        f.path.push_back(name_of(c, lead.near));
-        f.path.push_back(name_of(c, lead.far));
-        f.path.erase(std::unique(f.path.begin(), f.path.end()), f.path.end());
+    if (lead.near != lead.from.front().pole) {
+        std::vector<TerminalId> stops{lead.from.front().pole};
+        for (EdgeRef e : lead.way) stops.push_back(other_end(c, e, stops.back()));
+        f.path = stops_in_words(c, stops);
     }
     f.subjects = {c.at(lead.root).name, name_of(c, lead.far)};
     return f;
@@ -147,7 +153,7 @@ void judge_limited_sources(const Study& s, Report& report) {
         f.severity = Severity::danger;
         f.headline = fmt::format("{} can put {} through {}, which carries {}, and nothing there opens.", name_of(c, part), text(most),
                                  described(c, *thinnest), text(least->amps));
-        if (f.headline[0] >= 'a' && f.headline[0] <= 'z') f.headline = "The " + f.headline;
+        if (c.at(part).named == false) f.headline = "The " + f.headline;
         f.place = place_of(c, *thinnest);
         f.cites = {cite_size(c, *thinnest, "carries " + text(least->amps)), {c.at(part).span, "gives up to " + text(most)}};
         f.why = fmt::format("A flat battery or a short takes all that it gives; at {} the wire gets {} hot, and its insulation stands {}.", text(most),

@@ -40,18 +40,6 @@ bool only_notes(const std::set<cases::Mark>& marks) {
     return true;
 }
 
-/// Rules whose cases are still being written: they need no folder yet, and their marks count only once they stand in the table.
-bool being_written(const std::string& id) {
-    static const std::set<std::string> ids = {"as-built-by-maker", "fuse-above-wire",   "lead-left-live",
-                                              "link-too-large",    "one-end-protected", "unfused-feed"};
-    return ids.contains(id);
-}
-
-std::set<cases::Mark> without_rules_to_come(std::set<cases::Mark> marks) {
-    std::erase_if(marks, [](const cases::Mark& m) { return being_written(m.first) && !rules::find_rule(m.first); });
-    return marks;
-}
-
 /// What `check --all` prints; how many checks there are is left open, as each new rule changes it.
 std::string page_of(const std::string& name, const std::string& text) {
     const tests::Bench bench("cases");
@@ -79,7 +67,6 @@ TEST_CASE("each rule has a bad case with its finding, and a good twin that diffe
     for (const rules::Rule* rule : rules::table()) {
         CAPTURE(rule->id);
         const auto here = folder() / rule->id;
-        if (being_written(rule->id) && !exists(here)) continue;
         REQUIRE(exists(here / "bad.loom"));
         REQUIRE(exists(here / "good.loom"));
         const std::string bad = support::read_file(here / "bad.loom"), good = support::read_file(here / "good.loom");
@@ -95,7 +82,7 @@ TEST_CASE("no folder of cases belongs to a rule that does not exist") {
     for (const auto& here : cases::folders_in(folder())) {
         CAPTURE(here.filename().string());
         const std::string id = here.filename().string();
-        CHECK((id == "real" || being_written(id) || rules::find_rule(id)));
+        CHECK((id == "real" || rules::find_rule(id)));
     }
 }
 
@@ -105,7 +92,7 @@ TEST_CASE("bad cases give exactly what is marked; good and silent ones nothing b
             const std::string name = std::string(rule->id) + "/" + file.filename().string();
             CAPTURE(name);
             const std::string text = support::read_file(file);
-            const auto marks = without_rules_to_come(cases::marks_in(text));
+            const auto marks = cases::marks_in(text);
             const Checking checking(file.filename().string(), text);
             INFO(checking.said());
             CHECK(text_of(checking.found()) == text_of(marks));
@@ -138,10 +125,7 @@ TEST_CASE("what strangers described in public gives what experienced people foun
             const std::string text = support::read_file(file);
             const Checking checking(file.filename().string(), text);
             INFO(checking.said());
-            std::set<cases::Mark> found = checking.found(), marks = cases::marks_in(text);
-            for (auto* set : {&found, &marks})
-                std::erase_if(*set, [](const cases::Mark& m) { return being_written(m.first); });
-            CHECK(text_of(found) == text_of(marks));
+            CHECK(text_of(checking.found()) == text_of(cases::marks_in(text)));
         }
     }
 }
