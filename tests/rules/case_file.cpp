@@ -76,6 +76,24 @@ std::set<Mark> Checking::found() const {
     return marks;
 }
 
+std::vector<std::string> Checking::mended(const std::string& rule) const {
+    std::vector<std::string> texts;
+    for (const Finding* f : all()) {
+        if (f->rule != rule || f->edits.empty()) continue;
+        std::vector<TextEdit> edits = f->edits;
+        std::ranges::sort(edits, [](const TextEdit& a, const TextEdit& b) { return a.span.begin > b.span.begin; });
+        std::string text = sources_.at(0).text;
+        for (const TextEdit& e : edits) text.replace(e.span.begin, e.span.end - e.span.begin, e.replacement);
+        texts.push_back(std::move(text));
+    }
+    return texts;
+}
+
+std::size_t Checking::count(const std::string& rule) const {
+    const auto findings = all();
+    return static_cast<std::size_t>(std::ranges::count_if(findings, [&](const Finding* f) { return f->rule == rule; }));
+}
+
 std::string Checking::said() const {
     std::string text;
     for (const Finding* f : all()) text += fmt::format("{} (line {}): {}\n", f->rule, line_of(*f), f->headline);

@@ -27,6 +27,10 @@ class Checking {
 
     /// What was found: mistakes of the text, and findings by their main citation; consequences stand under their cause and are not counted.
     std::set<Mark> found() const;
+    /// The text as it is after carrying out what each finding of a rule proposes, one text for each finding that proposes something.
+    std::vector<std::string> mended(const std::string& rule) const;
+    /// How many findings of a rule there are.
+    std::size_t count(const std::string& rule) const;
     /// "rule (line): headline" of each, for messages.
     std::string said() const;
 

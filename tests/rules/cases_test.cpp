@@ -129,3 +129,21 @@ TEST_CASE("what strangers described in public gives what experienced people foun
         }
     }
 }
+
+TEST_CASE("the change of the text that a finding proposes makes an end of that finding") {
+    for (const rules::Rule* rule : rules::table()) {
+        for (const auto& file : cases::files_in(folder() / rule->id, ".loom")) {
+            if (!starts_with(file, "bad")) continue;
+            const std::string name = std::string(rule->id) + "/" + file.filename().string();
+            CAPTURE(name);
+            const Checking before(file.filename().string(), support::read_file(file));
+            for (const std::string& text : before.mended(rule->id)) {
+                CAPTURE(text);
+                const Checking after(file.filename().string(), text);
+                INFO(after.said());
+                CHECK(after.count(rule->id) < before.count(rule->id));
+                for (const auto& [id, line] : after.found()) CHECK_FALSE(id.starts_with("text-"));
+            }
+        }
+    }
+}
