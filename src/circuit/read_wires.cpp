@@ -193,20 +193,24 @@ End Reader::end_at_part(Cursor& c, const Item&, PartId id, Span name_span, bool 
     return end;
 }
 
+TerminalId Reader::end_of_its_own(Kind kind, const char* title, Span at, const Item& item) {
+    Part part;
+    part.kind = kind;
+    part.name = title;
+    part.named = false;
+    part.name_span = at;
+    part.span = item.span();
+    part.life.born = item.revision;
+    part.origin = {item.provenance, item.span(), {}};
+    const PartId id{c_.parts.size()};
+    c_.parts.push_back(std::move(part));
+    return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+}
+
 End Reader::read_end(Cursor& c, const Item& item, bool from) {
     End end{{}, c.span(), false};
     const auto loose = [&](Kind kind, const char* title) {
-        Part part;
-        part.kind = kind;
-        part.name = title;
-        part.named = false;
-        part.name_span = end.span;
-        part.span = item.span();
-        part.life.born = item.revision;
-        part.origin = {item.provenance, item.span(), {}};
-        const PartId id{c_.parts.size()};
-        c_.parts.push_back(std::move(part));
-        end.terminal = add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+        end.terminal = end_of_its_own(kind, title, end.span, item);
         end.ok = true;
     };
     if (!c.is_word()) {
@@ -315,9 +319,11 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     }
     if (!c.take("to")) {
         problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
-        return;
+        ends.push_back({{}, c.span(), false});
+        while (!c.done()) ++c.at; // what follows would only be misread
+    } else {
+        ends.push_back(read_end(c, item, false));
     }
-    ends.push_back(read_end(c, item, false));
 
     std::vector<Wire> pieces;
     for (std::size_t i = 0; i + 1 < ends.size(); i += 2) {
@@ -331,8 +337,13 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
         pieces.push_back(std::move(w));
     }
     read_wire_clauses(c, pieces);
-    for (Wire& w : pieces)
-        if (w.a.exists() && w.b.exists()) add_wire(std::move(w));
+    for (Wire& w : pieces) {
+        // A wire with one end that could not be read is there all the same: the other end is not without a wire.
+        if (!w.a.exists() && !w.b.exists()) continue;
+        if (!w.a.exists()) w.a = end_of_its_own(Kind::unknown_end, "unknown", w.a_span, item);
+        if (!w.b.exists()) w.b = end_of_its_own(Kind::unknown_end, "unknown", w.b_span, item);
+        add_wire(std::move(w));
+    }
 }
 
 void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {

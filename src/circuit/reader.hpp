@@ -68,6 +68,8 @@ class Reader {
     // read_wires.cpp
     void wire_statement(const Item&, Cursor&);
     End read_end(Cursor&, const Item&, bool from);
+    /// A loose end, or an end that nobody traced: a part with one terminal.
+    TerminalId end_of_its_own(Kind, const char* title, Span at, const Item&);
     End end_at_part(Cursor&, const Item&, PartId, Span name_span, bool from);
     TerminalId free_side_of_hole(PartId, TerminalId first_half, const std::string& half);
     std::optional<TerminalId> find_terminal(PartId, std::string_view stamp);

@@ -234,6 +234,18 @@ TEST_CASE("all mistakes of a file come out in one run, and the rest is read") {
     CHECK_FALSE(r.circuit().wires[1].poisoned);
 }
 
+TEST_CASE("a wire with one end that cannot be read still holds its other end") {
+    Sources sources;
+    const Reading r = read_circuit_text(sources, "x", "loom 1\nfuse F1, 5 A\nwire W1 from F1 to Q9:1, 1 mm2\nwire W2 from F1:1\n");
+    CHECK(r.findings.size() == 2);
+    REQUIRE(r.circuit.wires.size() == 2);
+    for (const Wire& w : r.circuit.wires) {
+        CHECK(w.poisoned);
+        CHECK(r.circuit.part_of(w.a).name == "F1");
+        CHECK(r.circuit.part_of(w.b).kind == Kind::unknown_end);
+    }
+}
+
 TEST_CASE("switch positions become contacts") {
     Read r("loom 1\nswitch S1 \"ignition\" {\n off*\n accessory connects 30 with 15R\n run connects 30 with 15R and 15\n start connects 30 with 15 and 50, springs back\n}\n");
     CHECK(r.findings() == "");
