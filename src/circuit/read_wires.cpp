@@ -388,13 +388,20 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
                     "Type " + number + " awg, or " + number + " sae (most wire sold for vehicles by gauge).");
             poison();
         } else if (const auto size = read_figure(c, Unit::size, out_.findings)) {
+            if (out_.findings.size() != problems) { // asked back already: no size, and no second one either
+                poison();
+                continue;
+            }
             land(sizes, size->value.span, [&](Wire& w) {
                 w.area = {size->value.how, SquareMetres{size->value.nominal}, SquareMetres{size->value.low}, SquareMetres{size->value.high}, size->value.span, {}};
                 w.size = size->spelled;
                 w.size_span = size->value.span;
             });
-            if (out_.findings.size() != problems) poison();
         } else if (const auto length = read_figure(c, Unit::metres, out_.findings)) {
+            if (out_.findings.size() != problems) {
+                poison();
+                continue;
+            }
             const Stated<Metres> metres{length->value.how, Metres{length->value.nominal}, Metres{length->value.low}, Metres{length->value.high}, length->value.span, {}};
             land(lengths, metres.span, [&](Wire& w) { w.length = metres; });
         } else if (c.take_words("starter cable")) {

@@ -259,6 +259,13 @@ TEST_CASE("switch positions become contacts") {
     CHECK(c.primitives[2].closed_in == 0b1000); // 30 with 50
 }
 
+TEST_CASE("a size that is asked back is no second size") {
+    Read r("loom 1\nbattery, 60 Ah\nwire from battery:+ to nothing, 18 awg BU, 0.9 mm, 105 degC\n");
+    REQUIRE(r.reading.findings.size() == 1);
+    CHECK(r.reading.findings.front().rule == "text-unclear-figure");
+    CHECK(r.circuit().wires.front().poisoned);
+}
+
 TEST_CASE("an engine strap is assumed only where none is described") {
     const auto straps = [](const std::string& wire) {
         Read r("loom 1\nbattery, 60 Ah\nmetal engine\nground GND2 \"block\" on engine\nlamp E1, 5 W\nwire from battery:- to ground, 16 mm2 BK, 0.4 m\n" + wire);

@@ -4,6 +4,7 @@
 //   node     number  name
 //   body     node
 //   source   node                        a live terminal of a strong source
+//   limited  node  most/A                a live terminal of a source that limits its own current
 //   edge     kind  a  b  name  piece  length/m  rating/A  control  positions
 //
 // Kinds: wire, joint, contact, protector, diode (conducts a to b), load, coil, source (a plus, b minus). Only what is there now.
@@ -27,6 +28,9 @@ std::string edge_list(const Plan& plan) {
     for (std::size_t i = 0; i < plan.nodes.size(); ++i) { put("node\t{}\t{}\n", i, plan.nodes[i].name); }
     put("body\t{}\n", plan.body);
     for (int source : plan.sources) { put("source\t{}\n", source); }
+    for (const Edge& e : plan.edges) {
+        if (e.element == Element::source && !e.strong && e.alive) { put("limited\t{}\t{}\n", e.a, e.rating); }
+    }
     // A wire without a name is called by its place among the wires of the text.
     std::map<int, std::size_t> place;
     for (std::size_t i = 0; i < plan.statements.size(); ++i) {

@@ -1,14 +1,15 @@
 // What Loomproof makes of circuits, for the peers: graph_dump FILE... prints for each file, tab-separated,
 //
 //   file  NAME  how many findings reading gave
-//   wire  NAME  PIECE  PROTECTION/A  bridge|-  BLOCK|-  SOURCE=LENGTH/m ...
+//   wire  NAME  PIECE  PROTECTION/A  RULES/A  bridge|-  BLOCK|-  SOURCE=LENGTH/m ...
 //
 // PROTECTION: the larger of the smallest cuts between the sources and its two ends, the wire taken out; "none" where nothing
-// feeds it. Bridge and block are about all wires, joints and contacts. SOURCE=LENGTH: the unprotected way from a live pole of a
+// feeds it. RULES: the same as the rules reckon it, sources that limit their own current included. Bridge and block are about all wires, joints and contacts. SOURCE=LENGTH: the unprotected way from a live pole of a
 // strong source to the wire's far end. Contacts count as closed one by one.
 #include "circuit/graph.hpp"
 #include "circuit/read.hpp"
 #include "circuit/view.hpp"
+#include "rules/protection.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -34,7 +35,7 @@ std::string content(const std::string& path) {
 
 class Dump {
   public:
-    explicit Dump(const Circuit& circuit) : c_(circuit), view_(View::now(circuit)), graph_(view_) {
+    explicit Dump(const Circuit& circuit) : c_(circuit), view_(View::now(circuit)), graph_(view_), study_(circuit) {
         find_reference();
         find_sources();
     }
@@ -64,13 +65,14 @@ class Dump {
                 }
             }
         }
+        const auto judged = rules::protection_of_wires(study_);
         fmt::memory_buffer out;
         for (WireId w : view_.wires()) {
             const Wire& wire = c_.at(w);
             const auto& block = blocks.wire[w.index];
-            fmt::format_to(fmt::appender(out), "wire\t{}\t{}\t{}\t{}\t{}{}\n", wire.name, wire.piece, protection(w),
-                           bridge[w.index] ? "bridge" : "-", block ? std::to_string(*block) : "-",
-                           unprotected[w.index]);
+            fmt::format_to(fmt::appender(out), "wire\t{}\t{}\t{}\t{}\t{}\t{}{}\n", wire.name, wire.piece, protection(w),
+                           as_rules_see_it(judged[w.index]), bridge[w.index] ? "bridge" : "-",
+                           block ? std::to_string(*block) : "-", unprotected[w.index]);
         }
         return fmt::to_string(out);
     }
@@ -133,17 +135,22 @@ class Dump {
             if (std::find(sources_.begin(), sources_.end(), end) != sources_.end()) { return "inf"; }
             const auto passes = [&](EdgeRef e, TerminalId from) { return e.wire != w && conducts(e, from); };
             const auto capacity = [&](EdgeRef e) {
-                const bool limits = protects(e) && c_.at(e.primitive).rating.known();
-                return limits ? c_.at(e.primitive).rating.nominal.si : std::numeric_limits<double>::infinity();
+                const double unlimited = std::numeric_limits<double>::infinity();
+                return protects(e) ? rules::rating_of(study_, e.primitive).or_else(Amps{unlimited}).si : unlimited;
             };
             most = std::max(most, graph_.smallest_cut(sources_, end, passes, capacity).capacity);
         }
         return most == 0 ? "none" : fmt::format("{}", most);
     }
 
+    static std::string as_rules_see_it(const rules::Protection& p) {
+        return !p.fed ? "none" : p.unprotected ? "inf" : fmt::format("{}", p.lets_through.si);
+    }
+
     const Circuit& c_;
     View view_;
     Graph graph_;
+    rules::Study study_;
     std::vector<bool> reference_;
     std::vector<TerminalId> sources_;
 };

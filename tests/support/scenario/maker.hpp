@@ -88,8 +88,8 @@ class Maker {
     End grounded(int load) const;
     int splice();
     int bus();
-    End supply(double behind, bool ground_side, Condition* live);
-    End existing(double behind, Condition* live);
+    enum class Outside { when, always, ground };
+    End not_drawn(const char* keyword, Outside, double behind, Condition* live);
     int connector(int holes, double rating);
     int two_ended(int part, Element, double rating, int control = -1, std::set<std::string> closed_in = {});
     End first(int part) const { return plan.end(part, "1"); }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include <fmt/core.h>
 
@@ -119,8 +120,12 @@ int Maker::protector(double rating, bool ordinary) {
 }
 
 int Maker::fusible_link(const Size& size) {
-    // What a link carries before it melts is not printed on it: the peers treat it as a protector of no known rating.
-    return two_ended(part("link", "F", {size.text, "0.2 m"}), Element::protector, unlimited);
+    // Melts at about 80 d^1.5 A, d in mm (Preece 1888): the only figure there is for a link in general. Its maker may state one.
+    const double diameter = std::sqrt(size.area * 4 / 3.14159265358979323846);
+    const double melts = c.chance(30) ? 60 : 80 * std::pow(diameter, 1.5);
+    std::vector<std::string> clauses{size.text, "0.2 m"};
+    if (melts == 60) { clauses.push_back(amps(60)); }
+    return two_ended(part("link", "F", std::move(clauses)), Element::protector, melts);
 }
 
 Gate Maker::gate(double amps_through, bool sensed) {
@@ -200,36 +205,38 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
 LoadSpec Maker::some_load(double most) {
     static constexpr double watts[] = {1.2, 2, 5, 10, 21, 35, 55, 60, 100, 120};
     static constexpr double currents[] = {0.1, 0.3, 0.5, 1, 2, 3, 4.6, 6, 8, 10};
+    static constexpr const char* keywords[] = {"lamp", "load", "motor", "led", "horn", "electronics", "load"};
+    // The largest figures that do not take more than `most`.
+    const auto pick = [&](std::span<const double> list, double amps_each) {
+        const auto fits = std::count_if(list.begin(), list.end(), [&](double x) { return x * amps_each <= most; });
+        return list[c.below(static_cast<std::uint32_t>(std::max<std::ptrdiff_t>(fits, 1)))];
+    };
     LoadSpec l;
-    const unsigned way = c.below(9);
+    l.keyword = c.one_of(keywords);
+    l.polar = l.keyword == "motor" || l.keyword == "electronics" || l.keyword == "led";
     const bool running = c.chance(50);
     const double at = volts_of(plan.volts, running);
     const std::string at_text = running || c.chance(30) ? fmt::format(" at {} V", typed(at)) : "";
-    if (way == 0 || way == 1 || way == 2) { // by watts
-        const auto fits = std::count_if(std::begin(watts), std::end(watts), [&](double w) { return w / at <= most; });
-        const double w = watts[c.below(static_cast<std::uint32_t>(std::max<std::ptrdiff_t>(fits, 1)))];
-        l.keyword = way == 0 ? "lamp" : way == 1 ? "led" : "load";
-        l.polar = way == 1;
+    const unsigned said = c.below(l.keyword == "motor" ? 8 : 10); // amps, watts, sometimes ohms
+    if (said < 4) {
+        l.amps = pick(currents, 1);
+        const bool small = l.amps < 1 && c.chance(30);
+        l.clauses.push_back((small ? typed(l.amps * 1000) + " mA" : amps(l.amps)) + at_text);
+    } else if (said < 8) {
+        const double w = pick(watts, 1 / at);
         l.amps = w / at;
-        l.clauses.push_back(w >= 100 && c.chance(20) ? typed(w / 1000) + " kW" + at_text : typed(w) + " W" + at_text);
+        l.clauses.push_back((w >= 100 && c.chance(20) ? typed(w / 1000) + " kW" : typed(w) + " W") + at_text);
     } else {
-        const auto fits = std::count_if(std::begin(currents), std::end(currents), [&](double a) { return a <= most; });
-        l.amps = currents[c.below(static_cast<std::uint32_t>(std::max<std::ptrdiff_t>(fits, 1)))];
-        static constexpr const char* keywords[] = {"motor", "horn", "load", "electronics", "lamp", "load"};
-        l.keyword = keywords[way - 3];
-        l.polar = l.keyword == "motor" || l.keyword == "electronics";
-        if (way == 8) { // by ohms
-            const double ohms = std::ceil(plan.volts / l.amps * 10) / 10;
-            l.amps = plan.volts / ohms;
-            l.clauses.push_back(typed(ohms) + " ohm");
-        } else {
-            l.clauses.push_back(l.amps < 1 && c.chance(30) ? typed(l.amps * 1000) + " mA" : amps(l.amps) + at_text);
-        }
-        if (l.keyword == "motor" && c.chance(70)) {
-            l.start = l.amps * 2;
+        const double ohms = std::ceil(plan.volts / pick(currents, 1) * 10) / 10;
+        l.amps = plan.volts / ohms;
+        l.clauses.push_back(typed(ohms) + " ohm");
+    }
+    if (l.keyword == "motor") {
+        if (c.chance(70)) {
+            l.start = std::round(l.amps * 20) / 10;
             l.clauses.push_back("starts at " + amps(l.start));
         }
-        if (l.keyword == "motor" && c.chance(10)) { l.clauses.emplace_back("reversible"); }
+        if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
     }
     l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);
     return l;
@@ -279,28 +286,34 @@ int Maker::bus() {
     return id;
 }
 
-// A supply or an existing wire is a strong source that nobody drew, behind a protector, live under a condition.
-End Maker::supply(double behind, bool ground_side, Condition* live) {
+// A supply or an existing wire: a strong source that nobody drew, behind a protector, live under a condition or always;
+// or a way to ground.
+End Maker::not_drawn(const char* keyword, Outside kind, double behind, Condition* live) {
     const std::string_view when = c.one_of(conditions);
-    const bool always = !ground_side && live == nullptr;
+    const bool existing = std::string_view(keyword) == "existing wire";
     std::vector<std::string> clauses;
-    if (!ground_side) { clauses.push_back("behind " + amps(behind)); }
-    clauses.push_back(always ? "plus always" : fmt::format("{} when \"{}\"", ground_side ? "ground" : "plus", when));
-    if (!ground_side && c.chance(30)) {
-        clauses.emplace_back(size_for(Family::metric, behind, 0.9).text);
-        clauses.push_back(colour({}));
+    if (existing) { clauses.push_back(colour({})); }
+    if (kind == Outside::always) {
+        clauses.emplace_back(existing ? "live always" : "plus always");
+    } else {
+        const char* side = kind == Outside::ground ? "ground" : existing ? "live" : "plus";
+        clauses.push_back(fmt::format("{} when \"{}\"", side, when));
     }
-    plan.features.insert(ground_side ? "supply to ground" : always ? "supply always" : "supply when");
-    const int id = part("supply", "Z", std::move(clauses));
+    if (kind != Outside::ground) {
+        clauses.push_back("behind " + amps(behind));
+        if (c.chance(40)) { clauses.emplace_back(size_for(Family::metric, behind, 0.9).text); }
+        if (!existing && c.chance(30)) { clauses.push_back(colour({})); }
+    }
+    const int id = part(keyword, existing ? "T" : "Z", std::move(clauses));
     const int terminal = plan.terminal(id, "");
     Part& p = plan.parts[static_cast<std::size_t>(id)];
     p.rating = behind;
     int control = -1;
-    if (live != nullptr) {
+    if (kind != Outside::always) {
         control = plan.control(fmt::format("when {}", when), {"no", "yes"});
         live->any.front()[control] = {"yes"};
     }
-    if (ground_side) {
+    if (kind == Outside::ground) {
         Edge e{Element::contact, plan.body, terminal, p.name};
         e.control = control;
         e.closed_in = {"yes"};
@@ -315,26 +328,8 @@ End Maker::supply(double behind, bool ground_side, Condition* live) {
         plan.edge(std::move(guard));
         plan.sources.push_back(hidden);
     }
-    return plan.end(id);
-}
-
-End Maker::existing(double behind, Condition* live) {
-    const std::string_view when = c.one_of(conditions);
-    std::vector<std::string> clauses{colour({}), fmt::format("live when \"{}\"", when)};
-    if (c.chance(50)) { clauses.emplace_back(size_for(Family::metric, behind, 0.9).text); }
-    clauses.push_back("behind " + amps(behind));
-    const int id = part("existing wire", "T", std::move(clauses));
-    const int terminal = plan.terminal(id, "");
-    const std::string name = plan.parts[static_cast<std::size_t>(id)].name;
-    live->any.front()[plan.control(fmt::format("when {}", when), {"no", "yes"})] = {"yes"};
-    const int hidden = plan.node(name + " inside", id);
-    Edge source{Element::source, hidden, plan.body, name};
-    source.strong = true;
-    plan.edge(std::move(source));
-    Edge guard{Element::protector, hidden, terminal, name};
-    guard.rating = behind;
-    plan.edge(std::move(guard));
-    plan.sources.push_back(hidden);
+    static constexpr const char* words[] = {"when", "always", "ground"};
+    plan.features.insert(fmt::format("{} {}", keyword, words[static_cast<std::size_t>(kind)]));
     return plan.end(id);
 }
 

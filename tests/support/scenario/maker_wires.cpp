@@ -75,7 +75,8 @@ int Maker::wire(const End& a, const End& b, const Run& run) {
     const Look& look = c.one_of(looks);
     w.place = look.place;
     const double length = typeable(c.between(run.low, run.high, run.high > 0.3 ? 0.1 : 0.01), plan.rule);
-    const double protection = std::isfinite(run.protection) ? run.protection : 0;
+    w.behind_link = run.least_area > 0;
+    const double protection = std::isfinite(run.protection) && !w.behind_link ? run.protection : 0;
     const double carry = std::max({protection, run.carry, run.amps * 1.4});
     const double drop_area = resistivity * length * run.amps / (run.drop * plan.volts / 12);
     w.size = &size_for(family_, carry, look.share, std::max(drop_area, run.least_area));

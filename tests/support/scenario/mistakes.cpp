@@ -66,8 +66,9 @@ class Finder {
                                                       [&](const Mistake& m) { return m.kind == kind_; })) >= limit_;
     }
 
-    void add(const char* rule, std::vector<Edit> edits, std::vector<int> cites, Words follows = {}) {
-        found_.push_back({kind_, rule, std::move(edits), std::move(cites), std::move(follows)});
+    void add(const char* rule, std::vector<Edit> edits, std::vector<int> cites, Words follows = {},
+             const char* or_rule = "") {
+        found_.push_back({kind_, rule, or_rule, std::move(edits), std::move(cites), std::move(follows)});
     }
     Edit replace(int index, Statement text) const {
         const Statement& old = statement(index);
@@ -163,8 +164,10 @@ class Finder {
         added.more.clear();
         added.named = false;
         const Statement s = plan_.written(added);
+        const bool two = plan_.seen("second battery");
         add("unfused-feed", {insert(lead.statement, s.head, s.clauses)}, {},
-            {"fuse-above-wire", "double-fed", "shared-protection", "link-too-large", "wire-outlives-fuse"});
+            {"fuse-above-wire", "double-fed", "shared-protection", "link-too-large", "wire-outlives-fuse"},
+            two ? "one-end-protected" : "");
     }
 
     void far_end(const Wire& lead) {
@@ -176,7 +179,8 @@ class Finder {
         longer.lengths = {1.2};
         longer.how.clear();
         std::erase(longer.more, "sleeved");
-        add("unfused-feed", {rewire(longer)}, {lead.statement}, {"voltage-drop"});
+        const bool between = plan_.joins.contains(lead.b.part);
+        add("unfused-feed", {rewire(longer)}, {lead.statement}, {"voltage-drop"}, between ? "one-end-protected" : "");
     }
 
     void thin(const Wire& w) {
@@ -208,10 +212,10 @@ class Finder {
     }
 
     void hole(const Wire& w) {
-        if (w.through.empty()) { return; }
+        if (w.through.empty() || !plain_edges(w)) { return; }
         Wire beyond = w;
         beyond.through.front() = renamed(w.through.front(), terminal(w.through.front().part, "99"));
-        add("text-terminal-unknown", {rewire(beyond)}, {w.statement}, {"terminal-not-wired", "ground-missing"});
+        add("plug-hole-conflict", {rewire(beyond)}, {w.statement}, {"terminal-not-wired", "ground-missing"});
     }
 
     void reversed(const Wire& feed) {
@@ -276,13 +280,23 @@ class Finder {
             return; // behind a main fuse a larger one does less harm
         }
         const double larger = fuse_for(behind->size->carries * 1.6);
-        const bool joined_by_two =
-            is(behind->b, "fuse"); // a cable between two batteries: the other end protects it as well
-        if (larger < behind->size->carries * 1.55 || joined_by_two) { return; }
+        if (larger < behind->size->carries * 1.55) { return; }
         Statement s = old;
         s.clauses = {amps(larger)};
         add("fuse-above-wire", {replace(p.statement, std::move(s))}, {p.statement, behind->statement},
             {"ground-undersized", "wire-outlives-fuse", "socket-mismatch", "part-overloaded"});
+    }
+
+    // The relay, and the wires at its coil.
+    std::vector<int> coil_statements(const RelayPlan& r) const {
+        std::vector<int> found{part(r.part).statement};
+        for (const char* stamp : {"86", "85"}) {
+            const int node = plan_.end(r.part, stamp).node;
+            for (const Wire& w : plan_.wires) {
+                if (w.alive && (w.a.node == node || w.b.node == node)) { found.push_back(w.statement); }
+            }
+        }
+        return found;
     }
 
     void at_relay(const RelayPlan& r) {
@@ -293,7 +307,7 @@ class Finder {
             for (std::string& clause : s.clauses) {
                 if (clause.starts_with("band on")) {
                     clause = clause == "band on 86" ? "band on 85" : "band on 86";
-                    add("diode-wrong-way", {replace(k.statement, s)}, {k.statement}, {"short-circuit"});
+                    add("diode-wrong-way", {replace(k.statement, s)}, coil_statements(r), {"short-circuit"});
                     return;
                 }
             }
@@ -308,6 +322,9 @@ class Finder {
                     {"lead-left-live", "never-powered", "part-not-wired"});
             }
         } else if (kind_ == MistakeKind::terminal_doubled) {
+            if (w85.b.node != plan_.body && !is(w85.b, "ground")) {
+                return;
+            } // behind a switch it is a short while that is on
             w85.a = renamed(w85.a, terminal(r.part, "86"));
             add("terminal-wired-twice", {rewire(w85)}, {w85.statement, w86.statement, k.statement},
                 {"terminal-not-wired", "ground-missing", "short-circuit", "coil-contact-exchanged", "never-powered",
@@ -343,7 +360,14 @@ class Finder {
                 if (w.alive && (w.a.node == pole || w.b.node == pole)) { straps.push_back(&w); }
             }
             if (straps.size() == 1 && straps.front()->purpose == Purpose::strap) {
-                add("ground-missing", {remove(straps.front()->statement)}, {p.statement},
+                // Everything that has no ground now speaks of it: which of them is cited is the rule's choice.
+                std::vector<int> cites{p.statement};
+                for (std::size_t i = 0; i < plan_.statements.size(); ++i) {
+                    if (!plan_.statements[i].gone && static_cast<int>(i) != straps.front()->statement) {
+                        cites.push_back(static_cast<int>(i));
+                    }
+                }
+                add("ground-missing", {remove(straps.front()->statement)}, std::move(cites),
                     {"never-powered", "terminal-not-wired", "part-not-wired"});
             }
         }

@@ -44,6 +44,7 @@ struct Edit {
 struct Mistake {
     MistakeKind kind{};
     std::string rule{};                 ///< id of the rule that finds it
+    std::string or_rule{};              ///< or this one, where it is a matter of view; else empty
     std::vector<Edit> edits{};          ///< one change in the owner's mind; mostly one statement
     std::vector<int> cites{};           ///< the finding cites one of these statements or one of the inserted ones
     std::vector<std::string> follows{}; ///< rules that may also speak: consequences

@@ -103,7 +103,8 @@ struct Wire {
     Purpose purpose = Purpose::feed;
     double protection =
         0; ///< A: the smallest cut of protective ratings; unlimited where nothing protects; 0 where nothing feeds it
-    double carries = 0; ///< A, with its place taken into account
+    bool behind_link = false; ///< a link alone protects it: chosen by its copper, not by a rating
+    double carries = 0;       ///< A, with its place taken into account
     /// Unprotected way to its far end, by the node of the source; none where every way is protected.
     std::map<int, double> unprotected{};
     Condition live{};         ///< leads and feeds: when its near end is live
@@ -143,6 +144,7 @@ struct Plan {
     std::vector<int> sources{};                   ///< nodes: live terminals of strong sources
     std::vector<int> clamps{};                    ///< statements of diodes across a coil
     std::map<int, std::vector<int>> plug_wires{}; ///< by connector part: wires that pass it, in order of holes
+    std::set<int> joins;                          ///< fuses at the two ends of a cable between batteries
     std::set<int> touched_plugs{};                ///< connectors with a wire that a job cuts or moves
     std::vector<int> caps{}; ///< statements `cap ...` of pieces that are live with everything at rest
     std::set<std::string, std::less<>>

@@ -66,6 +66,7 @@ Condition Maker::coil_from(const Feed& feed, RelayPlan& relay, bool clamp, const
 
 // One of the ways in which a relay is told to pull in.
 Condition Maker::coil(Point& point, RelayPlan& relay, bool clamp) {
+    static constexpr const char* keywords[] = {"supply", "existing wire"};
     const unsigned way = positive_ ? c.below(2) : c.below(5);
     switch (way) {
     case 1: {
@@ -74,18 +75,17 @@ Condition Maker::coil(Point& point, RelayPlan& relay, bool clamp) {
     }
     case 2: {
         Condition live;
-        const End from = supply(10, false, &live);
+        const End from = not_drawn(c.one_of(keywords), Outside::when, 10, &live);
         return coil_from({from, 10, live}, relay, clamp, nullptr);
     }
     case 3: {
-        Condition live;
-        const End from = existing(10, &live);
-        plan.features.insert("existing wire");
-        return coil_from({from, 10, live}, relay, clamp, nullptr);
+        const End from = not_drawn(c.one_of(keywords), Outside::always, 10, nullptr);
+        return coil_from(gated({from, 10, {}}, coil_amps, gate(coil_amps, false)), relay, clamp, nullptr);
     }
     case 4: {
         Condition closed;
-        const Gate outside{supply(0, true, &closed), {}, closed};
+        const End to = not_drawn(c.one_of(keywords), Outside::ground, 0, &closed);
+        const Gate outside{to, {}, closed};
         return coil_from(fused(point, coil_amps, 0, 3), relay, clamp, &outside);
     }
     default: break;

@@ -1,6 +1,7 @@
 #include "support/scenario/maker.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <limits>
 
 #include <fmt/core.h>
@@ -136,9 +137,8 @@ void Maker::doubt() {
     }
     for (const Part& p : plan.parts) {
         Statement& s = plan.statements[static_cast<std::size_t>(p.statement)];
-        const bool figure = !s.clauses.empty() && s.clauses.front().ends_with(" A") &&
-                            s.clauses.front().find("takes") == std::string::npos &&
-                            s.clauses.front().find("behind") == std::string::npos;
+        const bool figure = !s.clauses.empty() && std::isdigit(static_cast<unsigned char>(s.clauses.front()[0])) != 0 &&
+                            s.clauses.front().ends_with(" A");
         if (!figure || !c.chance(25)) { continue; }
         static constexpr const char* knowledge[] = {"", "about ", "guessed ", "marked ", "measured "};
         const std::string how = c.one_of(knowledge);

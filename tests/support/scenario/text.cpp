@@ -57,6 +57,7 @@ class Typist {
                     out += chance(50) ? "" : " ";
                     out += next == "mm2" && chance(50) ? "mm\xc2\xb2" : std::string(next);
                     i += next.size();
+                    after_number = false;
                 } else {
                     out += blank();
                 }
@@ -194,7 +195,10 @@ class Writer {
                 if (hand_.comments && typist.chance(10)) { line(indent + "     " + typist.comment()); }
                 text = indent + "    " + typist.words(clause);
             } else {
-                text += (hand_.blanks && typist.chance(10) ? "" : typist.blank()) + typist.words(clause);
+                const bool digits =
+                    text.size() > 1 &&
+                    std::isdigit(static_cast<unsigned char>(text[text.size() - 2])) != 0; // "30,18" is asked back
+                text += (hand_.blanks && !digits && typist.chance(10) ? "" : typist.blank()) + typist.words(clause);
             }
         }
         rows(s, indent, text, typist);

@@ -127,6 +127,7 @@ Point Maker::box_behind_link(Point& rail) {
     run.purpose = Purpose::trunk;
     run.low = 0.5;
     run.high = 1.5;
+    run.protection = point.fuse = plan.parts[static_cast<std::size_t>(link)].rating;
     wire(second(link), point.at, run);
     plan.features.insert("link");
     return point;
@@ -151,8 +152,9 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
     for (int i = 0; i < straps; ++i) { strap(plan.end(block_stud), ground_end()); }
     if (straps == 2) { plan.features.insert("doubled strap"); }
 
-    const int starter = part("starter", first_one && c.chance(50) ? nullptr : "M",
-                             {(c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))});
+    const int starter =
+        part("starter", first_one && c.chance(50) ? nullptr : "M",
+             {c.chance(30) ? "1.6 kW" : (c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))});
     const std::string starter_name = plan.parts[static_cast<std::size_t>(starter)].name;
     plan.edge({Element::load, plan.terminal(starter, "30"), engine_, starter_name});
     plan.edge({Element::coil, plan.terminal(starter, "50"), engine_, starter_name});
@@ -206,7 +208,9 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
         const int alternator = part("alternator", first_one && c.chance(50) ? nullptr : "G", std::move(clauses));
         const std::string alternator_name = plan.parts[static_cast<std::size_t>(alternator)].name;
         const int plus = plan.terminal(alternator, "B+");
-        plan.edge({Element::source, plus, engine_, alternator_name});
+        Edge source{Element::source, plus, engine_, alternator_name};
+        source.rating = output_amps;
+        plan.edge(std::move(source));
         plan.edge({Element::load, plan.terminal(alternator, "L"), engine_, alternator_name});
         plan.edge({Element::load, plan.terminal(alternator, "S"), engine_, alternator_name});
         Point& tap = rail;
@@ -247,7 +251,7 @@ Point Maker::second_battery(Point& rail) {
     joined.budget = 60;
     Feed here = fused(rail, 60);
     Feed there = fused(joined, 60);
-    own.lead = 0.14;
+    plan.joins = {here.at.part, there.at.part};
     Feed way = here;
     if (c.chance(50)) { way = gated(here, 60, gate(0, false)); }
     feed_wire(way.at, there.at, here, 60);
