@@ -226,7 +226,7 @@ class Agreement(suite.TestCase):
                 same = got.keys() == lengths.keys() and all(math.isclose(got[s], lengths[s], rel_tol=1e-9) for s in got)
                 if not same:
                     mismatches.append((name, key, got, lengths))
-        self.agree(mismatches, compared, 1500)
+        self.agree(mismatches, compared, 1200)
 
     def protection(self, limited, field):
         mismatches, values = [], collections.Counter()
