@@ -246,12 +246,14 @@ void Maker::take_out() {
 
 // A fuse is replaced by another of the same rating, as far as anybody knows.
 void Maker::renew_fuse() {
-    std::vector<const Part*> found;
-    for (const Part& p : plan.parts) {
-        if (p.keyword == "fuse" && p.alive) { found.push_back(&p); }
+    std::vector<int> found;
+    for (std::size_t i = 0; i < plan.parts.size(); ++i) {
+        if (plan.parts[i].keyword == "fuse" && plan.parts[i].alive) { found.push_back(static_cast<int>(i)); }
     }
     if (!found.empty()) {
-        const Part& p = *found[c.below(static_cast<std::uint32_t>(found.size()))];
+        const int fuse = found[c.below(static_cast<std::uint32_t>(found.size()))];
+        const Part& p = plan.parts[static_cast<std::size_t>(fuse)];
+        plan.renewed.insert(fuse);
         step("fuse " + p.name, {amps(p.rating)});
         plan.features.insert("change");
     }

@@ -191,7 +191,7 @@ class Finder {
         }
         Wire thin = w;
         thin.size = &thinnest;
-        add("fuse-above-wire", {rewire(thin)}, {w.statement},
+        add(w.behind_link ? "link-too-large" : "fuse-above-wire", {rewire(thin)}, {w.statement},
             {"voltage-drop", "wire-overloaded", "wire-outlives-fuse", "plug-hole-conflict"});
     }
 
@@ -272,7 +272,7 @@ class Finder {
             }
             return;
         }
-        if (p.keyword != "fuse") { return; }
+        if (p.keyword != "fuse" || plan_.renewed.contains(id)) { return; }
         const Wire* lead = wire_to(plan_.end(id, "1").node);
         const Wire* behind = wire_from(plan_.end(id, "2").node);
         if (lead == nullptr || behind == nullptr || behind->purpose != Purpose::feed || behind->size == nullptr ||

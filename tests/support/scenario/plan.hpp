@@ -145,6 +145,7 @@ struct Plan {
     std::vector<int> clamps{};                    ///< statements of diodes across a coil
     std::map<int, std::vector<int>> plug_wires{}; ///< by connector part: wires that pass it, in order of holes
     std::set<int> joins;                          ///< fuses at the two ends of a cable between batteries
+    std::set<int> renewed;                        ///< fuses that a job states again
     std::set<int> touched_plugs{};                ///< connectors with a wire that a job cuts or moves
     std::vector<int> caps{}; ///< statements `cap ...` of pieces that are live with everything at rest
     std::set<std::string, std::less<>>
