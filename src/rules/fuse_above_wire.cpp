@@ -76,6 +76,11 @@ class Judge {
             return;
         }
         if (p.lets_through <= carries->amps || is_short_lead_to_its_fuse(w, p, carries->amps)) return;
+        if (!p.perhaps_less.empty() && p.at_least <= carries->amps) { // a fuse nearer to it of which nobody said what it is
+            for (PrimitiveId d : p.perhaps_less)
+                if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
+            return;
+        }
         Excess e{w, *carries, loads_behind(s_, {w, {}}, p.end), clearing_of_short(s_, w)};
         weigh(e, p);
         file(std::move(e), p);

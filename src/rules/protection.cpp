@@ -17,6 +17,7 @@ namespace {
 using Zone = std::uint32_t;
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double any_rating = 1e6; // stands for a rating that nobody stated: above all others, below infinity
+constexpr double least_rating = 0.001; // stands for the same where the least is asked that gets through
 constexpr std::size_t most_positions = 256;
 
 /// Joins two zones, or the sources (node `sources`) and a zone.
@@ -37,7 +38,8 @@ struct Value {
 
 class Zones {
   public:
-    explicit Zones(const Study& s) : s_(s), c_(s.circuit) {
+    /// `unrated`: what protectors of unknown rating count as.
+    explicit Zones(const Study& s, double unrated = any_rating) : s_(s), c_(s.circuit), unrated_(unrated) {
         find_divided();
         zone_ = s.graph.components([&](EdgeRef e, TerminalId from) { return inside(e, from); });
         for (Zone z : zone_) sources_ = std::max(sources_, z + 1);
@@ -120,7 +122,7 @@ class Zones {
         e.at_b = p.b;
         double most = infinity;
         if (p.element == Element::protector) {
-            most = rating_of(s_, id).or_else(Amps{any_rating}).si;
+            most = rating_of(s_, id).or_else(Amps{unrated_}).si;
             e.device = id;
         } else if (is_divided(p)) {
             e.control = p.control;
@@ -280,6 +282,7 @@ class Zones {
 
     const Study& s_;
     const Circuit& c_;
+    double unrated_;
     std::vector<bool> divided_; ///< by control: its contacts are never all closed at once
     std::vector<Zone> zone_;    ///< by terminal
     Zone sources_ = 0;          ///< the node of all sources together: one past the last zone
@@ -302,6 +305,32 @@ Stated<Amps> rating_of(const Study& s, PrimitiveId protector) {
     if (s.circuit.at(p.part).kind != Kind::link || !area || !area->value.known()) return {};
     return Stated<Amps>::assume(link_melts_at(SquareMetres{area->value.nominal}), "what melts a wire of its size in open air (W. H. Preece 1888)");
 }
+
+namespace {
+
+bool is_unrated_protector(const Study& s, PrimitiveId d) {
+    return s.circuit.at(d).element == Element::protector && !rating_of(s, d).known();
+}
+
+/// What protectors of unknown rating may do to the figures of `all`.
+void find_perhaps_less(const Study& s, const std::vector<bool>& parts_its_zone, std::vector<Protection>& all) {
+    const Zones least(s, least_rating);
+    for (WireId w : s.now.wires()) {
+        Protection& p = all[w.index];
+        if (!p.fed || p.unprotected) continue;
+        Value value = least.value(least.of(p.end));
+        p.at_least = Amps{value.amps};
+        if (parts_its_zone[w.index]) {
+            auto [first, second] = least.sides_of(w);
+            p.at_least = Amps{std::max(first.amps, second.amps)};
+            value = p.end == s.circuit.at(w).b ? std::move(second) : std::move(first);
+        }
+        for (PrimitiveId d : value.devices)
+            if (is_unrated_protector(s, d) && !std::ranges::binary_search(p.of_unknown_rating, d)) p.perhaps_less.push_back(d);
+    }
+}
+
+} // namespace
 
 std::vector<Protection> protection_of_wires(const Study& s) {
     const Circuit& c = s.circuit;
@@ -328,12 +357,15 @@ std::vector<Protection> protection_of_wires(const Study& s) {
         p.unprotected = value.amps == infinity;
         p.positions_tried = value.positions_tried;
         for (PrimitiveId d : value.devices) {
-            const bool unknown = c.at(d).element == Element::protector ? !rating_of(s, d).known() : !c.at(d).current.known();
+            const bool unknown = c.at(d).element == Element::protector ? is_unrated_protector(s, d) : !c.at(d).current.known();
             if (unknown) p.of_unknown_rating.push_back(d);
         }
         if (!p.unprotected) p.lets_through = Amps{value.amps - any_rating * static_cast<double>(p.of_unknown_rating.size())};
+        p.at_least = p.lets_through;
         p.devices = std::move(value.devices);
     }
+    if (std::ranges::any_of(s.now.primitives(), [&](PrimitiveId p) { return is_unrated_protector(s, p); }))
+        find_perhaps_less(s, parts_its_zone, all);
     return all;
 }
 

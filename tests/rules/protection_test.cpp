@@ -220,6 +220,10 @@ TEST_CASE("a rating that nobody stated is named, and only where it matters") {
     // F2 may be anything: 40 A at most, since F1 stands before it, and that is a bound.
     CHECK(c.of("behind").of_unknown_rating.empty());
     CHECK(c.of("behind").lets_through == Amps{40});
+    CHECK(c.of("before").perhaps_less.empty());
+    CHECK(c.of("behind").perhaps_less.size() == 1); // but it may well be less
+    CHECK(c.of("before").at_least == Amps{40});
+    CHECK(c.of("behind").at_least < Amps{0.1});
     REQUIRE(c.of("from T1").of_unknown_rating.size() == 1);
 }
 

@@ -56,7 +56,9 @@ int Maker::part(const char* keyword, const char* prefix, std::vector<std::string
         s.head = fmt::format("{} {}{}", keyword, p.name, label());
     }
     s.clauses = std::move(clauses);
-    if (c.chance(5)) {
+    if (s.head.starts_with("link ")) {
+        s.clauses.emplace_back("in engine-bay"); // never in the cabin: it glows
+    } else if (c.chance(5)) {
         s.clauses.emplace_back(c.chance(50) ? "in cabin" : "in \"left kick panel\"");
         plan.features.insert("part in a place");
     }
