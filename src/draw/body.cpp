@@ -14,7 +14,7 @@ constexpr double free_room = 20;    // the ring and the word of a terminal witho
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
-constexpr double widest_foot_caption = 73;
+constexpr double widest_foot_caption = 67;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 
@@ -101,7 +101,7 @@ void measure_reach(const Symbol& symbol, Body& body, bool foot) {
     double left = std::min(0.0, ink_left), right = std::max(width, ink_right);
     if (foot) {
         // Room for "also paths 3, 5", which is known only later.
-        const double caption_width = symbol.group.empty() ? body.caption.width : widest_foot_caption;
+        const double caption_width = symbol.group.empty() ? body.caption.width : std::max(body.caption.width, widest_foot_caption);
         left = std::min(left, centre_of(body.seats[0].cell) - caption_width / 2);
         right = std::max(right, centre_of(body.seats[0].cell) + caption_width / 2);
     } else if (body.caption.width > 0) {
@@ -181,6 +181,7 @@ Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
         return body;
     }
     const bool foot = row.nature == SymbolRow::Nature::foot;
+    body.is_end = row.nature == SymbolRow::Nature::end;
     body.caption = caption_of(symbol, foot ? widest_foot_caption : widest_caption);
     seat_pins(body, uses);
     body.top_zone = facts_of(symbol, body, Edge::top).room();
@@ -215,7 +216,8 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
         const double base = y + line_height(line.kind) * 0.76;
         if (i == 0 && caption.flag_at >= 0) {
             // The flag stands after the name: a small pennant with the job's letter.
-            const double shift = anchor == Anchor::middle ? -(caption.flag_at + 15) / 2 : 0;
+            const double whole = caption.flag_at + 15;
+            const double shift = anchor == Anchor::middle ? -whole / 2 : anchor == Anchor::end ? -whole : 0;
             const double x = at.x + shift + caption.flag_at;
             out.words.push_back({line.text, {at.x + shift, base}, Anchor::start, line.kind, false});
             out.ink.emplace_back(Trace{{{Step::Type::move, {x, base - 13}}, {Step::Type::line, {x + 15, base - 13}},
@@ -295,7 +297,8 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
         const double shift = body.shift * column;
         const double ink = mirrored ? width - shape.ink_left - shift : shape.ink_right + shift;
         const double y = at.y + body.top_zone + (body.room - body.caption.height) / 2;
-        paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol.job);
+        if (mirrored && body.is_end) paint_caption(out, body.caption, {at.x + width - ink - caption_gap, y}, Anchor::end, symbol.job);
+        else paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol.job);
     }
 }
 

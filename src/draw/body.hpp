@@ -39,6 +39,7 @@ struct Body {
     int cells = 1;           ///< columns of stubs and ink
     int left_reach = 0;      ///< further columns that text or ink takes on either side
     int right_reach = 0;
+    bool is_end = false;     ///< one terminal, text beside it: mirrored, the text stands on the left
     double top_zone = 0, bottom_zone = 0, room = 0; ///< heights of the stubs' zones and of what lies between
     double height() const { return top_zone + room + bottom_zone; }
 };

@@ -9,9 +9,22 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
+bool stretches(const Node& node) { return node.type == Node::Type::bar || node.type == Node::Type::turn; }
+
+// Straight passes matter most, then what joins them, then chains of small parts; bars can stretch.
+int weight_of(const Weave& weave, const Piece& piece) {
+    const Node &up = weave.nodes[index(piece.upper)], &low = weave.nodes[index(piece.lower)];
+    const bool up_pass = up.type == Node::Type::pass, low_pass = low.type == Node::Type::pass;
+    if (up_pass && low_pass) return 16;
+    if (stretches(up) || stretches(low)) return 4;
+    if (up_pass || low_pass) return 8;
+    const auto slim = [&](const Node& n) { return n.above.size() == 1 && n.below.size() == 1; };
+    return slim(up) && slim(low) ? 12 : 6;
+}
+
 class Columns {
   public:
-    Columns(const Sketch& sketch, Weave& weave) : sketch_(sketch), weave_(weave) {}
+    Columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights) : sketch_(sketch), weave_(weave), weights_(weights) {}
 
     Result<ColumnsFound> run() {
         make_unknowns();
@@ -27,8 +40,6 @@ class Columns {
     struct Spot {
         int unknown = 0, offset = 0;
     };
-
-    bool stretches(const Node& node) const { return node.type == Node::Type::bar || node.type == Node::Type::turn; }
 
     const Body* body_of(const Node& node) const {
         return node.type == Node::Type::body || node.type == Node::Type::bar ? &weave_.bodies[index(node.symbol)] : nullptr;
@@ -84,38 +95,27 @@ class Columns {
                 const Node &a = weave_.nodes[index(row[i])], &b = weave_.nodes[index(row[i + 1])];
                 const Body *left = body_of(a), *right = body_of(b);
                 int distance = 1;
-                if (left != nullptr) distance += left->right_reach + (stretches(a) ? 0 : left->cells - 1);
-                if (right != nullptr) distance += right->left_reach;
+                if (left != nullptr) distance += right_reach(weave_, a) + (stretches(a) ? 0 : left->cells - 1);
+                if (right != nullptr) distance += left_reach(weave_, b);
                 if (stretches(a) && stretches(b)) distance += 2;
+                else if (is_foot(a) && is_foot(b)) distance = std::max(distance, 2);
                 else if (left != nullptr && right != nullptr) distance += 1;
-                else if (a.type == Node::Type::turn || b.type == Node::Type::turn) distance += 0;
                 problem_.add(right_[index(row[i])], left_[index(row[i + 1])], distance, 0);
             }
         }
     }
 
-    int weight_of(const Piece& piece) const {
-        const Node &up = weave_.nodes[index(piece.upper)], &low = weave_.nodes[index(piece.lower)];
-        const bool up_pass = up.type == Node::Type::pass, low_pass = low.type == Node::Type::pass;
-        if (up_pass && low_pass) return 16;
-        if (stretches(up) || stretches(low)) return 4;
-        if (up_pass || low_pass) return 8;
-        const auto slim = [&](const Node& n) { return n.above.size() == 1 && n.below.size() == 1; };
-        if (slim(up) && slim(low)) return 12;
-        return 6;
-    }
-
     void pull_together() {
         for (std::size_t p = 0; p < weave_.pieces.size(); ++p)
-            problem_.add_distance(upper_[p].unknown, upper_[p].offset, lower_[p].unknown, lower_[p].offset, weight_of(weave_.pieces[p]));
+            problem_.add_distance(upper_[p].unknown, upper_[p].offset, lower_[p].unknown, lower_[p].offset,
+                                  weights_.empty() ? weight_of(weave_, weave_.pieces[p]) : weights_[p]);
     }
 
     ColumnsFound write_back(const std::vector<int>& x) {
         int first = 0;
         bool any = false;
         for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
-            const Body* body = body_of(weave_.nodes[n]);
-            const int begin = x[index(left_[n])] - (body != nullptr ? body->left_reach : 0);
+            const int begin = x[index(left_[n])] - left_reach(weave_, weave_.nodes[n]);
             first = any ? std::min(first, begin) : begin;
             any = true;
         }
@@ -125,7 +125,7 @@ class Columns {
             const Body* body = body_of(node);
             node.left = x[index(left_[n])] - first;
             node.right = stretches(node) ? x[index(right_[n])] - first : node.left + (body != nullptr ? body->cells - 1 : 0);
-            found.columns = std::max(found.columns, node.right + 1 + (body != nullptr ? body->right_reach : 0));
+            found.columns = std::max(found.columns, node.right + 1 + right_reach(weave_, node));
         }
         for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
             Piece& piece = weave_.pieces[p];
@@ -157,6 +157,7 @@ class Columns {
 
     const Sketch& sketch_;
     Weave& weave_;
+    const PieceWeights& weights_;
     LevelProblem problem_;
     std::vector<int> left_, right_; // unknowns by node
     std::vector<Spot> upper_, lower_; // by piece
@@ -164,6 +165,33 @@ class Columns {
 
 } // namespace
 
-Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave) { return Columns(sketch, weave).run(); }
+bool turn_texts_aside(Weave& weave) {
+    bool any = false;
+    for (Node& node : weave.nodes) {
+        if (node.type != Node::Type::body || node.mirrored || !weave.bodies[index(node.symbol)].is_end) continue;
+        for (const bool above : {true, false})
+            for (const int p : above ? node.above : node.below) {
+                const Piece& piece = weave.pieces[index(p)];
+                const int own = above ? piece.lower_column : piece.upper_column, other = above ? piece.upper_column : piece.lower_column;
+                if (other <= own) continue;
+                node.mirrored = true;
+                any = true;
+            }
+    }
+    return any;
+}
+
+PieceWeights lighter_where_slanted(const Weave& weave) {
+    PieceWeights weights;
+    for (const Piece& piece : weave.pieces) {
+        const int weight = 4 * weight_of(weave, piece);
+        weights.push_back(piece.upper_column == piece.lower_column ? weight : std::max(1, weight / 12));
+    }
+    return weights;
+}
+
+Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights) {
+    return Columns(sketch, weave, weights).run();
+}
 
 } // namespace loomproof::draw

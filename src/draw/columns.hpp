@@ -11,10 +11,21 @@ struct ColumnsFound {
     int slanted = 0; ///< pieces whose two ends are in different columns: two bends each
 };
 
+/// What each piece's sideways distance weighs, by piece. Empty: by what the piece joins.
+using PieceWeights = std::vector<int>;
+
+/// Weights for another round: pieces that stayed slanted weigh little, because a jog is a jog whatever its length; those that
+/// are straight keep their weight. Rounds of this come near the fewest bends, which no linear problem can ask for at once.
+PieceWeights lighter_where_slanted(const Weave& weave);
+
+/// Wire ends whose text on the right pushes them to the left of where their wire comes from get it on the left instead. True
+/// where any did; the columns are then to be found anew, and may be worse.
+bool turn_texts_aside(Weave& weave);
+
 /// Fills in `left` and `right` of every node and the columns of every piece, for the rows as they are. The weighted sum of the
 /// sideways distances of all pieces is the smallest possible, bars stretching over their wires included: everything is one
 /// linear problem on whole columns, solved by network simplex (the method of Gansner, Koutsofios, North and Vo, "A technique
 /// for drawing directed graphs", 1993, with the widths of bars as further unknowns). Fails only where the layout library does.
-Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave);
+Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights = {});
 
 } // namespace loomproof::draw

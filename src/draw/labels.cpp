@@ -113,14 +113,17 @@ class Placer {
 
     // Between two wires that run side by side there is room for a slim flag only.
     bool flag_near(int w, double wish, double whole) {
-        return flag_near(w, wish, whole, {15, 16, 3, 1.5}) || flag_near(w, wish, whole, {11, 14, 1.2, 0.6});
+        constexpr FlagSize usual{15, 16, 3, 1.5}, slim{13, 16, 1.7, 1};
+        constexpr double near = 50; // farther away a flag no longer speaks for the end
+        return flag_near(w, wish, whole, near, usual) || flag_near(w, wish, whole, near, slim) ||
+               flag_near(w, wish, whole, std::max(whole / 2, 30.0), slim);
     }
 
-    bool flag_near(int w, double wish, double whole, const FlagSize& size) {
+    bool flag_near(int w, double wish, double whole, double farthest, const FlagSize& size) {
         const Wire& wire = sketch_.wires[index(w)];
         const double width = size.width, height = size.height;
         const double side = half_width(wire) + size.from_wire;
-        for (double away = 0; away < std::max(whole / 2, 30.0); away += 3) {
+        for (double away = 0; away < farthest; away += 3) {
             const std::optional<Spot> spot = spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
             if (!spot) continue;
             const Point& p = spot->at;

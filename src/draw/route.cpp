@@ -224,8 +224,7 @@ class Router {
         }
         route_.height = y;
         for (const Node& node : weave_.nodes) {
-            const int reach = node.type == Node::Type::body || node.type == Node::Type::bar ? weave_.bodies[index(node.symbol)].right_reach : 0;
-            route_.width = std::max(route_.width, (node.right + 1 + reach) * column);
+            route_.width = std::max(route_.width, (node.right + 1 + right_reach(weave_, node)) * column);
         }
     }
 

@@ -17,7 +17,8 @@ constexpr double margin = 30;
 constexpr double bar_stub = 10;
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
-constexpr std::size_t most_paths_named = 4;
+constexpr int bend_rounds = 3;
+constexpr std::size_t most_paths_named = 6;
 
 Box box_of(const Picture& picture) {
     std::optional<Box> box;
@@ -86,15 +87,11 @@ class Builder {
             std::vector<int> others;
             for (const int path : paths[foot.group])
                 if (path != own) others.push_back(path);
-            // The nearest ones, in order; where there are many more, that is said.
-            std::stable_sort(others.begin(), others.end(), [&](int a, int b) { return std::abs(a - own) < std::abs(b - own); });
-            const std::size_t all = others.size();
-            if (all > most_paths_named + 1) others.resize(most_paths_named);
-            std::sort(others.begin(), others.end());
             std::string note;
-            for (const int path : others) note += (note.empty() ? "" : ", ") + std::to_string(path);
-            if (all > others.size()) note += " and " + std::to_string(all - others.size()) + " more";
-            if (all > 0) set_foot_note(weave_.bodies[s], foot, (all > 1 ? "also paths " : "also path ") + note);
+            if (others.size() <= most_paths_named)
+                for (const int path : others) note += (note.empty() ? "" : ", ") + std::to_string(path);
+            if (others.size() > most_paths_named) set_foot_note(weave_.bodies[s], foot, "also " + std::to_string(others.size()) + " other paths");
+            else if (!others.empty()) set_foot_note(weave_.bodies[s], foot, (others.size() > 1 ? "also paths " : "also path ") + note);
             else clear_foot_note(weave_.bodies[s], foot);
         }
     }
@@ -123,7 +120,7 @@ class Builder {
         const double left = centre_of(node.left), right = centre_of(node.right);
         const Look look = symbol.kind == SymbolKind::splice ? Look::bar : Look::rail;
         const Pen pen(out, {0, 0}, 0, false);
-        const double overhang = symbol.kind == SymbolKind::splice ? 0 : 8;
+        const double overhang = symbol.kind == SymbolKind::splice ? 0 : symbol.kind == SymbolKind::metal ? 14 : 8;
         if (right > left || overhang > 0) pen.line({{left - overhang, y}, {right + overhang, y}}, look);
         if (symbol.kind == SymbolKind::metal)
             for (double x = left - overhang + 4; x <= right + overhang; x += 8) pen.line({{x, y + 3}, {x - 5, y + 9}});
@@ -147,7 +144,7 @@ class Builder {
             const int id = static_cast<int>(s);
             if (node.type == Node::Type::bar) {
                 const double y = line_of(weave_, route_, id);
-                taken_.add({centre_of(node.left) - 10, y - 6, centre_of(node.right) + 10, y + 6});
+                taken_.add({centre_of(node.left) - 14, y - 6, centre_of(node.right) + 14, y + 9});
             } else {
                 const double top = top_of(weave_, route_, id) + 1;
                 const double shift = body.shift * column;
@@ -374,18 +371,26 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     Result<Weave> woven = weave(sketch);
     if (!woven) return failure(woven.error());
     // Of several arrangements that are equally good, the one with the fewest bends.
+    const bool large = sketch.wires.size() > 200;
     const std::vector<Arrangement> arrangements =
-        arrange(sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = sketch.wires.size() > 200 ? 1u : 10u});
+        arrange(sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = large ? 1u : 4u});
     std::optional<Weave> best;
     int fewest = 0;
     for (const Arrangement& arrangement : arrangements) {
         Weave candidate = *woven;
         apply(candidate, arrangement);
-        const Result<ColumnsFound> found = find_columns(sketch, candidate);
-        if (!found) return failure(found.error());
-        if (best && found->slanted >= fewest) continue;
-        fewest = found->slanted;
-        best = std::move(candidate);
+        PieceWeights weights;
+        for (int round = 0; round < bend_rounds; ++round) {
+            const Result<ColumnsFound> found = find_columns(sketch, candidate, weights);
+            if (!found) return failure(found.error());
+            if (!best || found->slanted < fewest) {
+                fewest = found->slanted;
+                best = candidate;
+            }
+            // Another try: with texts on the other side where that frees a wire, and jogs weighing less than straight runs.
+            turn_texts_aside(candidate);
+            weights = lighter_where_slanted(candidate);
+        }
     }
     return Builder(sketch, std::move(*best)).run();
 }

@@ -57,9 +57,16 @@ constexpr std::array<Ink, 15> inks = {{{"BK", "#1c1c1c"}, {"BN", "#7d4b25"}, {"R
                                        {"GN", "#1e8f3c"}, {"BU", "#2462d4"}, {"VT", "#8a3fb8"}, {"GY", "#909090"}, {"WH", "#ffffff"},
                                        {"PK", "#f59ac2"}, {"TQ", "#2dbab5"}, {"GD", "#c9a227"}, {"SR", "#c3c7cc"}, {"GNYE", "#1e8f3c"}}};
 
-std::string ink_of(std::string_view letters) {
+const Ink* find_ink(std::string_view letters) {
     const auto found = std::find_if(inks.begin(), inks.end(), [&](const Ink& ink) { return ink.letters == letters; });
-    return std::string(found == inks.end() ? "#ffffff" : found->hex);
+    return found == inks.end() ? nullptr : &*found;
+}
+
+bool is_letters(std::string_view letters) { return find_ink(letters) != nullptr; }
+
+std::string ink_of(std::string_view letters) {
+    const Ink* const found = find_ink(letters);
+    return std::string(found == nullptr ? "#ffffff" : found->hex);
 }
 
 std::string_view class_of(Look look) {
@@ -123,6 +130,7 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     add(fmt::format(".edge{{stroke:#222;stroke-dasharray:{} {};stroke-dashoffset:-7}}", number(stripe_block + 2), number(stripe_pitch - stripe_block - 2)));
     add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block), number(stripe_pitch - stripe_block)));
     add(".mounting{stroke-dasharray:3 3}.removed{opacity:.35}.removed .core{stroke-dasharray:10 4}.flag{fill:#fff;stroke-width:1.5}");
+    add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;
 }
@@ -258,10 +266,12 @@ class Writer {
             return;
         }
         const std::string colour = wire.colour.main + (wire.colour.stripe.empty() ? "" : "/" + wire.colour.stripe);
-        if (!colour.empty()) set(g, "data-colour", colour);
+        if (is_letters(wire.colour.main) && (wire.colour.stripe.empty() || is_letters(wire.colour.stripe))) set(g, "data-colour", colour);
         said(g, "title", wire.hint.empty() ? wire.label : wire.hint);
         stroke(g, "casing", d, "");
         stroke(g, "core", d, ink_of(wire.colour.main));
+        // A wire whose colour nobody said must not look like a white one.
+        if (wire.colour.main.empty()) stroke(g, "unsaid", d, "");
         const std::string stripe = wire.colour.main == "GNYE" ? "YE" : wire.colour.stripe;
         if (stripe.empty()) return;
         stroke(g, "edge", d, "");

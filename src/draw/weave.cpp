@@ -313,6 +313,21 @@ int seat_cell(const Weave& weave, int node, int piece, bool upper_side) {
     return body.seats[index(pin.terminal)].cell;
 }
 
+namespace {
+
+int reach(const Weave& weave, const Node& node, bool left) {
+    if (node.symbol < 0 || node.type == Node::Type::turn || node.type == Node::Type::pass) return 0;
+    const Body& body = weave.bodies[index(node.symbol)];
+    // Bodies that may be mirrored keep their text on the right and have room for both ways round.
+    if (node.mirrored && body.is_end) left = !left;
+    return left ? body.left_reach : body.right_reach;
+}
+
+} // namespace
+
+int left_reach(const Weave& weave, const Node& node) { return reach(weave, node, true); }
+int right_reach(const Weave& weave, const Node& node) { return reach(weave, node, false); }
+
 Result<Weave> weave(const Sketch& sketch) { return Weaver(sketch).run(); }
 
 } // namespace loomproof::draw

@@ -24,7 +24,7 @@ struct Node {
     std::vector<int> above, below; ///< pieces that meet it on its upper and lower side
 
     // Filled in by the ordering and the columns.
-    bool mirrored = false;
+    bool mirrored = false;        ///< an end (a cap, "not drawn here"): its text stands on the left
     int left = 0, right = 0;      ///< first and last column
 };
 
@@ -47,6 +47,10 @@ struct Weave {
 /// The column inside the node's body at which a piece meets it; 0 for bars, turns and passes. Pieces of the same terminal get
 /// the terminal's own column: they may still change places.
 int seat_cell(const Weave& weave, int node, int piece, bool upper_side);
+
+/// Columns that a node's text and ink take on either side of it, as it stands; 0 for turns and passes.
+int left_reach(const Weave& weave, const Node& node);
+int right_reach(const Weave& weave, const Node& node);
 
 /// Builds the chains and finds the rows. Fails only where the layout library cannot be used.
 Result<Weave> weave(const Sketch& sketch);

@@ -52,7 +52,7 @@ int Bench::find(const std::string& name) const {
 
 End Bench::end_of(const std::string& stop, bool arriving) {
     if (stop.starts_with("GND")) return {foot(stop, places_[stop]), 0};
-    const std::size_t colon = stop.find(':');
+    const std::size_t colon = find(stop) >= 0 ? std::string::npos : stop.find(':');
     const std::string name = stop.substr(0, colon);
     const int symbol = find(name);
     if (symbol < 0) throw std::logic_error("no symbol " + stop);
@@ -270,6 +270,104 @@ Sketch made_up(int circuits, std::uint64_t seed) {
         }
         }
     }
+    return b.sketch;
+}
+
+Sketch every_symbol() {
+    Bench b;
+    b.sketch.title = "Every symbol";
+    b.foot("GND1", "left wing, body");
+    b.sketch.symbols.pop_back();
+    b.add(SymbolKind::battery, "battery", {"+", "-"}, "12 V, 60 Ah");
+    b.point(SymbolKind::bus, "BB1", "fuse box");
+    b.wire(25, "RD", {"battery:+", "BB1"});
+    b.wire(25, "BK", {"battery:-", "GND1"});
+    int n = 0;
+    const auto hang = [&](const std::string& top, const std::string& bottom, char job = 0) {
+        ++n;
+        const char* colours[] = {"RD/WH", "GN", "BU/YE", "GY/RD", "BN/RD", "VT", "OG/GY", "PK", "WH", "YE/BK", "TQ", "BK/WH", "GNYE", ""};
+        b.wire(n % 3 == 0 ? 6 : 1.5, colours[n % 14], {"BB1", top}, job);
+        if (!bottom.empty()) b.wire(1.5, "BN", {bottom, "GND1"});
+    };
+    const auto two = [&](SymbolKind kind, const std::string& name, const std::string& rating = {}, const std::string& line = {}) {
+        const int id = b.pair(kind, name, rating, line, "dash");
+        hang(name, name);
+        return id;
+    };
+    two(SymbolKind::fuse, "F1", "15 A blue", "blade fuse");
+    b.at(two(SymbolKind::fuse, "F2", "150 A", "bolted fuse")).fuse = FuseStyle::bolted;
+    two(SymbolKind::breaker, "Q1", "20 A", "breaker");
+    two(SymbolKind::fusible_link, "F9", {}, "fusible link");
+    for (const auto& [operated, what] : {std::pair{Operated::by_hand, "lever"}, {Operated::by_push, "push"}, {Operated::by_temperature, "temperature"},
+                                         {Operated::by_pressure, "pressure"}, {Operated::by_level, "level"}, {Operated::by_itself, "timer"}})
+        b.at(two(SymbolKind::lever_switch, std::string("S-") + what, {}, what)).operated = operated;
+    for (const auto operated : {Operated::by_hand, Operated::by_temperature}) {
+        const std::string name = operated == Operated::by_hand ? "S7" : "B7";
+        const int id = b.add(SymbolKind::lever_switch, name, {"56", "56a", "56b"}, {}, "change-over");
+        b.at(id).operated = operated;
+        hang(name + ":56", name + ":56a");
+        b.wire(1, "YE", {name + ":56b", "GND1"});
+    }
+    b.table("S8", {"30", "15R", "15", "50"},
+            {{"off", true, false, {}}, {"accessory", false, false, {{0, 1}}}, {"run", false, false, {{0, 1, 2}}}, {"start", false, true, {{0, 2, 3}}}}, "table");
+    hang("S8:30", "S8:15");
+    b.wire(1, "VT", {"S8:50", "GND1"});
+    for (int form = 0; form < 6; ++form) {
+        const std::string name = "K" + std::to_string(form);
+        b.relay(name, "relay", form == 1 || form == 3);
+        Symbol& relay = b.at(b.find(name));
+        relay.suppression = form == 2 ? Suppression::resistor : form == 3 || form == 4 ? Suppression::diode : Suppression::none;
+        relay.band = form == 4 ? 1 : 0;
+        if (form == 4) {
+            relay.terminals.push_back({"87b"});
+            relay.contacts.push_back({2, 4, -1});
+        }
+        hang(name + ":86", name + ":85", form == 5 ? 'B' : '\0');
+        // One is fed at 87: its contact is drawn the other way up.
+        hang(name + (form == 5 ? ":87" : ":30"), name + (form == 5 ? ":30" : ":87"));
+    }
+    two(SymbolKind::lamp, "E1", "21 W", "lamp");
+    b.add(SymbolKind::lamp, "E2", {"stop", "tail", "31"}, "21/5 W", "two filaments");
+    hang("E2:stop", "E2:31");
+    hang("E2:tail", "");
+    two(SymbolKind::led, "E3", "2 W", "LED");
+    b.add(SymbolKind::motor, "M2", {"+", "-"}, "9 A", "motor");
+    hang("M2:+", "M2:-");
+    two(SymbolKind::horn, "H4", "5 A", "horn");
+    two(SymbolKind::load, "R9", "90 W", "plain load");
+    two(SymbolKind::resistor, "R1", "680 ohm", "resistor");
+    b.add(SymbolKind::diode, "V1", {"", "band"}, "3 A", "diode");
+    hang("V1", "V1:band");
+    two(SymbolKind::capacitor, "C1", {}, "capacitor");
+    b.add(SymbolKind::unit, "A1", {"15", "31", "L", "49a"}, "10 A", "flasher");
+    b.at(b.find("A1")).letter = "A";
+    hang("A1:15", "A1:31");
+    b.wire(1, "GN", {"A1:49a", "GND1"});
+    two(SymbolKind::hole, "X7:1");
+    for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimp"}, {JointStyle::solder, "solder"}, {JointStyle::tap, "tap"},
+                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}})
+        b.at(two(SymbolKind::joint, std::string("J-") + what, {}, what)).joint = style;
+    b.point(SymbolKind::splice, "SP1", "crimp");
+    hang("SP1", "SP1");
+    b.wire(1, "GN", {"SP1", "GND1"});
+    b.point(SymbolKind::metal, "engine");
+    hang("engine", "engine");
+    for (const auto& [kind, name] : {std::pair{SymbolKind::beyond, "Z1"}, {SymbolKind::cap, "capped"}, {SymbolKind::cut, "cut"},
+                                     {SymbolKind::open_end, "open"}, {SymbolKind::off_sheet, "sheet 2, path 4"}}) {
+        b.point(kind, name, kind == SymbolKind::beyond ? "radio, not drawn here" : "");
+        hang(name, "", kind == SymbolKind::cap ? 'A' : '\0');
+    }
+    for (const auto& [kind, name] : {std::pair{SymbolKind::supply, "Z2"}, {SymbolKind::existing, "T1"}, {SymbolKind::off_sheet, "sheet 1, path 2"}}) {
+        b.point(kind, name, kind == SymbolKind::supply ? "behind 40 A" : kind == SymbolKind::existing ? "main beam" : "");
+        b.wire(1, "BU/WH", {name, "GND1"});
+    }
+    b.add(SymbolKind::alternator, "G2", {"B+", "B-", "L", "S"}, "65 A", "alternator");
+    hang("G2:B+", "G2:B-");
+    hang("G2:L", "");
+    hang("G2:S", "");
+    b.add(SymbolKind::starter, "M1", {"30", "50", "31"}, "1.1 kW", "starter");
+    hang("M1:30", "M1:31");
+    hang("M1:50", "");
     return b.sketch;
 }
 

@@ -49,4 +49,7 @@ Sketch touring_car();
 Sketch made_up(int circuits, std::uint64_t seed);
 
 
+/// Symbols of every kind, in each form that their details allow, between short wires.
+Sketch every_symbol();
+
 } // namespace loomproof::draw::test

@@ -2,12 +2,14 @@
 
 #include "draw/bench.hpp"
 #include "draw/measure.hpp"
+#include "draw/symbols.hpp"
 
 #include <doctest/doctest.h>
 
-#include <chrono>
+#include <ctime>
 #include <cstdlib>
 #include <fstream>
+#include <set>
 
 using namespace loomproof;
 using namespace loomproof::draw;
@@ -51,14 +53,14 @@ Measure check_all(const std::string& name, const Sketch& sketch, const Drawing& 
 TEST_CASE("61 wires on one sheet: few crossings, few bends, nothing on anything else") {
     const Sketch sketch = touring_car();
     REQUIRE(sketch.wires.size() == 61);
-    const auto begin = std::chrono::steady_clock::now();
+    const std::clock_t begin = std::clock();
     const Drawing drawing = drawn("car", sketch);
-    const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    const double seconds = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
     const Measure m = check_all("car", sketch, drawing);
     MESSAGE("61 wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x " << drawing.height_mm << " mm, "
-                         << seconds << " s");
+                         << seconds << " s of one core");
     CHECK(m.crossings <= 4);
-    CHECK(m.bends <= 28);
+    CHECK(m.bends <= 26);
 }
 
 TEST_CASE("every start of the ordering ends well") {
@@ -66,20 +68,21 @@ TEST_CASE("every start of the ordering ends well") {
     for (std::uint64_t seed = 1; seed <= 8; ++seed) {
         const Drawing drawing = drawn("car", sketch, {.seed = seed});
         CAPTURE(seed);
+        MESSAGE("seed " << seed << ": " << drawing.crossings << " crossings, " << drawing.bends << " bends");
         CHECK(drawing.crossings <= 4);
-        CHECK(drawing.bends <= 32);
+        CHECK(drawing.bends <= 26);
     }
 }
 
 TEST_CASE("500 wires on one page") {
     const Sketch sketch = made_up(72, 1);
     REQUIRE(sketch.wires.size() > 500);
-    const auto begin = std::chrono::steady_clock::now();
+    const std::clock_t begin = std::clock();
     const Drawing drawing = drawn("big", sketch);
-    const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    const double seconds = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
     const Measure m = check_all("big", sketch, drawing);
     MESSAGE(m.wires << " wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x " << drawing.height_mm
-                    << " mm, " << seconds << " s");
+                    << " mm, " << seconds << " s of one core");
     CHECK(m.crossings <= 60);
 }
 
@@ -93,4 +96,19 @@ TEST_CASE("made-up vehicles of every size") {
 TEST_CASE("the same sketch gives the same bytes") {
     const Sketch sketch = made_up(9, 3);
     CHECK(drawn("same", sketch).svg == drawn("same", sketch).svg);
+}
+
+TEST_CASE("every symbol, in colour and in black and white") {
+    const Sketch sketch = draw::test::every_symbol();
+    std::set<SymbolKind> kinds;
+    for (const Symbol& s : sketch.symbols) kinds.insert(s.kind);
+    CHECK(static_cast<int>(kinds.size()) == symbol_kinds); // none is forgotten
+    for (int kind = 0; kind < symbol_kinds; ++kind) {
+        const SymbolRow& row = row_of(static_cast<SymbolKind>(kind));
+        CAPTURE(kind);
+        CHECK((row.shape != nullptr));
+        CHECK_FALSE(row.word.empty());
+    }
+    check_all("symbols", sketch, drawn("symbols", sketch));
+    check_all("symbols in black and white", sketch, drawn("symbols-bw", sketch, {.black_and_white = true}));
 }
