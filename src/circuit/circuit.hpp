@@ -14,6 +14,7 @@
 #include "base/stated.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -241,10 +242,34 @@ struct RevisionInfo {
     Span span;
 };
 
+/// Controls in some positions, as people say it: "S1 run or start, S5 hot, engine running". Controls that are not named may be anywhere.
+struct Wish {
+    struct At {
+        ControlId control;
+        std::uint64_t positions = 0; ///< bit set: in one of these
+        Span span;
+    };
+    std::vector<At> at;
+    std::optional<bool> engine_running;
+};
+
 struct Expectation {
+    enum class What : std::uint8_t {
+        not_understood, ///< reported while reading
+        on, off,
+        at_least,   ///< `low` volts across it
+        between,    ///< `low` to `high` volts across it
+        never_with, ///< never on together with `other`
+    };
     PartId part;
+    TerminalId filament; ///< its own end, where one filament of several is meant
+    What what = What::not_understood;
+    Stated<Volts> low, high;
+    PartId other;
+    TerminalId other_filament;
+    Wish when;
     Span span;
-    std::string text; ///< the whole statement as typed; judged once behaviour is solved
+    std::string text; ///< the whole statement as typed
 };
 
 struct Acceptance {

@@ -109,23 +109,6 @@ void Reader::still_to_wire(const Item& item, Cursor& c) {
     }
 }
 
-void Reader::expect(const Item& item, Cursor& c) {
-    Expectation e;
-    e.span = item.span();
-    e.text = std::string(sources_.text(item.span()));
-    c.take("never");
-    if (!c.is_word()) return problem("text-statement-unfinished", c.span(), "What is expected is missing.", "Type: expect M2 on when S1 run");
-    const std::string name(c.spelled());
-    std::optional<PartId> part = part_named(name);
-    if (!part) { // "E1.main": a filament of a lamp
-        const std::size_t dot = name.rfind('.');
-        if (dot != std::string::npos) part = part_named(name.substr(0, dot));
-    }
-    if (!part) return unknown_name(name, c.span());
-    e.part = *part;
-    c_.expectations.push_back(std::move(e));
-}
-
 void Reader::accept(const Item& item, Cursor& c) {
     Acceptance a;
     a.span = item.span();

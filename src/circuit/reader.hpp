@@ -97,10 +97,13 @@ class Reader {
     };
     std::optional<Where> where_on_wire(Cursor&, const Item&, const std::vector<WireId>& candidates);
 
+    // read_expectations.cpp
+    void expect(const Item&, Cursor&);
+    bool expected_thing(Cursor&, PartId&, TerminalId& filament);
+
     // finish.cpp
     void around_statements();
     void still_to_wire(const Item&, Cursor&);
-    void expect(const Item&, Cursor&);
     void accept(const Item&, Cursor&);
     void assume_straps();
     void expand_all();

@@ -135,8 +135,8 @@ class Search {
 
 void widen(std::optional<Extreme>& extreme, double value, StateId at) {
     if (!extreme) extreme = Extreme{value, value, at, at};
-    // A difference of rounding is none: the shortest way wins.
-    const double slack = 1e-9 * std::max(std::abs(extreme->low), std::abs(extreme->high));
+    // A difference that no meter shows is none: the shortest way wins.
+    const double slack = 5e-4 * std::max(std::abs(extreme->low), std::abs(extreme->high));
     if (value < extreme->low - slack) extreme->low = value, extreme->low_at = at;
     if (value > extreme->high + slack) extreme->high = value, extreme->high_at = at;
 }

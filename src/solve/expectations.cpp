@@ -1,0 +1,111 @@
+#include "solve/expectations.hpp"
+
+#include "circuit/wishes.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomproof::solve {
+
+namespace {
+
+bool is_load(const Primitive& p) {
+    switch (p.element) {
+    case Element::filament:
+    case Element::machine:
+    case Element::constant_power: return true;
+    case Element::resistance: return p.purpose == Purpose::plain;
+    default: return false;
+    }
+}
+
+/// Volts across the load of a part that gets most.
+Volts across(const View& view, PartId part, TerminalId filament, const Point& point) {
+    Volts most{0};
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = view.circuit().at(id);
+        if (p.part != part || !is_load(p) || (filament.exists() && p.a != filament)) continue;
+        if (const auto& v = point.primitive_volts[id.index]) most = std::max(most, Volts{std::abs(v->si)});
+    }
+    return most;
+}
+
+} // namespace
+
+Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
+    const Primitive& p = c.at(load);
+    const double rated = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    const auto by = [](double share, double on, double off) { return share >= on ? Doing::on : share < off ? Doing::off : Doing::dim; };
+    switch (p.element) {
+    case Element::constant_power: return by(volts.si / rated, 0.7, 0.5);
+    case Element::machine: return by(std::abs(volts.si) / rated, 0.6, 0.25);
+    default: break;
+    }
+    const double rated_amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si
+                              : p.resistance.known() && p.resistance.nominal.si > 0 ? rated / p.resistance.nominal.si : unknown_amps;
+    return by(std::abs(volts.si * amps.si) / (rated * rated_amps), 0.5, 0.1);
+}
+
+Doing doing(const View& view, PartId part, TerminalId filament, const Point& point, const Positions& positions) {
+    const Circuit& c = view.circuit();
+    Doing best = Doing::off;
+    bool has_load = false;
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.part != part || !is_load(p) || (filament.exists() && p.a != filament)) continue;
+        has_load = true;
+        if (point.primitive_volts[id.index] && point.primitive_amps[id.index])
+            best = std::max(best, doing(c, id, *point.primitive_volts[id.index], *point.primitive_amps[id.index]));
+    }
+    for (ControlId id : c.at(part).controls)
+        if (!has_load && c.at(id).type == Control::Type::relay && positions[id.index] + 1U == c.at(id).positions.size()) best = Doing::on;
+    return best;
+}
+
+std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
+    using What = Expectation::What;
+    using Verdict = Judged::Verdict;
+    const View& view = behaviour.model().view();
+    const Circuit& c = view.circuit();
+    std::vector<Judged> all;
+    for (std::size_t i = 0; i < c.expectations.size(); ++i) {
+        const Expectation& e = c.expectations[i];
+        Judged j;
+        j.expectation = i;
+        j.verdict = e.what == What::not_understood ? Verdict::not_understood
+                    : e.when.engine_running.value_or(behaviour.conditions.engine_running) != behaviour.conditions.engine_running ? Verdict::other_engine : Verdict::no_case;
+        all.push_back(std::move(j));
+    }
+    const auto open = [](const Judged& j) { return j.verdict == Verdict::no_case || j.verdict == Verdict::met; };
+    for (StateId s = 0; s < behaviour.states.size(); ++s) {
+        const Positions& positions = behaviour.states[s].positions;
+        const auto concerned = [&](const Judged& j) { return open(j) && meets(c.expectations[j.expectation].when, positions); };
+        if (!behaviour.states[s].stable || std::ranges::none_of(all, concerned)) continue;
+        const Point point = behaviour.point(s);
+        for (Judged& j : all) {
+            if (!concerned(j)) continue;
+            const Expectation& e = c.expectations[j.expectation];
+            const Doing seen = doing(view, e.part, e.filament, point, positions);
+            const Volts volts = across(view, e.part, e.filament, point);
+            bool good = true;
+            switch (e.what) {
+            case What::on: good = seen == Doing::on; break;
+            case What::off: good = seen == Doing::off; break;
+            case What::at_least: good = volts >= e.low.nominal; break;
+            case What::between: good = volts >= e.low.nominal && volts <= e.high.nominal; break;
+            case What::never_with: good = seen != Doing::on || doing(view, e.other, e.other_filament, point, positions) != Doing::on; break;
+            case What::not_understood: break;
+            }
+            j.verdict = good ? Verdict::met : Verdict::broken;
+            if (good) continue;
+            j.state = s;
+            j.seen = seen;
+            j.volts = volts;
+        }
+    }
+    for (Judged& j : all)
+        if (open(j) && !behaviour.complete) j.verdict = Verdict::undecided;
+    return all;
+}
+
+} // namespace loomproof::solve
