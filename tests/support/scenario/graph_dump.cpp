@@ -10,6 +10,7 @@
 #include "circuit/read.hpp"
 #include "circuit/view.hpp"
 #include "rules/protection.hpp"
+#include "rules/study.hpp"
 
 #include <algorithm>
 #include <cmath>
