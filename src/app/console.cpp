@@ -1,6 +1,7 @@
 #include "app/console.hpp"
 
 #include "report/columns.hpp"
+#include "report/page.hpp"
 
 #include <fcntl.h>
 #include <sys/ioctl.h>
@@ -43,23 +44,30 @@ void keep_streams_apart() {
     }
 }
 
+report::Screen screen_at(int stream) {
+    report::Screen screen;
+    screen.person = ::isatty(stream) == 1;
+    winsize size{};
+    if (screen.person && ::ioctl(stream, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        screen.width = std::min<std::size_t>(size.ws_col, widest_page);
+    return screen;
+}
+
 } // namespace
 
 Console::Console() {
     keep_streams_apart();
     std::signal(SIGPIPE, SIG_IGN);
-    screen_.person = ::isatty(STDOUT_FILENO) == 1;
-    if (!screen_.person) return;
-    screen_.colour = colour_wanted();
-    winsize size{};
-    if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
-        screen_.width = std::min<std::size_t>(size.ws_col, widest_page);
+    screen_ = screen_at(STDOUT_FILENO);
+    screen_.colour = screen_.person && colour_wanted();
 }
 
 bool Console::keyboard_is_input() const { return ::isatty(STDIN_FILENO) == 1; }
 
 void Console::say(std::string_view sentence) const {
-    (void)write_all(STDERR_FILENO, "loomproof: " + report::printable(sentence) + '\n');
+    const report::Screen screen = screen_at(STDERR_FILENO);
+    const std::string whole = "loomproof: " + report::printable(sentence);
+    (void)write_all(STDERR_FILENO, screen.person ? report::paragraph(screen, whole) : whole + '\n');
 }
 
 bool Console::finish() const {

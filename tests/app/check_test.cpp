@@ -4,8 +4,6 @@
 
 #include <doctest/doctest.h>
 
-#include <regex>
-
 #include <fmt/core.h>
 
 namespace loomproof::tests {
@@ -13,9 +11,14 @@ namespace loomproof::tests {
 namespace {
 
 /// The stored text does not count the checks: each new rule would change every one.
-std::string without_counts(const std::string& text) {
-    return std::regex_replace(text, std::regex("in [0-9]+ of [0-9]+ checks; not checked: [0-9]+"),
-                              "in n of m checks; not checked: k");
+std::string without_counts(std::string text) {
+    for (const std::string_view before : {" found in ", " of ", " not checked: "}) {
+        const std::size_t verdict = text.find(" dangerous found in ");
+        if (verdict == std::string::npos) return text;
+        const std::size_t at = text.find(before, verdict) + before.size();
+        text.replace(at, text.find_first_not_of("0123456789", at) - at, "#");
+    }
+    return text;
 }
 
 Ended check_transcript(const Bench& bench, const std::string& name, const std::vector<std::string>& words) {
