@@ -57,7 +57,7 @@ class Judge {
         std::vector<WireId> unsized;
         for (WireId w : s_.now.wires()) {
             const Protection& p = s_.protection[w.index];
-            if (p.unprotected || c_.at(w).poisoned || !alone_protects(link, p)) continue;
+            if (p.unprotected || !p.perhaps_less.empty() || c_.at(w).poisoned || !alone_protects(link, p)) continue;
             (c_.at(w).area.known() ? alone : unsized).push_back(w);
         }
         const Attribute* area = s_.now.find(link, Attr::area);
