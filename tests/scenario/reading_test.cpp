@@ -3,6 +3,7 @@
 
 #include "circuit/kind.hpp"
 #include "circuit/view.hpp"
+#include "netlist/tidy.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -145,6 +146,52 @@ TEST_CASE("other order and several files: the same wires") {
         CAPTURE(seed);
         REQUIRE(u.told(u.reading.findings) == "");
         CHECK(understood(u.circuit()) == meant(s.plan));
+    }
+}
+
+TEST_CASE("tidy keeps the circuit, and tidy of tidy is tidy") {
+    const TidyOptions words{is_keyword};
+    const auto tidied = [&](const Written& text) {
+        Written out = text;
+        const Understood u(text);
+        for (Written::File& file : out.files) {
+            for (const Tree& tree : u.reading.trees) {
+                if (u.sources.at(tree.source).name == file.path) { file.text = tidy(u.sources, tree, words); }
+            }
+        }
+        return out;
+    };
+    int changed = 0;
+    for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        const Scenario s =
+            make(seed, static_cast<int>(seed * 7 % 90), seed % 3 == 0 ? read_profiles[seed / 3 % 6] : Profile::noisy);
+        const Written text = write(s), once = tidied(text);
+        CAPTURE(seed);
+        REQUIRE(once.files.size() == text.files.size());
+        changed += once.main() != text.main();
+        const Understood before(text), after(once);
+        CHECK(after.told(after.reading.findings) == "");
+        CHECK(dump(after.circuit()) == dump(before.circuit()));
+        for (std::size_t i = 0; i < once.files.size(); ++i) { CHECK(tidied(once).files[i].text == once.files[i].text); }
+    }
+    CHECK(changed > 100);
+}
+
+TEST_CASE("tidy of a damaged text is read as the damaged text was, and is tidy") {
+    const TidyOptions words{is_keyword};
+    for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+        Written text = write(make(seed, static_cast<int>(5 + seed % 40), read_profiles[seed % 4]));
+        text.files.resize(1);
+        text.files.front().text = damaged(text.files.front().text, seed, 1 + static_cast<int>(seed % 9));
+        const Understood before(text);
+        CAPTURE(seed);
+        REQUIRE(before.reading.trees.size() == 1);
+        Written once = text;
+        once.files.front().text = tidy(before.sources, before.reading.trees.front(), words);
+        const Understood after(once);
+        CHECK(dump(after.circuit()) == dump(before.circuit()));
+        REQUIRE(after.reading.trees.size() == 1);
+        CHECK(tidy(after.sources, after.reading.trees.front(), words) == once.files.front().text);
     }
 }
 

@@ -37,7 +37,7 @@ Condition Maker::coil_from(const Feed& feed, RelayPlan& relay, bool clamp, const
         const End before = plan.end(splice());
         const End behind = plan.end(splice());
         const int diode = part("diode", "V", {positive_ ? "band on 1" : "band on 2", "clamps"});
-        if (ground_gate == nullptr) plan.clamps.push_back(plan.parts[static_cast<std::size_t>(diode)].statement);
+        plan.clamps.push_back(plan.parts[static_cast<std::size_t>(diode)].statement);
         const int a = plan.terminal(diode, "1");
         const int b = plan.terminal(diode, "2");
         plan.edge(
