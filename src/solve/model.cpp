@@ -203,12 +203,10 @@ Model::Quick Model::quick(const Positions& positions, std::span<const double> ne
     return q;
 }
 
-std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps) {
+std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps, std::span<const double> near) {
     const std::uint32_t node = node_of_[t.index];
     if (node == no_node) return std::nullopt;
     if (node == 0) return Volts{0};
-    if (solved(positions, {}).island[node]) return std::nullopt;
-    const std::vector<double> near = solution_.volts;
     return Volts{solved(positions, near, Network::Probe{node, Device::filament(rated.si, amps.si)}).volts[node]};
 }
 

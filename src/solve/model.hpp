@@ -74,8 +74,9 @@ class Model {
     /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.
     Quick quick(const Positions&, std::span<const double> near = {});
 
-    /// Volts at a terminal while a lamp is held between it and the reference; nothing where the terminal is not there or floats without it.
-    std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps);
+    /// Volts at a terminal while a lamp is held between it and the reference: zero where it floats without it. Nothing where the terminal is
+    /// not there. `near` as in point().
+    std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps, std::span<const double> near = {});
 
     /// For cross-checks: the network itself in these positions. `solution.amps` belongs to `devices`.
     struct Raw {

@@ -1,0 +1,25 @@
+#pragma once
+/// Predicted readings, and the way between two points, as terminal text. Same input, same bytes, in any locale.
+
+#include "report/ink.hpp"
+#include "solve/predict.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomproof::report {
+
+struct PredictOptions {
+    /// Only rows at these parts; empty: all.
+    std::vector<PartId> only;
+};
+
+/// A table by place: terminal, where its wire leads, volts under load, what a test lamp does, amps; then where volts are lost on the way to
+/// the loads that work, worst first: where only some parts are asked for, all of theirs; else the five that lose most, from 0.3 V on. Then
+/// what the figures hang on. What goes wrong on the way there stands before the table.
+std::string predict_text(const View&, const solve::Prediction&, const Screen&, const PredictOptions& = {});
+
+/// Stop by stop with each drop.
+std::string trace_text(const View&, const solve::Trace&, TerminalId from, TerminalId to, const Screen&);
+
+} // namespace loomproof::report

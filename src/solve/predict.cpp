@@ -1,0 +1,187 @@
+#include "solve/predict.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace loomproof::solve {
+
+namespace {
+
+bool takes_current(const Primitive& p) {
+    switch (p.element) {
+    case Element::resistance:
+    case Element::filament:
+    case Element::machine:
+    case Element::constant_power: return true;
+    default: return false;
+    }
+}
+
+bool is_source(const Primitive& p) { return p.element == Element::source; }
+
+/// Follows the largest current from a load back to the source, or on to it.
+class Stream {
+  public:
+    Stream(const View& view, const Point& point) : view_(view), c_(view.circuit()), point_(point) {}
+
+    /// From `start` against the current (`up`) or with it, until a source's pole. Empty where it leads to none.
+    std::vector<Share> follow(TerminalId start, bool up, TerminalId& pole) const {
+        std::vector<Share> way;
+        std::vector<bool> seen(c_.terminals.size(), false);
+        TerminalId at = start;
+        while (!seen[at.index]) {
+            seen[at.index] = true;
+            for (PrimitiveId id : view_.primitives_at(at))
+                if (is_source(c_.at(id)) && (up ? c_.at(id).a : c_.at(id).b) == at && delivers(id)) {
+                    pole = at;
+                    return way;
+                }
+            Share best{{}, Volts{0}};
+            TerminalId next;
+            double most = 0;
+            const auto offer = [&](EdgeRef e, TerminalId a, TerminalId b, const std::optional<Amps>& amps, const std::optional<Volts>& drop) {
+                const TerminalId other = a == at ? b : a;
+                if (!amps || !drop || seen[other.index]) return;
+                const double leaving = a == at ? amps->si : -amps->si;
+                const double wanted = up ? -leaving : leaving;
+                if (!(wanted > most)) return;
+                most = wanted;
+                next = other;
+                best = {e, Volts{std::abs(drop->si)}};
+            };
+            for (WireId w : view_.wires_at(at)) offer({w, {}}, c_.at(w).a, c_.at(w).b, point_.wire_amps[w.index], point_.wire_drop[w.index]);
+            for (PrimitiveId p : view_.primitives_at(at))
+                if (!takes_current(c_.at(p)) && !is_source(c_.at(p)))
+                    offer({{}, p}, c_.at(p).a, c_.at(p).b, point_.primitive_amps[p.index], point_.primitive_volts[p.index]);
+            if (!next.exists()) return {};
+            way.push_back(best);
+            at = next;
+        }
+        return {};
+    }
+
+    bool delivers(PrimitiveId id) const { return point_.power(id).si < 0; }
+
+  private:
+    const View& view_;
+    const Circuit& c_;
+    const Point& point_;
+};
+
+/// Is there anything at this terminal that a lead can be held to?
+bool shown(const View& view, TerminalId t) {
+    const Circuit& c = view.circuit();
+    const Terminal& terminal = c.at(t);
+    if (terminal.internal || view.wires_at(t).empty()) return false;
+    if (terminal.role != Role::hole || terminal.half == 0) return true;
+    for (TerminalId other : c.at(terminal.part).terminals) // the other half of the hole stands for both
+        if (c.at(other).half == 0 && c.at(other).stamp == terminal.stamp && !view.wires_at(other).empty()) return false;
+    return true;
+}
+
+} // namespace
+
+Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
+    const Circuit& c = view.circuit();
+    Prediction out;
+    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
+    out.conditions = conditions;
+    out.arrived = arrive(view, wish, conditions);
+    Model model(view, conditions);
+    out.not_known = model.not_known();
+    const Positions& positions = out.arrived.positions;
+    out.point = model.point(positions);
+
+    const double system = c.vehicle.system.si;
+    std::map<std::uint32_t, Doing> lamp; // by node
+    const std::vector<double> near = model.quick(positions).nodes;
+    for (PartId part : view.parts())
+        for (TerminalId t : c.at(part).terminals) {
+            if (!shown(view, t)) continue;
+            Reading r;
+            r.terminal = t;
+            r.volts = out.point.volts[t.index];
+            for (WireId w : view.wires_at(t)) {
+                const auto& amps = out.point.wire_amps[w.index];
+                if (!r.wire.exists() || (amps && (!r.amps || std::abs(amps->si) > r.amps->si))) {
+                    r.wire = w;
+                    if (amps) r.amps = Amps{std::abs(amps->si)};
+                }
+            }
+            const auto [at, fresh] = lamp.try_emplace(model.node_of(t), Doing::off);
+            if (fresh && r.volts)
+                if (const auto loaded = model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
+                    const double share = std::pow(std::abs(loaded->si) / system, 1.55); // power of a filament
+                    at->second = share >= 0.5 ? Doing::on : share < 0.1 ? Doing::off : Doing::dim;
+                }
+            r.lamp = at->second;
+            out.readings.push_back(r);
+        }
+
+    const Stream stream(view, out.point);
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        const bool load = takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
+        const auto& volts = out.point.primitive_volts[id.index];
+        const auto& amps = out.point.primitive_amps[id.index];
+        if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
+        const bool forward = amps->si >= 0;
+        TerminalId plus, minus;
+        Lost lost{id, Volts{0}, Volts{std::abs(volts->si)}, stream.follow(forward ? p.a : p.b, true, plus), stream.follow(forward ? p.b : p.a, false, minus)};
+        if (!plus.exists() || !minus.exists() || !out.point.volts[plus.index] || !out.point.volts[minus.index]) continue;
+        lost.at_source = *out.point.volts[plus.index] - *out.point.volts[minus.index];
+        std::ranges::reverse(lost.feed);
+        out.lost.push_back(std::move(lost));
+    }
+    return out;
+}
+
+Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, Conditions conditions) {
+    const Circuit& c = view.circuit();
+    Trace out;
+    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
+    out.conditions = conditions;
+    out.arrived = arrive(view, wish, conditions);
+    const Positions& positions = out.arrived.positions;
+    Model model(view, conditions);
+    out.not_known = model.not_known();
+    const Point point = model.point(positions);
+
+    const auto open = [&](const Primitive& p) { return p.control.exists() && (p.closed_in >> positions[p.control.index] & 1) == 0; };
+    constexpr double an_open_contact = 1e4, a_load = 1e8, a_source = 1e12; // who asks wants to see where the way is broken
+    const Graph graph(view);
+    const auto cost = [&](EdgeRef e) {
+        if (e.is_wire()) return 1.0;
+        const Primitive& p = c.at(e.primitive);
+        return 1.0 + (open(p) ? an_open_contact : is_source(p) ? a_source : takes_current(p) || p.purpose == Purpose::suppressor ? a_load : 0.0);
+    };
+    const Reach reach = graph.walk(std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
+    if (!reach.reached(to)) return out;
+    const std::vector<EdgeRef> edges = reach.path_to(to);
+    const std::vector<TerminalId> stops = reach.stops_to(to);
+    for (std::size_t i = 0; i < stops.size(); ++i) {
+        TraceStep step;
+        step.at = stops[i];
+        step.volts = point.volts[stops[i].index];
+        if (i > 0) {
+            step.over = edges[i - 1];
+            const bool wire = step.over.is_wire();
+            const TerminalId a = wire ? c.at(step.over.wire).a : c.at(step.over.primitive).a;
+            const double sign = a == stops[i - 1] ? 1 : -1;
+            const auto& drop = wire ? point.wire_drop[step.over.wire.index] : point.primitive_volts[step.over.primitive.index];
+            const auto& amps = wire ? point.wire_amps[step.over.wire.index] : point.primitive_amps[step.over.primitive.index];
+            if (drop) step.drop = *drop * sign;
+            if (amps) step.amps = *amps * sign;
+            if (!wire) {
+                step.open = open(c.at(step.over.primitive));
+                out.broken = out.broken || step.open;
+                out.over_load = out.over_load || takes_current(c.at(step.over.primitive));
+            }
+        }
+        out.steps.push_back(step);
+    }
+    return out;
+}
+
+} // namespace loomproof::solve

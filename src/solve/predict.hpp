@@ -1,0 +1,78 @@
+#pragma once
+/// What a meter and a test lamp show at every point with the switches in some position, and where volts are lost.
+
+#include "circuit/graph.hpp"
+#include "solve/expectations.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace loomproof::solve {
+
+/// Where the circuit ends when somebody sets the switches, from rest, in the order in which they are named.
+struct Arrived {
+    Positions positions;
+    bool settled = true; ///< false: relays chatter and never come to rest; `positions` is one of those that they pass
+    /// What happened on the way that should not: one sentence each.
+    std::vector<std::string> notes;
+};
+/// Relays cannot be set: where the wish names one that is not so in the end, a note says it. Of several positions of one control the first.
+Arrived arrive(const View&, const Wish&, const Conditions&);
+
+/// A test lamp of 3 W at the system's volts, held between a terminal and the battery's ground post.
+inline constexpr double test_lamp_watts = 3;
+
+/// One point where a lead can be held.
+struct Reading {
+    TerminalId terminal;
+    std::optional<Volts> volts; ///< with nothing held there but a meter; nothing: it floats
+    Doing lamp = Doing::off;    ///< of a test lamp: on = bright
+    WireId wire;                ///< of the wires there the one with most current; may not exist
+    std::optional<Amps> amps;   ///< in it, without sign
+};
+
+/// What one thing on the way takes of the volts.
+struct Share {
+    EdgeRef what;
+    Volts volts; ///< >= 0
+};
+struct Lost {
+    PrimitiveId load;       ///< that works
+    Volts at_source, at_load;
+    std::vector<Share> feed, ground; ///< from the source to the load, and back, in order; together at_source - at_load
+};
+
+struct Prediction {
+    Arrived arrived;
+    Conditions conditions;
+    Point point;
+    std::vector<Reading> readings; ///< by part in text order; a plug's hole once; only where a wire ends
+    std::vector<Lost> lost;        ///< of every load that is on or dim, in text order
+    std::vector<NotKnown> not_known;
+};
+
+/// The wish decides whether the engine runs, where it says so.
+Prediction predict(const View&, const Wish&, Conditions = {});
+
+/// The way between two terminals, stop by stop.
+struct TraceStep {
+    EdgeRef over;           ///< what was passed to get here; none for the first
+    TerminalId at;
+    std::optional<Volts> volts; ///< here
+    std::optional<Volts> drop;  ///< lost over it in the direction of the walk; negative where it rises
+    std::optional<Amps> amps;   ///< in the direction of the walk
+    bool open = false;      ///< a contact that is open in these positions: the way is broken here
+};
+struct Trace {
+    Arrived arrived;
+    Conditions conditions;
+    std::vector<TraceStep> steps; ///< empty: nothing leads from one to the other
+    bool over_load = false;       ///< it passes something that takes current
+    bool broken = false;          ///< it passes an open contact: no other way leads past the loads
+    std::vector<NotKnown> not_known;
+};
+/// Over as few loads as can be, then over as few open contacts, then over as few things.
+Trace trace(const View&, TerminalId from, TerminalId to, const Wish&, Conditions = {});
+
+} // namespace loomproof::solve

@@ -1,0 +1,121 @@
+/// Readings with the switches set, and the way between two points.
+
+#include "report/predict_text.hpp"
+#include "solve/bench.hpp"
+#include "solve/predict.hpp"
+
+#include "circuit/wishes.hpp"
+
+#include "support/stored.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace loomproof;
+using namespace loomproof::solve;
+using loomproof::test::Bench;
+
+namespace {
+
+const std::string fan = R"(battery, 60 Ah, 7 mohm
+switch S1 { off* | accessory connects 30 with 15R | run connects 30 with 15 }
+switch S5, thermal
+relay K1, 4-pin, coil 85 ohm, in engine-bay
+motor M2 "fan", 9 A at 13 V
+connector X7 "fan plug", 2 holes
+ground GND2 "radiator support" on body
+wire W1 from battery:+ to S1:30, 2.5 mm2 red, 1 m
+wire W2 from battery:+ to K1:30, 2.5 mm2 red, 1 m
+wire W3 from S1:15 to K1:86, 1 mm2 orange, 1 m
+wire W4 from K1:85 to S5, 1 mm2 blue, 1 m
+wire W5 from S5 to ground, 1 mm2 black, 1 m
+wire W6 from K1:87 through X7:1 to M2:+, 2.5 mm2 red, 1 m + 0.2 m
+wire W7 from M2:- through X7:2 to GND2, 1 mm2 black, 0.2 m + 1.5 m
+)";
+
+const solve::Reading& at(const Bench& b, const Prediction& p, const char* name) {
+    const auto found = std::ranges::find_if(p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == name; });
+    REQUIRE(found != p.readings.end());
+    return *found;
+}
+
+} // namespace
+
+TEST_CASE("switches are set one after the other, and relays follow") {
+    const Bench b(fan);
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 run, S5 hot"));
+    CHECK(p.arrived.settled);
+    CHECK(p.arrived.notes.empty());
+    CHECK(said(b.circuit(), p.arrived.positions) == "S1 run, S5 on");
+    CHECK(p.arrived.positions[b.control("K1").index] == 1);
+    CHECK(at(b, p, "M2:+").volts->si == doctest::Approx(12.3).epsilon(0.01));
+    CHECK(at(b, p, "M2:+").lamp == Doing::on);
+    CHECK(at(b, p, "M2:+").amps->si == doctest::Approx(8.4).epsilon(0.02));
+    CHECK(at(b, p, "M2:-").lamp == Doing::off);
+    CHECK(at(b, p, "K1:85").volts->si < 0.1);
+    // one row for a hole
+    CHECK(std::ranges::count_if(p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == "X7:1"; }) == 1);
+}
+
+TEST_CASE("what is lost on the way adds up, thing by thing") {
+    const Bench b(fan);
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 run, S5 hot"));
+    const auto motor = std::ranges::find_if(p.lost, [&](const Lost& l) { return l.load == b.primitive("M2"); });
+    REQUIRE(motor != p.lost.end());
+    double sum = 0;
+    for (const auto* way : {&motor->feed, &motor->ground})
+        for (const Share& s : *way) sum += s.volts.si;
+    CHECK(sum == doctest::Approx(motor->at_source.si - motor->at_load.si).epsilon(1e-9));
+    std::vector<std::string> names;
+    for (const Share& s : motor->feed) names.push_back(s.what.is_wire() ? name_of(b.circuit(), s.what.wire) : name_of(b.circuit(), b.circuit().at(s.what.primitive).part));
+    CHECK(names == std::vector<std::string>{"W2", "K1", "W6 (first piece)", "X7", "W6 (second piece)"});
+}
+
+TEST_CASE("behind a coil a meter shows volts and a test lamp stays out") {
+    const Bench b(fan);
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 run"));
+    CHECK(at(b, p, "K1:85").volts->si > 12.5);
+    CHECK(at(b, p, "K1:85").lamp != Doing::on);
+    CHECK(at(b, p, "K1:87").volts.has_value()); // over the fan's winding to ground: 0 V, not floating
+}
+
+TEST_CASE("what cannot be set, and what never settles, is said") {
+    const Bench b(fan);
+    CHECK(arrive(b.view(), *read_wish(b.circuit(), "K1 pulled in"), {}).notes == std::vector<std::string>{"K1 is not pulled in with the switches so."});
+    const Bench chatter("battery, 60 Ah\nswitch S1\nrelay K1, 5-pin\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to K1:30, 1 mm2 red, 1 m\nwire from K1:87a to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\n");
+    const Arrived a = arrive(chatter.view(), *read_wish(chatter.circuit(), "S1 on"), {});
+    CHECK_FALSE(a.settled);
+    REQUIRE(a.notes.size() == 1);
+    CHECK(a.notes[0] == "K1 chatters: it goes in and out and never comes to rest.");
+}
+
+TEST_CASE("the way between two points, and where it is open") {
+    const Bench b(fan);
+    const Trace on = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run, S5 on"));
+    CHECK_FALSE(on.broken);
+    CHECK_FALSE(on.over_load);
+    double lost = 0;
+    for (const TraceStep& s : on.steps)
+        if (s.drop) lost += s.drop->si;
+    CHECK(lost == doctest::Approx(on.steps.front().volts->si - on.steps.back().volts->si).epsilon(1e-9));
+    const Trace off = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run"));
+    CHECK(off.broken);
+    CHECK(std::ranges::count_if(off.steps, &TraceStep::open) == 1);
+    const Trace through = trace(b.view(), b.terminal("battery:+"), b.terminal("GND2"), *read_wish(b.circuit(), "S1 run, S5 on"));
+    CHECK(through.over_load);
+    const Bench two("battery, 60 Ah\nlamp E1, 5 W\nlamp E2, 5 W\nsplice SP1, crimp\nwire from E2 to SP1, 1 mm2 red, 1 m\nwire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 red, 1 m\n");
+    CHECK(trace(two.view(), two.terminal("battery:+"), two.terminal("SP1"), {}).steps.empty());
+}
+
+TEST_CASE("readings as a page") {
+    const Bench b(fan);
+    report::Screen screen;
+    screen.width = 100;
+    report::PredictOptions only;
+    only.only = {b.circuit().at(b.terminal("K1:30")).part, b.circuit().at(b.terminal("M2:+")).part};
+    support::check_stored("tests/solve/expected/predict-fan.txt", report::predict_text(b.view(), predict(b.view(), *read_wish(b.circuit(), "S1 run, S5 on, engine running")), screen, only));
+    const Trace off = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run"));
+    support::check_stored("tests/solve/expected/trace-fan-off.txt", report::trace_text(b.view(), off, b.terminal("battery:+"), b.terminal("M2:+"), screen));
+}
