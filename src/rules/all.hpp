@@ -18,6 +18,7 @@ extern const Rule one_end_protected;
 extern const Rule part_not_wired;
 extern const Rule plug_hole_conflict;
 extern const Rule same_colour_in_connector;
+extern const Rule short_circuit;
 extern const Rule still_to_wire;
 extern const Rule terminal_not_wired;
 extern const Rule terminal_wired_twice;

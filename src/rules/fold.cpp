@@ -16,7 +16,10 @@ namespace loomproof::rules {
 namespace {
 
 constexpr Explains explanations[] = {
+    {"coil-contact-exchanged", "short-circuit"},
+    {"diode-wrong-way", "short-circuit"},
     {"one-end-protected", "lead-left-live"},
+    {"terminal-wired-twice", "short-circuit"},
     {"terminal-wired-twice", "terminal-not-wired"},
     {"unfused-feed", "lead-left-live"},
 };

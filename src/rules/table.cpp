@@ -13,6 +13,7 @@ constexpr const Rule* rows[] = {
     &one_end_protected,
     &fuse_above_wire,
     &link_too_large,
+    &short_circuit,
     // Relays, switches, electronics
     &coil_contact_exchanged,
     &terminal_wired_twice,

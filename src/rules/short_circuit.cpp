@@ -1,0 +1,205 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/behaviour.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+
+#include <algorithm>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+class Judge {
+  public:
+    Judge(const Study& s, const solve::Behaviour& behaviour, Report& report) : s_(s), c_(s.circuit), behaviour_(behaviour), report_(report) {}
+
+    void run() {
+        for (solve::StateId id = 0; id < behaviour_.states.size(); ++id)
+            for (const LivePole& live : s_.strong) look_at(id, live);
+        if (!behaviour_.complete)
+            report_.not_checked.push_back({short_circuit.id, "short circuits in every switch position", "there are more switch positions than were looked at", ""});
+    }
+
+  private:
+    /// May a current pass without meeting a load, with everything in these positions?
+    bool passes(EdgeRef e, TerminalId from, const solve::Positions& positions) const {
+        if (e.is_wire()) return !c_.at(e.wire).poisoned;
+        const Primitive& p = c_.at(e.primitive);
+        if (p.element == Element::contact) return (p.closed_in >> positions[p.control.index] & 1) != 0;
+        return carries_fault(s_, e, from, Protectors::pass) || p.element == Element::joint;
+    }
+
+    void look_at(solve::StateId id, const LivePole& live) {
+        const solve::State& state = behaviour_.states[id];
+        const std::vector<TerminalId> start = {live.pole};
+        const Reach reach = s_.graph.walk(
+            start, [&](EdgeRef e, TerminalId from) { return !s_.reference[from.index] && passes(e, from, state.positions); },
+            [&](EdgeRef e) { return nominal_length(c_, e); });
+        for (std::size_t t = 0; t < s_.reference.size(); ++t) {
+            if (!s_.reference[t] || !reach.reached(TerminalId{t})) continue;
+            report_once(id, live, reach, TerminalId{t});
+            return; // one way to ground is enough; mended, the next one shows
+        }
+    }
+
+    void report_once(solve::StateId id, const LivePole& live, const Reach& reach, TerminalId ground) {
+        const std::vector<EdgeRef> way = reach.path_to(ground);
+        std::vector<PartId> parts;
+        bool fused = false;
+        PrimitiveId fuse;
+        for (EdgeRef e : way) {
+            if (e.is_wire()) continue;
+            const Primitive& p = c_.at(e.primitive);
+            if (p.element == Element::protector && !fused) {
+                fused = true;
+                fuse = e.primitive;
+            }
+            if (std::ranges::find(parts, p.part) == parts.end()) parts.push_back(p.part);
+        }
+        // The same contacts and diodes joined in another position of something that does not matter are the same short.
+        std::set<PartId> key(parts.begin(), parts.end());
+        if (!said_.insert({live.pole, key}).second) return;
+
+        const std::vector<solve::Operation> operations = behaviour_.way_to(id);
+        const std::string when = solve::said(c_, behaviour_.states[id].positions);
+        const PartId source = c_.at(live.source).part;
+        Finding f;
+        f.rule = short_circuit.id;
+        f.severity = Severity::danger;
+        f.headline = fmt::format("{}, {} goes straight to ground{}.", operations.empty() ? "With everything at rest" : "With " + when,
+                                 c_.at(live.pole).internal ? name_of(c_, source) : name_of(c_, live.pole), over(parts, source));
+        if (!parts.empty()) f.place = where_it_lies(c_, parts.back());
+        for (EdgeRef e : way) {
+            const bool contact = !e.is_wire() && c_.at(e.primitive).element == Element::contact && !c_.at(c_.at(e.primitive).a).internal;
+            if (contact) f.cites.push_back(cite_part(c_, c_.at(e.primitive).part, "closes the way"));
+        }
+        for (auto e = way.rbegin(); e != way.rend() && f.cites.size() < 3; ++e)
+            if (e->is_wire()) {
+                f.cites.push_back({c_.at(e->wire).span, "no load on this way"});
+                break;
+            }
+        f.why = fused ? fmt::format("No load lies on the way, so {} opens each time; until then wires and contacts take all that the battery gives.",
+                                    c_.at(c_.at(fuse).a).internal ? "the fuse before " + name_of(c_, c_.at(fuse).part) : name_of(c_, c_.at(fuse).part))
+                      : "No load and no fuse lie on the way: the wires glow, and contacts weld.";
+        if (operations.size() > 1) f.why += fmt::format(" It comes about so: {}.", solve::said(c_, behaviour_, operations));
+        f.cures.push_back({"Follow the way stop by stop and take the wire off that does not belong there."});
+        for (TerminalId t : reach.stops_to(ground)) {
+            const std::string name = c_.at(t).internal ? "" : name_of(c_, t);
+            if (!name.empty() && (f.path.empty() || f.path.back() != name)) f.path.push_back(name);
+        }
+        for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
+        for (const std::string& stop : f.path) f.subjects.push_back(stop);
+        for (EdgeRef e : way)
+            if (e.is_wire()) f.subjects.push_back(c_.at(e.wire).name);
+        for (WireId w : s_.now.wires_at(ground)) { // the terminal at which plus and ground meet may be one wire further on
+            f.subjects.push_back(c_.at(w).name);
+            f.subjects.push_back(name_of(c_, c_.at(w).other(ground)));
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    /// " over K1 and S2": what closes the way; plugs, fuses and the source itself are not what people look for.
+    std::string over(const std::vector<PartId>& parts, PartId source) const {
+        std::vector<std::string> names;
+        for (PartId p : parts) {
+            const Kind kind = c_.at(p).kind;
+            if (p != source && kind != Kind::fuse && kind != Kind::link && kind != Kind::breaker && kind != Kind::connector && kind != Kind::bus &&
+                kind != Kind::ground && kind != Kind::metal)
+                names.push_back(called(c_, p));
+        }
+        return names.empty() ? "" : " over " + list_of(names);
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const solve::Behaviour& behaviour_;
+    Report& report_;
+    std::set<std::pair<TerminalId, std::set<PartId>>> said_;
+};
+
+/// Is there a way at all, with every contact closed that can close? Most circuits have none, and nothing need be explored.
+bool perhaps(const Study& s) {
+    return std::ranges::any_of(s.strong, [&](const LivePole& live) {
+        const std::vector<TerminalId> start = {live.pole};
+        const Reach reach = s.graph.walk(
+            start,
+            [&](EdgeRef e, TerminalId from) {
+                if (s.reference[from.index]) return false;
+                if (e.is_wire()) return true;
+                const Primitive& p = s.circuit.at(e.primitive);
+                return p.element == Element::contact || p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
+            },
+            [](EdgeRef) { return 0.0; });
+        for (std::size_t t = 0; t < s.reference.size(); ++t)
+            if (s.reference[t] && reach.reached(TerminalId{t})) return true;
+        return false;
+    });
+}
+
+void run(const Study& s, Report& report) {
+    if (!perhaps(s)) return;
+    if (const solve::Behaviour* behaviour = behaviour_of(s))
+        Judge(s, *behaviour, report).run();
+    else
+        report.not_checked.push_back({short_circuit.id, "short circuits in every switch position", "the circuit is too large to try them all", ""});
+}
+
+} // namespace
+
+const Rule short_circuit = {
+    "short-circuit",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "a source joined to its return without a load, in some switch position",
+    "always a danger",
+    {
+        "In the named switch position there is a way from a battery to ground on which nothing takes the current: wires, contacts and fuses only.",
+        "A fuse on the way opens each time. Without one the wires glow within seconds. Contacts weld either way.",
+        "Follow the printed way. Most often a wire sits on the wrong terminal: ground on 30 or 87, plus on the terminal that goes to ground.",
+        "None: there is a way or there is not. Every switch position that can be reached is tried, with the relays as they then stand.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+switch S1 "door switch"
+relay K1, 4-pin
+lamp E1 "dome", 10 W
+splice SP1, crimp
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.12 m
+wire W2 from F1 to SP1, 1.5 mm2 red, 0.5 m
+wire W3 from SP1 to E1, 1 mm2 red, 1 m
+wire W4 from SP1 to K1:30, 1 mm2 red, 0.3 m
+wire W5 from E1 to ground, 1 mm2 black, 0.3 m
+wire W6 from K1:87 to ground, 1 mm2 black, 0.3 m
+wire W7 from SP1 to K1:86, 1 mm2 red, 0.3 m
+wire W8 from K1:85 to S1, 1 mm2 grey, 0.5 m
+wire W9 from S1 to ground, 1 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+switch S1 "door switch"
+relay K1, 4-pin
+lamp E1 "dome", 10 W
+splice SP1, crimp
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.12 m
+wire W2 from F1 to SP1, 1.5 mm2 red, 0.5 m
+wire W3 from SP1 to E1, 1 mm2 red, 1 m
+wire W4 from E1 to K1:30, 1 mm2 red, 0.3 m
+wire W6 from K1:87 to ground, 1 mm2 black, 0.3 m
+wire W7 from SP1 to K1:86, 1 mm2 red, 0.3 m
+wire W8 from K1:85 to S1, 1 mm2 grey, 0.5 m
+wire W9 from S1 to ground, 1 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
