@@ -82,6 +82,8 @@ void put_under_causes(std::vector<Finding>& findings) {
             ++i;
             continue;
         }
+        // A mistake of which a danger comes for certain is one.
+        if (findings[i].certainty == Certainty::certain) cause->severity = std::min(cause->severity, findings[i].severity);
         cause->consequences.push_back(std::move(findings[i]));
         findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(i));
     }
