@@ -2,6 +2,7 @@
 
 import os
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
@@ -21,6 +22,7 @@ class Counting(suite.TestCase):
         for script in ["tests/run", ".ci/run"]:
             (self.tree / script).parent.mkdir()
             shutil.copy(suite.TREE / script, self.tree / script)
+        self.call_slow("")
         self.script(".ci/install", "exit 0")
         self.script(".ci/build", "exit 0")
         self.suites = []
@@ -41,6 +43,11 @@ class Counting(suite.TestCase):
                 self.script(f"out/build/{preset}/{name}_tests", body)
             (self.tree / f"out/build/{preset}").mkdir(parents=True, exist_ok=True)
             (self.tree / f"out/build/{preset}/suites").write_text("\n".join(self.suites) + "\n")
+
+    def call_slow(self, name):
+        text, changes = re.subn(r"(?m)^slow=\(.*\)$", f"slow=({name})", (self.tree / "tests/run").read_text())
+        self.assertEqual(changes, 1)
+        (self.tree / "tests/run").write_text(text)
 
     def run_it(self, *command):
         """Exit status, whole output, last line."""
@@ -109,17 +116,15 @@ class Counting(suite.TestCase):
         self.expect(1, "0 passed, 1 failed")
 
     def test_quick_leaves_out_the_slow_suites_by_name(self):
-        text = (self.tree / "tests/run").read_text()
         self.add("base", GOOD)
         self.add("solve", GOOD)
-        self.script("tests/run", text.replace("\nslow=(", "\nslow=(solve ", 1))
+        self.call_slow("solve")
         self.expect(0, "3 passed, 0 failed", "left out because of --quick: solve", "--quick")
         self.expect(0, "6 passed, 0 failed")
 
     def test_a_slow_suite_that_does_not_exist(self):
-        text = (self.tree / "tests/run").read_text()
         self.add("base", GOOD)
-        self.script("tests/run", text.replace("\nslow=(", "\nslow=(gone ", 1))
+        self.call_slow("gone")
         self.expect(1, "0 passed, 1 failed", "does not exist: gone", "--quick")
 
     def test_stored_outputs_are_renewed_only_on_request(self):
