@@ -321,6 +321,7 @@ struct Circuit {
     std::vector<StillToWire> still_to_wire;
     std::vector<PlugRow> plug_rows;
     std::vector<Assumption> assumptions;
+    bool has_mistakes = false; ///< some line could not be read whole: what seems to be missing may stand there
 
     const Part& at(PartId id) const { return parts[id.index]; }
     const Terminal& at(TerminalId id) const { return terminals[id.index]; }

@@ -98,6 +98,7 @@ void Reader::read(const std::string& path, std::string text) {
     assume_straps();
     expand_all();
     list_assumptions();
+    c_.has_mistakes = !out_.findings.empty();
     std::stable_sort(out_.findings.begin(), out_.findings.end(), [](const Finding& a, const Finding& b) {
         const Span x = a.cites.empty() ? Span{} : a.cites.front().span, y = b.cites.empty() ? Span{} : b.cites.front().span;
         return x.source != y.source ? x.source < y.source : x.begin < y.begin;

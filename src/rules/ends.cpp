@@ -195,4 +195,8 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
     return found;
 }
 
+NotChecked open_until_mended(const char* rule, std::string what) {
+    return {rule, std::move(what), "the file has lines that cannot be read, and what is missing may stand there", "Mend those lines first"};
+}
+
 } // namespace loomproof::rules

@@ -30,6 +30,9 @@ class Ends {
     /// Parts that need wires and have none, in text order; without the battery and the machines of a vehicle that is partly described.
     const std::vector<Idle>& idle() const { return idle_; }
 
+    /// A line of the file could not be read, so that what is missing may stand there: nothing may be made of it yet.
+    bool doubtful() const { return circuit_->has_mistakes; }
+
     bool due(TerminalId) const;
     /// The revision in which the last wire was taken off an end that has none now; never where it never had one.
     Revision bared_in(TerminalId t) const { return last_gone_[t.index]; }
@@ -60,5 +63,8 @@ struct MissingGround {
     bool due = false;    ///< described well enough, and finished, so that it is a mistake
 };
 std::vector<MissingGround> missing_grounds(const Study&, const Sides&, const Ends&);
+
+/// What a rule leaves open while lines of the file cannot be read: `what` names it, as in "whether anything is missing at K1:85".
+NotChecked open_until_mended(const char* rule, std::string what);
 
 } // namespace loomproof::rules

@@ -130,7 +130,7 @@ Outcome fold(const Circuit& c, Report report) {
     take_out_accepted(c, report.findings, out.accepted, used);
     take_out_accepted(c, report.as_built, out.accepted, used);
     for (std::size_t i = 0; i < used.size(); ++i)
-        if (!used[i]) report.findings.push_back(stale(c.acceptances[i]));
+        if (!used[i] && (!c.has_mistakes || !find_rule(c.acceptances[i].rule))) report.findings.push_back(stale(c.acceptances[i]));
     rank(report.findings);
     put_under_causes(report.findings);
     if (!report.as_built.empty()) report.findings.push_back(note_of(std::move(report.as_built)));

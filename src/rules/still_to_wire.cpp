@@ -39,10 +39,10 @@ void run(const Study& study, Report& report) {
     };
     for (const StillToWire& s : c.still_to_wire)
         if (s.terminal.exists() && c.part_of(s.terminal).life.at(study.now.revision()) &&
-            !wired(study.now, s.terminal) && !ends.due(s.terminal))
+            !wired(study.now, s.terminal) && (!ends.due(s.terminal) || ends.doubtful()))
             add(s.terminal, {s.span, {}});
     for (const Ends::Open& o : ends.open())
-        if (!o.due) add(o.terminal, cite_part(c, c.at(o.terminal).part));
+        if (!o.due || ends.doubtful()) add(o.terminal, cite_part(c, c.at(o.terminal).part));
     for (PartId p : study.now.parts())
         for (TerminalId t : c.at(p).terminals)
             if (open_cut_end(study, ends, t)) add(t, cite_terminal(study.now, t));
@@ -50,12 +50,12 @@ void run(const Study& study, Report& report) {
         const Part& part = c.at(idle.part);
         const bool listed = std::ranges::any_of(
             part.terminals, [&](TerminalId t) { return std::ranges::find(terminals, t) != terminals.end(); });
-        if (idle.due || listed) continue;
+        if ((idle.due && !ends.doubtful()) || listed) continue;
         rest.push_back("all of " + name_of(c, idle.part));
         cites.push_back(cite_part(c, idle.part));
     }
     for (const MissingGround& m : missing_grounds(study, sides, ends)) {
-        if (m.due || m.bare || m.metal.exists()) continue;
+        if ((m.due && !ends.doubtful()) || m.bare || m.metal.exists()) continue;
         rest.push_back(fmt::format("a ground for {}", list_of(names_of(c, m.users))));
         cites.push_back(cite_terminal(study.now, m.at));
     }

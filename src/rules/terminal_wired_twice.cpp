@@ -233,7 +233,7 @@ std::optional<Finding> Crowded::joins_plus_and_ground() const {
 
 std::optional<Finding> Crowded::twin_stays_empty() const {
     const auto empty = empty_twins();
-    if (empty.empty() || !ends_.due(empty.front())) return std::nullopt;
+    if (empty.empty() || !ends_.due(empty.front()) || ends_.doubtful()) return std::nullopt;
     const bool bolted = std::ranges::any_of(study_.now.primitives_at(empty.front()),
                                             [&](PrimitiveId p) { return c_.at(p).purpose == Purpose::mounting; });
     if (bolted) return std::nullopt;
