@@ -29,7 +29,10 @@ std::string Maker::new_name(const char* prefix) {
             name = fmt::format("{}{}", c.one_of(odd_names()), number);
             plan.features.insert("odd name");
         }
-        if (names_.insert(name).second) { return name; }
+        std::string key = name; // two names may not differ by capitals alone
+        std::transform(key.begin(), key.end(), key.begin(),
+                       [](char x) { return x >= 'A' && x <= 'Z' ? static_cast<char>(x - 'A' + 'a') : x; });
+        if (names_.insert(key).second) { return name; }
     }
 }
 
