@@ -29,19 +29,22 @@ std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const E
 
 Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
     : nodes_(std::max(nodes, 1U)), branches_(branches.begin(), branches.end()), elimination_(nodes_ - 1, couplings(branches)),
-      unbalanced_(nodes_), direction_(nodes_) {
+      unbalanced_(nodes_), stiffness_(nodes_), direction_(nodes_) {
     std::size_t pair = 0;
     for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
 }
 
-/// Fills conductances, currents and what does not balance at each node; returns the largest current.
+/// Fills conductances, currents, what does not balance at each node and the node's whole conductance; returns the largest current.
 double Network::conduct(const std::vector<double>& volts, std::vector<double>& amps) {
     elimination_.clear();
     std::ranges::fill(unbalanced_, 0.0);
+    std::ranges::fill(stiffness_, 0.0);
     double largest = least_amps;
     const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, const Response& r) {
         unbalanced_[a] += r.amps;
         unbalanced_[b] -= r.amps;
+        stiffness_[a] += r.siemens;
+        stiffness_[b] += r.siemens;
         largest = std::max(largest, std::abs(r.amps));
         if (a == b) return;
         if (a != 0 && b != 0)
@@ -125,22 +128,28 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
 
     for (s.steps = 0; s.steps < most_steps; ++s.steps) {
         const double largest = conduct(s.volts, s.amps);
+        double highest = 1;
+        for (double v : s.volts) highest = std::max(highest, std::abs(v));
         s.residual = 0;
-        for (std::uint32_t n = 1; n < nodes_; ++n) s.residual = std::max(s.residual, std::abs(unbalanced_[n]) / largest);
+        bool balanced = true;
+        for (std::uint32_t n = 1; n < nodes_; ++n) {
+            s.residual = std::max(s.residual, std::abs(unbalanced_[n]) / largest);
+            // The last digit of the volts is a current too, in what conducts well: closer than a few of those nothing can come.
+            balanced = balanced && std::abs(unbalanced_[n]) <= enough * largest + 8 * 2.2e-16 * highest * stiffness_[n];
+        }
         elimination_.factor();
         elimination_.solve({unbalanced_.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
-        double longest = 0, highest = 1;
+        double longest = 0;
         for (std::uint32_t n = 1; n < nodes_; ++n) {
             direction_[n] = -direction_[n];
             longest = std::max(longest, std::abs(direction_[n]));
-            highest = std::max(highest, std::abs(s.volts[n]));
         }
-        // Rounding sets a floor to the residual where tiny resistances carry large currents: no step left to take is the end too.
         const bool no_step_left = longest < 1e-15 * highest;
-        if ((s.residual <= enough && longest <= least_move) || no_step_left) {
-            s.converged = s.residual < 1e-6;
+        if (balanced && (longest <= least_move || no_step_left)) {
+            s.converged = true;
             break;
         }
+        if (no_step_left) break;
         straight_start_ = straight_growth_ = 0;
         for (std::size_t k = 0; k < branches_.size(); ++k) {
             const Ends e = branches_[k];

@@ -68,7 +68,7 @@ class Network {
     std::span<const Device> devices_; ///< during solve
     std::optional<Probe> probe_;
     std::vector<std::uint32_t> curved_; ///< branches whose slope is not the same everywhere
-    std::vector<double> unbalanced_, direction_; ///< by node
+    std::vector<double> unbalanced_, stiffness_, direction_; ///< by node
     double straight_start_ = 0, straight_growth_ = 0; ///< of the slope of the energy: the part of the straight branches
 };
 
