@@ -205,26 +205,33 @@ class Around {
     std::vector<std::optional<Long>> long_;
 };
 
-/// Is there another battery behind a protector at the far end of the lead?
+/// Is there another battery behind a protector at the far end of the lead? Only ways that do not lead through what the lead's own source
+/// feeds unprotected count.
 void find_beyond(const Study& s, Lead& lead) {
     const Circuit& c = s.circuit;
-    const auto unprotected_from = [&](TerminalId t) { return std::ranges::find(lead.from, t, &LivePole::pole) != lead.from.end(); };
+    const auto length = [&](EdgeRef e) { return nominal_length(c, e); };
+    const auto without_root = [&](EdgeRef e, TerminalId from, Protectors protectors) {
+        return e.wire != lead.root && carries_fault(s, e, from, protectors);
+    };
+    std::vector<TerminalId> poles;
+    for (const LivePole& l : lead.from) poles.push_back(l.pole);
+    const Reach own = s.graph.walk(poles, [&](EdgeRef e, TerminalId from) { return without_root(e, from, Protectors::stop); }, length);
     for (const LivePole& other : s.strong) {
         const bool same_battery = std::ranges::any_of(lead.from, [&](const LivePole& l) { return c.at(l.source).part == c.at(other.source).part; });
         if (same_battery || c.at(other.pole).internal) continue;
         const Reach reach = s.graph.walk(
-            std::vector{other.pole},
-            [&](EdgeRef e, TerminalId from) {
-                return e.wire != lead.root && !unprotected_from(from) && carries_fault(s, e, from, Protectors::pass);
-            },
-            [&](EdgeRef e) { return nominal_length(c, e); }, Positions::one_per_control);
+            std::vector{other.pole}, [&](EdgeRef e, TerminalId from) { return !own.reached(from) && without_root(e, from, Protectors::pass); }, length,
+            Positions::one_per_control);
         if (!reach.reached(lead.far)) continue;
-        for (EdgeRef e : reach.path_to(lead.far)) {
-            if (e.is_wire() || c.at(e.primitive).element != Element::protector) continue;
-            lead.beyond = other;
-            lead.beyond_protector = e.primitive;
-        }
-        if (lead.beyond.pole.exists()) return;
+        const std::vector<EdgeRef> way = reach.path_to(lead.far);
+        std::vector<PrimitiveId> protectors;
+        for (EdgeRef e : way)
+            if (!e.is_wire() && c.at(e.primitive).element == Element::protector) protectors.push_back(e.primitive);
+        // Two protectors, one of them at the end of this lead: that one is meant for it and only sits too far away.
+        if (protectors.empty() || (protectors.size() > 1 && way.back() == EdgeRef{{}, protectors.back()})) continue;
+        lead.beyond = other;
+        lead.beyond_protector = protectors.back();
+        return;
     }
 }
 

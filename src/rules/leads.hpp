@@ -34,7 +34,8 @@ struct Lead {
     std::vector<EdgeRef> way;        ///< from the pole to the root's far end, the root last
     std::vector<WireId> of_unknown_length; ///< on that way
     std::vector<WireId> behind;      ///< further wires that nothing protects, in text order
-    /// A source of another battery that feeds the root's far end over its own protection, with the root taken out; else none.
+    /// A source of another battery that feeds the root's far end over its own protection, with the root taken out; else none. A lead that
+    /// ends at a fuse of its own, with another fuse further on, has none: that fuse only sits too far away.
     LivePole beyond;
     PrimitiveId beyond_protector;    ///< the last protector on that source's way
 };

@@ -50,10 +50,17 @@ struct Checked {
 
 constexpr scenario::Profile well_made[] = {scenario::Profile::clean, scenario::Profile::history};
 
-/// Rules about protection speak in a lower voice about the maker's own wiring, and about one another's mistakes; they have a test of their own.
-bool depends_on_protection(const std::string& rule) {
-    return rule == "unfused-feed" || rule == "one-end-protected" || rule == "fuse-above-wire" ||
-           rule == "link-too-large" || rule == "lead-left-live";
+/// Some mistakes are not there any more, or not yet, when the last job is done: a later job put another fuse in; a plan has not got so far.
+bool overtaken(const scenario::Mistake& mistake, const std::string& text, const rules::Outcome& outcome) {
+    if (mistake.kind == scenario::MistakeKind::cut_end_live)
+        return std::ranges::any_of(outcome.findings, [](const Finding& f) { return f.rule == "still-to-wire"; });
+    if (mistake.kind != scenario::MistakeKind::fuse_too_large) return false;
+    const std::string& head = mistake.edits.front().text.head; // fuse F1 "radio"
+    const std::string start = head.substr(0, head.find(' ', head.find(' ') + 1));
+    std::size_t times = 0;
+    for (std::size_t at = text.find(start); at != std::string::npos; at = text.find(start, at + 1))
+        if (const char next = text[at + start.size()]; next == ',' || next == ' ') ++times;
+    return times > 1;
 }
 
 /// What else a mistake brings about, beyond what the generator knows of.
@@ -85,7 +92,7 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
         const auto profile = well_made[seed % 2];
         const scenario::Scenario s = scenario::make(seed, 10 + static_cast<int>(seed * 7 % 80), profile);
         for (const scenario::Mistake& mistake : scenario::mistakes(s.plan, 2)) {
-            if (!rules::find_rule(mistake.rule) || depends_on_protection(mistake.rule)) continue;
+            if (!rules::find_rule(mistake.rule)) continue;
             std::vector<int> cited;
             const scenario::Written text = scenario::write(scenario::with_mistake(s.plan, mistake, &cited), s.hand);
             const Checked checked(text);
@@ -106,11 +113,11 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
                            });
                        });
             };
-            CHECK(std::ranges::any_of(checked.outcome.findings, cites_it));
+            const auto found_it = [&](const Finding& f) { return cites_it(f) || std::ranges::any_of(f.consequences, cites_it); };
+            CHECK((std::ranges::any_of(checked.outcome.findings, found_it) || overtaken(mistake, text.main(), checked.outcome)));
             for (const Finding& f : checked.outcome.findings) {
                 CAPTURE(f.rule);
                 const bool follows = std::ranges::find(mistake.follows, f.rule) != mistake.follows.end();
-                if (depends_on_protection(f.rule)) continue;
                 CHECK((f.severity == Severity::note || f.rule == mistake.rule || follows ||
                        comes_of_it(mistake.kind, f.rule)));
             }
@@ -120,6 +127,7 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
     // Each kind that this test is about was made several times.
     for (const char* kind :
          {"coil and contact exchanged", "relay's diode turned", "clamp diode turned", "terminal doubled",
-          "terminal open", "ground removed", "battery ground removed", "screen loop", "part not wired", "stale accept"})
+          "terminal open", "ground removed", "battery ground removed", "screen loop", "part not wired", "stale accept",
+          "fuse bypassed", "fuse at the far end", "fuse too large", "wire too thin", "link too large"})
         CHECK_MESSAGE(found[kind] >= 5, kind);
 }
