@@ -61,6 +61,8 @@ const Command* find_command(std::string_view name);
 // One file each.
 Exit check(const Given&, Console&);
 Exit draw(const Given&, Console&);
+Exit predict(const Given&, Console&);
+Exit trace(const Given&, Console&);
 Exit tidy(const Given&, Console&);
 Exit explain(const Given&, Console&);
 

@@ -31,6 +31,16 @@ constexpr std::array tidy_options{
     Option{"--number-wires", nullptr, "give each wire without a name the next free one: W1, W2, ..."},
 };
 
+constexpr Option when{"--when", "POSITIONS",
+                      "how the switches stand: \"S1 run, S5 on\", \"engine running\"; else everything is at rest"};
+constexpr std::array predict_options{
+    when,
+    Option{"--at", "PART", "only the rows at this part"},
+};
+constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to begin: battery:+, K1:30, SP1"},
+                                     Argument{"TO", "where to end"}};
+constexpr std::array trace_options{when};
+
 constexpr std::array table{
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
@@ -40,6 +50,14 @@ constexpr std::array table{
     Command{"draw", "the circuit as it is now, as a drawing (SVG)",
             "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints.", one_file,
             draw_options, draw},
+    Command{"predict", "what a meter and a test lamp should show, point by point",
+            "The table to take to the car: for each point the volts under load, what a test lamp does there, and the amps "
+            "in the wire, with the switches set as you say; then where volts are lost on the way.",
+            one_file, predict_options, predict},
+    Command{"trace", "the way between two points, with the volts lost at each step",
+            "Follows the way from one point to another, stop by stop, with the volts there and the drop over each wire, "
+            "contact and plug.",
+            trace_arguments, trace_options, trace},
     Command{"tidy", "the circuit file in its tidy form",
             "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
             "stay, and a "

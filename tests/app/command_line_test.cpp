@@ -54,7 +54,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
     } rows[] = {
         {{"chekc", "a.loom"}, "There is no command \"chekc\"; the nearest is check. See loomproof --help."},
         {{"frobnicate"},
-         "There is no command \"frobnicate\"; there are check, draw, tidy and explain. See loomproof --help."},
+         "There is no command \"frobnicate\"; there are check, draw, predict, trace, tidy and explain. See loomproof --help."},
         {{"a.loom"}, "To check a.loom: loomproof check a.loom. See loomproof --help."},
         {{"--frob"}, "loomproof has no option --frob. See loomproof --help."},
         {{"--verison"}, "loomproof has no option --verison; the nearest is --version. See loomproof --help."},
@@ -82,7 +82,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
          "tidy has no option --wirte; the nearest is --write. See loomproof tidy --help."},
         {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},
         {{"che\x1b[2Jck"},
-         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw, tidy and explain. See loomproof "
+         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw, predict, trace, tidy and explain. See loomproof "
          "--help."},
     };
     for (const auto& row : rows) {

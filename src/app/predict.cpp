@@ -1,0 +1,29 @@
+#include "solve/predict.hpp"
+
+#include "app/circuit_file.hpp"
+#include "app/command.hpp"
+#include "app/switched.hpp"
+#include "base/words.hpp"
+#include "report/predict_text.hpp"
+
+#include <fmt/core.h>
+
+namespace loomproof::app {
+
+Exit predict(const Given& given, Console& console) {
+    Sources sources;
+    const std::optional<Switched> asked = read_switched(given, sources, console);
+    if (!asked) return Exit::failed;
+    const View now = View::now(asked->reading.circuit);
+
+    report::PredictOptions options;
+    if (const std::string at = given.value("--at"); !at.empty()) {
+        const std::optional<PartId> part = part_called(now, at, console);
+        if (!part) return Exit::failed;
+        options.only.push_back(*part);
+    }
+    console.out = report::predict_text(now, solve::predict(now, asked->wish), console.screen(), options);
+    return asked->reading.findings.empty() ? Exit::clean : Exit::found;
+}
+
+} // namespace loomproof::app

@@ -1,0 +1,21 @@
+#include "app/circuit_file.hpp"
+#include "app/command.hpp"
+#include "app/switched.hpp"
+#include "report/predict_text.hpp"
+#include "solve/predict.hpp"
+
+namespace loomproof::app {
+
+Exit trace(const Given& given, Console& console) {
+    Sources sources;
+    const std::optional<Switched> asked = read_switched(given, sources, console);
+    if (!asked) return Exit::failed;
+    const View now = View::now(asked->reading.circuit);
+    const std::optional<TerminalId> from = terminal_called(now, given.value("FROM"), console);
+    const std::optional<TerminalId> to = from ? terminal_called(now, given.value("TO"), console) : std::nullopt;
+    if (!from || !to) return Exit::failed;
+    console.out = report::trace_text(now, solve::trace(now, *from, *to, asked->wish), *from, *to, console.screen());
+    return asked->reading.findings.empty() ? Exit::clean : Exit::found;
+}
+
+} // namespace loomproof::app
