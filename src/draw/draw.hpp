@@ -3,9 +3,11 @@
 
 #include "base/result.hpp"
 #include "draw/sketch.hpp"
+#include "paper/type.hpp"
 
 #include <cstdint>
 #include <string>
+#include <vector>
 
 namespace loomproof::draw {
 
@@ -22,6 +24,19 @@ struct Drawing {
     int labels_without_place = 0;           ///< wires whose label or job flag found no place; 0 but in hopeless cases
     int repeats_left_out = 0;               ///< labels that would only have repeated one along a long run
 };
+
+/// One of several sheets.
+struct SheetDrawing {
+    Drawing drawing;
+    std::string title;      ///< what it does: "Cooling fan (F2), horn (F4)"
+    bool landscape = false;
+    double scale = 1;       ///< below 1 where the sheet had to be made smaller to fit: capitals are then lower than 2.5 mm
+    int symbols = 0, breaks = 0;
+};
+
+/// The sketch on as few sheets of the paper as hold it at full size, upright or lying, cut by fuse: the supply first. A cut wire
+/// ends in a break mark with the sheet, path and terminal at which it goes on. A sheet that fits in no way is made smaller.
+Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper::Paper& paper, const Options& options = {});
 
 /// One page for the whole sketch, however large. The same sketch and options give the same bytes. Fails, with a sentence for
 /// people, only where the layout library cannot be used.

@@ -348,4 +348,8 @@ Sketch sketch_of(const View& view, const SketchOptions& options) { return Conver
 
 Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view), options); }
 
+Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options) {
+    return draw_sheets(sketch_of(view), paper, options);
+}
+
 } // namespace loomproof::draw

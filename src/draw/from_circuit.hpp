@@ -7,6 +7,7 @@
 #include "draw/sketch.hpp"
 
 #include <string>
+#include <vector>
 
 namespace loomproof::draw {
 
@@ -23,5 +24,8 @@ Sketch sketch_of(const View& view, const SketchOptions& options = {});
 
 /// One page for the whole view. Fails only where the layout library cannot be used.
 Result<Drawing> draw(const View& view, const Options& options = {});
+
+/// The view on sheets of that paper (see draw.hpp).
+Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options = {});
 
 } // namespace loomproof::draw

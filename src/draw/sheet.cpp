@@ -38,6 +38,34 @@ Box box_of(const Picture& picture) {
     return box.value_or(Box{});
 }
 
+void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x, b.bottom + y}; }
+void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
+void move(Picture& picture, double x, double y) {
+    for (auto& mark : picture.ink) {
+        if (Disc* d = std::get_if<Disc>(&mark)) move(d->centre, x, y);
+        else
+            for (Step& s : std::get<Trace>(mark).steps) move(s.to, x, y);
+    }
+    for (Word& w : picture.words) move(w.at, x, y);
+}
+void move(Sheet& sheet, double x, double y) {
+    for (PaintedSymbol& s : sheet.symbols) {
+        move(s.picture, x, y);
+        move(s.box, x, y);
+    }
+    for (PaintedWire& w : sheet.wires) {
+        for (Point& p : w.path) move(p, x, y);
+        for (PaintedWire::Gap& g : w.gaps) g.x += x;
+        for (Word& l : w.labels) move(l.at, x, y);
+        for (Flag& f : w.flags) move(f.box, x, y);
+    }
+    for (auto& [a, b] : sheet.links) {
+        move(a, x, y);
+        move(b, x, y);
+    }
+    move(sheet.notes, x, y);
+}
+
 class Builder {
   public:
     Builder(const Sketch& sketch, Weave weave) : sketch_(sketch), weave_(std::move(weave)) {}
@@ -63,6 +91,7 @@ class Builder {
         link_holes();
         write_path_numbers();
         write_headings();
+        number_symbols();
         frame();
         return std::move(sheet_);
     }
@@ -262,6 +291,20 @@ class Builder {
             pen.word({centre_of(weave_.nodes[index(feet_[i])].left), bottom + 19}, std::to_string(i + 1), WordKind::path);
     }
 
+    // The path that a reader finds a symbol by: the foot nearest to it sideways.
+    void number_symbols() {
+        sheet_.path_of.assign(sketch_.symbols.size(), 0);
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            int nearest = 0;
+            for (std::size_t i = 0; i < feet_.size(); ++i) {
+                const int distance = std::abs(weave_.nodes[index(feet_[i])].left - weave_.nodes[s].left);
+                if (i > 0 && distance >= nearest) continue;
+                nearest = distance;
+                sheet_.path_of[s] = static_cast<int>(i) + 1;
+            }
+        }
+    }
+
     struct Band {
         double left, right;
         const std::string* text;
@@ -323,37 +366,9 @@ class Builder {
             include(draw::box_of(title));
         }
         // Whole units, so that a line on a whole unit stays on one.
-        move(std::ceil(margin - all->left), std::ceil(margin - all->top));
+        move(sheet_, std::ceil(margin - all->left), std::ceil(margin - all->top));
         sheet_.width = std::ceil(all->width() + 2 * margin);
         sheet_.height = std::ceil(all->height() + 2 * margin);
-    }
-
-    static void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x, b.bottom + y}; }
-    static void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
-    static void move(Picture& picture, double x, double y) {
-        for (auto& mark : picture.ink) {
-            if (Disc* d = std::get_if<Disc>(&mark)) move(d->centre, x, y);
-            else
-                for (Step& s : std::get<Trace>(mark).steps) move(s.to, x, y);
-        }
-        for (Word& w : picture.words) move(w.at, x, y);
-    }
-    void move(double x, double y) {
-        for (PaintedSymbol& s : sheet_.symbols) {
-            move(s.picture, x, y);
-            move(s.box, x, y);
-        }
-        for (PaintedWire& w : sheet_.wires) {
-            for (Point& p : w.path) move(p, x, y);
-            for (PaintedWire::Gap& g : w.gaps) g.x += x;
-            for (Word& l : w.labels) move(l.at, x, y);
-            for (Flag& f : w.flags) move(f.box, x, y);
-        }
-        for (auto& [a, b] : sheet_.links) {
-            move(a, x, y);
-            move(b, x, y);
-        }
-        move(sheet_.notes, x, y);
     }
 
     const Sketch& sketch_;
@@ -366,12 +381,22 @@ class Builder {
 
 } // namespace
 
+bool put_on_page(Sheet& sheet, double width, double height, double edge) {
+    const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;
+    if (content_width > width - 2 * edge || content_height > height - 2 * edge) return false;
+    move(sheet, std::floor((width - content_width) / 2 - margin), std::floor(edge - margin));
+    sheet.width = width;
+    sheet.height = height;
+    return true;
+}
+
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
     Result<Weave> woven = weave(sketch);
     if (!woven) return failure(woven.error());
     // Of several arrangements that are equally good, the one with the fewest bends.
-    const bool large = sketch.wires.size() > 200;
+    const bool large = sketch.wires.size() > 200, huge = sketch.wires.size() > 700;
+    const int rounds = huge ? 1 : large ? 2 : bend_rounds;
     const std::vector<Arrangement> arrangements =
         arrange(sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = large ? 1u : 4u});
     std::optional<Weave> best;
@@ -380,7 +405,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
         Weave candidate = *woven;
         apply(candidate, arrangement);
         PieceWeights weights;
-        for (int round = 0; round < bend_rounds; ++round) {
+        for (int round = 0; round < rounds; ++round) {
             const Result<ColumnsFound> found = find_columns(sketch, candidate, weights);
             if (!found) return failure(found.error());
             if (!best || found->slanted < fewest) {

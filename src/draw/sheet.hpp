@@ -37,6 +37,7 @@ struct Sheet {
     std::vector<PaintedWire> wires{};
     Picture notes{};                    ///< headings, path numbers, title
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
+    std::vector<int> path_of{};         ///< by symbol: number of the nearest path; 0 where the sheet has no ground foot
     int crossings = 0, bends = 0;
     int homeless = 0;                   ///< wires whose label or flag found no place: 0 unless something is wrong
     int left_out = 0;                   ///< repeated labels that were left out for want of room
@@ -46,6 +47,10 @@ struct SheetOptions {
     int starts = 0;          ///< of the ordering; 0 = by size
     std::uint64_t seed = 1;
 };
+
+/// Puts the sheet on a page of that size (units) with a white edge: centred sideways, at the top. False, and nothing done, where
+/// it is too large.
+bool put_on_page(Sheet& sheet, double width, double height, double edge);
 
 /// Lays out the sketch. Fails only where the layout library cannot be used.
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options);

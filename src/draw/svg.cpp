@@ -192,8 +192,8 @@ class Writer {
     std::string run() {
         root_ = document_.append_child("svg");
         set(root_, "xmlns", "http://www.w3.org/2000/svg");
-        set(root_, "width", number(sheet_.width / paper::units_per_mm) + "mm");
-        set(root_, "height", number(sheet_.height / paper::units_per_mm) + "mm");
+        set(root_, "width", number(sheet_.width / paper::units_per_mm * options_.scale) + "mm");
+        set(root_, "height", number(sheet_.height / paper::units_per_mm * options_.scale) + "mm");
         set(root_, "viewBox", fmt::format("0 0 {} {}", number(sheet_.width), number(sheet_.height)));
         set(root_, "role", "img");
         set(root_, "aria-labelledby", "title description");

@@ -16,6 +16,7 @@ namespace loomproof::draw {
 
 struct SvgOptions {
     bool black_and_white = false; ///< wires as hollow tubes, stripes as ticks: nothing is told by colour
+    double scale = 1;             ///< size on paper against full size
 };
 
 std::string to_svg(const Sketch& sketch, const Sheet& sheet, const SvgOptions& options);

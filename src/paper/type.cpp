@@ -50,6 +50,7 @@ double thousandths(std::uint32_t code, Weight weight) {
     if (code >= 32 && code < 127) return weight == Weight::bold ? bold_widths[code - 32] : normal_widths[code - 32];
     if (code < 32 || code == 127) return 0;
     if (code == 0xB0 || code == 0xB2 || code == 0xB3 || code == 0xB7) return 400;  // degree, squared, cubed, middle dot
+    if (code == 0xA0) return 278; // a space that keeps its neighbours together
     if (code == 0x2212) return 584; // minus: as wide as a plus
     if (code >= 0x300 && code < 0x370) return 0;
     if (code < 0x590) return weight == Weight::bold ? 722 : 670;

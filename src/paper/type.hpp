@@ -38,4 +38,12 @@ double text_width(std::string_view text, double size, Weight weight = Weight::no
 /// names are never torn. No line is empty; an empty or blank text has no lines.
 std::vector<std::string> broken_into_lines(std::string_view text, double limit, double size, Weight weight = Weight::normal);
 
+/// A sheet of paper, millimetres, upright, and what a printer leaves white around the edge.
+struct Paper {
+    double width = 0, height = 0, margin = 10;
+};
+inline constexpr Paper a4{210, 297, 10};     // ISO 216
+inline constexpr Paper a3{297, 420, 10};     // ISO 216
+inline constexpr Paper us_letter{215.9, 279.4, 10}; // ANSI Y14.1 size A, 8.5 x 11 inch
+
 }  // namespace loomproof::paper

@@ -72,6 +72,29 @@ TEST_CASE("every tracked circuit file can be drawn") {
     CHECK(files > 0);
 }
 
+TEST_CASE("the vehicles we show fit on sheets of A4") {
+    for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"}) {
+        CAPTURE(file);
+        const Reading reading = read_file(support::source_path(file));
+        const View view = View::now(reading.circuit);
+        const auto sheets = draw::draw_sheets(view, paper::a4);
+        REQUIRE_MESSAGE(sheets, sheets.error());
+        int wires = 0, breaks = 0, number = 0;
+        for (const draw::SheetDrawing& sheet : *sheets) {
+            keep(std::filesystem::path(file).stem().string() + "-a4-" + std::to_string(++number), sheet.drawing.svg);
+            const Measure m = draw::test::measure(sheet.drawing.svg);
+            for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+            CHECK(m.ends_on_terminal == 2 * m.wires);
+            // The supply of a whole car is wider than A4: measured, capitals of 1.8 mm there.
+            CHECK(sheet.scale > 0.7);
+            wires += m.wires;
+            breaks += sheet.breaks;
+        }
+        MESSAGE(std::string(file) << ": " << number << " sheets, " << breaks / 2 << " cut wires");
+        CHECK(wires == static_cast<int>(draw::sketch_of(view).wires.size()) + breaks / 2);
+    }
+}
+
 TEST_CASE("random circuits can be drawn") {
     for (std::uint64_t seed = 1; seed <= 40; ++seed) {
         const auto profile = seed % 3 == 0 ? scenario::Profile::history : seed % 3 == 1 ? scenario::Profile::clean : scenario::Profile::tangled;

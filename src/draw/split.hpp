@@ -1,0 +1,44 @@
+#pragma once
+/// One sketch cut into several, each small enough for a sheet: by fuse, so that a sheet holds what one looks for together.
+
+#include "draw/sketch.hpp"
+
+#include <cstddef>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// A break mark and where its wire goes on.
+struct BreakMark {
+    int symbol = 0;        ///< in this part's sketch
+    int other_part = 0;    ///< index of the part it goes on in
+    int other_symbol = 0;  ///< its partner there
+};
+
+/// The sketch of one sheet.
+struct SketchPart {
+    Sketch sketch;
+    std::vector<BreakMark> marks;
+    std::vector<int> from; ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
+};
+
+/// Which fuse a symbol belongs to: the first one up its thickest wire; -1 where there is none (the supply).
+/// Index: symbols of the sketch; a fuse belongs to itself. With `buses` a bus bar counts like a fuse.
+std::vector<int> owners(const Sketch& sketch, bool buses);
+
+/// Symbols (indexes) that stand on one sheet together, for each sheet.
+using Grouping = std::vector<std::vector<int>>;
+
+/// Small groups to begin with: one for each fuse, those with the most wires between them together while they have no more than
+/// `limit` symbols (a splice counts half its wires). The supply first, then in the order of the fuses. Every symbol is in one.
+Grouping group(const Sketch& sketch, std::size_t limit);
+
+/// One sketch for each group. A bus bar stands again on every sheet that it feeds. Each other wire between two groups ends in a
+/// break mark on both sides, which says "goes on: sheet 2" or "comes from: sheet 1", a path number to be filled in (path_blank)
+/// and the terminal there. A stud that other sheets show too says which.
+std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping);
+
+/// Stands where the path number goes, as wide as most of them.
+inline constexpr const char* path_blank = "path\xC2\xA0" "88";
+
+} // namespace loomproof::draw
