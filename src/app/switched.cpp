@@ -21,6 +21,8 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     Switched asked{std::move(*reading), {}};
     if (!given.has("--when")) return asked;
     Result<Wish> wish = read_wish(asked.reading.circuit, given.value("--when"));
+    if (!wish) // the shell has eaten the quotes round an outside condition: main beam on
+        if (Result<Wish> condition = read_wish(asked.reading.circuit, "\"" + given.value("--when") + "\"")) wish = std::move(condition);
     if (!wish) {
         console.say(wish.error());
         return std::nullopt;

@@ -43,6 +43,15 @@ TEST_CASE("trace prints each drop on the way") {
     support::check_stored("tests/app/expected/trace.txt", way.out);
 }
 
+TEST_CASE("an outside condition may be named without its own quotes") {
+    const tests::Bench bench("predict");
+    bench.write("bar.loom", "loom 1\nexisting wire T1, behind 15 A, live when \"main beam on\"\nlamp E1, 5 W\n"
+                            "wire from T1 to E1, 1 mm2, 1 m\nwire from E1 to ground, 1 mm2, 1 m\n");
+    const tests::Ended ended = tests::run(bench, {"predict", "bar.loom", "--when", "main beam on"});
+    CHECK(ended.status == 0);
+    CHECK(ended.out.find("bright") != std::string::npos);
+}
+
 TEST_CASE("a position, part or terminal that is not there is said so, with exit status 2") {
     CHECK(run({"predict", "lamp.loom", "--when", "S9 on"}).status == 2);
     CHECK(run({"predict", "lamp.loom", "--at", "E9"}).status == 2);
