@@ -7,9 +7,34 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+#include <string_view>
 #include <vector>
 
 namespace loomproof::app {
+
+namespace {
+
+/// "main beam on, S1 on": outside conditions named without quotes of their own get them (the shell has eaten those that were typed).
+std::string with_conditions_quoted(const Circuit& circuit, std::string_view text) {
+    std::string quoted;
+    for (bool more = true; more;) {
+        const std::size_t comma = text.find(',');
+        more = comma != std::string_view::npos;
+        std::string_view piece = text.substr(0, comma);
+        text.remove_prefix(more ? comma + 1 : text.size());
+        while (piece.starts_with(' ')) piece.remove_prefix(1);
+        while (piece.ends_with(' ')) piece.remove_suffix(1);
+        const bool condition = std::any_of(circuit.controls.begin(), circuit.controls.end(), [&](const Control& c) {
+            return c.type == Control::Type::condition && equal_ignoring_case(c.name, piece);
+        });
+        const std::string mark = condition ? "\"" : "";
+        quoted += (quoted.empty() ? "" : ", ") + mark + std::string(piece) + mark;
+    }
+    return quoted;
+}
+
+} // namespace
 
 std::optional<Switched> read_switched(const Given& given, Sources& sources, const Console& console) {
     const std::string file = given.value("FILE");
@@ -20,9 +45,7 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
                                 counted(reading->findings.size(), "mistake"), file));
     Switched asked{std::move(*reading), {}};
     if (!given.has("--when")) return asked;
-    Result<Wish> wish = read_wish(asked.reading.circuit, given.value("--when"));
-    if (!wish) // the shell has eaten the quotes round an outside condition: main beam on
-        if (Result<Wish> condition = read_wish(asked.reading.circuit, "\"" + given.value("--when") + "\"")) wish = std::move(condition);
+    Result<Wish> wish = read_wish(asked.reading.circuit, with_conditions_quoted(asked.reading.circuit, given.value("--when")));
     if (!wish) {
         console.say(wish.error());
         return std::nullopt;

@@ -221,7 +221,8 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 findings->push_back(figure_problem(c, sayable(kind)));
             } else {
                 const std::string word(c.spelled());
-                const auto near = nearest_name(word, known_words(kind));
+                auto near = nearest_name(word, known_words(kind));
+                if (near && equal_ignoring_case(*near, word)) near.reset(); // the word is right, what follows is not
                 findings->push_back(text_problem("text-word-unknown", c.span(),
                                                  "\"" + word + "\" is not known about a " + kind.title + (near ? "; \"" + *near + "\" is." : "."),
                                                  sayable(kind)));

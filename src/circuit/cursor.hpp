@@ -9,6 +9,13 @@
 
 namespace loomproof {
 
+/// Words that all mean the body of the vehicle, where nothing in the file carries them as a name.
+inline bool means_ground(std::string_view word) {
+    for (std::string_view ground : {"ground", "earth", "chassis", "gnd"})
+        if (equal_ignoring_case(word, ground)) return true;
+    return false;
+}
+
 struct Cursor {
     const Sources* sources;
     const Tree* tree;

@@ -115,7 +115,7 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const Item& item, 
     const std::string name(c.spelled());
     const auto part = part_named(name);
     if (!part) {
-        if (equal_ignoring_case(name, "ground")) {
+        if (means_ground(name)) {
             ++c.at;
             for (WireId w : candidates)
                 for (bool at_a : {true, false})
@@ -221,7 +221,7 @@ void Reader::cut(const Item& item, Cursor& c) {
         ++c.at;
         if (c.is_mark(':') && c.has(1) && c.token(1).glued) c.at += 2;
         const auto part = part_named(at);
-        const bool ground = !part && equal_ignoring_case(at, "ground");
+        const bool ground = !part && means_ground(at);
         const auto sits = [&](TerminalId t) { return part ? c_.at(t).part == *part : ground && c_.part_of(t).kind == Kind::metal; };
         if (!sits(old.a) && !sits(old.b)) {
             if (!part && !ground)
@@ -370,7 +370,7 @@ void Reader::move(const Item& item, Cursor& c) {
         stamp = c.is_mark('+') || c.is_mark('-') ? std::string(1, c.token().mark) : std::string(c.spelled());
         ++c.at;
     }
-    if (!part && !equal_ignoring_case(off, "ground")) return unknown_name(off, off_span);
+    if (!part && !means_ground(off)) return unknown_name(off, off_span);
     std::optional<WireId> wire;
     bool at_a = false;
     for (WireId w : candidates)

@@ -223,7 +223,7 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
     const auto part = part_named(name);
     if (!part && c.take("unknown")) return loose(Kind::unknown_end, "unknown"), end;
     if (!part && c.take("nothing")) return loose(Kind::loose_end, "nothing"), end;
-    if (!part && (equal_ignoring_case(name, "ground") || equal_ignoring_case(name, "body"))) {
+    if (!part && (means_ground(name) || equal_ignoring_case(name, "body"))) {
         ++c.at;
         end.terminal = body();
         end.ok = true;

@@ -50,6 +50,7 @@ TEST_CASE("an outside condition may be named without its own quotes") {
     const tests::Ended ended = tests::run(bench, {"predict", "bar.loom", "--when", "main beam on"});
     CHECK(ended.status == 0);
     CHECK(ended.out.find("bright") != std::string::npos);
+    CHECK(tests::run(bench, {"predict", "bar.loom", "--when", " Main beam on , engine running"}).status == 0);
 }
 
 TEST_CASE("a position, part or terminal that is not there is said so, with exit status 2") {

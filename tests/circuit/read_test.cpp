@@ -88,6 +88,13 @@ TEST_CASE("fingers are forgiven") {
     CHECK(dump(r.circuit()) == dump(strict.circuit()));
 }
 
+TEST_CASE("earth and chassis are the ground, unless something carries the name") {
+    Read r("loom 1\nlamp E1, 5 W\nlamp E2, 5 W\nsplice earth\nwire from E1 to chassis, 1 mm2\nwire from E2 to earth, 1 mm2\n");
+    CHECK(r.findings() == "");
+    CHECK(r.wire(0) == "wire 1: E1:2 > ground");
+    CHECK(r.wire(1) == "wire 2: E2:2 > earth");
+}
+
 TEST_CASE("what can be read in two ways is asked back") {
     const std::map<std::string, std::string> asked = {
         {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"}, {"wire from battery:+ to F1, 2.5 mm", "text-unclear-figure"},
