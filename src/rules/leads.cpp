@@ -17,9 +17,19 @@ constexpr double hair = 1e-9; // what adding lengths up in another order may cha
 
 bool solid(const Circuit& c, EdgeRef e) { return e.is_wire() || c.at(e.primitive).element == Element::joint; }
 
-/// Does a winch cable belong to a run that somebody can switch off by hand?
+/// Does a winch cable belong to a run that somebody can switch off by hand, near the battery and for good? A push button or a
+/// contactor at the winch leaves the run live all the time.
 bool has_isolator(const Study& s, WireId cable) {
     const Circuit& c = s.circuit;
+    const Reach from_battery = s.graph.walk(
+        s.strong_sources, [&](EdgeRef e, TerminalId) { return e.is_wire() ? c.at(e.wire).winch_cable : c.at(e.primitive).element == Element::joint; },
+        [&](EdgeRef e) { return nominal_length(c, e); });
+    const auto isolates = [&](const Primitive& p) {
+        if (p.element != Element::contact || !p.control.exists()) return false;
+        const Control& control = c.at(p.control);
+        const auto near = [&](TerminalId t) { return from_battery.reached(t) && from_battery.distance(t) <= allowed_sleeved_lead.si + hair; };
+        return control.type == Control::Type::hand && control.springs_back == 0 && (near(p.a) || near(p.b));
+    };
     std::vector<bool> seen(c.terminals.size());
     for (TerminalId pole : s.strong_sources) seen[pole.index] = true; // the run ends at the battery
     std::vector<TerminalId> open;
@@ -38,7 +48,7 @@ bool has_isolator(const Study& s, WireId cable) {
         for (PrimitiveId id : s.now.primitives_at(here)) {
             const Primitive& p = c.at(id);
             if (p.element != Element::contact && p.element != Element::joint) continue;
-            if (p.element == Element::contact && p.control.exists() && c.at(p.control).type == Control::Type::hand) return true;
+            if (isolates(p)) return true;
             enter(p.a == here ? p.b : p.a);
         }
     }
