@@ -2,8 +2,7 @@
 /// The table of part kinds: what each is called, which terminals it has, what may be said about it, what it is electrically.
 ///
 /// Reader, formatter, language page, drawing and completion read this table; solver and rules never do: they see primitives, roles
-/// and ratings. A new kind is one file in kinds/ (its rows and its expand function), one enum value in circuit.hpp, one line in
-/// kind.cpp, one symbol row in draw/, and its cases.
+/// and ratings. DEVELOPERS.md says what a new kind takes.
 
 #include "circuit/circuit.hpp"
 
