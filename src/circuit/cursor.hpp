@@ -74,6 +74,22 @@ struct Cursor {
         }
         return true;
     }
+    /// Takes the name of a terminal behind its colon: "30", "+", "B+"; empty, and nothing taken, where there is none.
+    std::string take_stamp() {
+        std::string stamp;
+        if (is_mark('+') || is_mark('-'))
+            stamp = token().mark;
+        else if (is_word())
+            stamp = spelled();
+        else
+            return stamp;
+        ++at;
+        if ((is_mark('+') || is_mark('-')) && token().glued) { // "B+", "D-"
+            stamp += token().mark;
+            ++at;
+        }
+        return stamp;
+    }
     /// Moves to the next comma or the end.
     void skip_clause() {
         while (!done() && !is_mark(',')) ++at;

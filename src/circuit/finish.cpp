@@ -123,8 +123,7 @@ void Reader::accept(const Item& item, Cursor& c) {
     ++c.at;
     if (c.is_mark(':') && c.has(1)) {
         ++c.at;
-        a.thing += ":" + (c.is_mark('+') || c.is_mark('-') ? std::string(1, c.token().mark) : std::string(c.spelled()));
-        ++c.at;
+        a.thing += ":" + c.take_stamp();
     }
     a.thing_span = c.span_from(start);
     if (!c.take("because") || !c.is_text())

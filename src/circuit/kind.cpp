@@ -8,8 +8,8 @@
 namespace loomproof {
 
 namespace {
-const std::array<KindSpec, 26>& rows() {
-    static const std::array<KindSpec, 26> table = {
+std::span<const KindSpec> rows() {
+    static const std::array table = {
         battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind, fuse_kind, link_kind, breaker_kind,
         switch_kind, relay_kind, lamp_kind, led_kind, motor_kind, horn_kind, load_kind, electronics_kind, diode_kind, resistor_kind,
         connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, cut_kind, loose_end_kind,

@@ -135,8 +135,7 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const Item& item, 
     std::string stamp;
     if (c.is_mark(':') && c.has(1) && c.token(1).glued) {
         ++c.at;
-        stamp = c.is_mark('+') || c.is_mark('-') ? std::string(1, c.token().mark) : std::string(c.spelled());
-        ++c.at;
+        stamp = c.take_stamp();
     }
     const auto here = [&](TerminalId t) {
         return c_.at(t).part == *part && (stamp.empty() || equal_ignoring_case(c_.at(t).stamp, stamp) || find_terminal(*part, stamp) == t);
@@ -244,17 +243,7 @@ void Reader::cut(const Item& item, Cursor& c) {
             problem("text-name-twice", piece->span, "Something is already called " + piece->name + ".", "Give the piece another name.");
             return done();
         }
-    Part part;
-    part.kind = Kind::cut;
-    part.name = "cut of " + whole;
-    part.named = false;
-    part.name_span = name_span;
-    part.span = item.span();
-    part.place = old.place;
-    part.life.born = item.revision;
-    part.origin = {item.provenance, item.span(), {}};
-    const PartId id{c_.parts.size()};
-    c_.parts.push_back(std::move(part));
+    const PartId id = part_made_here(Kind::cut, "cut of " + whole, name_span, item, old.place);
     const TerminalId inner_a = add_terminal(id, {id, first.name, Role::joint, 0, any_number, false});
     const TerminalId inner_b = add_terminal(id, {id, second.name, Role::joint, 0, any_number, false});
     const auto [a, b] = divide(where->wire, inner_a, inner_b, where->from_a, item);
@@ -367,8 +356,7 @@ void Reader::move(const Item& item, Cursor& c) {
     std::string stamp;
     if (c.is_mark(':') && c.has(1)) {
         ++c.at;
-        stamp = c.is_mark('+') || c.is_mark('-') ? std::string(1, c.token().mark) : std::string(c.spelled());
-        ++c.at;
+        stamp = c.take_stamp();
     }
     if (!part && !means_ground(off)) return unknown_name(off, off_span);
     std::optional<WireId> wire;
@@ -442,18 +430,7 @@ void Reader::remove(const Item& item, Cursor& c) {
         for (bool at_a : {true, false}) {
             const TerminalId t = at_a ? c_.at(fresh).a : c_.at(fresh).b;
             if (!touches(t)) continue;
-            Part loose;
-            loose.kind = Kind::loose_end;
-            loose.name = "end of " + c_.at(fresh).name + " where " + name + " was";
-            loose.named = false;
-            loose.name_span = name_span;
-            loose.span = item.span();
-            loose.place = c_.at(fresh).place;
-            loose.life.born = item.revision;
-            loose.origin = {item.provenance, item.span(), {}};
-            const PartId lid{c_.parts.size()};
-            c_.parts.push_back(std::move(loose));
-            const TerminalId end = add_terminal(lid, {lid, "", Role::joint, 0, any_number, false});
+            const TerminalId end = end_of_its_own(Kind::loose_end, "end of " + c_.at(fresh).name + " where " + name + " was", name_span, item, c_.at(fresh).place);
             --wires_on_[t.index];
             ++wires_on_[end.index];
             Wire& w = c_.wires[fresh.index];

@@ -58,6 +58,20 @@ std::size_t Reader::wires_now(TerminalId t, Revision) const {
     return it == wires_on_.end() ? 0 : it->second;
 }
 
+PartId Reader::part_made_here(Kind kind, std::string name, Span name_span, const Item& item, PlaceId place) {
+    Part part;
+    part.kind = kind;
+    part.name = std::move(name);
+    part.named = false;
+    part.name_span = name_span;
+    part.span = item.span();
+    part.place = place;
+    part.life.born = item.revision;
+    part.origin = {item.provenance, item.span(), {}};
+    c_.parts.push_back(std::move(part));
+    return PartId{c_.parts.size() - 1};
+}
+
 WireId Reader::add_wire(Wire wire) {
     const WireId id{c_.wires.size()};
     ++wires_on_[wire.a.index];
@@ -126,16 +140,7 @@ End Reader::end_at_part(Cursor& c, const Item&, PartId id, Span name_span, bool 
     if (colon) {
         const std::uint32_t start = c.at;
         ++c.at;
-        std::string stamp;
-        if (c.is_mark('+') || c.is_mark('-'))
-            stamp = std::string(1, c.token().mark);
-        else
-            stamp = std::string(c.spelled());
-        if (c.is_mark('+') || c.is_mark('-') || c.is_word()) ++c.at;
-        if ((c.is_mark('+') || c.is_mark('-')) && c.token().glued) { // "B+", "D-"
-            stamp += c.token().mark;
-            ++c.at;
-        }
+        const std::string stamp = c.take_stamp();
         end.span = joined(name_span, c.span_from(start));
         auto found = find_terminal(id, stamp);
         const Part& part = c_.at(id);
@@ -193,17 +198,8 @@ End Reader::end_at_part(Cursor& c, const Item&, PartId id, Span name_span, bool 
     return end;
 }
 
-TerminalId Reader::end_of_its_own(Kind kind, const char* title, Span at, const Item& item) {
-    Part part;
-    part.kind = kind;
-    part.name = title;
-    part.named = false;
-    part.name_span = at;
-    part.span = item.span();
-    part.life.born = item.revision;
-    part.origin = {item.provenance, item.span(), {}};
-    const PartId id{c_.parts.size()};
-    c_.parts.push_back(std::move(part));
+TerminalId Reader::end_of_its_own(Kind kind, std::string name, Span at, const Item& item, PlaceId place) {
+    const PartId id = part_made_here(kind, std::move(name), at, item, place);
     return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
 }
 

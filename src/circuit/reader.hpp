@@ -66,10 +66,12 @@ class Reader {
     TerminalId body();
 
     // read_wires.cpp
+    /// A part that no statement declares: a cut, a loose end. It carries no name that the text could use.
+    PartId part_made_here(Kind, std::string name, Span name_span, const Item&, PlaceId);
     void wire_statement(const Item&, Cursor&);
     End read_end(Cursor&, const Item&, bool from);
     /// A loose end, or an end that nobody traced: a part with one terminal.
-    TerminalId end_of_its_own(Kind, const char* title, Span at, const Item&);
+    TerminalId end_of_its_own(Kind, std::string name, Span at, const Item&, PlaceId place = {});
     End end_at_part(Cursor&, const Item&, PartId, Span name_span, bool from);
     TerminalId free_side_of_hole(PartId, TerminalId first_half, const std::string& half);
     std::optional<TerminalId> find_terminal(PartId, std::string_view stamp);

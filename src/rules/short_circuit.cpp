@@ -5,6 +5,7 @@
 #include "rules/phrases.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -15,6 +16,29 @@
 namespace loomproof::rules {
 
 namespace {
+
+struct Way {
+    Reach reach;
+    TerminalId ground;
+};
+
+/// From a live pole to the reference without meeting a load, over the contacts that are closed; the first terminal of the reference
+/// in their order.
+template <class Closed> std::optional<Way> way_to_ground(const Study& s, TerminalId pole, Closed closed) {
+    const std::vector<TerminalId> start = {pole};
+    Reach reach = s.graph.walk(
+        start,
+        [&](EdgeRef e, TerminalId from) {
+            if (s.reference[from.index]) return false;
+            if (e.is_wire()) return !s.circuit.at(e.wire).poisoned;
+            const Primitive& p = s.circuit.at(e.primitive);
+            return p.element == Element::contact ? closed(p) : p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
+        },
+        [&](EdgeRef e) { return nominal_length(s.circuit, e); });
+    for (std::size_t t = 0; t < s.reference.size(); ++t)
+        if (s.reference[t] && reach.reached(TerminalId{t})) return Way{std::move(reach), TerminalId{t}};
+    return std::nullopt;
+}
 
 class Judge {
   public:
@@ -28,25 +52,10 @@ class Judge {
     }
 
   private:
-    /// May a current pass without meeting a load, with everything in these positions?
-    bool passes(EdgeRef e, TerminalId from, const solve::Positions& positions) const {
-        if (e.is_wire()) return !c_.at(e.wire).poisoned;
-        const Primitive& p = c_.at(e.primitive);
-        if (p.element == Element::contact) return (p.closed_in >> positions[p.control.index] & 1) != 0;
-        return carries_fault(s_, e, from, Protectors::pass) || p.element == Element::joint;
-    }
-
     void look_at(solve::StateId id, const LivePole& live) {
-        const solve::State& state = behaviour_.states[id];
-        const std::vector<TerminalId> start = {live.pole};
-        const Reach reach = s_.graph.walk(
-            start, [&](EdgeRef e, TerminalId from) { return !s_.reference[from.index] && passes(e, from, state.positions); },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
-        for (std::size_t t = 0; t < s_.reference.size(); ++t) {
-            if (!s_.reference[t] || !reach.reached(TerminalId{t})) continue;
-            report_once(id, live, reach, TerminalId{t});
-            return; // one way to ground is enough; mended, the next one shows
-        }
+        const solve::Positions& positions = behaviour_.states[id].positions;
+        const auto way = way_to_ground(s_, live.pole, [&](const Primitive& contact) { return (contact.closed_in >> positions[contact.control.index] & 1) != 0; });
+        if (way) report_once(id, live, way->reach, way->ground); // one is enough; mended, the next one shows
     }
 
     void report_once(solve::StateId id, const LivePole& live, const Reach& reach, TerminalId ground) {
@@ -126,21 +135,7 @@ class Judge {
 
 /// Is there a way at all, with every contact closed that can close? Most circuits have none, and nothing need be explored.
 bool perhaps(const Study& s) {
-    return std::ranges::any_of(s.strong, [&](const LivePole& live) {
-        const std::vector<TerminalId> start = {live.pole};
-        const Reach reach = s.graph.walk(
-            start,
-            [&](EdgeRef e, TerminalId from) {
-                if (s.reference[from.index]) return false;
-                if (e.is_wire()) return true;
-                const Primitive& p = s.circuit.at(e.primitive);
-                return p.element == Element::contact || p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
-            },
-            [](EdgeRef) { return 0.0; });
-        for (std::size_t t = 0; t < s.reference.size(); ++t)
-            if (s.reference[t] && reach.reached(TerminalId{t})) return true;
-        return false;
-    });
+    return std::ranges::any_of(s.strong, [&](const LivePole& live) { return way_to_ground(s, live.pole, [](const Primitive&) { return true; }).has_value(); });
 }
 
 void run(const Study& s, Report& report) {

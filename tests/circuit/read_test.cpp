@@ -226,6 +226,20 @@ job "two" planned {
     CHECK(c.revisions[1].date == "2026-05-02");
 }
 
+TEST_CASE("a stamp of two signs is one terminal wherever an end is named") {
+    Read r(R"(loom 1
+battery
+alternator G2, 65 A
+bus B1
+wire W4 from G2:B+ to battery:+, 10 mm2, 1.2 m
+splice SP1 on W4, 0.2 m from G2:B+, crimp
+move W4 off G2:B+ onto B1
+accept unfused-feed on G2:B+ because "short"
+)");
+    CHECK(r.findings() == "");
+    CHECK(r.circuit().acceptances[0].thing == "G2:B+");
+}
+
 TEST_CASE("naming what is gone points at the statement that took it away") {
     Read r("loom 1\nfactory {\n battery\n fuse F1, 10 A\n wire W1 from battery:+ to F1, 1 mm2\n}\njob \"x\" planned {\n remove F1\n wire W2 from W1 to F1, 1 mm2\n}\n");
     REQUIRE(r.reading.findings.size() == 1);
