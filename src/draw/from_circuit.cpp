@@ -133,7 +133,8 @@ class Converter {
         symbol.kind = SymbolKind::foot;
         symbol.name = part.name;
         symbol.key = part.name + "/1";
-        symbol.group = part.name;
+        // Only a stud that can be pointed at says where it is drawn again: body metal is everywhere.
+        if (part.kind == Kind::ground && part.named) symbol.group = part.name;
         symbol.terminals = {{}};
         if (part.kind == Kind::ground) {
             std::string metal = view_.word(circuit_.at(t).part, Attr::case_grounded);
@@ -199,6 +200,7 @@ class Converter {
         if (!drawn.colour.main.empty()) words.push_back(drawn.colour.main + (drawn.colour.stripe.empty() ? "" : "/" + drawn.colour.stripe));
         for (const std::string& word : words) drawn.label += (drawn.label.empty() ? "" : " ") + word;
         drawn.hint = described(circuit_, id) + (wire.length.known() ? ", " + text(wire.length.nominal) : "");
+        if (wire.length.known()) drawn.length = text(wire.length.nominal);
         drawn.mm2 = wire.area.known() ? wire.area.nominal.si * 1e6 : 0;
         if (!wire.cut_from.exists()) drawn.job = letter(wire.origin, wire.life);
         sketch_.wires.push_back(std::move(drawn));

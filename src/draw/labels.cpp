@@ -54,7 +54,7 @@ std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken), labelled_(sketch.wires.size()) {}
+    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken), labelled_(sketch.wires.size()), length_said_(sketch.wires.size(), false) {}
 
     Placed run() {
         place_flags();
@@ -67,6 +67,7 @@ class Placer {
             if (wire.mounting || wire.label.empty() || silent[index(w)]) continue;
             place_needed(w);
         }
+        for (const int w : order) place_length(w);
         for (const int w : order) {
             const Wire& wire = sketch_.wires[index(w)];
             if (wire.mounting || wire.label.empty() || silent[index(w)] || to_ground(wire)) continue;
@@ -148,65 +149,95 @@ class Placer {
     void place_needed(int w) {
         const double whole = length(w);
         const double wish = whole > long_run ? 60 : whole / 2;
-        if (!place_near(w, wish, 0, to_ground(sketch_.wires[index(w)]) ? std::min(whole, 400.0) : whole) && !place_near(w, wish, 0, whole))
-            placed_.homeless.push_back(w);
+        const Wire& wire = sketch_.wires[index(w)];
+        const double near = to_ground(wire) ? std::min(whole, 400.0) : whole;
+        // With the length where that has room and to spare; else by itself, later.
+        if (!wire.length.empty() && place_level(w, wire.label + ", " + wire.length, wish, 0, near, roomy)) {
+            length_said_[index(w)] = true;
+            return;
+        }
+        if (!place_near(w, wire.label, wish, 0, near) && !place_near(w, wire.label, wish, 0, whole)) placed_.homeless.push_back(w);
+    }
+
+    // A length that stands alone keeps to its own wire: never where a stranger is nearer than roomy.
+    void place_length(int w) {
+        const Wire& wire = sketch_.wires[index(w)];
+        if (wire.mounting || wire.length.empty() || length_said_[index(w)]) return;
+        const double whole = length(w);
+        if (!place_level(w, wire.length, whole / 2, 0, whole, roomy, true) && !place_level(w, wire.length, whole / 2, 0, whole, clearance, true))
+            ++placed_.lengths_left_out;
     }
 
     void place_repeats(int w) {
         const double whole = length(w);
+        const std::string& label = sketch_.wires[index(w)].label;
         if (whole <= long_run) return;
         const auto others = static_cast<int>(std::floor((whole - 120) / repeat_every));
         for (int i = 1; i <= others; ++i) {
             const double wish = 60 + i * (whole - 120) / (others + 1);
-            if (!place_near(w, wish, wish - 90, wish + 90)) ++placed_.left_out;
+            if (!place_near(w, label, wish, wish - 90, wish + 90)) ++placed_.left_out;
         }
-        if (!place_near(w, whole - 60, whole - 200, whole)) ++placed_.left_out;
+        if (!place_near(w, label, whole - 60, whole - 200, whole)) ++placed_.left_out;
     }
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
-    bool place_near(int w, double wish, double low, double high) {
-        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}}) {
-            for (double away = 0; away <= high - low; away += step) {
-                for (const double sign : {1.0, -1.0}) {
-                    const double at = wish + sign * away;
-                    if (at < low || at > high || (away == 0 && sign < 0)) continue;
-                    if (place_at(w, at, level, clear)) return true;
-                }
+    bool place_near(int w, const std::string& text, double wish, double low, double high) {
+        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}})
+            if (place_along(w, {text, level, false}, wish, low, high, clear)) return true;
+        return false;
+    }
+    bool place_level(int w, const std::string& text, double wish, double low, double high, double clear, bool beside_own = false) {
+        return place_along(w, {text, true, beside_own}, wish, low, high, clear);
+    }
+
+    struct Said {
+        const std::string& text;
+        bool level;
+        bool beside_own; ///< may stand beside another word of the same wire
+    };
+
+    bool place_along(int w, const Said& said, double wish, double low, double high, double clear) {
+        for (double away = 0; away <= high - low; away += step) {
+            for (const double sign : {1.0, -1.0}) {
+                const double at = wish + sign * away;
+                if (at < low || at > high || (away == 0 && sign < 0)) continue;
+                if (place_at(w, said, at, clear)) return true;
             }
         }
         return false;
     }
 
     // `clear` is how far the word keeps from everything strange; from its own wire it keeps at most `gap`.
-    bool place_at(int w, double distance, bool level, double clear) {
+    bool place_at(int w, const Said& said, double distance, double clear) {
+        const bool level = said.level;
         const Wire& wire = sketch_.wires[index(w)];
         const std::optional<Spot> spot = spot_at(route_.paths[index(w)], distance);
         if (!spot) return false;
         const Point& p = spot->at;
         const double side = half_width(wire) + std::min(gap, clear) + 0.2;
         // The room of the word when it stands at 0, 0.
-        const auto word = [&](Point at, Anchor anchor, bool upright) { return Word{wire.label, at, anchor, WordKind::label, upright}; };
+        const auto word = [&](Point at, Anchor anchor, bool upright) { return Word{said.text, at, anchor, WordKind::label, upright}; };
         if (level && spot->upright_run) {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
             if (std::min(spot->before, spot->after) < room.height() / 2 + 3) return false;
-            return put(w, word({p.x + side, p.y - low}, Anchor::start, false), clear) ||
-                   put(w, word({p.x - side, p.y - low}, Anchor::end, false), clear);
+            return put(w, word({p.x + side, p.y - low}, Anchor::start, false), clear, said.beside_own) ||
+                   put(w, word({p.x - side, p.y - low}, Anchor::end, false), clear, said.beside_own);
         }
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
             if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
-            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), clear) ||
-                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), clear);
+            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), clear, said.beside_own) ||
+                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), clear, said.beside_own);
         }
         const Box room = box_of(word({}, Anchor::middle, true));
         if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
-        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), clear) ||
-               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), clear);
+        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), clear, said.beside_own) ||
+               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), clear, said.beside_own);
     }
 
     // The side towards the own wire is as near as it is; the others keep clear.
-    bool put(int w, Word word, double clear) {
+    bool put(int w, Word word, double clear, bool beside_own) {
         const Box box = box_of(word);
         const double near = std::min(clear, clearance);
         if (!taken_.is_free(box.grown(near))) return false;
@@ -218,9 +249,9 @@ class Placer {
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
-            if (std::abs(other.x - middle.x) < not_again_within && std::abs(other.y - middle.y) < not_again_within) return false;
+            if (!beside_own && std::abs(other.x - middle.x) < not_again_within && std::abs(other.y - middle.y) < not_again_within) return false;
         taken_.add(box);
-        labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
+        if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         placed_.labels.push_back(std::move(word));
         placed_.wire_of.push_back(w);
         return true;
@@ -231,6 +262,7 @@ class Placer {
     Taken& taken_;
     Placed placed_;
     std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
+    std::vector<bool> length_said_;            // by wire: its length stands in a label
 };
 
 } // namespace

@@ -39,10 +39,12 @@ struct Placed {
     std::vector<Flag> flags;
     std::vector<int> homeless;         ///< wires one of whose needed labels or flags found no place
     int left_out = 0;                  ///< labels that only repeat one and found no place
+    int lengths_left_out = 0;          ///< known lengths that found no place; the drawing's tooltip says them still
 };
 
 /// Places what wires say. A wire says its label once; a run longer than 65 mm at both ends and every 80 mm; a long leg to ground
-/// once, near its top; a short run after a plug in which nothing changed says nothing. Words stand level where they can, and read
+/// once, near its top; a short run after a plug in which nothing changed says nothing. The length of a wire, where it is known, stands
+/// once: behind its first label ("W31 4 RD/GN, 1.2 m") where there is room, else by itself. Words stand level where they can, and read
 /// from below along their wire where they cannot. Flags with the job's letter stand at both ends of a wire that a job added.
 /// `taken` holds everything else that is on the sheet, the wires included; what is placed is added to it.
 Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken);

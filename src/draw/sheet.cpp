@@ -18,7 +18,7 @@ constexpr double bar_stub = 10;
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
 constexpr int bend_rounds = 3;
-constexpr std::size_t most_paths_named = 6;
+constexpr std::size_t most_paths_named = 7;
 
 Box box_of(const Picture& picture) {
     std::optional<Box> box;
@@ -113,15 +113,16 @@ class Builder {
             if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
             const auto at = std::find(feet_.begin(), feet_.end(), static_cast<int>(s));
             const int own = at == feet_.end() ? 0 : static_cast<int>(at - feet_.begin()) + 1;
-            std::vector<int> others;
-            for (const int path : paths[foot.group])
-                if (path != own) others.push_back(path);
+            // The first foot of a stud says where the others are, each other one where the first is.
+            const std::vector<int>& all = paths[foot.group];
             std::string note;
-            if (others.size() <= most_paths_named)
-                for (const int path : others) note += (note.empty() ? "" : ", ") + std::to_string(path);
-            if (others.size() > most_paths_named) set_foot_note(weave_.bodies[s], foot, "also " + std::to_string(others.size()) + " other paths");
-            else if (!others.empty()) set_foot_note(weave_.bodies[s], foot, (others.size() > 1 ? "also paths " : "also path ") + note);
-            else clear_foot_note(weave_.bodies[s], foot);
+            if (all.size() > most_paths_named) note = "also at " + std::to_string(all.size() - 1) + " other paths";
+            else
+                for (const int path : all)
+                    if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path ") : ", ") + std::to_string(path);
+            if (!all.empty() && own != all.front()) note = "see path " + std::to_string(all.front());
+            if (note.empty()) clear_foot_note(weave_.bodies[s], foot);
+            else set_foot_note(weave_.bodies[s], foot, note);
         }
     }
 
@@ -305,42 +306,53 @@ class Builder {
         }
     }
 
-    struct Band {
-        double left, right;
+    // A heading stands over a comb: one tooth over each thing that it speaks of, and nothing else.
+    struct Comb {
+        std::vector<double> teeth; ///< from the left
         const std::string* text;
         double width;
+        double middle() const { return (teeth.front() + teeth.back()) / 2; }
+        double left() const { return std::min(teeth.front() - 4, middle() - width / 2); }
+        double right() const { return std::max(teeth.back() + 4, middle() + width / 2); }
     };
 
-    void write_headings() {
-        std::vector<Band> bands;
+    std::vector<Comb> combs() const {
+        std::vector<Comb> all;
         for (const Heading& heading : sketch_.headings) {
             if (heading.symbols.empty() || heading.text.empty()) continue;
-            double left = 0, right = 0;
-            for (std::size_t i = 0; i < heading.symbols.size(); ++i) {
-                const Node& node = weave_.nodes[index(heading.symbols[i])];
-                const double l = node.left * column, r = (node.right + 1) * column;
-                left = i == 0 ? l : std::min(left, l);
-                right = i == 0 ? r : std::max(right, r);
+            Comb comb{{}, &heading.text, paper::text_width(heading.text, size_of(WordKind::heading), paper::Weight::bold)};
+            for (const int s : heading.symbols) {
+                const Node& node = weave_.nodes[index(s)];
+                comb.teeth.push_back((node.left + node.right + 1) / 2.0 * column);
             }
-            bands.push_back({left, right, &heading.text, paper::text_width(heading.text, size_of(WordKind::heading), paper::Weight::bold)});
+            std::sort(comb.teeth.begin(), comb.teeth.end());
+            comb.teeth.erase(std::unique(comb.teeth.begin(), comb.teeth.end()), comb.teeth.end());
+            all.push_back(std::move(comb));
         }
-        std::stable_sort(bands.begin(), bands.end(), [](const Band& a, const Band& b) { return a.left < b.left; });
+        std::stable_sort(all.begin(), all.end(), [](const Comb& a, const Comb& b) { return a.left() < b.left(); });
+        return all;
+    }
+
+    void write_headings() {
         double top = 0;
         for (const PaintedSymbol& s : sheet_.symbols) top = std::min(top, s.box.top);
         for (const PaintedWire& w : sheet_.wires)
             for (const Word& word : w.labels) top = std::min(top, draw::box_of(word).top);
-        std::vector<double> filled; // right end of each line of headings, the lowest first
+        constexpr double tooth = 9, line_pitch = 40;
+        std::vector<std::vector<std::pair<double, double>>> lines; // what is taken of each line of headings, the lowest first
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        for (const Band& band : bands) {
-            const double middle = (band.left + band.right) / 2;
-            const double left = std::min(band.left, middle - band.width / 2), right = std::max(band.right, middle + band.width / 2);
+        for (const Comb& comb : combs()) {
+            const auto is_free = [&](const auto& taken) {
+                return std::all_of(taken.begin(), taken.end(), [&](const auto& span) { return span.second + 16 < comb.left() || comb.right() + 16 < span.first; });
+            };
             std::size_t line = 0;
-            while (line < filled.size() && filled[line] > left - 14) ++line;
-            if (line == filled.size()) filled.push_back(right);
-            else filled[line] = right;
-            const double y = top - 16 - 34 * static_cast<double>(line);
-            pen.line({{band.left, y + 6}, {band.left, y}, {band.right, y}, {band.right, y + 6}}, Look::hair);
-            pen.word({middle, y - 12}, *band.text, WordKind::heading);
+            while (line < lines.size() && !is_free(lines[line])) ++line;
+            if (line == lines.size()) lines.emplace_back();
+            lines[line].emplace_back(comb.left(), comb.right());
+            const double y = top - 20 - line_pitch * static_cast<double>(line);
+            if (comb.teeth.size() > 1) pen.line({{comb.teeth.front(), y}, {comb.teeth.back(), y}});
+            for (const double x : comb.teeth) pen.closed({{x - 4, y + 1}, {x + 4, y + 1}, {x, y + tooth}}, Look::solid);
+            pen.word({comb.middle(), y - 13}, *comb.text, WordKind::heading);
         }
     }
 

@@ -114,6 +114,7 @@ struct Wire {
     /// run in a circle, some wires are led around in a bend.
     End a, b;
     std::string label;  ///< "W31 4 RD/GN"
+    std::string length; ///< "1.2 m"; empty = not known
     std::string hint;   ///< a sentence for the tooltip; may be empty
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;
