@@ -24,9 +24,10 @@ std::string meter(double volts) {
     return std::abs(volts) < 0.995 ? fmt::format("{:.2f}", volts) : fmt::format("{:.1f}", volts);
 }
 
+/// As a clamp meter could show it: what is below a hundredth of an ampere is as good as nothing, but not nothing.
 std::string amount(double amps) {
     if (std::abs(amps) < 0.0005) return "0";
-    return figure(amps);
+    return std::abs(amps) < 0.0095 ? "<0.01" : figure(amps);
 }
 
 const char* lamp_word(Doing d) { return d == Doing::on ? "bright" : d == Doing::dim ? "dim" : "out"; }
@@ -73,7 +74,7 @@ std::string place_of_terminal(const Circuit& c, TerminalId t) {
 /// "red/green, to X7:1"
 std::string leads(const View& view, const solve::Prediction& p, const solve::Reading& r) {
     const Circuit& c = view.circuit();
-    if (!r.wire.exists()) return {};
+    if (!r.wire.exists()) return "free, and live";
     const Wire& w = c.at(r.wire);
     const std::string colour = colour_words(w.colours);
     const auto& amps = p.point.wire_amps[r.wire.index];
@@ -154,26 +155,134 @@ std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_k
     return paragraph(screen, "Nobody said: " + list_of(all) + ". The figures hang on it.");
 }
 
+constexpr std::size_t phone = 60; // columns that a small screen shows without breaking lines
+
+Screen narrowed(const Screen& screen) {
+    Screen narrow = screen;
+    narrow.width = std::min(screen.width, phone);
+    return narrow;
+}
+
+bool is_load(const Circuit& c, const Primitive& p) {
+    const bool takes = p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine ||
+                       p.element == Element::constant_power;
+    return takes && c.at(p.part).kind != Kind::resistor &&
+           (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
+}
+
+/// "lit", "turns slowly"
+const char* does(Kind kind, Purpose purpose, Doing doing) {
+    const bool fully = doing == Doing::on;
+    if (purpose == Purpose::coil || purpose == Purpose::starter_solenoid) return fully ? "pulled in" : "hums, not pulled in";
+    switch (kind) {
+    case Kind::lamp:
+    case Kind::led: return fully ? "lit" : "dim";
+    case Kind::motor:
+    case Kind::starter: return fully ? "turns" : "turns slowly or stands";
+    case Kind::horn: return fully ? "sounds" : "sounds weak";
+    default: return fully ? "works" : "works weakly";
+    }
+}
+
+/// "E1 headlamp, left: lit, 9.2 A" for every load that does something; in one line those that do nothing.
+std::string what_works(const View& view, const solve::Prediction& p, const std::vector<PartId>& only, const Screen& screen) {
+    const Circuit& c = view.circuit();
+    std::string working;
+    std::vector<std::string> off;
+    for (const PrimitiveId id : view.primitives()) {
+        const Primitive& load = c.at(id);
+        const auto& volts = p.point.primitive_volts[id.index];
+        const auto& amps = p.point.primitive_amps[id.index];
+        if (!is_load(c, load) || (!only.empty() && std::ranges::find(only, load.part) == only.end())) continue;
+        const std::string name = name_of(c, load.part) + (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "");
+        const Doing doing = volts && amps ? solve::doing(c, id, *volts, *amps) : Doing::off;
+        if (doing == Doing::off) {
+            if (std::ranges::find(off, name) == off.end()) off.push_back(name);
+            continue;
+        }
+        const std::string& label = c.at(load.part).label;
+        const std::string said = name + (label.empty() ? "" : " " + label) + ": " + does(c.at(load.part).kind, load.purpose, doing) + ", " +
+                                 amount(std::abs(amps->si)) + " A";
+        const std::vector<std::string> lines = wrap(said, screen.width - 2, screen.width - 4);
+        for (std::size_t i = 0; i < lines.size(); ++i) working += (i == 0 ? "  " : "    ") + lines[i] + "\n";
+    }
+    std::string out;
+    if (!working.empty()) out += "\nWhat works\n" + working;
+    if (!off.empty()) out += paragraph(screen, (working.empty() ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
+    return out;
+}
+
+/// Point, volts, test lamp, amps, and where the wire leads, in as few columns as a phone has: what is too long goes on below itself.
+class Readings {
+  public:
+    Readings(const View& view, const solve::Prediction& p, std::size_t width) : view_(view), c_(view.circuit()), p_(p), width_(width) {}
+
+    void add(const solve::Reading& r) {
+        rows_.push_back({printable(name_of(c_, r.terminal)), r.volts ? meter(r.volts->si) : "floats", lamp_word(r.lamp),
+                         !r.wire.exists() ? "" : r.amps ? amount(r.amps->si) : "?", printable(leads(view_, p_, r))});
+        const std::size_t name = columns(rows_.back().name);
+        if (name <= widest_name) name_width_ = std::max(name_width_, name);
+    }
+    void place(const std::string& name) { rows_.push_back({name, "", "", "", "", true}); }
+
+    std::string text() const {
+        const std::string blank(indent + name_width_, ' ');
+        std::string out = blank + "   volts  test     amps\n" + blank + "          lamp\n";
+        for (const Row& row : rows_) out += row.is_place ? row.name + "\n" : line(row);
+        return out;
+    }
+
+  private:
+    static constexpr std::size_t widest_name = 14, indent = 2, figures = 2 + 6 + 2 + 6 + 7 + 2;
+    struct Row {
+        std::string name, volts, lamp, amps, leads;
+        bool is_place = false;
+    };
+
+    std::string line(const Row& row) const {
+        std::string out = std::string(indent, ' ') + padded(row.name, name_width_);
+        // A name too long for its column has a line of its own.
+        if (columns(row.name) > name_width_) out += "\n" + std::string(indent + name_width_, ' ');
+        out += "  " + padded(row.volts, 6, true) + "  " + padded(row.lamp, 6) + padded(row.amps, 7, true);
+        const std::size_t before = indent + name_width_ + figures, room = width_ > before + 12 ? width_ - before : 0;
+        if (row.leads.empty()) return out + "\n";
+        if (room == 0) return out + "\n    " + row.leads + "\n";
+        const std::vector<std::string> lines = wrap(row.leads, room, room);
+        for (std::size_t i = 0; i < lines.size(); ++i) out += (i == 0 ? "  " : "\n" + std::string(before, ' ')) + lines[i];
+        return out + "\n";
+    }
+
+    const View& view_;
+    const Circuit& c_;
+    const solve::Prediction& p_;
+    std::size_t width_, name_width_ = 6;
+    std::vector<Row> rows_;
+};
+
 } // namespace
 
-std::string predict_text(const View& view, const solve::Prediction& p, const Screen& screen, const PredictOptions& options) {
+std::string predict_text(const View& view, const solve::Prediction& p, const Screen& wide, const PredictOptions& options) {
     const Circuit& c = view.circuit();
+    const Screen screen = narrowed(wide);
     const auto wanted = [&](PartId part) { return options.only.empty() || std::ranges::find(options.only, part) != options.only.end(); };
     // By place in the order in which places come up; what lies nowhere in particular comes first.
     std::vector<std::string> places{""};
     for (const solve::Reading& r : p.readings)
         if (const std::string place = place_of_terminal(c, r.terminal); std::ranges::find(places, place) == places.end()) places.push_back(place);
-    Table table({false, false, false, true, false, true});
-    table.row({"", "", "", "volts", "lamp", "amps"});
+    Readings table(view, p, screen.width);
     for (const std::string& place : places) {
         bool first = true;
         for (const solve::Reading& r : p.readings) {
             if (place_of_terminal(c, r.terminal) != place || !wanted(c.at(r.terminal).part)) continue;
-            table.row({first ? place : "", name_of(c, r.terminal), leads(view, p, r), r.volts ? meter(r.volts->si) : "floats", lamp_word(r.lamp), r.amps ? amount(r.amps->si) : "?"});
+            if (first && !place.empty()) table.place(printable(place));
+            table.add(r);
             first = false;
         }
     }
-    std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + notes(p.arrived, p.point.settled, screen) + table.text("  ");
+    std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + notes(p.arrived, p.point.settled, screen);
+    out += what_works(view, p, options.only, screen) + "\n";
+    out += paragraph(screen, "Volts against the battery's ground post. The test lamp (3 W), held between the point and that post, is bright, dim or out.");
+    out += table.text() + "\n";
     const auto loss = [](const solve::Lost* l) { return l->at_source.si - l->at_load.si; };
     std::vector<const solve::Lost*> lost;
     for (const solve::Lost& l : p.lost)
@@ -185,15 +294,17 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
         out += lost_text(c, *l, screen);
         ++told;
     }
-    if (told < lost.size())
+    if (told == 0 && !lost.empty()) out += paragraph(screen, fmt::format("No load loses {} V or more on its way.", worth_telling));
+    else if (told < lost.size())
         out += paragraph(screen, fmt::format("{} more {} less.", lost.size() - told, lost.size() - told == 1 ? "load loses" : "loads lose"));
     out += hangs_on(c, p.not_known, screen);
     out += paragraph(screen, "Calculated for sound wires and joints: where a meter shows something else, look there. Measure with fused leads, and keep clear of fans and belts.");
     return out;
 }
 
-std::string trace_text(const View& view, const solve::Trace& t, TerminalId from, TerminalId to, const Screen& screen) {
+std::string trace_text(const View& view, const solve::Trace& t, TerminalId from, TerminalId to, const Screen& wide) {
     const Circuit& c = view.circuit();
+    const Screen screen = narrowed(wide);
     std::string out = paragraph(screen, name_of(c, from) + " to " + name_of(c, to) + ", " + head(c, t.arrived, t.conditions)) + notes(t.arrived, true, screen);
     if (t.steps.empty()) return out + paragraph(screen, "Nothing leads from one to the other.");
     Table table({false, true, true, true});

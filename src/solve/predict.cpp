@@ -80,6 +80,13 @@ bool shown(const View& view, TerminalId t) {
     return true;
 }
 
+/// A terminal that no wire meets, but that is live all the same: a change-over relay's free 87a.
+bool free_and_live(const View& view, TerminalId t, const std::optional<Volts>& volts) {
+    constexpr double live = 1; // V
+    const Terminal& terminal = view.circuit().at(t);
+    return !terminal.internal && terminal.role != Role::hole && view.wires_at(t).empty() && volts && std::abs(volts->si) >= live;
+}
+
 } // namespace
 
 Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
@@ -98,7 +105,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     const std::vector<double> near = model.quick(positions).nodes;
     for (PartId part : view.parts())
         for (TerminalId t : c.at(part).terminals) {
-            if (!shown(view, t)) continue;
+            if (!shown(view, t) && !free_and_live(view, t, out.point.volts[t.index])) continue;
             Reading r;
             r.terminal = t;
             r.volts = out.point.volts[t.index];

@@ -28,7 +28,7 @@ struct Reading {
     TerminalId terminal;
     std::optional<Volts> volts; ///< with nothing held there but a meter; nothing: it floats
     Doing lamp = Doing::off;    ///< of a test lamp: on = bright
-    WireId wire;                ///< of the wires there the one with most current; may not exist
+    WireId wire;                ///< of the wires there the one with most current; none at a free terminal that is live
     std::optional<Amps> amps;   ///< in it, without sign
 };
 
@@ -47,7 +47,7 @@ struct Prediction {
     Arrived arrived;
     Conditions conditions;
     Point point;
-    std::vector<Reading> readings; ///< by part in text order; a plug's hole once; only where a wire ends
+    std::vector<Reading> readings; ///< by part in text order; a plug's hole once; where a wire ends, and free terminals that are live
     std::vector<Lost> lost;        ///< of every load that is on or dim, in text order
     std::vector<NotKnown> not_known;
 };

@@ -37,6 +37,30 @@ TEST_CASE("predict prints what the meter should say, with the switch off and on"
     support::check_stored("tests/app/expected/predict-on.txt", on.out);
 }
 
+TEST_CASE("predict fits a phone: 60 columns, whatever the screen") {
+    const tests::Ended on = run({"predict", "lamp.loom", "--when", "S1 on"});
+    for (std::size_t at = 0; at < on.out.size();) {
+        const std::size_t end = on.out.find('\n', at);
+        CHECK_MESSAGE(end - at <= 60, on.out.substr(at, end - at));
+        at = end + 1;
+    }
+    CHECK(on.out.find("E1 work lamp: lit, 4.63 A") != std::string::npos);
+}
+
+TEST_CASE("a free 87a that is live has its row") {
+    const tests::Bench bench("predict");
+    bench.write("relay.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nrelay K1, 5-pin, 30 A\nswitch S1\nlamp E1, 55 W\n"
+                              "wire from battery:+ to F1, 2.5 mm2, 0.12 m\nwire from F1 to K1:30, 2.5 mm2, 1 m\nwire from F1 to S1, 1 mm2, 1 m\n"
+                              "wire from S1 to K1:86, 1 mm2, 1 m\nwire from K1:85 to ground, 1 mm2, 1 m\n"
+                              "wire from K1:87 to E1, 2.5 mm2, 1 m\nwire from E1 to ground, 2.5 mm2, 1 m\n");
+    const tests::Ended off = tests::run(bench, {"predict", "relay.loom"});
+    const tests::Ended on = tests::run(bench, {"predict", "relay.loom", "--when", "S1 on"});
+    CHECK_MESSAGE(off.out.find("K1:87a") != std::string::npos, off.out);
+    CHECK(off.out.find("free, and live") != std::string::npos);
+    CHECK(on.out.find("K1:87a") == std::string::npos);
+    CHECK_MESSAGE(on.out.find("K1: pulled in") != std::string::npos, on.out);
+}
+
 TEST_CASE("trace prints each drop on the way") {
     const tests::Ended way = run({"trace", "lamp.loom", "battery:+", "E1:1", "--when", "S1 on"});
     CHECK(way.status == 0);
