@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/text_problems.hpp"
+#include "reference/places.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -137,15 +138,14 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
             m.attribute.word = std::string(c.spelled());
             ++c.at;
         } else if (element == "{colour}") {
-            std::vector<Finding> problems;
-            ClauseReader quiet{reader.colour_set, &m.problems};
+            const ClauseReader quiet{reader.colour_set, &m.problems, reader.places};
             m.colours = quiet.colour(c);
             if (!m.colours) return std::nullopt;
         } else if (element == "{place}" || element == "{metal}") {
             if (!c.is_word() && !c.is_text()) return std::nullopt;
-            (element == "{place}" ? m.place : m.mounting) = std::string(c.spelled());
-            m.place_span = c.span();
-            ++c.at;
+            const std::uint32_t from = c.at;
+            (element == "{place}" ? m.place : m.mounting) = take_place(c, element == "{place}" ? reader.places : nullptr);
+            m.place_span = c.span_from(from);
         } else if (!c.take(element)) {
             return std::nullopt;
         }
@@ -191,6 +191,44 @@ std::vector<std::string> known_words(const KindSpec& kind) {
 
 } // namespace
 
+std::string take_place(Cursor& c, const KnownPlaces* places) {
+    for (std::uint32_t words : {3u, 2u}) {
+        std::string name;
+        bool all = c.left() >= words;
+        for (std::uint32_t i = 0; all && i < words; ++i) {
+            all = c.is_word(i);
+            name += (i == 0 ? "" : "-") + std::string(c.spelled(i));
+        }
+        if (!all || !(reference::find_place_temperature(name) || (places && places->contains(lower(name))))) continue;
+        c.at += words;
+        return name;
+    }
+    if (!c.is_word() && !c.is_text()) return {};
+    ++c.at;
+    return std::string(spelling(*c.sources, *c.tree, c.tree->tokens[c.at - 1]));
+}
+
+std::optional<Finding> place_of_several_words(const Cursor& c) {
+    if (!c.is_word() || c.at < 2) return std::nullopt;
+    Cursor before = c;
+    before.at -= 2;
+    if (!before.is("in") || !before.is_word(1)) return std::nullopt;
+    Cursor end = c;
+    std::string place(before.spelled(1));
+    for (; end.is_word(); ++end.at) place += " " + std::string(end.spelled());
+    return text_problem("text-word-unknown", end.span_from(before.at + 1), "A place of several words stands in quotes, or with dashes between.", "Type: in \"" + place + "\"");
+}
+
+bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
+    std::vector<Finding> none;
+    const ClauseReader quiet{colour_set, &none, places};
+    const auto fits = [&](const AttrSpec& spec) { return match(quiet, c, spec).has_value(); };
+    const auto common = common_attributes();
+    return std::any_of(kind.attributes.begin(), kind.attributes.end(), fits) || std::any_of(common.begin(), common.end(), fits);
+}
+
+bool ClauseReader::is_near(const Cursor& c, const KindSpec& kind) { return nearest_name(c.spelled(), known_words(kind)).has_value(); }
+
 Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     Clauses out;
     while (!c.done()) {
@@ -213,11 +251,13 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         attempt(common_attributes());
         if (!best) {
             out.poisoned = true;
-            if (c.token().kind == TokenKind::stray) {
+            if (c.clause_is_stray()) {
                 c.skip_clause(); // reported where it was read
                 continue;
             }
-            if (looks_like_figure(c)) {
+            if (auto place = place_of_several_words(c)) {
+                findings->push_back(std::move(*place));
+            } else if (looks_like_figure(c)) {
                 findings->push_back(figure_problem(c, sayable(kind)));
             } else {
                 const std::string word(c.spelled());

@@ -6,6 +6,7 @@
 #include "findings/finding.hpp"
 #include "reference/colours.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,12 +24,27 @@ struct Clauses {
     bool poisoned = false;
 };
 
+using KnownPlaces = std::map<std::string, PlaceId>; ///< by lower-case name
+
+/// The place at the cursor, and moves behind it: a word, a text, or the words of a place that is known ("engine bay" for
+/// engine-bay). Empty where none stands there.
+std::string take_place(Cursor&, const KnownPlaces*);
+
+/// "in kick panel": the word at the cursor stands right behind `in WORD`. The problem, or nothing.
+std::optional<Finding> place_of_several_words(const Cursor&);
+
 struct ClauseReader {
     reference::ColourSet colour_set = reference::ColourSet::undeclared;
     std::vector<Finding>* findings = nullptr;
+    const KnownPlaces* places = nullptr;
 
     /// Reads from the cursor to the statement's end. What no pattern knows is a finding and poisons the result.
     Clauses read(Cursor&, const KindSpec&) const;
+
+    /// Does something that may be said about this kind stand at the cursor?
+    bool knows(const Cursor&, const KindSpec&) const;
+    /// Is the word at the cursor near to one that may be said about this kind?
+    static bool is_near(const Cursor&, const KindSpec&);
 
     /// A colour at the cursor ("blue/white", "BU/WH", "light green"); nothing and no move where there is none. Letters that can mean
     /// two colours are consumed, reported, and come back empty.

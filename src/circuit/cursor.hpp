@@ -90,6 +90,17 @@ struct Cursor {
         }
         return stamp;
     }
+    /// Does a stray token stand between here and the next comma? It was reported where it was read, and so was the whole clause.
+    bool clause_is_stray() const {
+        for (std::uint32_t i = at; i < last && tree->tokens[i].mark != ','; ++i)
+            if (tree->tokens[i].kind == TokenKind::stray) return true;
+        return false;
+    }
+    bool rest_is_stray() const {
+        for (std::uint32_t i = at; i < last; ++i)
+            if (tree->tokens[i].kind == TokenKind::stray) return true;
+        return false;
+    }
     /// Moves to the next comma or the end.
     void skip_clause() {
         while (!done() && !is_mark(',')) ++at;

@@ -28,8 +28,16 @@ const KindSpec& spec_of(Kind kind) {
 }
 
 const KindSpec* find_kind(std::string_view keyword) {
-    for (const KindSpec& k : rows())
-        if (k.keyword && equal_ignoring_case(k.keyword, keyword)) return &k;
+    for (const KindSpec& k : rows()) {
+        if (!k.keyword) continue;
+        if (equal_ignoring_case(k.keyword, keyword)) return &k;
+        std::string_view also = k.also;
+        while (!also.empty()) {
+            const std::size_t blank = also.find(' ');
+            if (equal_ignoring_case(also.substr(0, blank), keyword)) return &k;
+            also.remove_prefix(blank == std::string_view::npos ? also.size() : blank + 1);
+        }
+    }
     return nullptr;
 }
 

@@ -73,12 +73,15 @@ class PartBuilder {
 
 struct KindSpec {
     Kind kind{};
-    const char* keyword;      ///< as typed: "fuse"; null for kinds that only the reader makes
-    const char* title;        ///< for people: "fusible link"
-    bool one_of_a_kind;       ///< needs no name
+    const char* keyword = nullptr; ///< as typed: "fuse"; null for kinds that only the reader makes
+    const char* title = "";        ///< for people: "fusible link"
+    const char* letter = "X";      ///< first letters of the names in hints and cures: "F" (letter codes of IEC 81346-2 where it has one)
+    const char* also = "";         ///< other words for it that strangers type, blank-separated: "bulb light"
+    bool one_of_a_kind = false;    ///< needs no name
+    bool is_load = false;          ///< what a fuse's path on the drawing is for
     Ends ends = Ends::must_say;
-    std::span<const TerminalSpec> terminals; ///< fixed ones
-    std::span<const AttrSpec> attributes;
+    std::span<const TerminalSpec> terminals{}; ///< fixed ones
+    std::span<const AttrSpec> attributes{};
     /// Adds terminals and controls that depend on what was said; null where all are fixed.
     void (*shape)(PartBuilder&) = nullptr;
     /// Adds the primitives. Null: none (cut, loose end).
@@ -88,7 +91,7 @@ struct KindSpec {
 /// All rows, in the order of the language page.
 std::span<const KindSpec> kind_table();
 const KindSpec& spec_of(Kind);
-/// By keyword in lower case; null where none is called so.
+/// By its keyword or another word for it; case does not matter. Null where none is called so.
 const KindSpec* find_kind(std::string_view keyword);
 /// What may be said about every part.
 std::span<const AttrSpec> common_attributes();

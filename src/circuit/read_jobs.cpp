@@ -314,7 +314,7 @@ void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) 
                     "Say how far from one of its ends: 0.3 m from F3");
         return;
     }
-    Clauses clauses = ClauseReader{colours_, &out_.findings}.read(c, splice_kind);
+    Clauses clauses = ClauseReader{colours_, &out_.findings, &places_}.read(c, splice_kind);
     const PlaceId at = c_.at(where->wire).place;
     const PartId id = new_part(splice_kind, name, name_span.begin != item.span().begin, name_span, item);
     Part& part = c_.parts[id.index];

@@ -16,7 +16,10 @@ constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar
 } // namespace
 
 TerminalId Reader::body() {
-    if (const auto it = parts_.find("body"); it != parts_.end()) return c_.at(it->second).terminals.front();
+    const auto it = parts_.find("body");
+    const bool taken = it != parts_.end();
+    if (taken && c_.at(it->second).kind == Kind::metal) return c_.at(it->second).terminals.front();
+    if (taken && body_.exists()) return body_; // something else carries the name
     Part part;
     part.kind = Kind::metal;
     part.name = "body";
@@ -24,8 +27,8 @@ TerminalId Reader::body() {
     part.origin.provenance = Provenance::assumed;
     const PartId id{c_.parts.size()};
     c_.parts.push_back(std::move(part));
-    parts_["body"] = id;
-    return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+    if (!taken) parts_["body"] = id;
+    return body_ = add_terminal(id, {id, "", Role::joint, 0, any_number, false});
 }
 
 PartId Reader::new_part(const KindSpec& kind, std::string name, bool named, Span name_span, const Item& item) {
@@ -71,14 +74,29 @@ bool Reader::part_statement(const Item& item) {
                 "Describe it by what it takes, if that is enough: load " + name + ", 2 A");
         return true;
     }
+    part_of_unknown_kind(item, c);
     return false;
+}
+
+/// "fuze F1, 20 A" is reported as a statement (unknown_statement); that F1 is there is known all the same.
+void Reader::part_of_unknown_kind(const Item& item, Cursor& c) {
+    for (const char* word : {"wire", "from", "cut", "cap", "splice", "tap", "move", "remove", "bundle", "wish", "limit", "cable", "restraint"})
+        if (c.is(word)) return;
+    if (!c.is_word(1) || parts_.contains(lower(c.spelled(1))) || means_ground(c.spelled(1)) || equal_ignoring_case(c.spelled(1), "body")) return;
+    if (c.has(2) && !c.is_mark(',', 2) && !c.is_text(2)) return;
+    const auto near = nearest_statement(c.spelled());
+    if (near && !find_kind(*near)) return;
+    ++c.at;
+    c_.parts[new_part(not_known_kind, std::string(c.spelled()), true, c.span(), item).index].poisoned = true;
 }
 
 void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     std::string name;
     Span name_span = item.span();
     bool named = false;
-    if (c.is_word() && !(kind.one_of_a_kind && (looks_like_figure(c) || c.is("on") || c.is("in")))) {
+    const ClauseReader reader{colours_, &out_.findings, &places_};
+    const bool no_name = reader.knows(c, kind) || (kind.one_of_a_kind && looks_like_figure(c)); // "fuse 20A", "battery AGM"
+    if (c.is_word() && !no_name) {
         name = std::string(c.spelled());
         name_span = c.span();
         named = true;
@@ -90,10 +108,13 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
         std::size_t n = 1;
         while (parts_.contains(std::string(kind.keyword) + " " + std::to_string(n))) ++n;
         name = std::string(kind.keyword) + " " + std::to_string(n);
+        const std::uint32_t behind = c.tree->tokens[c.at - 1].end;
         problem("text-name-missing", item.span(), "This " + std::string(kind.title) + " has no name, so no wire can end at it.",
-                "Give it one, any word: " + std::string(kind.keyword) + " X1, ...");
+                "Give it one, any word: " + line_with(item, {item.tree->source, behind, behind}, " " + free_name(kind)));
     }
-    Clauses clauses = ClauseReader{colours_, &out_.findings}.read(c, kind);
+    const bool several_words = named && name_of_several_words(item, kind, c, name);
+    Clauses clauses = reader.read(c, kind);
+    clauses.poisoned = clauses.poisoned || several_words;
 
     const std::string key = lower(name);
     if (const auto old = parts_.find(key); old != parts_.end()) {
@@ -140,6 +161,32 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     for (const Span& bad : poisoned_spans_)
         if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;
     shape(id);
+}
+
+/// "relay fog lamps, 40 A", "lamp E1 left, 55 W": words behind the name that nothing may mean. Says so, and takes them: into the
+/// name, where that is a word and no stamp like E1.
+bool Reader::name_of_several_words(const Item& item, const KindSpec& kind, Cursor& c, std::string& name) {
+    const ClauseReader reader{colours_, &out_.findings, &places_};
+    const std::uint32_t start = c.at;
+    std::string words;
+    while (c.is_word() && !looks_like_figure(c) && !reader.knows(c, kind) && !ClauseReader::is_near(c, kind)) {
+        words += " " + std::string(c.spelled());
+        ++c.at;
+    }
+    if (words.empty()) return false;
+    const Span more = c.span_from(start);
+    if (std::any_of(name.begin(), name.end(), [](char ch) { return ch >= '0' && ch <= '9'; })) {
+        problem("text-word-unknown", more, "What " + name + " is, in words, stands in quotes.", "Type: " + line_with(item, more, "\"" + words.substr(1) + "\""));
+        return true;
+    }
+    const Span whole{more.source, c.tree->tokens[start - 1].begin, more.end};
+    const std::string typed = name + words;
+    name = typed;
+    std::replace(name.begin(), name.end(), ' ', '-');
+    Finding f = text_problem("text-word-unknown", whole, "A name is one word.", "Type: " + line_with(item, whole, name));
+    f.cures.push_back({"With a short name and the words in quotes: " + line_with(item, whole, free_name(kind) + " \"" + typed + "\"")});
+    out_.findings.push_back(std::move(f));
+    return true;
 }
 
 void Reader::change(const Item& item, PartId id, Clauses clauses) {
@@ -248,7 +295,7 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
                     ++c.at;
                 } while (c.take("and"));
             } else {
-                if (c.token().kind != TokenKind::stray)
+                if (!c.clause_is_stray())
                     problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known in a switch position.", "Type: run connects 30 with 15 and 50, springs back");
                 poison();
                 c.skip_clause();
@@ -285,7 +332,7 @@ void Reader::read_plug_block(PartId id, const Item& item) {
         ++c.at;
         c.take_mark(':');
         c.take_mark(',');
-        const ClauseReader reader{colours_, &out_.findings};
+        const ClauseReader reader{colours_, &out_.findings, &places_};
         while (!c.done()) {
             if (c.take_mark(',')) continue;
             if (c.is_text()) {

@@ -12,20 +12,6 @@ namespace loomproof {
 
 namespace {
 
-/// Two ends that may stand for one another: a wire end without a terminal name is then allowed.
-bool ends_are_alike(const Circuit& c, const Part& part) {
-    if (part.terminals.size() != 2) return false;
-    const Role a = c.at(part.terminals[0]).role, b = c.at(part.terminals[1]).role;
-    return (a == Role::end1 && b == Role::end2) || (a == Role::contact && b == Role::contact);
-}
-
-std::vector<std::string> stamps(const Circuit& c, const Part& part) {
-    std::vector<std::string> out;
-    for (TerminalId t : part.terminals)
-        if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp)) out.push_back(c.at(t).stamp);
-    return out;
-}
-
 struct InsulationRead {
     std::string spelled;
     Celsius rating;
@@ -81,170 +67,16 @@ WireId Reader::add_wire(Wire wire) {
     return id;
 }
 
-std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stamp) {
-    const Part& part = c_.at(id);
-    for (TerminalId t : part.terminals)
-        if (!c_.at(t).internal && equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
-    const auto by_alias = [&](std::span<const TerminalSpec> specs) -> std::optional<TerminalId> {
-        for (const TerminalSpec& spec : specs) {
-            std::string_view aliases = spec.aliases;
-            while (!aliases.empty()) {
-                const std::size_t blank = aliases.find(' ');
-                if (equal_ignoring_case(aliases.substr(0, blank), stamp)) return find_terminal(id, spec.stamp);
-                aliases.remove_prefix(blank == std::string_view::npos ? aliases.size() : blank + 1);
-            }
-        }
-        return std::nullopt;
-    };
-    if (const auto t = by_alias(spec_of(part.kind).terminals)) return t;
-    // Terminals that a shape function made: the usual words for ends and poles.
-    for (TerminalId t : part.terminals) {
-        const Role role = c_.at(t).role;
-        if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) && role == Role::anode) return t;
-        if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) && role == Role::cathode) return t;
-        if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") || equal_ignoring_case(stamp, "ground")) && role == Role::minus) return t;
-        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "+" && role == Role::end1) return t;
-        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "-" && role == Role::end2) return t;
+/// "wire L1 to L2": a part stands where the wire's name or "from" would, and no "from" follows.
+bool Reader::begins_with_end(Cursor c) const {
+    if (!c.is_word() || c.is("from")) return false;
+    skip_kind_words(c);
+    if (!part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled()))) return false;
+    for (; !c.done(); ++c.at) {
+        if (c.is("to")) return true;
+        if (c.is("from") || c.is_mark(',')) return false;
     }
-    if (part.kind == Kind::bus) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, 4, false});
-    if (part.kind == Kind::not_known) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, any_number, false});
-    if (part.kind == Kind::connector) { // any hole may be named; whether the plug has so many is a rule's question
-        const TerminalId first = add_terminal(id, {id, std::string(stamp), Role::hole, 0, 1, false});
-        add_terminal(id, {id, std::string(stamp), Role::hole, 1, 1, false});
-        return first;
-    }
-    return std::nullopt;
-}
-
-/// A wire at a plug hole ends on a half: the named one, else the one that has no wire yet.
-TerminalId Reader::free_side_of_hole(PartId id, TerminalId first_half, const std::string& half) {
-    const TerminalId second{first_half.index + std::size_t{1}};
-    Part& part = c_.parts[id.index];
-    if (!half.empty()) {
-        // The first word used for a half of this plug means half 0, any other half 1.
-        for (Attribute& a : part.attributes)
-            if (a.key == Attr::plus_side) return equal_ignoring_case(a.word, half) ? first_half : second;
-        Attribute name;
-        name.key = Attr::plus_side;
-        name.word = half;
-        part.attributes.push_back(std::move(name));
-        return first_half;
-    }
-    if (wires_now(first_half, now_) == 0) return first_half;
-    return wires_now(second, now_) == 0 ? second : first_half;
-}
-
-End Reader::end_at_part(Cursor& c, const Item&, PartId id, Span name_span, bool from) {
-    End end{{}, name_span, false};
-    const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
-    if (colon) {
-        const std::uint32_t start = c.at;
-        ++c.at;
-        const std::string stamp = c.take_stamp();
-        end.span = joined(name_span, c.span_from(start));
-        auto found = find_terminal(id, stamp);
-        const Part& part = c_.at(id);
-        if (!found) {
-            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a") ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin" : "";
-            problem("text-terminal-unknown", end.span,
-                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".", hint);
-            return end;
-        }
-        if (part.kind == Kind::connector) {
-            std::string half;
-            if (c.is_word() && c.is("side", 1)) {
-                half = std::string(c.spelled());
-                c.at += 2;
-            }
-            found = free_side_of_hole(id, *found, half);
-        }
-        end.terminal = *found;
-        end.ok = true;
-        return end;
-    }
-    const Part& part = c_.at(id);
-    std::vector<TerminalId> outer;
-    for (TerminalId t : part.terminals)
-        if (!c_.at(t).internal) outer.push_back(t);
-    if (spec_of(part.kind).ends == Ends::one && !outer.empty()) {
-        end.terminal = outer.front();
-        end.ok = true;
-        return end;
-    }
-    if (spec_of(part.kind).ends == Ends::either || ends_are_alike(c_, part)) {
-        const TerminalId preferred = from ? outer[1] : outer[0], other = from ? outer[0] : outer[1];
-        if (wires_now(preferred, now_) == 0)
-            end.terminal = preferred;
-        else if (wires_now(other, now_) == 0)
-            end.terminal = other;
-        else {
-            problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
-                    "Type " + part.name + ":" + c_.at(outer[0]).stamp + " or " + part.name + ":" + c_.at(outer[1]).stamp + ".");
-            end.terminal = preferred;
-            return end;
-        }
-        end.ok = true;
-        return end;
-    }
-    if (part.kind == Kind::not_known) {
-        end.terminal = *find_terminal(id, "?");
-        end.ok = true;
-        return end;
-    }
-    problem("text-terminal-unknown", name_span,
-            part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
-                                         : "Which terminal of the " + std::string(spec_of(part.kind).title) + " " + part.name + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
-            "Type " + part.name + ":" + (part.terminals.empty() ? "1" : c_.at(part.terminals.front()).stamp) + ", with the right terminal.");
-    return end;
-}
-
-TerminalId Reader::end_of_its_own(Kind kind, std::string name, Span at, const Item& item, PlaceId place) {
-    const PartId id = part_made_here(kind, std::move(name), at, item, place);
-    return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
-}
-
-End Reader::read_end(Cursor& c, const Item& item, bool from) {
-    End end{{}, c.span(), false};
-    const auto loose = [&](Kind kind, const char* title) {
-        end.terminal = end_of_its_own(kind, title, end.span, item);
-        end.ok = true;
-    };
-    if (!c.is_word()) {
-        if (c.done() || c.token().kind != TokenKind::stray)
-            problem("text-statement-unfinished", c.span(), from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",
-                    "Name a part and its terminal, such as K1:30; or type: to nothing, to unknown");
-        return end;
-    }
-    const std::string name(c.spelled());
-    const auto part = part_named(name);
-    if (!part && c.take("unknown")) return loose(Kind::unknown_end, "unknown"), end;
-    if (!part && c.take("nothing")) return loose(Kind::loose_end, "nothing"), end;
-    if (!part && (means_ground(name) || equal_ignoring_case(name, "body"))) {
-        ++c.at;
-        end.terminal = body();
-        end.ok = true;
-        return end;
-    }
-    if (part) {
-        ++c.at;
-        return end_at_part(c, item, *part, end.span, from);
-    }
-    if (const auto cut_end = loose_ends_.find(lower(name)); cut_end != loose_ends_.end()) {
-        ++c.at;
-        end.terminal = cut_end->second;
-        end.ok = true;
-        return end;
-    }
-    if (wires_.contains(lower(name))) {
-        problem("text-end-unclear", end.span, name + " is a wire with no loose end, so nothing can be joined to its end.",
-                "Join into its run with: splice SP1 on " + name + ", or name the terminal at its end.");
-        ++c.at;
-        return end;
-    }
-    unknown_name(name, end.span);
-    ++c.at;
-    if (c.is_mark(':') && c.has(1)) c.at += 2;
-    return end;
+    return false;
 }
 
 void Reader::wire_statement(const Item& item, Cursor& c) {
@@ -257,7 +89,8 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     common.origin = {item.provenance, item.span(), {}};
     common.name = "wire " + std::to_string(wire_count_);
     common.named = false;
-    if (c.is_word() && !(c.is("from") && !c.is("from", 1))) {
+    const bool from_left_out = begins_with_end(c);
+    if (!from_left_out && c.is_word() && !(c.is("from") && !c.is("from", 1))) {
         common.name = std::string(c.spelled());
         common.named = true;
         const std::string key = lower(common.name);
@@ -275,8 +108,9 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
         ++c.at;
     }
     c.take_mark(',');
-    if (!c.take("from")) {
-        problem("text-statement-unfinished", c.span(), "Where this wire comes from is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+    if (!from_left_out && !c.take("from")) {
+        if (!c.rest_is_stray())
+            problem("text-statement-unfinished", c.span(), "Where this wire comes from is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
         return;
     }
     std::vector<End> ends;
@@ -314,7 +148,10 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
         if (c.at > start && c.is_mark(',')) ++c.at;
     }
     if (!c.take("to")) {
-        problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+        if (c.is_mark('-') && c.is_word(1) && ends.front().ok)
+            problem("text-statement-unfinished", c.span(), "Between the two ends of a wire stands \"to\".", "Type: " + line_with(item, c.span(), "to"));
+        else if (!c.rest_is_stray() && ends.front().ok)
+            problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
         ends.push_back({{}, c.span(), false});
         while (!c.done()) ++c.at; // what follows would only be misread
     } else {
@@ -343,7 +180,7 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
 }
 
 void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
-    const ClauseReader reader{colours_, &out_.findings};
+    const ClauseReader reader{colours_, &out_.findings, &places_};
     const auto all = [&](auto&& f) {
         for (Wire& w : pieces) f(w);
     };
@@ -414,8 +251,9 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             all([](Wire& w) { w.bare = true; });
         } else if (c.is("in") && (c.is_word(1) || c.is_text(1))) {
             ++c.at;
-            const PlaceId p = place(std::string(c.spelled()), c.span());
-            ++c.at;
+            const std::uint32_t from = c.at;
+            const std::string name = take_place(c, &places_);
+            const PlaceId p = place(name, c.span_from(from));
             all([&](Wire& w) { w.place = p; });
         } else if (const auto degrees = read_figure(c, Unit::celsius, out_.findings)) {
             all([&](Wire& w) { w.insulation_class = {degrees->value.how, Celsius{degrees->value.nominal}, Celsius{degrees->value.low}, Celsius{degrees->value.high}, degrees->value.span, {}}; });
@@ -435,11 +273,13 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             if (colour->main.empty()) poison();
         } else {
             poison();
-            if (c.token().kind == TokenKind::stray) {
+            if (c.clause_is_stray()) {
                 c.skip_clause();
                 continue;
             }
-            if (looks_like_figure(c)) {
+            if (auto several = place_of_several_words(c)) {
+                out_.findings.push_back(std::move(*several));
+            } else if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
             } else {
                 std::vector<std::string> words = {"sleeved", "signal", "screen", "starter", "winch", "bare", "in"};

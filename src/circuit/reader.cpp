@@ -41,6 +41,8 @@ bool escapes(std::string_view path) {
 } // namespace
 
 void Reader::problem(const char* id, Span at, std::string headline, std::string cure, std::string label) {
+    for (const Span& bad : poisoned_spans_) // what could not be read was reported where it stands
+        if (bad.source == at.source && bad.begin <= at.begin && at.begin < bad.end) return;
     out_.findings.push_back(text_problem(id, at, std::move(headline), std::move(cure), std::move(label)));
 }
 
@@ -59,6 +61,27 @@ void Reader::unknown_name(std::string_view name, Span at) {
     problem("text-name-unknown", at, "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
             near ? "If you mean " + *near + ", type that; else add a line that says what " + std::string(name) + " is."
                  : "Add a line that says what " + std::string(name) + " is, such as: fuse " + std::string(name) + ", 20 A");
+}
+
+std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {
+    const Span whole = item.span();
+    const std::string_view text = sources_.text(whole);
+    std::string line(text);
+    if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end) line.replace(at.begin - whole.begin, at.end - at.begin, instead);
+    std::string out; // continued lines and columns of blanks become one line
+    for (char ch : line) {
+        const bool blank = ch == ' ' || ch == '\t' || ch == '\n' || ch == '\r';
+        if (!blank) out += ch;
+        else if (!out.empty() && out.back() != ' ') out += ' ';
+    }
+    return out;
+}
+
+std::string Reader::free_name(const KindSpec& kind) const {
+    for (std::size_t n = 1;; ++n) {
+        std::string name = kind.letter + std::to_string(n);
+        if (!parts_.contains(lower(name)) && !wires_.contains(lower(name))) return name;
+    }
 }
 
 std::optional<PartId> Reader::part_named(std::string_view name) const {
@@ -326,12 +349,21 @@ void Reader::unknown_statement(const Item& item) {
                 "Describe it by what it takes, if that is enough: load NAME, 2 A");
         return;
     }
+    if (c.is("from") || begins_with_end(c)) {
+        const Span front{item.span().source, item.span().begin, item.span().begin};
+        return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
+                       "Type: " + line_with(item, front, c.is("from") ? "wire " : "wire from "));
+    }
+    const auto near = nearest_statement(word);
+    problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
+            near ? "Type: " + line_with(item, c.span(), *near) : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...");
+}
+
+std::optional<std::string> Reader::nearest_statement(std::string_view word) {
     std::vector<std::string> words = {"wire", "factory", "job", "use", "place", "vehicle", "system", "colours", "expect", "accept", "cut", "cap", "splice", "tap", "move", "remove"};
     for (const KindSpec& k : kind_table())
         if (k.keyword) words.emplace_back(k.keyword);
-    const auto near = nearest_name(word, words);
-    problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
-            "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...");
+    return nearest_name(word, words);
 }
 
 } // namespace loomproof

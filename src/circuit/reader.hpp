@@ -51,11 +51,14 @@ class Reader {
     bool head_statement(const Item&);
     void read_revision(Revision);
     void unknown_statement(const Item&);
+    static std::optional<std::string> nearest_statement(std::string_view word);
     PlaceId place(const std::string& name, Span mentioned);
 
     // read_parts.cpp
     bool part_statement(const Item&);
     void declare(const Item&, const KindSpec&, Cursor&);
+    bool name_of_several_words(const Item&, const KindSpec&, Cursor&, std::string& name);
+    void part_of_unknown_kind(const Item&, Cursor&);
     void change(const Item&, PartId, Clauses);
     PartId new_part(const KindSpec&, std::string name, bool named, Span name_span, const Item&);
     void read_switch_block(PartId, const Item&);
@@ -69,14 +72,27 @@ class Reader {
     /// A part that no statement declares: a cut, a loose end. It carries no name that the text could use.
     PartId part_made_here(Kind, std::string name, Span name_span, const Item&, PlaceId);
     void wire_statement(const Item&, Cursor&);
+    bool begins_with_end(Cursor) const;
+    void read_wire_clauses(Cursor&, std::vector<Wire>& pieces);
+    std::size_t wires_now(TerminalId, Revision) const;
+
+    // read_ends.cpp
     End read_end(Cursor&, const Item&, bool from);
     /// A loose end, or an end that nobody traced: a part with one terminal.
     TerminalId end_of_its_own(Kind, std::string name, Span at, const Item&, PlaceId place = {});
     End end_at_part(Cursor&, const Item&, PartId, Span name_span, bool from);
     TerminalId free_side_of_hole(PartId, TerminalId first_half, const std::string& half);
     std::optional<TerminalId> find_terminal(PartId, std::string_view stamp);
-    void read_wire_clauses(Cursor&, std::vector<Wire>& pieces);
-    std::size_t wires_now(TerminalId, Revision) const;
+    /// The part that a word at an end means: its name, or one word for the only battery ("batt"). Does not move.
+    std::optional<PartId> part_at_end(const Cursor&) const;
+    /// Moves over words that only say what the part is: "relay" of "relay K1:30".
+    void skip_kind_words(Cursor&) const;
+    /// "battery +", "K1 pin 30": takes the terminal behind a blank, where it can be nothing else; else nothing, and does not move.
+    std::optional<TerminalId> stamp_behind_blank(Cursor&, PartId);
+    /// An end that no part carries as its name: what is near, as one problem. Moves behind it.
+    End unknown_end(Cursor&, const Item&, bool from);
+    /// Moves to what can follow an end: a comma, to, through, the end of the statement.
+    static void skip_end(Cursor&);
 
     // read_jobs.cpp
     bool job_statement(const Item&);
@@ -113,6 +129,10 @@ class Reader {
 
     void problem(const char* id, Span at, std::string headline, std::string cure = {}, std::string label = {});
     void unknown_name(std::string_view name, Span at);
+    /// A statement with [at] typed in another way, in one line: for cures.
+    std::string line_with(const Item&, Span at, std::string_view instead) const;
+    /// The first name of the usual sort that nothing carries yet: "F1", "F2" ...
+    std::string free_name(const KindSpec&) const;
     std::optional<PartId> part_named(std::string_view name) const;
     TerminalId add_terminal(PartId, Terminal);
 
@@ -133,6 +153,7 @@ class Reader {
     std::map<std::uint32_t, std::uint32_t> wires_on_;  ///< alive wires at a terminal now
     std::size_t wire_count_ = 0;
     Revision now_ = 0;
+    TerminalId body_;     ///< of the body that the reader made
     bool in_cut_ = false; ///< a colon may follow an end: a terminal name must touch its colon
 
     friend class Builder;

@@ -160,7 +160,7 @@ class Lexer {
     void read_word() {
         const std::size_t begin = at_;
         const Word word = skip_word();
-        if (number_goes_on()) return read_comma_number(begin, word);
+        if (number_goes_on() && may_be_decimal(begin)) return read_comma_number(begin);
         push_word(begin, word);
     }
 
@@ -192,23 +192,22 @@ class Lexer {
         return digit_at(behind) || (peek(behind).code == '.' && digit_at(behind + 1));
     }
 
-    /// "2,5" becomes one stray token. In "F1,20" the name survives, and only what stands behind the comma is given up.
-    void read_comma_number(std::size_t begin, const Word& word) {
-        std::size_t stray_begin = begin;
-        if (!is_plain_number(text_.substr(begin, at_ - begin))) {
-            push_word(begin, word);
-            const std::size_t comma = visible_from(at_);
-            at_ = comma + 1;
-            push(TokenKind::mark, ',', comma);
-            stray_begin = at_ = visible_from(at_);
-            skip_number_word();
-        }
+    /// Whether the word from `begin` to here could be the front of a decimal. In "F1,20" and "mm2,5" it has letters, in "K1:30,5" it
+    /// names a terminal: there the comma can only part two things.
+    bool may_be_decimal(std::size_t begin) const {
+        const std::vector<Token>& tokens = out_.tokens;
+        if (!room_ && !tokens.empty() && tokens.back().mark == ':') return false;
+        return is_plain_number(text_.substr(begin, at_ - begin));
+    }
+
+    /// "2,5" becomes one stray token.
+    void read_comma_number(std::size_t begin) {
         while (number_goes_on()) {
             at_ = visible_from(visible_from(at_) + 1);
             skip_number_word();
         }
         mistakes_->unreadable_number(begin, at_);
-        push(TokenKind::stray, 0, stray_begin);
+        push(TokenKind::stray, 0, begin);
     }
 
     void skip_number_word() {
@@ -225,7 +224,7 @@ class Lexer {
             return push_stray(begin);
         }
         const Word word = skip_word();
-        if (number_goes_on()) return read_comma_number(begin, word);
+        if (number_goes_on() && may_be_decimal(begin)) return read_comma_number(begin);
         push_word(begin, word);
     }
 

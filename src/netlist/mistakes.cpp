@@ -75,6 +75,14 @@ const char* cure_for(std::string_view character) {
     return "Leave it out, or put it in quotes if it belongs to a text for people.";
 }
 
+/// "12" of 12": the digits that end at `end`; empty where other word characters stand before them.
+std::string figure_before(std::string_view text, std::size_t end) {
+    std::size_t begin = end;
+    while (begin > 0 && (is_digit(text[begin - 1]) || text[begin - 1] == '.')) --begin;
+    if (begin == end || (begin > 0 && std::string_view(" \t,\n").find(text[begin - 1]) == std::string_view::npos)) return {};
+    return std::string(text.substr(begin, end - begin));
+}
+
 constexpr const char* retype =
     "It comes along when text is copied from a chat or a web page. Type the line again by hand.";
 
@@ -125,7 +133,7 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     }
     std::string several;
     for (const std::string& part : parts) several += (several.empty() ? "" : ", ") + part;
-    // "2,5" has two readings of equal right. In "F1,20" and "1,2,3" a decimal comma makes less sense, but who knows.
+    // "2,5" has two readings of equal right. In "2,5mm2" and "1,2,3" a decimal comma makes less sense, but who knows.
     const bool two_figures = parts.size() == 2 && parts[0].find_first_not_of("0123456789.") == std::string::npos &&
                              parts[1].find('.') == std::string::npos;
     const std::string one = two_figures ? parts[0] + "." + parts[1] : std::string{};
@@ -178,7 +186,21 @@ void Mistakes::stray_character(std::size_t begin, std::size_t end) {
         text_id::stray_character, begin, end,
         fmt::format("{} {} nothing in a circuit file outside quotes.", what, one || !shows(first) ? "means" : "mean"));
     f.why = "Nothing is guessed: what is said together with it was not read.";
-    f.cures.push_back({cure_for(std::string_view(text).substr(begin, first.length))});
+    const std::string figure = figure_before(text, begin);
+    const std::string_view sign = std::string_view(text).substr(begin, first.length);
+    if (!figure.empty() && (first.kind == CharacterKind::quote || sign == "″")) {
+        f.headline = fmt::format("{}{} is not read: inches are written in.", figure, sign);
+        f.cures.push_back({fmt::format("Type {} in.", figure)});
+        f.edits.push_back({span(begin, end), " in", TextEdit::Grade::your_choice});
+        return;
+    }
+    if (!figure.empty() && (first.kind == CharacterKind::single_quote || sign == "′")) {
+        f.headline = fmt::format("{}{} is not read: feet are written ft.", figure, sign);
+        f.cures.push_back({fmt::format("Type {} ft.", figure)});
+        f.edits.push_back({span(begin, end), " ft", TextEdit::Grade::your_choice});
+        return;
+    }
+    f.cures.push_back({cure_for(sign)});
 }
 
 void Mistakes::invisible_character(std::size_t begin, std::size_t end, std::size_t word_begin, std::size_t word_end) {

@@ -95,6 +95,13 @@ TEST_CASE("earth and chassis are the ground, unless something carries the name")
     CHECK(r.wire(1) == "wire 2: E2:2 > earth");
 }
 
+TEST_CASE("a part that is called body is not the body") {
+    Read r("loom 1\nfuse body, 5 A\nlamp E1, 5 W\nwire from E1 to ground, 1 mm2\nwire from E1 to body, 1 mm2\n");
+    CHECK(r.findings() == "");
+    CHECK(r.wire(0) == "wire 1: E1:2 > ground");
+    CHECK(r.wire(1) == "wire 2: E1:1 > body:1");
+}
+
 TEST_CASE("what can be read in two ways is asked back") {
     const std::map<std::string, std::string> asked = {
         {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"}, {"wire from battery:+ to F1, 2.5 mm", "text-unclear-figure"},

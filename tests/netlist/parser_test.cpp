@@ -128,13 +128,15 @@ TEST_CASE("a comma between digits is never guessed") {
     for (const Row& row : std::initializer_list<Row>{
              {"a size", "wire W1, 2,5 mm2, 2 m", "wire W1, <2,5> mm2, 2 m\n", "text-unreadable-number"},
              {"glued to its unit", "wire 2,5mm2", "wire <2,5mm2>\n", "text-unreadable-number"},
-             {"the name before it survives", "fuse F1,20 A", "fuse F1,<20> A\n", "text-unreadable-number"},
-             {"and with a phone's dash in it", "fuse F–1,20 A", "fuse F-1,<20> A\n", "text-unreadable-number"},
-             {"at the front of a line", "x\n F1,20 A", "x\nF1,<20> A\n", "text-unreadable-number"},
+             {"behind a name it parts two things", "fuse F1,20 A", "fuse F1,20 A\n", ""},
+             {"and with a phone's dash in it", "fuse F–1,20 A", "fuse F-1,20 A\n", ""},
+             {"but what follows may be a decimal", "fuse F1,2,5 A", "fuse F1,<2,5> A\n", "text-unreadable-number"},
+             {"behind a unit", "2.5 mm2,5 m", "2.5 mm2,5 m\n", ""},
              {"a list", "through 1,2,3 x", "through <1,2,3> x\n", "text-unreadable-number"},
              {"thousands", "12,000.5 A", "<12,000.5> A\n", "text-unreadable-number"},
              {"a point right behind", "2,.5 m", "<2,.5> m\n", "text-unreadable-number"},
-             {"a hole", "from X7:1,2 to", "from X7:<1,2> to\n", "text-unreadable-number"},
+             {"behind a hole", "to X7:1,2 m", "to X7:1,2 m\n", ""},
+             {"but not behind a colon with a blank", "wire: 1,2", "wire: <1,2>\n", "text-unreadable-number"},
              {"after a sign and a slash", "-2,5 28/0,30", "-<2,5> 28/<0,30>\n",
               "text-unreadable-number text-unreadable-number"},
              {"a unit between is no decimal", "20A,5 A", "20A,5 A\n", ""},
@@ -162,14 +164,14 @@ TEST_CASE("a comma between digits: what the finding says") {
 }
 
 TEST_CASE("a comma between digits that is hardly a decimal comma") {
-    const Read r = read("fuse F1,20 A");
+    const Read r = read("through 1,2,3");
     REQUIRE(r.parsed.findings.size() == 1);
     const Finding& f = r.parsed.findings[0];
     CHECK(f.headline ==
-          "In F1,20 a comma stands between two digits: a decimal comma, or a blank is missing behind it.");
+          "In 1,2,3 a comma stands between two digits: a decimal comma, or a blank is missing behind it.");
     REQUIRE(f.edits.size() == 1);
-    CHECK(f.edits[0].replacement == "F1, 20");
-    CHECK(f.cures[0].text == "Write F1, 20 if they are separate.");
+    CHECK(f.edits[0].replacement == "1, 2, 3");
+    CHECK(f.cures[0].text == "Write 1, 2, 3 if they are separate.");
     CHECK(f.cures[1].text == "Write a point in place of a decimal comma.");
 }
 

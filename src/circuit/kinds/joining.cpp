@@ -83,14 +83,14 @@ void expand_ground(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec connector_kind{Kind::connector, "connector", "plug", false, Ends::must_say, {}, connector_attributes, shape_connector, expand_connector};
-const KindSpec splice_kind{Kind::splice, "splice", "splice", false, Ends::one, one_joint, splice_attributes, nullptr, nullptr};
-const KindSpec bus_kind{Kind::bus, "bus", "bus bar", false, Ends::one, one_joint, bus_attributes, nullptr, expand_bus};
-const KindSpec metal_kind{Kind::metal, "metal", "metal", true, Ends::one, one_joint, {}, nullptr, nullptr};
-const KindSpec ground_kind{Kind::ground, "ground", "ground", true, Ends::one, one_joint, ground_attributes, nullptr, expand_ground};
-const KindSpec cut_kind{Kind::cut, nullptr, "cut", false, Ends::must_say, {}, {}, nullptr, nullptr};
-const KindSpec loose_end_kind{Kind::loose_end, nullptr, "loose end", false, Ends::one, one_joint, {}, nullptr, nullptr};
-const KindSpec unknown_end_kind{Kind::unknown_end, nullptr, "end that nobody traced", false, Ends::one, one_joint, {}, nullptr, nullptr};
-const KindSpec not_known_kind{Kind::not_known, nullptr, "part", false, Ends::must_say, {}, {}, nullptr, nullptr};
+const KindSpec connector_kind{.kind = Kind::connector, .keyword = "connector", .title = "plug", .letter = "X", .also = "plug", .attributes = connector_attributes, .shape = shape_connector, .expand = expand_connector};
+const KindSpec splice_kind{.kind = Kind::splice, .keyword = "splice", .title = "splice", .letter = "SP", .ends = Ends::one, .terminals = one_joint, .attributes = splice_attributes};
+const KindSpec bus_kind{.kind = Kind::bus, .keyword = "bus", .title = "bus bar", .letter = "BB", .ends = Ends::one, .terminals = one_joint, .attributes = bus_attributes, .expand = expand_bus};
+const KindSpec metal_kind{.kind = Kind::metal, .keyword = "metal", .title = "metal", .one_of_a_kind = true, .ends = Ends::one, .terminals = one_joint};
+const KindSpec ground_kind{.kind = Kind::ground, .keyword = "ground", .title = "ground", .letter = "GND", .also = "earth", .one_of_a_kind = true, .ends = Ends::one, .terminals = one_joint, .attributes = ground_attributes, .expand = expand_ground};
+const KindSpec cut_kind{.kind = Kind::cut, .title = "cut"};
+const KindSpec loose_end_kind{.kind = Kind::loose_end, .title = "loose end", .ends = Ends::one, .terminals = one_joint};
+const KindSpec unknown_end_kind{.kind = Kind::unknown_end, .title = "end that nobody traced", .ends = Ends::one, .terminals = one_joint};
+const KindSpec not_known_kind{.kind = Kind::not_known, .title = "part"};
 
 } // namespace loomproof

@@ -34,8 +34,8 @@ constexpr TerminalSpec either_way[] = {
     {"2", Role::end2, 1, true, "-"},
 };
 constexpr TerminalSpec poles[] = {
-    {"+", Role::plus, 1, true, "plus pos"},
-    {"-", Role::minus, 1, true, "minus neg 31"},
+    {"+", Role::plus, 1, true, "plus pos positive"},
+    {"-", Role::minus, 1, true, "minus neg negative 31"},
 };
 
 constexpr AttrSpec load_attributes[] = {
@@ -114,11 +114,11 @@ void expand_lamp(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec lamp_kind{Kind::lamp, "lamp", "lamp", false, Ends::must_say, {}, lamp_attributes, shape_lamp, expand_lamp};
-const KindSpec led_kind{Kind::led, "led", "LED lamp", false, Ends::must_say, poles, load_attributes, nullptr, expand_two_ended<Element::constant_power>};
-const KindSpec motor_kind{Kind::motor, "motor", "motor", false, Ends::must_say, poles, motor_attributes, nullptr, expand_two_ended<Element::machine>};
-const KindSpec horn_kind{Kind::horn, "horn", "horn", false, Ends::either, either_way, load_attributes, nullptr, expand_two_ended<Element::resistance>};
-const KindSpec load_kind{Kind::load, "load", "load", false, Ends::either, either_way, load_attributes, nullptr, expand_two_ended<Element::resistance>};
-const KindSpec electronics_kind{Kind::electronics, "electronics", "electronic unit", false, Ends::must_say, poles, load_attributes, nullptr, expand_two_ended<Element::constant_power>};
+const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp", .letter = "E", .also = "bulb light", .is_load = true, .attributes = lamp_attributes, .shape = shape_lamp, .expand = expand_lamp};
+const KindSpec led_kind{.kind = Kind::led, .keyword = "led", .title = "LED lamp", .letter = "E", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
+const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
+const KindSpec horn_kind{.kind = Kind::horn, .keyword = "horn", .title = "horn", .letter = "H", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec load_kind{.kind = Kind::load, .keyword = "load", .title = "load", .letter = "E", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec electronics_kind{.kind = Kind::electronics, .keyword = "electronics", .title = "electronic unit", .letter = "A", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
 
 } // namespace loomproof

@@ -57,7 +57,7 @@ void expand_resistor(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec diode_kind{Kind::diode, "diode", "diode", false, Ends::must_say, {}, diode_attributes, shape_diode, expand_diode};
-const KindSpec resistor_kind{Kind::resistor, "resistor", "resistor", false, Ends::either, two_ends, resistor_attributes, nullptr, expand_resistor};
+const KindSpec diode_kind{.kind = Kind::diode, .keyword = "diode", .title = "diode", .letter = "V", .attributes = diode_attributes, .shape = shape_diode, .expand = expand_diode};
+const KindSpec resistor_kind{.kind = Kind::resistor, .keyword = "resistor", .title = "resistor", .letter = "R", .ends = Ends::either, .terminals = two_ends, .attributes = resistor_attributes, .expand = expand_resistor};
 
 } // namespace loomproof

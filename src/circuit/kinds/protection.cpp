@@ -41,8 +41,8 @@ void expand_protector(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec fuse_kind{Kind::fuse, "fuse", "fuse", false, Ends::either, two_ends, fuse_attributes, nullptr, expand_protector};
-const KindSpec link_kind{Kind::link, "link", "fusible link", false, Ends::either, two_ends, link_attributes, nullptr, expand_protector};
-const KindSpec breaker_kind{Kind::breaker, "breaker", "breaker", false, Ends::either, two_ends, breaker_attributes, nullptr, expand_protector};
+const KindSpec fuse_kind{.kind = Kind::fuse, .keyword = "fuse", .title = "fuse", .letter = "F", .ends = Ends::either, .terminals = two_ends, .attributes = fuse_attributes, .expand = expand_protector};
+const KindSpec link_kind{.kind = Kind::link, .keyword = "link", .title = "fusible link", .letter = "F", .also = "fusible-link", .ends = Ends::either, .terminals = two_ends, .attributes = link_attributes, .expand = expand_protector};
+const KindSpec breaker_kind{.kind = Kind::breaker, .keyword = "breaker", .title = "breaker", .letter = "Q", .also = "circuit-breaker", .ends = Ends::either, .terminals = two_ends, .attributes = breaker_attributes, .expand = expand_protector};
 
 } // namespace loomproof

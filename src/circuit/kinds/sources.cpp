@@ -9,8 +9,8 @@ namespace loomproof {
 namespace {
 
 constexpr TerminalSpec battery_terminals[] = {
-    {"+", Role::plus, any_number, true, "plus pos B+ 30"},
-    {"-", Role::minus, any_number, false, "minus neg 31"}, // ground-missing speaks about this one
+    {"+", Role::plus, any_number, true, "plus pos positive B+ 30"},
+    {"-", Role::minus, any_number, false, "minus neg negative B- 31"}, // ground-missing speaks about this one
 };
 constexpr AttrSpec battery_attributes[] = {
     {"{Ah}", Attr::capacity, "capacity"},
@@ -233,11 +233,11 @@ void expand_beyond(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec battery_kind{Kind::battery, "battery", "battery", true, Ends::must_say, battery_terminals, battery_attributes, nullptr, expand_battery};
-const KindSpec alternator_kind{Kind::alternator, "alternator", "alternator", true, Ends::must_say, alternator_terminals, alternator_attributes, nullptr, expand_alternator};
-const KindSpec starter_kind{Kind::starter, "starter", "starter", true, Ends::must_say, starter_terminals, starter_attributes, nullptr, expand_starter};
-const KindSpec supply_kind{Kind::supply, "supply", "feed", false, Ends::one, one_output, supply_attributes, nullptr, expand_supply};
-const KindSpec existing_wire_kind{Kind::existing_wire, "existing wire", "wire that is there already", false, Ends::one, one_output, supply_attributes, nullptr, expand_supply};
-const KindSpec beyond_kind{Kind::beyond, "beyond", "thing that is not drawn", false, Ends::one, one_output, beyond_attributes, nullptr, expand_beyond};
+const KindSpec battery_kind{.kind = Kind::battery, .keyword = "battery", .title = "battery", .letter = "B", .one_of_a_kind = true, .terminals = battery_terminals, .attributes = battery_attributes, .expand = expand_battery};
+const KindSpec alternator_kind{.kind = Kind::alternator, .keyword = "alternator", .title = "alternator", .letter = "G", .one_of_a_kind = true, .is_load = true, .terminals = alternator_terminals, .attributes = alternator_attributes, .expand = expand_alternator};
+const KindSpec starter_kind{.kind = Kind::starter, .keyword = "starter", .title = "starter", .letter = "M", .one_of_a_kind = true, .is_load = true, .terminals = starter_terminals, .attributes = starter_attributes, .expand = expand_starter};
+const KindSpec supply_kind{.kind = Kind::supply, .keyword = "supply", .title = "feed", .letter = "Z", .ends = Ends::one, .terminals = one_output, .attributes = supply_attributes, .expand = expand_supply};
+const KindSpec existing_wire_kind{.kind = Kind::existing_wire, .keyword = "existing wire", .title = "wire that is there already", .letter = "T", .ends = Ends::one, .terminals = one_output, .attributes = supply_attributes, .expand = expand_supply};
+const KindSpec beyond_kind{.kind = Kind::beyond, .keyword = "beyond", .title = "thing that is not drawn", .letter = "Z", .ends = Ends::one, .terminals = one_output, .attributes = beyond_attributes, .expand = expand_beyond};
 
 } // namespace loomproof

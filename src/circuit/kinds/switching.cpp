@@ -49,6 +49,14 @@ void expand_switch(PartBuilder& b) {
 constexpr AttrSpec relay_attributes[] = {
     {"4-pin", Attr::pins, "make contact: 30, 87, 85, 86", "4"},
     {"5-pin", Attr::pins, "change-over contact: also 87a", "5"},
+    {"4 pin", Attr::pins, "make contact", "4"},
+    {"4 pins", Attr::pins, "make contact", "4"},
+    {"4pin", Attr::pins, "make contact", "4"},
+    {"5 pin", Attr::pins, "change-over contact", "5"},
+    {"5 pins", Attr::pins, "change-over contact", "5"},
+    {"5pin", Attr::pins, "change-over contact", "5"},
+    {"change-over", Attr::pins, "change-over contact", "5"},
+    {"changeover", Attr::pins, "change-over contact", "5"},
     {"two makes", Attr::two_makes, "87 and 87b both close", "on"},
     {"{A}", Attr::make_rating, "what the make contact may carry"},
     {"{A} make", Attr::make_rating, "what the make contact may carry"},
@@ -132,7 +140,7 @@ void expand_relay(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec switch_kind{Kind::switching, "switch", "switch", false, Ends::must_say, {}, switch_attributes, shape_switch, expand_switch};
-const KindSpec relay_kind{Kind::relay, "relay", "relay", false, Ends::must_say, {}, relay_attributes, shape_relay, expand_relay};
+const KindSpec switch_kind{.kind = Kind::switching, .keyword = "switch", .title = "switch", .letter = "S", .also = "toggle", .attributes = switch_attributes, .shape = shape_switch, .expand = expand_switch};
+const KindSpec relay_kind{.kind = Kind::relay, .keyword = "relay", .title = "relay", .letter = "K", .attributes = relay_attributes, .shape = shape_relay, .expand = expand_relay};
 
 } // namespace loomproof

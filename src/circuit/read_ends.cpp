@@ -1,0 +1,303 @@
+/// Where a wire ends: a part and its terminal, a ground, the end of a cut piece; and the ways in which people type that.
+
+#include "base/number.hpp"
+#include "circuit/figures.hpp"
+#include "circuit/kinds/kinds.hpp"
+#include "circuit/reader.hpp"
+#include "circuit/view.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+/// Two ends that may stand for one another: a wire end without a terminal name is then allowed.
+bool ends_are_alike(const Circuit& c, const Part& part) {
+    if (part.terminals.size() != 2) return false;
+    const Role a = c.at(part.terminals[0]).role, b = c.at(part.terminals[1]).role;
+    return (a == Role::end1 && b == Role::end2) || (a == Role::contact && b == Role::contact);
+}
+
+std::vector<std::string> stamps(const Circuit& c, const Part& part) {
+    std::vector<std::string> out;
+    for (TerminalId t : part.terminals)
+        if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp)) out.push_back(c.at(t).stamp);
+    return out;
+}
+
+} // namespace
+
+std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stamp) {
+    const Part& part = c_.at(id);
+    for (TerminalId t : part.terminals)
+        if (!c_.at(t).internal && equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
+    const auto by_alias = [&](std::span<const TerminalSpec> specs) -> std::optional<TerminalId> {
+        for (const TerminalSpec& spec : specs) {
+            std::string_view aliases = spec.aliases;
+            while (!aliases.empty()) {
+                const std::size_t blank = aliases.find(' ');
+                if (equal_ignoring_case(aliases.substr(0, blank), stamp)) return find_terminal(id, spec.stamp);
+                aliases.remove_prefix(blank == std::string_view::npos ? aliases.size() : blank + 1);
+            }
+        }
+        return std::nullopt;
+    };
+    if (const auto t = by_alias(spec_of(part.kind).terminals)) return t;
+    // Terminals that a shape function made: the usual words for ends and poles.
+    for (TerminalId t : part.terminals) {
+        const Role role = c_.at(t).role;
+        if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) && role == Role::anode) return t;
+        if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) && role == Role::cathode) return t;
+        if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") || equal_ignoring_case(stamp, "ground")) && role == Role::minus) return t;
+        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "+" && role == Role::end1) return t;
+        if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "-" && role == Role::end2) return t;
+    }
+    if (part.kind == Kind::bus) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, 4, false});
+    if (part.kind == Kind::not_known) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, any_number, false});
+    if (part.kind == Kind::connector) { // any hole may be named; whether the plug has so many is a rule's question
+        const TerminalId first = add_terminal(id, {id, std::string(stamp), Role::hole, 0, 1, false});
+        add_terminal(id, {id, std::string(stamp), Role::hole, 1, 1, false});
+        return first;
+    }
+    return std::nullopt;
+}
+
+/// A wire at a plug hole ends on a half: the named one, else the one that has no wire yet.
+TerminalId Reader::free_side_of_hole(PartId id, TerminalId first_half, const std::string& half) {
+    const TerminalId second{first_half.index + std::size_t{1}};
+    Part& part = c_.parts[id.index];
+    if (!half.empty()) {
+        // The first word used for a half of this plug means half 0, any other half 1.
+        for (Attribute& a : part.attributes)
+            if (a.key == Attr::plus_side) return equal_ignoring_case(a.word, half) ? first_half : second;
+        Attribute name;
+        name.key = Attr::plus_side;
+        name.word = half;
+        part.attributes.push_back(std::move(name));
+        return first_half;
+    }
+    if (wires_now(first_half, now_) == 0) return first_half;
+    return wires_now(second, now_) == 0 ? second : first_half;
+}
+
+End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
+    End end{{}, name_span, false};
+    const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
+    if (colon) {
+        const std::uint32_t start = c.at;
+        ++c.at;
+        const std::string stamp = c.take_stamp();
+        end.span = joined(name_span, c.span_from(start));
+        auto found = find_terminal(id, stamp);
+        const Part& part = c_.at(id);
+        if (!found) {
+            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a") ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin" : "";
+            problem("text-terminal-unknown", end.span,
+                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".", hint);
+            return end;
+        }
+        if (part.kind == Kind::connector) {
+            std::string half;
+            if (c.is_word() && c.is("side", 1)) {
+                half = std::string(c.spelled());
+                c.at += 2;
+            }
+            found = free_side_of_hole(id, *found, half);
+        }
+        end.terminal = *found;
+        end.ok = true;
+        return end;
+    }
+    const std::uint32_t behind_name = c.at;
+    if (const auto terminal = stamp_behind_blank(c, id)) {
+        end.span = joined(name_span, c.span_from(behind_name));
+        end.terminal = c_.at(id).kind == Kind::connector ? free_side_of_hole(id, *terminal, "") : *terminal;
+        end.ok = true;
+        return end;
+    }
+    const Part& part = c_.at(id);
+    std::vector<TerminalId> outer;
+    for (TerminalId t : part.terminals)
+        if (!c_.at(t).internal) outer.push_back(t);
+    if (spec_of(part.kind).ends == Ends::one && !outer.empty()) {
+        end.terminal = outer.front();
+        end.ok = true;
+        return end;
+    }
+    if (spec_of(part.kind).ends == Ends::either || ends_are_alike(c_, part)) {
+        const TerminalId preferred = from ? outer[1] : outer[0], other = from ? outer[0] : outer[1];
+        if (wires_now(preferred, now_) == 0)
+            end.terminal = preferred;
+        else if (wires_now(other, now_) == 0)
+            end.terminal = other;
+        else {
+            problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
+                    "Type " + part.name + ":" + c_.at(outer[0]).stamp + " or " + part.name + ":" + c_.at(outer[1]).stamp + ".");
+            end.terminal = preferred;
+            return end;
+        }
+        end.ok = true;
+        return end;
+    }
+    if (part.kind == Kind::not_known) {
+        end.terminal = *find_terminal(id, "?");
+        end.ok = true;
+        return end;
+    }
+    problem("text-terminal-unknown", name_span,
+            part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
+                                         : "Which terminal of the " + called(c_, id) + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
+            "Type, with the right terminal: " + line_with(item, name_span, part.name + ":" + (outer.empty() ? "1" : c_.at(outer.front()).stamp)));
+    skip_end(c);
+    return end;
+}
+
+TerminalId Reader::end_of_its_own(Kind kind, std::string name, Span at, const Item& item, PlaceId place) {
+    const PartId id = part_made_here(kind, std::move(name), at, item, place);
+    return add_terminal(id, {id, "", Role::joint, 0, any_number, false});
+}
+
+End Reader::read_end(Cursor& c, const Item& item, bool from) {
+    End end{{}, c.span(), false};
+    const auto loose = [&](Kind kind, const char* title) {
+        end.terminal = end_of_its_own(kind, title, end.span, item);
+        end.ok = true;
+    };
+    if (!c.is_word()) {
+        if (c.done() || c.token().kind != TokenKind::stray)
+            problem("text-statement-unfinished", c.span(), from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",
+                    "Name a part and its terminal, such as K1:30; or type: to nothing, to unknown");
+        return end;
+    }
+    skip_kind_words(c);
+    end.span = c.span();
+    const std::string name(c.spelled());
+    const auto part = part_at_end(c);
+    if (!part && c.take("unknown")) return loose(Kind::unknown_end, "unknown"), end;
+    if (!part && c.take("nothing")) return loose(Kind::loose_end, "nothing"), end;
+    if (!part && (means_ground(name) || equal_ignoring_case(name, "body"))) {
+        ++c.at;
+        end.terminal = body();
+        end.ok = true;
+        return end;
+    }
+    if (part) {
+        ++c.at;
+        return end_at_part(c, item, *part, end.span, from);
+    }
+    if (const auto cut_end = loose_ends_.find(lower(name)); cut_end != loose_ends_.end()) {
+        ++c.at;
+        end.terminal = cut_end->second;
+        end.ok = true;
+        return end;
+    }
+    if (wires_.contains(lower(name))) {
+        problem("text-end-unclear", end.span, name + " is a wire with no loose end, so nothing can be joined to its end.",
+                "Join into its run with: splice SP1 on " + name + ", or name the terminal at its end.");
+        ++c.at;
+        skip_end(c);
+        return end;
+    }
+    return unknown_end(c, item, from);
+}
+
+std::optional<PartId> Reader::part_at_end(const Cursor& c) const {
+    if (const auto part = part_named(c.spelled())) return part;
+    // "battery", "batt", "starter" for the only one there is, whatever its name.
+    const bool battery = c.is("bat") || c.is("batt");
+    const KindSpec* kind = battery ? &spec_of(Kind::battery) : find_kind(c.spelled());
+    if (!kind || !kind->one_of_a_kind || means_ground(c.spelled())) return std::nullopt;
+    std::optional<PartId> only;
+    for (const auto& [name, id] : parts_) {
+        if (c_.at(id).kind != kind->kind) continue;
+        if (only) return std::nullopt;
+        only = id;
+    }
+    return only;
+}
+
+void Reader::skip_kind_words(Cursor& c) const {
+    const std::uint32_t words = c.is("existing") && c.is("wire", 1) ? 2 : 1;
+    if (!c.is_word(words) || part_named(c.spelled())) return;
+    const KindSpec* kind = words == 2 ? &spec_of(Kind::existing_wire) : find_kind(c.spelled());
+    const auto part = part_named(c.spelled(words));
+    if (kind && part && c_.at(*part).kind == kind->kind) c.at += words;
+}
+
+std::optional<TerminalId> Reader::stamp_behind_blank(Cursor& at, PartId id) {
+    const Part& part = c_.at(id);
+    if (part.kind == Kind::bus || part.kind == Kind::not_known || spec_of(part.kind).ends == Ends::one) return std::nullopt; // any name would do
+    Cursor c = at;
+    const bool said = c.take("pin") || c.take("terminal") || c.take("hole");
+    std::vector<Finding> none;
+    for (Unit unit : {Unit::size, Unit::metres, Unit::celsius}) {
+        Cursor figure = c;
+        if (read_figure(figure, unit, none)) return std::nullopt; // "to F1 2 m"
+    }
+    if (c.is("to") || c.is("through") || c.is("from")) return std::nullopt;
+    if (part.kind == Kind::connector && (!c.is_word() || c.spelled()[0] < '0' || c.spelled()[0] > '9')) return std::nullopt;
+    const bool dash = c.is_mark('-');
+    const std::string stamp = c.take_stamp();
+    if (stamp.empty()) return std::nullopt;
+    if (dash && !c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through")) return std::nullopt; // "battery - F1": perhaps for "to"
+    const bool ends_here = c.done() || c.is_mark(',') || c.is("to") || c.is("through");
+    if (!said && !ends_here && spec_of(part.kind).ends != Ends::must_say) return std::nullopt;
+    const auto found = find_terminal(id, stamp);
+    if (found) at.at = c.at;
+    return found;
+}
+
+void Reader::skip_end(Cursor& c) {
+    while (!c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through")) ++c.at;
+}
+
+End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
+    const End end{{}, c.span(), false};
+    const std::string typed(c.spelled());
+    const std::uint32_t start = c.at;
+    // "K1-30", "K1.30": a part and its terminal with another sign between.
+    const std::size_t sign = typed.find_last_of("-._");
+    const auto part = sign == std::string::npos ? std::nullopt : part_named(typed.substr(0, sign));
+    const bool any = part && (c_.at(*part).kind == Kind::bus || c_.at(*part).kind == Kind::not_known || c_.at(*part).kind == Kind::connector);
+    if (part && !any && find_terminal(*part, typed.substr(sign + 1))) {
+        const std::string meant = c_.at(*part).name + ":" + typed.substr(sign + 1);
+        problem("text-name-unknown", c.span(), "Nothing here is called " + typed + "; terminal " + typed.substr(sign + 1) + " of " + c_.at(*part).name + " is written " + meant + ".",
+                "Type: " + line_with(item, c.span(), meant));
+        ++c.at;
+        return skip_end(c), end;
+    }
+    // "fog lamps" where the name was put together of two words, and that was said.
+    for (std::uint32_t words : {3u, 2u}) {
+        std::string name;
+        for (std::uint32_t i = 0; i < words; ++i) name += (i == 0 ? "" : "-") + std::string(c.spelled(i));
+        if (const auto long_name = part_named(name); long_name && c.left() >= words) {
+            c.at += words;
+            return end_at_part(c, item, *long_name, c.span_from(start), from);
+        }
+    }
+    // "fuse" or "fuse 1": the kind, but not which.
+    std::vector<std::string> there;
+    const KindSpec* kind = find_kind(typed);
+    for (const auto& [name, id] : parts_)
+        if (kind && c_.at(id).kind == kind->kind) there.push_back(c_.at(id).name);
+    if (there.empty()) {
+        unknown_name(typed, c.span());
+        ++c.at;
+        return skip_end(c), end;
+    }
+    ++c.at;
+    const std::string number = c.is_word() && !c.is("to") && !c.is("through") ? std::string(c.spelled()) : "";
+    std::vector<std::string> fit;
+    for (const std::string& name : there)
+        if (there.size() == 1 || (!number.empty() && name.ends_with(number))) fit.push_back(name);
+    if (fit.size() == 1 && !number.empty()) ++c.at;
+    const Span at = c.span_from(start);
+    const std::string known = fit.size() == 1 ? "it is called " + fit.front() : "there are " + list_of(there);
+    problem("text-name-unknown", at, "Which " + std::string(kind->title) + " this is, is not said; " + known + ".",
+            (fit.size() == 1 ? "Type: " : "Type, with the right one: ") + line_with(item, at, fit.empty() ? there.front() : fit.front()));
+    skip_end(c);
+    return end;
+}
+
+} // namespace loomproof

@@ -1,0 +1,131 @@
+/// What people type when they have never typed a circuit file before: understood where it can mean one thing only, else one message
+/// for one slip, whose cure is the line as it should be typed.
+
+#include "circuit/read.hpp"
+#include "circuit/view.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+using namespace loomproof;
+
+namespace {
+
+const std::string base = R"(loom 1
+battery, 60 Ah
+fuse F1, 20 A
+relay K1, 4-pin, 40 A
+lamp L1, 55 W
+lamp L2, 55 W
+connector X7, 2 holes
+ground GND1 "wing"
+)";
+
+struct Read {
+    Sources sources;
+    Reading reading;
+    explicit Read(const std::string& line) { reading = read_circuit_text(sources, "test.loom", base + line + "\n"); }
+    std::string cures(std::size_t finding) const {
+        std::string out;
+        for (const Remedy& r : reading.findings[finding].cures) out += r.text + "\n";
+        return out;
+    }
+    std::string headlines() const {
+        std::string out;
+        for (const Finding& f : reading.findings) out += f.headline + "\n";
+        return out;
+    }
+};
+
+} // namespace
+
+TEST_CASE("typing that can mean one thing only is understood") {
+    const std::vector<std::pair<std::string, std::string>> pairs = {
+        {"wire from battery + to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire from battery plus to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire from battery positive to F1", "wire from battery:+ to F1"},
+        {"wire from bat + to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire from batt+ to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire from battery+ to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire from L1 to battery -, 1 mm2", "wire from L1 to battery:-, 1 mm2"},
+        {"wire from L1 to battery – , 1 mm2", "wire from L1 to battery:-, 1 mm2"},
+        {"wire from battery - to L1", "wire from battery:- to L1"},
+        {"wire from F1 to K1 30, 1 mm2", "wire from F1 to K1:30, 1 mm2"},
+        {"wire from F1 to K1 30 1 mm2 red", "wire from F1 to K1:30, 1 mm2 red"},
+        {"wire from F1 to K1 pin 30, 1 mm2", "wire from F1 to K1:30, 1 mm2"},
+        {"wire from F1 to relay K1:30, 1 mm2", "wire from F1 to K1:30, 1 mm2"},
+        {"wire from fuse F1 to relay K1 terminal 30, 1 mm2", "wire from F1 to K1:30, 1 mm2"},
+        {"wire from F1 to X7 hole 2, 1 mm2", "wire from F1 to X7:2, 1 mm2"},
+        {"wire from F1 to ground GND1", "wire from F1 to GND1"},
+        {"wire from F1 to L1 1 mm2 red 2 m", "wire from F1 to L1, 1 mm2 red, 2 m"},
+        {"wire from F1 to L1 2 m", "wire from F1 to L1, 2 m"},
+        {"wire L1 to L2, 1 mm2", "wire from L1 to L2, 1 mm2"},
+        {"wire battery:+ to F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"wire batt+ to fuse F1, 1 mm2", "wire from battery:+ to F1, 1 mm2"},
+        {"relay K2, 4 pin, 40 A", "relay K2, 4-pin, 40 A"},
+        {"relay K2 40a 4 pin", "relay K2, 40 A, 4-pin"},
+        {"relay K2, 5pin", "relay K2, 5-pin"},
+        {"wire from F1 to L1, 1 mm2, in engine bay", "wire from F1 to L1, 1 mm2, in engine-bay"},
+        {"wire from F1 to L1, 1 mm2 in engine bay sleeved", "wire from F1 to L1, 1 mm2, in engine-bay, sleeved"},
+        {"lamp L3, in engine bay", "lamp L3, in engine-bay"},
+        {"fuse F2,20 A", "fuse F2, 20 A"},
+        {"wire from F1 to K1:30,12 awg,2 m", "wire from F1 to K1:30, 12 awg, 2 m"},
+        {"wire from F1 to L1,12awg red,2m", "wire from F1 to L1, 12 awg red, 2 m"},
+        {"bulb L3, 21w", "lamp L3, 21 W"},
+        {"earth GND2 \"boot\"", "ground GND2 \"boot\""},
+    };
+    for (const auto& [typed, meant] : pairs) {
+        CAPTURE(typed);
+        const Read a(typed), b(meant);
+        CHECK(a.headlines() == "");
+        CHECK(b.headlines() == "");
+        CHECK(dump(a.reading.circuit) == dump(b.reading.circuit));
+    }
+    const Read a("place kick-panel, 30 degC\nlamp L3, in kick panel"), b("place kick-panel, 30 degC\nlamp L3, in kick-panel");
+    CHECK(a.headlines() == "");
+    CHECK(dump(a.reading.circuit) == dump(b.reading.circuit));
+}
+
+TEST_CASE("one slip is one message, and its cure is the line as it should be typed") {
+    const std::vector<std::pair<std::string, std::string>> slips = {
+        {"wire from F1 to K1-30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
+        {"wire from F1 to K1.30,   1 mm2,\n  2 m", "Type: wire from F1 to K1:30, 1 mm2, 2 m\n"},
+        {"wire from F1 - L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
+        {"wire from F1 -> L1, 1 mm2", "Write \"to\".\n"},
+        {"wire from battery - F1, 1 mm2", "Type, with the right terminal: wire from battery:+ - F1, 1 mm2\n"},
+        {"wire from battery to F1, 1 mm2", "Type, with the right terminal: wire from battery:+ to F1, 1 mm2\n"},
+        {"wire from F1 to K1, 1 mm2", "Type, with the right terminal: wire from F1 to K1:86, 1 mm2\n"},
+        {"wire from battery:+ to fuse 1, 1 mm2", "Type: wire from battery:+ to F1, 1 mm2\n"},
+        {"wire from fuse to L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
+        {"wire from F1 to lamp 2, 1 mm2", "Type: wire from F1 to L2, 1 mm2\n"},
+        {"F1 to L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
+        {"from F1 to L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
+        {"fuse 20A", "Give it one, any word: fuse F2 20A\n"},
+        {"fuse 20 A", "Give it one, any word: fuse F2 20 A\n"},
+        {"relay 4-pin, 40 A", "Give it one, any word: relay K2 4-pin, 40 A\n"},
+        {"lamp \"left\", 55 W", "Give it one, any word: lamp E1 \"left\", 55 W\n"},
+        {"relay fog lamps, 40 A\nwire from F1 to fog lamps:30",
+         "Type: relay fog-lamps, 40 A\nWith a short name and the words in quotes: relay K2 \"fog lamps\", 40 A\n"},
+        {"lamp L3 left front, 55 W\nwire from F1 to L3", "Type: lamp L3 \"left front\", 55 W\n"},
+        {"fuze F3, 20 A\nwire from battery:+ to F3\nwire from F3 to L1", "Type: fuse F3, 20 A\n"},
+        {"wire from F1 to L1, 1 mm2, in kick panel", "Type: in \"kick panel\"\n"},
+        {"lamp L3, in kick panel", "Type: in \"kick panel\"\n"},
+        {"wire from F1 to L1, 1 mm2, 12\"", "Type 12 in.\n"},
+        {"wire from F1 to L1, 1 mm2, 12” red", "Type 12 in.\n"},
+        {"wire from F1 to L1, 1 mm2, 6'", "Type 6 ft.\n"},
+        {"wire from F1 to L1, 1 mm2, about 0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
+        {"wire from F1 to L1, 1 mm2, 0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
+        {"wire from F1 to L1,0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
+        {"lamp L3, about 4,6 A", "Write 4.6 if it is one figure.\nWrite 4, 6 if they are separate.\n"},
+        {"switch S1 { off* | on connects 1 with 2,5 }", "Write 2.5 if it is one figure.\nWrite 2, 5 if they are separate.\n"},
+    };
+    for (const auto& [typed, cure] : slips) {
+        CAPTURE(typed);
+        const Read r(typed);
+        CAPTURE(r.headlines());
+        REQUIRE(r.reading.findings.size() == 1);
+        CHECK(r.cures(0) == cure);
+    }
+}
