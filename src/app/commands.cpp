@@ -22,8 +22,11 @@ constexpr std::array check_options{
         severities},
 };
 
+constexpr std::array<std::string_view, 2> relay_styles{"together", "apart"};
+
 constexpr std::array draw_options{
     Option{"-o", "FILE.svg", "where the drawing goes; without it, to standard output"},
+    Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current", relay_styles},
 };
 
 constexpr std::array tidy_options{

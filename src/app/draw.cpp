@@ -48,7 +48,9 @@ Exit draw(const Given& given, Console& console) {
         return Exit::failed;
     }
 
-    Result<draw::Drawing> drawing = draw::draw(View::now(reading->circuit));
+    draw::Options options;
+    if (given.value("--relays") == "apart") options.relays = draw::Relays::apart;
+    Result<draw::Drawing> drawing = draw::draw(View::now(reading->circuit), options);
     const Result<void> written = !drawing    ? Result<void>(failure(drawing.error()))
                                  : to_stream ? Result<void>{}
                                              : write_file(target, drawing->svg);

@@ -14,7 +14,7 @@ constexpr double free_room = 20;    // the ring and the word of a terminal witho
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
-constexpr double widest_foot_caption = 67;
+constexpr double widest_foot_caption = 66;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 
@@ -162,10 +162,13 @@ Caption caption_of(const Symbol& symbol, double widest) {
     add(symbol.rating, WordKind::rating);
     for (const std::string& line : symbol.lines) add(line, WordKind::line);
     add(symbol.place, WordKind::line);
+    for (const OtherHalf& half : symbol.other_halves) add(other_half_line(half), WordKind::line);
     return caption;
 }
 
 } // namespace
+
+std::string other_half_line(const OtherHalf& half) { return half.what + ": " + (half.sheet.empty() ? "" : half.sheet + ", ") + path_blank; }
 
 Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
     const SymbolRow& row = row_of(symbol.kind);

@@ -52,6 +52,12 @@ struct Use {
     Edge wish = Edge::top;
 };
 
+/// Stands where a path number goes that is not known yet, as wide as most of them.
+inline constexpr const char* path_blank = "path\xC2\xA0" "88";
+
+/// "contact: path 88", "coil: sheet 3, path 88".
+std::string other_half_line(const OtherHalf& half);
+
 /// Lays out one symbol for the wires that meet it. Bars get pins on the edges the wires wish, all in cell 0.
 Body make_body(const Symbol& symbol, const std::vector<Use>& uses);
 

@@ -11,10 +11,17 @@
 
 namespace loomproof::draw {
 
+enum class Relays : std::uint8_t {
+    together, ///< coil and contact in one frame
+    apart,    ///< each where its current flows, in dashed frames that name each other's path
+};
+
 struct Options {
     bool black_and_white = false; ///< for a printer without colour: wires as hollow tubes, stripes as ticks
     int starts = 0;               ///< how often the ordering begins anew; 0 = as the size of the sketch allows
     std::uint64_t seed = 1;
+    Relays relays = Relays::together; ///< only where a view is drawn: a sketch has chosen already
+    bool tables = true;               ///< of plugs and relay bases, likewise
 };
 
 struct Drawing {

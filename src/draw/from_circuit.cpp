@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "draw/flow.hpp"
 #include "draw/part_symbols.hpp"
+#include "draw/side_tables.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -18,7 +19,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 class Converter {
   public:
-    Converter(const View& view, const SketchOptions& options) : view_(view), circuit_(view.circuit()), flow_(find_flow(view)) {
+    Converter(const View& view, const SketchOptions& options) : view_(view), circuit_(view.circuit()), options_(options), flow_(find_flow(view)) {
         sketch_.title = options.title.empty() ? circuit_.vehicle.text : options.title;
     }
 
@@ -28,6 +29,7 @@ class Converter {
         for (const PrimitiveId id : view_.primitives()) add_mounting(id);
         drop_idle_bars();
         add_headings();
+        if (options_.tables) sketch_.tables = side_tables_of(view_);
         describe();
         return std::move(sketch_);
     }
@@ -69,8 +71,32 @@ class Converter {
         for (const StillToWire& open : circuit_.still_to_wire)
             for (std::size_t t = 0; t < made.seats.size(); ++t)
                 if (made.seats[t] == open.terminal) made.symbol.terminals[made.terminal[t]].unwired = "to wire";
+        if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart) return add_halves(std::move(made));
         const int symbol = add(std::move(made.symbol));
         for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
+    }
+
+    // Coil and contact as two symbols that name each other.
+    void add_halves(PartSymbol made) {
+        Symbol coil = made.symbol, contact = std::move(made.symbol);
+        coil.kind = SymbolKind::coil;
+        coil.rating.clear();
+        coil.contacts.clear();
+        coil.terminals.resize(2);
+        coil.other_halves = {{"contact", contact.key + "/contact"}};
+        contact.kind = SymbolKind::contact;
+        contact.key += "/contact";
+        contact.terminals.erase(contact.terminals.begin(), contact.terminals.begin() + 2);
+        for (Contact& c : contact.contacts)
+            for (int* at : {&c.common, &c.make, &c.rest})
+                if (*at >= 0) *at -= 2;
+        contact.suppression = Suppression::none;
+        contact.other_halves = {{"coil", coil.key}};
+        const int coil_at = add(std::move(coil)), contact_at = add(std::move(contact));
+        for (std::size_t t = 0; t < made.seats.size(); ++t) {
+            const auto terminal = static_cast<int>(made.terminal[t]);
+            seat(made.seats[t], terminal < 2 ? coil_at : contact_at, terminal < 2 ? terminal : terminal - 2);
+        }
     }
 
     bool part_is_body(PartId id) const { return equal_ignoring_case(circuit_.at(id).name, "body"); }
@@ -335,6 +361,7 @@ class Converter {
 
     const View& view_;
     const Circuit& circuit_;
+    SketchOptions options_;
     Flow flow_;
     Sketch sketch_;
     std::map<std::uint32_t, End> ends_; // by terminal
@@ -348,10 +375,14 @@ class Converter {
 
 Sketch sketch_of(const View& view, const SketchOptions& options) { return Converter(view, options).run(); }
 
-Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view), options); }
+namespace {
+SketchOptions chosen(const Options& options) { return {.title = {}, .relays = options.relays, .tables = options.tables}; }
+} // namespace
+
+Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view, chosen(options)), options); }
 
 Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options) {
-    return draw_sheets(sketch_of(view), paper, options);
+    return draw_sheets(sketch_of(view, chosen(options)), paper, options);
 }
 
 } // namespace loomproof::draw

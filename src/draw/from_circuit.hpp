@@ -13,6 +13,8 @@ namespace loomproof::draw {
 
 struct SketchOptions {
     std::string title; ///< empty = the vehicle's text
+    Relays relays = Relays::together;
+    bool tables = true; ///< of plugs and relay bases
 };
 
 /// Everything alive in the view. Each wire end at a ground stud or at the body's metal becomes a foot of its own; each wired hole

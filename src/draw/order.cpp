@@ -310,11 +310,19 @@ class Search {
         }
     }
 
+    // 0 where what should be on the left (the battery) feeds things at the very left, 9 where at the very right: less than any mirroring.
     int left_penalty() const {
-        int sum = 0;
-        for (std::size_t n = 0; n < things_.size(); ++n)
-            if (things_[n].left_wanted) sum += pos_[n];
-        return sum;
+        double sum = 0;
+        int wanted = 0;
+        for (const Thing& thing : things_) {
+            if (!thing.left_wanted) continue;
+            for (const Touch& t : thing.below) {
+                const std::size_t others = rows_[index(things_[index(t.other)].row)].size() - 1;
+                sum += others == 0 ? 0 : static_cast<double>(pos_[index(t.other)]) / static_cast<double>(others);
+                ++wanted;
+            }
+        }
+        return wanted == 0 ? 0 : static_cast<int>(sum / wanted * 9);
     }
 
     void note() {

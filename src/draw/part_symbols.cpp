@@ -222,7 +222,7 @@ class Maker {
         const auto says = [&](const char* word) { return label.find(word) != std::string::npos; };
         symbol().operated = says("pressure") ? Operated::by_pressure : says("level") ? Operated::by_level : Operated::by_temperature;
         if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature) symbol().operated = Operated::by_itself;
-        if (closes.known()) note("closes at t " + text(Celsius{closes.nominal}));
+        if (closes.known()) note("closes at t " + figure(closes.nominal) + " \u00B0C");
     }
 
     Stated<double> value(Attr a) const {

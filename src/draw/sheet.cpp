@@ -1,6 +1,7 @@
 #include "draw/sheet.hpp"
 
 #include "draw/columns.hpp"
+#include "draw/side_tables.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -14,6 +15,7 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = 30;
+constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
 constexpr double bar_stub = 10;
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
@@ -92,6 +94,8 @@ class Builder {
         write_path_numbers();
         write_headings();
         number_symbols();
+        name_other_halves();
+        put_tables();
         frame();
         return std::move(sheet_);
     }
@@ -113,14 +117,14 @@ class Builder {
             if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
             const auto at = std::find(feet_.begin(), feet_.end(), static_cast<int>(s));
             const int own = at == feet_.end() ? 0 : static_cast<int>(at - feet_.begin()) + 1;
-            // The first foot of a stud says where the others are, each other one where the first is.
+            // The first foot of a stud says where the others are, each other one that it is the same as the first.
             const std::vector<int>& all = paths[foot.group];
             std::string note;
             if (all.size() > most_paths_named) note = "also at " + std::to_string(all.size() - 1) + " other paths";
             else
                 for (const int path : all)
                     if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path ") : ", ") + std::to_string(path);
-            if (!all.empty() && own != all.front()) note = "see path " + std::to_string(all.front());
+            if (!all.empty() && own != all.front()) note = "as path " + std::to_string(all.front());
             if (note.empty()) clear_foot_note(weave_.bodies[s], foot);
             else set_foot_note(weave_.bodies[s], foot, note);
         }
@@ -292,6 +296,25 @@ class Builder {
             pen.word({centre_of(weave_.nodes[index(feet_[i])].left), bottom + 19}, std::to_string(i + 1), WordKind::path);
     }
 
+    // "contact: path 8"; where no path is numbered, there is only this sheet to look on.
+    void name_other_halves() {
+        std::map<std::string, std::size_t> by_key;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) by_key[sketch_.symbols[s].key] = s;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            for (const OtherHalf& half : sketch_.symbols[s].other_halves)
+                if (const auto found = by_key.find(half.key); half.sheet.empty() && found != by_key.end())
+                    fill_in_path(sheet_.symbols[s].picture, sheet_.path_of[found->second]);
+    }
+
+    // Below the circuit, side by side as far as it is wide.
+    void put_tables() {
+        if (sketch_.tables.empty()) return;
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        paint_side_tables(sheet_.notes, sketch_.tables, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
+    }
+
     // The path that a reader finds a symbol by: the foot nearest to it sideways.
     void number_symbols() {
         sheet_.path_of.assign(sketch_.symbols.size(), 0);
@@ -392,6 +415,20 @@ class Builder {
 };
 
 } // namespace
+
+void fill_in_path(Picture& symbol, int path) {
+    const std::string blank = path_blank;
+    for (Word& word : symbol.words) {
+        const std::size_t at = word.text.find(blank);
+        if (at == std::string::npos) continue;
+        if (path > 0) word.text.replace(at, blank.size(), blank.substr(0, blank.size() - 2) + std::to_string(path));
+        else word.text.erase(at, blank.size());
+        while (word.text.starts_with(',') || word.text.starts_with(' ')) word.text.erase(0, 1);
+        while (word.text.ends_with(',') || word.text.ends_with(' ')) word.text.pop_back();
+        break;
+    }
+    std::erase_if(symbol.words, [](const Word& w) { return w.text.empty(); });
+}
 
 bool put_on_page(Sheet& sheet, double width, double height, double edge) {
     const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;

@@ -48,6 +48,9 @@ struct SheetOptions {
     std::uint64_t seed = 1;
 };
 
+/// Writes a path's number (0: there is none) over the first blank left for one (path_blank); the other words close up.
+void fill_in_path(Picture& symbol, int path);
+
 /// Puts the sheet on a page of that size (units) with a white edge: centred sideways, at the top. False, and nothing done, where
 /// it is too large.
 bool put_on_page(Sheet& sheet, double width, double height, double edge);

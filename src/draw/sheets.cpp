@@ -142,22 +142,13 @@ class Binder {
     std::vector<int> owner_;
 };
 
-// Now that every path has its number, the break marks get theirs. Where the other sheet has no path, only the sheet is said.
+// Now that every path has its number, the break marks and the halves of relays get theirs. Where the other sheet has no path, only
+// the sheet is said.
 void fill_in_paths(Parts& made) {
-    const std::string blank = path_blank;
     for (std::size_t p = 0; p < made.parts.size(); ++p)
-        for (const BreakMark& mark : made.parts[p].marks) {
-            const int path = made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)];
-            std::vector<Word>& words = made.sheets[p].symbols[index(mark.symbol)].picture.words;
-            for (Word& word : words) {
-                const std::size_t at = word.text.find(blank);
-                if (at == std::string::npos) continue;
-                if (path > 0) word.text.replace(at, blank.size(), blank.substr(0, blank.size() - 2) + std::to_string(path));
-                else word.text.erase(at, blank.size());
-                while (word.text.starts_with(',') || word.text.starts_with(' ')) word.text.erase(0, 1);
-            }
-            std::erase_if(words, [](const Word& w) { return w.text.empty(); });
-        }
+        for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].halves})
+            for (const BreakMark& mark : all)
+                fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture, made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
 }
 
 SheetDrawing finish(const SketchPart& part, Sheet sheet, const paper::Paper& paper, const Options& options) {

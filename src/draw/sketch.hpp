@@ -20,6 +20,8 @@ enum class SymbolKind : std::uint8_t {
     lever_switch,  ///< common, first throw, [second throw]; at rest the lever lies on the last throw where there are two
     table_switch,  ///< any; `positions` say which are joined
     relay,         ///< coil, coil, then contacts as `contacts` say
+    coil,          ///< coil, coil: of a relay whose contacts stand elsewhere
+    contact,       ///< as `contacts` say: of a relay whose coil stands elsewhere
     lamp,          ///< filament ends ..., common: two terminals, or one more than it has filaments
     led,           ///< +, -
     motor,         ///< two ends
@@ -63,6 +65,13 @@ struct Position {
     std::vector<std::vector<int>> joined;
 };
 
+/// The other half of a part that is drawn in two: "contact: path 8".
+struct OtherHalf {
+    std::string what; ///< what stands there: "contact"
+    std::string key;  ///< of its symbol
+    std::string sheet{}; ///< "sheet 3" where it is not on this one
+};
+
 enum class FuseStyle : std::uint8_t { blade, bolted };
 enum class Operated : std::uint8_t { by_hand, by_push, by_temperature, by_pressure, by_level, by_itself };
 enum class Suppression : std::uint8_t { none, resistor, diode };
@@ -83,6 +92,7 @@ struct Symbol {
     std::string group;
     char job = 0;            ///< letter of the job that added it; 0 = was there
     bool removed = false;    ///< drawn as a ghost
+    std::vector<OtherHalf> other_halves{};
     bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
 
     // What only some kinds use.
@@ -91,7 +101,7 @@ struct Symbol {
     Suppression suppression = Suppression::none;
     int band = -1;           ///< relay with a diode: index of the coil terminal at its band
     JointStyle joint = JointStyle::crimp;
-    int pin_side = 0;        ///< hole: index of the terminal on the pin's side; the other has the socket
+    int pin_side = -1;       ///< hole: index of the terminal on the pin's side; -1 = not said: the socket on the fed side then, as is common practice
     std::vector<Contact> contacts;
     std::vector<Position> positions;
     std::string letter;      ///< motor, unit: the letters inside ("M", "M~"); empty = the kind's own
@@ -129,12 +139,22 @@ struct Heading {
     std::vector<int> symbols; ///< indexes
 };
 
+/// What is easier to read as a table: what is in each hole of a plug, what goes to each blade of a relay's base. Stands below the circuit.
+struct SideTable {
+    std::string title;                         ///< "X7 fan plug"
+    std::vector<std::string> notes{};          ///< a line each: how it is seen, what nobody said
+    std::vector<std::string> head{};           ///< of the columns
+    std::vector<std::vector<std::string>> rows{}; ///< as many cells each as `head`; the first is printed bold
+    std::vector<std::string> about{};          ///< keys of the symbols it speaks of: it stands on the sheet with most of them
+};
+
 struct Sketch {
     std::string title;        ///< what the sheet does
     std::string description;  ///< a sentence for people who cannot see it
     std::vector<Symbol> symbols;
     std::vector<Wire> wires;
     std::vector<Heading> headings;
+    std::vector<SideTable> tables{};
 };
 
 } // namespace loomproof::draw

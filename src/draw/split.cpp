@@ -191,7 +191,35 @@ class Cutter {
             }
         note_buses(parts, part_of, moved);
         note_studs_elsewhere(parts);
+        note_other_halves(parts, part_of, moved);
+        share_out_tables(parts, part_of);
         return parts;
+    }
+
+    int find(const std::string& key) const {
+        const auto found = std::find_if(sketch_.symbols.begin(), sketch_.symbols.end(), [&](const Symbol& s) { return s.key == key; });
+        return found == sketch_.symbols.end() ? -1 : static_cast<int>(found - sketch_.symbols.begin());
+    }
+
+    void note_other_halves(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, const std::vector<int>& moved) const {
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
+                const int other = find(sketch_.symbols[s].other_halves[h].key);
+                if (other < 0 || part_of[index(other)] == part_of[s]) continue;
+                SketchPart& here = parts[part_of[s]];
+                here.sketch.symbols[index(moved[s])].other_halves[h].sheet = "sheet " + std::to_string(part_of[index(other)] + 1);
+                here.halves.push_back({moved[s], static_cast<int>(part_of[index(other)]), moved[index(other)]});
+            }
+    }
+
+    void share_out_tables(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of) const {
+        for (const SideTable& table : sketch_.tables) {
+            std::vector<int> shown(parts.size(), 0);
+            for (const std::string& key : table.about)
+                if (const int s = find(key); s >= 0) ++shown[part_of[index(s)]];
+            const auto most = std::max_element(shown.begin(), shown.end());
+            if (most != shown.end() && *most > 0) parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
+        }
     }
 
     // A stud that is drawn on other sheets too says on which.

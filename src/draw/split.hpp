@@ -1,6 +1,7 @@
 #pragma once
 /// One sketch cut into several, each small enough for a sheet: by fuse, so that a sheet holds what one looks for together.
 
+#include "draw/body.hpp"
 #include "draw/sketch.hpp"
 
 #include <cstddef>
@@ -19,6 +20,7 @@ struct BreakMark {
 struct SketchPart {
     Sketch sketch;
     std::vector<BreakMark> marks;
+    std::vector<BreakMark> halves; ///< of relays whose other half stands on another sheet
     std::vector<int> from; ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
 };
 
@@ -35,10 +37,8 @@ Grouping group(const Sketch& sketch, std::size_t limit);
 
 /// One sketch for each group. A bus bar stands again on every sheet that it feeds. Each other wire between two groups ends in a
 /// break mark on both sides, which says "goes on: sheet 2" or "comes from: sheet 1", a path number to be filled in (path_blank)
-/// and the terminal there. A stud that other sheets show too says which.
+/// and the terminal there; the same way the halves of a relay drawn apart name each other. A side table stands on the sheet with most of
+/// what it speaks of. A stud that other sheets show too says which.
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping);
-
-/// Stands where the path number goes, as wide as most of them.
-inline constexpr const char* path_blank = "path\xC2\xA0" "88";
 
 } // namespace loomproof::draw

@@ -10,7 +10,7 @@ using Nature = SymbolRow::Nature;
 
 Shape hole_shape(const Symbol& symbol, const Wishes& wishes) {
     Shape shape{.cells = 1, .height = 28, .ink_left = 2, .ink_right = 22, .seats = two_ends(wishes, 0)};
-    shape.upside_down = shape.seats[static_cast<std::size_t>(symbol.pin_side)].edge == Edge::bottom;
+    shape.upside_down = symbol.pin_side < 0 || shape.seats[static_cast<std::size_t>(symbol.pin_side)].edge == Edge::bottom;
     return shape;
 }
 

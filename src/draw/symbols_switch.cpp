@@ -151,11 +151,14 @@ constexpr int coil_cell = 1;
 int contact_width(const Contact& c) { return c.rest >= 0 ? 5 : 3; }
 
 Shape relay_shape(const Symbol& symbol, const Wishes& wishes) {
-    Shape shape{.cells = 4, .height = relay_height};
+    const bool has_coil = symbol.kind != SymbolKind::contact;
+    Shape shape{.cells = has_coil ? 4 : 1, .height = relay_height};
     shape.seats.assign(symbol.terminals.size(), {Edge::top, coil_cell});
-    const std::vector<Seat> coil = two_ends(wishes, coil_cell);
-    shape.seats[0] = coil[0];
-    shape.seats[1] = coil[1];
+    if (has_coil) {
+        const std::vector<Seat> coil = two_ends(wishes, coil_cell);
+        shape.seats[0] = coil[0];
+        shape.seats[1] = coil[1];
+    }
     std::vector<bool> seated(symbol.terminals.size(), false);
     const auto wish = [&](int t) { return t < 0 ? std::nullopt : wishes[static_cast<std::size_t>(t)]; };
     for (const Contact& contact : symbol.contacts) {
@@ -209,9 +212,8 @@ void paint_contact(const Pen& upright, const Contact& contact, const Shape& shap
     }
 }
 
-void paint_relay(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+void paint_coil(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     const double coil = centre_of(coil_cell), middle = relay_height / 2;
-    pen.box({0, 0, shape.cells * column, relay_height});
     pen.line({{coil, 0}, {coil, middle - 10}});
     pen.line({{coil, middle + 10}, {coil, relay_height}});
     pen.box({coil - 17, middle - 10, coil + 17, middle + 10});
@@ -232,7 +234,9 @@ void paint_relay(const Pen& pen, const Symbol& symbol, const Shape& shape) {
             side.line({{x - 6, middle - 6}, {x + 6, middle - 6}});
         }
     }
-    double link_from = coil + 17;
+}
+
+void paint_contacts(const Pen& pen, const Symbol& symbol, const Shape& shape, double link_from) {
     for (std::size_t i = 0; i < symbol.contacts.size(); ++i) {
         bool elsewhere = false;
         for (std::size_t j = 0; j < i; ++j) elsewhere = elsewhere || symbol.contacts[j].common == symbol.contacts[i].common;
@@ -240,10 +244,25 @@ void paint_relay(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     }
 }
 
+void paint_relay(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+    pen.box({0, 0, shape.cells * column, relay_height});
+    paint_coil(pen, symbol, shape);
+    paint_contacts(pen, symbol, shape, centre_of(coil_cell) + 17);
+}
+
+// One half: its frame is dashed, because the part goes on elsewhere.
+void paint_half_relay(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+    pen.box({0, 0, shape.cells * column, relay_height}, Look::dashed);
+    if (symbol.kind == SymbolKind::coil) return paint_coil(pen, symbol, shape);
+    paint_contacts(pen, symbol, shape, 4);
+}
+
 constexpr SymbolRow rows[] = {
     {SymbolKind::lever_switch, "switch", Nature::body, false, false, false, lever_shape, paint_lever},
     {SymbolKind::table_switch, "switch", Nature::body, true, false, false, table_shape, paint_table},
     {SymbolKind::relay, "relay", Nature::body, true, true, false, relay_shape, paint_relay},
+    {SymbolKind::coil, "relay coil", Nature::body, false, false, false, relay_shape, paint_half_relay},
+    {SymbolKind::contact, "relay contact", Nature::body, false, false, false, relay_shape, paint_half_relay},
 };
 
 } // namespace

@@ -326,6 +326,14 @@ Sketch every_symbol() {
         // One is fed at 87: its contact is drawn the other way up.
         hang(name + (form == 5 ? ":87" : ":30"), name + (form == 5 ? ":30" : ":87"));
     }
+    b.add(SymbolKind::coil, "K7", {"86", "85"}, {}, "relay, apart");
+    b.at(b.find("K7")).other_halves = {{"contact", "K7/contact"}};
+    b.at(b.find("K7")).suppression = Suppression::resistor;
+    hang("K7:86", "K7:85");
+    b.add(SymbolKind::contact, "K7/contact", {"30", "87", "87a"}, "40 A", "relay, apart");
+    b.at(b.find("K7/contact")).contacts = {{0, 1, 2}};
+    b.at(b.find("K7/contact")).other_halves = {{"coil", "K7"}};
+    hang("K7/contact:30", "K7/contact:87");
     two(SymbolKind::lamp, "E1", "21 W", "lamp");
     b.add(SymbolKind::lamp, "E2", {"stop", "tail", "31"}, "21/5 W", "two filaments");
     hang("E2:stop", "E2:31");

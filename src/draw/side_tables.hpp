@@ -1,0 +1,22 @@
+#pragma once
+/// Tables beside the circuit: what is in each hole of a plug, what goes to each blade of a relay's base.
+
+#include "circuit/view.hpp"
+#include "draw/picture.hpp"
+#include "draw/sketch.hpp"
+
+#include <vector>
+
+namespace loomproof::draw {
+
+/// Draws the tables from `at` (top left) on, side by side as far as `width` (units) goes, then in further rows.
+void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width);
+
+/// One table for each plug with a wire, one for each relay with a wire at its base, in the order of the text. Of a plug each half has its
+/// column ("loom side", where somebody said so): wire, size, colour and where it goes, and which other hole of that half holds a wire of
+/// the same colour, because those get swapped. From which side it is seen, how the latch lies and who numbered it is said as far as it is
+/// known. A relay's table goes by the moulded numbers and says nothing of where a blade stands: bases differ, and a layout taken for
+/// the wrong one burns a coil.
+std::vector<SideTable> side_tables_of(const View& view);
+
+} // namespace loomproof::draw

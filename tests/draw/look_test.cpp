@@ -1,0 +1,167 @@
+// What an electrician asks of the drawing, each read off a drawn circuit.
+#include "circuit/read.hpp"
+#include "draw/from_circuit.hpp"
+#include "draw/measure.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <fstream>
+
+using namespace loomproof;
+using namespace loomproof::draw;
+
+namespace {
+
+const std::string workshop = R"(loom 1
+vehicle "Workshop trainer"
+ground GND1 "left inner wing" on body
+ground GND2 "radiator support" on body
+battery, 60 Ah, in engine-bay
+fuse F1 "fan", 20 A, in "fuse box, slot 1"
+fuse F2 "head", 15 A, in "fuse box, slot 2"
+switch S1 "light switch", in cabin { off* | side connects 30 with 58 | head connects 30 with 58 and 56 }
+relay K1 "fan relay", 5-pin, 40 A, diode, band on 86, in "relay box"
+switch S5 "coolant temperature", thermal { cold* | hot connects 1 with 2 }
+motor M1 "fan", 9 A, in "radiator"
+lamp E1 "headlamp, left", 55 W
+lamp E2 "headlamp, right", 55 W
+lamp E3 "side lamp", 5 W
+diode V1, band on 2, isolates
+connector X7 "fan plug", 3 holes, wire side, latch up, numbers mine
+wire W1 from battery:- to GND1, 16 mm2 BK, 0.4 m
+wire W2 from battery:+ to F1, 4 mm2 RD, 0.3 m
+wire W3 from battery:+ to F2, 4 mm2 RD, 0.3 m
+wire W4 from F1 to K1:30, 4 mm2 RD/GN, 1.2 m
+wire W5 from F1 to K1:86, 1 mm2 BK, 1.2 m
+wire W6 from K1:85 through X7:3 to S5, 1 mm2 BK, 0.5 m + 0.4 m
+wire W7 from S5 to GND2, 1 mm2 BN, 0.3 m
+wire W8 from K1:87 through X7:1 to M1:+, 4 mm2 RD/GN, 0.6 m + 0.2 m
+wire W9 from M1:- through X7:2 to GND2, 4 mm2 BK, 0.2 m + 0.5 m
+wire W10 from F2 to S1:30, 2.5 mm2 RD, 0.6 m
+wire W11 from S1:56 to E1, 1.5 mm2 WH, 1.4 m
+wire W12 from S1:56 to E2, 1.5 mm2 WH, 2.4 m
+wire W13 from E1 to GND1, 1.5 mm2 BN, 0.4 m
+wire W14 from E2 to GND2, 1.5 mm2 BN, 0.4 m
+wire W15 from S1:58 to V1:1, 0.75 mm2 GY, 1 m
+wire W16 from V1:2 to E3, 0.75 mm2 GY/RD, 1 m
+wire W17 from E3 to ground, 0.75 mm2 BN, 1 m
+)";
+
+std::string drawn(const Options& options = {}) {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    REQUIRE(reading.readable);
+    const Result<Drawing> drawing = draw::draw(View::now(reading.circuit), options);
+    REQUIRE_MESSAGE(drawing, drawing.error());
+    if (const char* folder = std::getenv("LOOMPROOF_PICTURES"); folder != nullptr)
+        std::ofstream(std::string(folder) + (options.relays == Relays::apart ? "/workshop-apart.svg" : "/workshop.svg")) << drawing->svg;
+    const auto m = draw::test::measure(drawing->svg);
+    for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+    CHECK(m.ends_on_terminal == 2 * m.wires);
+    return drawing->svg;
+}
+
+bool says(const std::string& svg, const std::string& word) { return svg.find(">" + word + "<") != std::string::npos; }
+
+std::size_t times(const std::string& svg, const std::string& part) {
+    std::size_t count = 0;
+    for (std::size_t at = svg.find(part); at != std::string::npos; at = svg.find(part, at + 1)) ++count;
+    return count;
+}
+
+} // namespace
+
+TEST_CASE("every wire says name, size and colour, and its length once") {
+    const std::string svg = drawn();
+    for (int w = 1; w <= 17; ++w) {
+        CAPTURE(w);
+        CHECK(svg.find(">W" + std::to_string(w) + " ") != std::string::npos);
+    }
+    CHECK(times(svg, "1.4 m</text>") == 1);
+    CHECK(times(svg, "2.4 m</text>") == 1);
+}
+
+TEST_CASE("a switch with three positions is a table, its dead position an empty row") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    const auto found = std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [](const Symbol& s) { return s.name == "S1"; });
+    REQUIRE(found != sketch.symbols.end());
+    CHECK(found->kind == SymbolKind::table_switch);
+    REQUIRE(found->positions.size() == 3);
+    CHECK(found->positions[0].joined.empty());
+    CHECK(found->positions[0].at_rest);
+    CHECK(found->positions[2].joined.front().size() == 3);
+}
+
+TEST_CASE("grounds say stud, place and metal; the first one of a stud where the others are, those where the first is; plain body nothing") {
+    const std::string svg = drawn();
+    CHECK(says(svg, "GND2"));
+    CHECK(svg.find("radiator") != std::string::npos);
+    CHECK(times(svg, ">also paths<") + times(svg, ">also path<") >= 1);
+    // Two of the three feet of GND2 and one of the two of GND1; the body's own foot has no note.
+    CHECK(times(svg, ">as path ") == 3);
+}
+
+TEST_CASE("fuses say rating, colour, box and slot; a diode's end says band; a motor + and -; a temperature switch the trade's sign") {
+    const std::string svg = drawn();
+    CHECK(says(svg, "20 A yellow"));
+    CHECK(svg.find("class=\"rating\"") != std::string::npos);
+    CHECK(says(svg, "fuse box, slot 1"));
+    CHECK(says(svg, "band"));
+    CHECK(says(svg, "+"));
+    CHECK(says(svg, "\u2212"));
+}
+
+TEST_CASE("relays apart: both halves in dashed frames, each naming the other's path") {
+    const std::string together = drawn(), apart = drawn({.relays = Relays::apart});
+    CHECK(together.find("class=\"symbol relay\"") != std::string::npos);
+    CHECK(together.find("coil: path") == std::string::npos);
+    CHECK(apart.find("class=\"symbol relay\"") == std::string::npos);
+    CHECK(times(apart, "class=\"symbol relay coil\"") == 1);
+    CHECK(times(apart, "class=\"symbol relay contact\"") == 1);
+    CHECK(times(apart, ">coil: path\xC2\xA0") == 1);
+    CHECK(times(apart, ">contact: path\xC2\xA0") == 1);
+    CHECK(apart.find("\xC2\xA0" "88<") == std::string::npos); // the blank is filled in
+    // The diode stays with the coil, its band where it lies.
+    CHECK(apart.find("id=\"s-K1\"") != std::string::npos);
+    CHECK(apart.find("id=\"s-K1-2fcontact\"") != std::string::npos);
+}
+
+TEST_CASE("relays apart on several sheets name the sheet, too") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    const auto sheets = draw_sheets(View::now(reading.circuit), {105, 148, 5}, {.relays = Relays::apart});
+    REQUIRE(sheets);
+    CHECK(sheets->size() > 1);
+    for (const SheetDrawing& sheet : *sheets) CHECK(sheet.drawing.svg.find("\xC2\xA0" "88<") == std::string::npos);
+}
+
+TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, and colours that get swapped") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    const std::vector<SideTable> tables = sketch_of(View::now(reading.circuit)).tables;
+    REQUIRE(tables.size() == 2);
+    const SideTable& plug = tables[tables[0].title.starts_with("X7") ? 0 : 1];
+    CHECK(plug.title == "X7 fan plug");
+    CHECK(plug.notes.front() == "seen from the side where the wires go in, latch up, numbers yours");
+    REQUIRE(plug.rows.size() == 3);
+    CHECK(plug.rows[0] == std::vector<std::string>{"1", "W8 4 RD/GN, K1:87", "W8 4 RD/GN, M1:+"});
+    CHECK(plug.rows[1][1] == "W9 4 BK, M1:-; colour also in 3");
+    CHECK(plug.rows[2][1] == "W6 1 BK, K1:85; colour also in 2");
+    CHECK(says(drawn(), "W9 4 BK, M1:-; colour also in 3"));
+    CHECK(drawn({.tables = false}).find("colour also in") == std::string::npos);
+}
+
+TEST_CASE("a relay has its base: moulded numbers and where each wire goes") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    const std::vector<SideTable> tables = sketch_of(View::now(reading.circuit)).tables;
+    const SideTable& base = tables[tables[0].title.starts_with("K1") ? 0 : 1];
+    REQUIRE(base.rows.size() == 5);
+    for (const std::vector<std::string>& row : base.rows) {
+        if (row[0] == "30") CHECK(row == std::vector<std::string>{"30", "contact, fed", "W4 4 RD/GN", "F1:2"});
+        if (row[0] == "87a") CHECK(row[2] == "free");
+    }
+}
