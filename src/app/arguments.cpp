@@ -87,7 +87,7 @@ struct Reader {
     CLI::App* app = nullptr;
     bool help = false;
     std::vector<std::string> arguments; ///< parallel to the table's
-    std::vector<std::string> values;
+    std::vector<std::vector<std::string>> values;
     std::vector<CLI::Option*> options;
 
     void attach(CLI::App& root, const Command& row) {
@@ -104,7 +104,7 @@ struct Reader {
             CLI::Option* added =
                 o.value == nullptr
                     ? app->add_flag(o.name)->disable_flag_override()
-                    : app->add_option(o.name, values[i])->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+                    : app->add_option(o.name, values[i])->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
             options.push_back(added);
         }
     }
@@ -123,13 +123,25 @@ struct Reader {
         for (std::size_t i = 0; i < options.size(); ++i) {
             const Option& o = command->options[i];
             if (options[i]->count() == 0) continue;
-            if (!o.choices.empty() && std::find(o.choices.begin(), o.choices.end(), values[i]) == o.choices.end()) {
-                const std::vector<std::string> known(o.choices.begin(), o.choices.end());
-                return unclear(fmt::format("{} can be {}, not \"{}\"{}.", o.name, list_of(known, "or"), values[i],
-                                           nearest(values[i], known)),
-                               command);
+            if (o.value == nullptr) {
+                out.given.set(o.name, {});
+                continue;
             }
-            out.given.set(o.name, values[i]);
+            if (values[i].size() > 1 && !o.repeats)
+                return unclear(fmt::format("{} stands there {}, with {}; give it once.", o.name,
+                                           values[i].size() == 2 ? "twice" : "several times", list_of(values[i])),
+                               command);
+            std::string together;
+            for (const std::string& value : values[i]) {
+                if (!o.choices.empty() && std::find(o.choices.begin(), o.choices.end(), value) == o.choices.end()) {
+                    const std::vector<std::string> known(o.choices.begin(), o.choices.end());
+                    return unclear(fmt::format("{} can be {}, not \"{}\"{}.", o.name, list_of(known, "or"), value,
+                                               nearest(value, known)),
+                                   command);
+                }
+                together += (together.empty() ? "" : ", ") + value;
+            }
+            out.given.set(o.name, together);
         }
         return out;
     }

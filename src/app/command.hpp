@@ -43,6 +43,7 @@ struct Option {
     const char* value; ///< what follows it, in capitals: "FILE"; null for a plain switch
     const char* help;
     std::span<const std::string_view> choices = {}; ///< the values it may have; empty = any
+    bool repeats = false; ///< may stand several times: the values are taken together, with commas between
 };
 
 struct Command {

@@ -35,7 +35,9 @@ constexpr std::array tidy_options{
 };
 
 constexpr Option when{"--when", "POSITIONS",
-                      "how the switches stand: \"S1 run, S5 on\", \"engine running\"; else everything is at rest"};
+                      "how the switches stand: \"S1 run, S5 on\", \"engine running\"; else everything is at rest",
+                      {},
+                      true};
 constexpr std::array predict_options{
     when,
     Option{"--at", "PART", "only the rows at this part"},

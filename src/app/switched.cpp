@@ -8,6 +8,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <map>
 #include <string_view>
 #include <vector>
 
@@ -15,23 +16,68 @@ namespace loomproof::app {
 
 namespace {
 
-/// "main beam on, S1 on": outside conditions named without quotes of their own get them (the shell has eaten those that were typed).
+/// "main beam on, S1 on", "main beam on and S1 on": outside conditions named without quotes of their own get them (the shell has
+/// eaten those that were typed). The longest condition that fits between two commas or ands wins.
 std::string with_conditions_quoted(const Circuit& circuit, std::string_view text) {
-    std::string quoted;
-    for (bool more = true; more;) {
-        const std::size_t comma = text.find(',');
-        more = comma != std::string_view::npos;
-        std::string_view piece = text.substr(0, comma);
-        text.remove_prefix(more ? comma + 1 : text.size());
-        while (piece.starts_with(' ')) piece.remove_prefix(1);
-        while (piece.ends_with(' ')) piece.remove_suffix(1);
-        const bool condition = std::any_of(circuit.controls.begin(), circuit.controls.end(), [&](const Control& c) {
-            return c.type == Control::Type::condition && equal_ignoring_case(c.name, piece);
+    const auto is_condition = [&](std::string_view words) {
+        return std::any_of(circuit.controls.begin(), circuit.controls.end(), [&](const Control& c) {
+            return c.type == Control::Type::condition && equal_ignoring_case(c.name, words);
         });
-        const std::string mark = condition ? "\"" : "";
-        quoted += (quoted.empty() ? "" : ", ") + mark + std::string(piece) + mark;
+    };
+    // Pieces between commas and ands outside quotes.
+    struct Piece {
+        std::string text;
+        bool behind_and = false;
+    };
+    std::vector<Piece> pieces(1);
+    constexpr std::string_view and_ = " and ";
+    bool inside = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text[i] == '"') inside = !inside;
+        if (!inside && text[i] == ',') {
+            pieces.emplace_back();
+        } else if (!inside && text.substr(i, and_.size()) == and_) {
+            pieces.push_back({{}, true});
+            i += and_.size() - 1;
+        } else {
+            pieces.back().text += text[i];
+        }
+    }
+    for (Piece& piece : pieces) {
+        piece.text.erase(piece.text.find_last_not_of(' ') + 1);
+        piece.text.erase(0, piece.text.find_first_not_of(' '));
+    }
+    std::string quoted;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+        std::string said = pieces[i].text, longest;
+        std::size_t last = i;
+        std::string together = said;
+        for (std::size_t k = i;; together += std::string(and_) + pieces[k].text) {
+            if (is_condition(together)) {
+                longest = together;
+                last = k;
+            }
+            if (++k == pieces.size() || !pieces[k].behind_and) break;
+        }
+        if (!longest.empty()) said = '"' + longest + '"';
+        i = last;
+        quoted += (quoted.empty() || said.empty() ? "" : ", ") + said;
     }
     return quoted;
+}
+
+/// "S1 run, S1 off" would leave no position: the first switch that is asked to stand in two ways at once, and how.
+std::string contradiction(const Circuit& circuit, const Wish& wish) {
+    std::map<std::uint32_t, std::uint64_t> left;
+    for (const Wish::At& at : wish.at) {
+        const auto [known, fresh] = left.try_emplace(at.control.index, at.positions);
+        if (!fresh) known->second &= at.positions;
+        if (known->second != 0) continue;
+        const Control& control = circuit.at(at.control);
+        const std::string name = control.type == Control::Type::condition ? '"' + control.name + '"' : name_of(circuit, control.part);
+        return fmt::format("{} cannot stand in two positions at once: name one of them.", name);
+    }
+    return {};
 }
 
 } // namespace
@@ -48,6 +94,10 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     Result<Wish> wish = read_wish(asked.reading.circuit, with_conditions_quoted(asked.reading.circuit, given.value("--when")));
     if (!wish) {
         console.say(wish.error());
+        return std::nullopt;
+    }
+    if (const std::string problem = contradiction(asked.reading.circuit, *wish); !problem.empty()) {
+        console.say(problem);
         return std::nullopt;
     }
     asked.wish = std::move(*wish);

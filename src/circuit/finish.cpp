@@ -208,14 +208,14 @@ void Reader::list_assumptions() {
         if (!p.temperature.known())
             if (const auto known = reference::find_place_temperature(p.name)) p.temperature = Stated<Celsius>::assume(known->ambient, std::string(known->basis));
     if (unstated_insulation > 0)
-        c_.assumptions.push_back({"insulation of " + counted(unstated_insulation, "wire"), "105 degC", "thin-wall PVC or better, usual for vehicle wire", "PVC 85 degC, GXL ... behind the wire's size"});
+        c_.assumptions.push_back({"insulation of " + counted(unstated_insulation, "wire") + ":", "good for 105 degC", "thin-wall PVC or better, usual for vehicle wire", "behind a wire's size: PVC 85 degC, GXL ..."});
     if (unstated_place > 0)
-        c_.assumptions.push_back({"around " + counted(unstated_place, "wire"), "30 degC", "the tables' own temperature", "in engine-bay"});
+        c_.assumptions.push_back({counted(unstated_place, "wire") + " without a place:", std::string("30 degC around ") + (unstated_place == 1 ? "it" : "them"), "as the tables assume", "behind a wire's size: in engine-bay"});
     for (const Place& p : c_.places) {
         if (p.temperature.how != Knowledge::assumed) continue;
         const auto place_index = static_cast<std::size_t>(&p - c_.places.data());
         const bool used = std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.life.gone == never && w.place == PlaceId{place_index}; });
-        if (used) c_.assumptions.push_back({p.name, text(p.temperature.nominal), p.temperature.basis, "place " + p.name + ", 85 degC"});
+        if (used) c_.assumptions.push_back({p.name + ":", text(p.temperature.nominal), p.temperature.basis, "place " + p.name + ", 85 degC"});
     }
 }
 

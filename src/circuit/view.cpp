@@ -77,6 +77,7 @@ std::string name_of(const Circuit& c, TerminalId id) {
 std::string name_of(const Circuit& c, WireId id) {
     static constexpr const char* ordinal[] = {"", "first", "second", "third", "fourth", "fifth", "sixth"};
     const Wire& w = c.at(id);
+    if (!w.named) return described(c, id);
     if (w.piece == 0) return w.name;
     return w.name + " (" + (w.piece < 7 ? ordinal[w.piece] : std::to_string(w.piece) + "th") + " piece)";
 }
@@ -101,16 +102,22 @@ std::string colour_words(const Colours& colours) {
 
 std::string called(const Circuit& c, WireId id) {
     const Wire& w = c.at(id);
-    std::string words = colour_words(w.colours);
-    if (!words.empty()) words += " ";
-    return w.named ? "the " + words + "wire " + name_of(c, id) : "the " + words + "wire";
+    if (!w.named) return described(c, id);
+    const std::string words = colour_words(w.colours);
+    return "the " + (words.empty() ? std::string{} : words + " ") + "wire " + name_of(c, id);
+}
+
+std::string end_of(const Circuit& c, TerminalId id) {
+    const Role role = c.at(id).role;
+    const Part& part = c.part_of(id);
+    const bool plain = part.terminals.size() == 2 && (role == Role::end1 || role == Role::end2);
+    return plain ? part.name : name_of(c, id);
 }
 
 std::string described(const Circuit& c, WireId id) {
     const Wire& w = c.at(id);
-    const std::string run = " from " + name_of(c, w.a) + " to " + name_of(c, w.b);
     const std::string colour = colour_words(w.colours);
-    const std::string plain = "the " + (colour.empty() ? std::string{} : colour + " ") + "wire" + run;
+    const std::string plain = "the " + (colour.empty() ? std::string{} : colour + " ") + "wire from " + end_of(c, w.a) + " to " + end_of(c, w.b);
     return w.named ? name_of(c, id) + ", " + plain : plain;
 }
 

@@ -64,10 +64,12 @@ class View {
 /// Names for people, spelled as in the file.
 std::string name_of(const Circuit&, PartId);     ///< "K1", "battery"
 std::string name_of(const Circuit&, TerminalId); ///< "K1:30", "battery:+", "SP1", "loose end of W14f"
-std::string name_of(const Circuit&, WireId);     ///< "W14", "W14 (second piece)", "wire 3"
+std::string name_of(const Circuit&, WireId);     ///< "W14", "W14 (second piece)"; one without a name: as described()
 /// With what it is: "fuse F1", "relay K1 \"fans\"", "the red wire W31", "the 1.5 mm2 blue/white wire W14".
 std::string called(const Circuit&, PartId);
 std::string called(const Circuit&, WireId);
+/// Where a wire ends, in words: "K1:30", "ground"; "F1" for a part whose two ends are alike.
+std::string end_of(const Circuit&, TerminalId);
 /// "the red wire from battery:+ to F1": for wires without a name, and for headlines; a named wire says "W10, the red wire from ... to ...".
 std::string described(const Circuit&, WireId);
 /// Where it is: the place's name, else the label in quotes, else empty.

@@ -87,7 +87,7 @@ std::string leads(const View& view, const solve::Prediction& p, const solve::Rea
 std::string called_briefly(const Circuit& c, EdgeRef e) {
     if (e.is_wire()) {
         const Wire& w = c.at(e.wire);
-        return w.named ? name_of(c, e.wire) : "the wire from " + name_of(c, w.a) + " to " + name_of(c, w.b);
+        return w.named ? name_of(c, e.wire) : "the wire from " + end_of(c, w.a) + " to " + end_of(c, w.b);
     }
     const Primitive& p = c.at(e.primitive);
     const std::string name = name_of(c, p.part);

@@ -101,7 +101,7 @@ std::string assumed_section(const std::vector<Assumption>& assumptions, const Sc
     for (const AssumedRow& row : rows) {
         const auto& [what, why, change] = row.cells;
         if (!side_by_side) {
-            section.paragraph(why.empty() ? what : fmt::format("{}: {}", what, why));
+            section.paragraph(why.empty() ? what : fmt::format("{}, {}", what, why));
             if (!change.empty()) section.paragraph(change, 2);
             continue;
         }

@@ -267,7 +267,7 @@ class Judge {
             report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether {} opens in time for {}", device_words(worst.clearing.device), called(c_, worst.wire)),
                                            lower_start(worst.clearing.why), ""});
         }
-        f.subjects.push_back(c_.at(worst.wire).name);
+        f.subjects.push_back(subject_of(c_, worst.wire));
         for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
         (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
         say_unknown_loads(g);
@@ -301,7 +301,7 @@ class Judge {
                                            lower_start(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
         if (unsized_.empty()) return;
         std::vector<std::string> names;
-        for (WireId w : unsized_) names.push_back(c_.at(w).named ? name_of(c_, w) : described(c_, w));
+        for (WireId w : unsized_) names.push_back(name_of(c_, w));
         report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the fuse suits {}", list_of(names)), "nobody said what size " + std::string(names.size() == 1 ? "it is" : "they are"),
                                        "Read the size on the reel or on the insulation, or measure the bare strands."});
     }

@@ -103,9 +103,10 @@ Finding Loops::finding(const std::vector<WireId>& wires, TerminalId from, Termin
     const Wire& first = c_.at(wires.front());
     const bool screen = std::ranges::all_of(wires, [&](WireId w) { return c_.at(w).screen; });
     std::vector<std::string> names;
-    for (WireId w : wires)
-        if (std::ranges::find(names, c_.at(w).name) == names.end())
-            names.push_back(c_.at(w).name); // all pieces of a run go by one name
+    for (WireId w : wires) { // all pieces of a run go by one name; without one: "the screen from X to Y"
+        const std::string name = c_.at(w).named ? c_.at(w).name : "from " + end_of(c_, c_.at(w).a) + " to " + end_of(c_, c_.at(w).b);
+        if (std::ranges::find(names, name) == names.end()) names.push_back(name);
+    }
     Finding f;
     f.rule = "ground-loop";
     f.severity = Severity::advice;

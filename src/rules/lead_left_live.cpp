@@ -107,7 +107,7 @@ class Judge {
 
     Finding finding(const Bare& end) const {
         const Wire& w = c_.at(end.wire);
-        const std::string name = w.named ? name_of(c_, end.wire) : described(c_, end.wire);
+        const std::string name = name_of(c_, end.wire);
         Finding f;
         f.rule = lead_left_live.id;
         f.severity = unprotected(end.wire) ? Severity::danger : Severity::advice;
@@ -121,7 +121,7 @@ class Judge {
         f.cures.push_back({w.named ? fmt::format("Close it off with a sealed sleeve, and write: cap {}, sealed sleeve", w.name) : "Close it off with a sealed sleeve."});
         f.cures.push_back({"Take the wire out, back to where it is fed."});
         if (f.severity == Severity::danger) f.path = stops_in_words(c_, ever_.stops_to(end.terminal));
-        f.subjects = {w.name};
+        f.subjects = {subject_of(c_, end.wire)};
         return f;
     }
 

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/phrases.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -112,7 +113,7 @@ class Judge {
                               figure(largest_share * 100, 2), figure(of_link / wire.area.nominal * 100, 2));
         if (const auto size = link_for(area.word, wire)) f.cures.push_back({fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
         f.cures.push_back({fmt::format("Give {} a fuse of its own where it begins.", called(c_, thinnest))});
-        f.subjects = {name_of(c_, link), wire.name};
+        f.subjects = {name_of(c_, link), subject_of(c_, thinnest)};
         return f;
     }
 
@@ -132,7 +133,7 @@ class Judge {
     void say_unsized(PartId link, const std::vector<WireId>& wires) {
         if (wires.empty()) return;
         std::vector<std::string> names;
-        for (WireId w : wires) names.push_back(c_.at(w).named ? name_of(c_, w) : described(c_, w));
+        for (WireId w : wires) names.push_back(name_of(c_, w));
         report_.not_checked.push_back({link_too_large.id, fmt::format("whether the link {} melts before {}", name_of(c_, link), list_of(names)),
                                        fmt::format("nobody said what size {}", names.size() == 1 ? "it is" : "they are"),
                                        "Read the size on the insulation, or measure the bare strands."});

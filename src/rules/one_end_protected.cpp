@@ -48,7 +48,7 @@ Finding finding(const Study& s, const Lead& lead) {
     f.path = stops_in_words(c, stops);
     if (f.path.back() != protector) f.path.push_back(protector);
     f.path.push_back(name_of(c, lead.beyond.pole));
-    f.subjects = {c.at(lead.root).name, name_of(c, lead.far)};
+    f.subjects = {subject_of(c, lead.root), name_of(c, lead.far)};
     return f;
 }
 

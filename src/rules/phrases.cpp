@@ -30,6 +30,8 @@ std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& p
     return names;
 }
 
+std::string subject_of(const Circuit& c, WireId w) { return c.at(w).named ? c.at(w).name : described(c, w); }
+
 std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empty() ? name_of(c, t) : c.at(t).stamp; }
 
 std::string sentence_start(std::string text) {

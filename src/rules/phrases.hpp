@@ -21,6 +21,9 @@ std::string where_it_lies(const Circuit&, PartId);
 std::vector<std::string> names_of(const Circuit&, const std::vector<TerminalId>&);
 std::vector<std::string> names_of(const Circuit&, const std::vector<PartId>&);
 
+/// A wire as a subject: its name, which all pieces of a run share; one without a name by colour and ends.
+std::string subject_of(const Circuit&, WireId);
+
 /// The stamp alone where people would say it so: "86" of K1:86; the whole name for parts with one terminal.
 std::string stamp_of(const Circuit&, TerminalId);
 

@@ -106,9 +106,9 @@ class Judge {
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         for (const std::string& stop : f.path) f.subjects.push_back(stop);
         for (EdgeRef e : way)
-            if (e.is_wire()) f.subjects.push_back(c_.at(e.wire).name);
+            if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
         for (WireId w : s_.now.wires_at(ground)) { // the terminal at which plus and ground meet may be one wire further on
-            f.subjects.push_back(c_.at(w).name);
+            f.subjects.push_back(subject_of(c_, w));
             f.subjects.push_back(name_of(c_, c_.at(w).other(ground)));
         }
         report_.findings.push_back(std::move(f));

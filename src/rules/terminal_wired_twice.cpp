@@ -221,7 +221,7 @@ std::optional<Finding> Crowded::joins_plus_and_ground() const {
         const bool plus_side = role == Role::coil_plus || role == Role::plus || role == Role::anode;
         const WireId goes = plus_side ? found->grounded : found->fed;
         f.cures.push_back(
-            {fmt::format("Move {} from {} to {}.", called(c_, goes), stamp_of(c_, t_), stamp_of(c_, empty.front()))});
+            {fmt::format("Move {} off {}, onto {}.", called(c_, goes), stamp_of(c_, t_), stamp_of(c_, empty.front()))});
         f.edits.push_back({cite_wire_end(c_, goes, t_).span, name_of(c_, empty.front()), TextEdit::Grade::your_choice});
         f.subjects.push_back(name_of(c_, empty.front()));
     } else {

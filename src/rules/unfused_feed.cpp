@@ -3,6 +3,7 @@
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -124,7 +125,7 @@ Finding finding(const Study& s, const Lead& lead) {
         for (EdgeRef e : lead.way) stops.push_back(other_end(c, e, stops.back()));
         f.path = stops_in_words(c, stops);
     }
-    f.subjects = {c.at(lead.root).name, name_of(c, lead.far)};
+    f.subjects = {subject_of(c, lead.root), name_of(c, lead.far)};
     return f;
 }
 
@@ -161,7 +162,7 @@ void judge_limited_sources(const Study& s, Report& report) {
         f.limit = reference::sentence(*least);
         if (const auto size = size_that_carries(c, *thinnest, most))
             f.cures.push_back({fmt::format("Use {} or thicker from {} to the first fuse.", reference::spelled(*size), name_of(c, source.pole))});
-        f.subjects = {c.at(*thinnest).name, name_of(c, part)};
+        f.subjects = {subject_of(c, *thinnest), name_of(c, part)};
         const bool maker = s.now.is_factory(part) && std::ranges::all_of(all, [&](WireId w) { return s.now.is_factory(w); });
         (maker ? report.as_built : report.findings).push_back(std::move(f));
     }

@@ -77,6 +77,29 @@ TEST_CASE("an outside condition may be named without its own quotes") {
     CHECK(tests::run(bench, {"predict", "bar.loom", "--when", " Main beam on , engine running"}).status == 0);
 }
 
+TEST_CASE("several positions: in one --when, in several, with commas or with and; never one of them dropped") {
+    const tests::Bench bench("predict");
+    bench.write("two.loom", "loom 1\nexisting wire T1, behind 15 A, live when \"main beam on\"\nexisting wire T2, behind 15 A, live when \"lock and alarm on\"\n"
+                            "switch S1\nlamp E1 \"near\", 5 W\nlamp E2 \"far\", 5 W\nwire from T1 to S1, 1 mm2, 1 m\nwire from S1 to E1, 1 mm2, 1 m\n"
+                            "wire from E1 to ground, 1 mm2, 1 m\nwire from T2 to E2, 1 mm2, 1 m\nwire from E2 to ground, 1 mm2, 1 m\n");
+    const std::string all = tests::run(bench, {"predict", "two.loom", "--when", "\"main beam on\", S1 on, \"lock and alarm on\""}).out;
+    CHECK(all.find("E2 far: lit") != std::string::npos);
+    for (const std::vector<std::string>& asked : std::vector<std::vector<std::string>>{
+             {"predict", "two.loom", "--when", "main beam on", "--when", "S1 on", "--when", "lock and alarm on"},
+             {"predict", "two.loom", "--when", "main beam on and S1 on and lock and alarm on"},
+             {"predict", "two.loom", "--when=main beam on, S1 on", "--when", "lock and alarm on"}}) {
+        const tests::Ended ended = tests::run(bench, asked);
+        CHECK(ended.status == 0);
+        CHECK(ended.out == all);
+    }
+    const tests::Ended twice = run({"predict", "lamp.loom", "--when", "S1 on", "--when", "S1 off"});
+    CHECK(twice.status == 2);
+    CHECK(twice.err.find("S1 cannot stand in two positions at once: name one of them.") != std::string::npos);
+    const tests::Ended at = run({"predict", "lamp.loom", "--at", "E1", "--at", "F1"});
+    CHECK(at.status == 2);
+    CHECK(at.err.find("--at stands there twice, with E1 and F1; give it once.") != std::string::npos);
+}
+
 TEST_CASE("a position, part or terminal that is not there is said so, with exit status 2") {
     CHECK(run({"predict", "lamp.loom", "--when", "S9 on"}).status == 2);
     CHECK(run({"predict", "lamp.loom", "--at", "E9"}).status == 2);

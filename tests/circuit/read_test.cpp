@@ -24,7 +24,7 @@ struct Read {
     }
     std::string wire(std::size_t i) const {
         const Wire& w = circuit().wires[i];
-        return name_of(circuit(), WireId{i}) + ": " + name_of(circuit(), w.a) + " > " + name_of(circuit(), w.b);
+        return (w.named ? name_of(circuit(), WireId{i}) : w.name) + ": " + name_of(circuit(), w.a) + " > " + name_of(circuit(), w.b);
     }
 };
 
@@ -93,6 +93,30 @@ TEST_CASE("earth and chassis are the ground, unless something carries the name")
     CHECK(r.findings() == "");
     CHECK(r.wire(0) == "wire 1: E1:2 > ground");
     CHECK(r.wire(1) == "wire 2: E2:2 > earth");
+}
+
+TEST_CASE("a wire without a name is known by its colour and its ends, and two-ended parts by their name alone") {
+    Read r(smallest + "lamp E2, 5 W\nwire W9 from F1:2 to E2:+, 1 mm2 BU/WH\nwire from E2 to ground\n");
+    CHECK(name_of(r.circuit(), WireId{std::size_t{0}}) == "the red wire from battery:+ to F1");
+    CHECK(called(r.circuit(), WireId{std::size_t{0}}) == "the red wire from battery:+ to F1");
+    CHECK(described(r.circuit(), WireId{std::size_t{1}}) == "the red wire from F1 to K1:30");
+    CHECK(name_of(r.circuit(), WireId{std::size_t{6}}) == "W9");
+    CHECK(called(r.circuit(), WireId{std::size_t{6}}) == "the blue/white wire W9");
+    CHECK(described(r.circuit(), WireId{std::size_t{6}}) == "W9, the blue/white wire from F1 to E2");
+    CHECK(described(r.circuit(), WireId{std::size_t{7}}) == "the wire from E2 to ground");
+}
+
+TEST_CASE("a feed of which nobody said when it is live is taken to be live always, and that is listed") {
+    const auto assumed = [](const std::string& line) {
+        Read r("loom 1\n" + line + "\nlamp E1, 5 W\nwire from T1 to E1\nwire from E1 to ground\n");
+        std::string out;
+        for (const Assumption& a : r.circuit().assumptions)
+            if (a.subject == "T1") out += a.value + ", " + a.basis + "; " + a.to_change;
+        return out;
+    };
+    CHECK(assumed("existing wire T1, behind 10 A") == "live all the time, the file does not say when; existing wire T1, live when \"ignition on\"");
+    CHECK(assumed("supply T1, behind 10 A") == "live all the time, the file does not say when; supply T1, plus when \"ignition on\"");
+    for (const char* said : {"existing wire T1, live", "existing wire T1, live always", "supply T1, plus", "supply T1, ground when \"door open\"", "existing wire T1, live when \"x\""}) CHECK(assumed(said) == "");
 }
 
 TEST_CASE("a part that is called body is not the body") {

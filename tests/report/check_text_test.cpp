@@ -207,7 +207,7 @@ ADVICE  Two wires in plug X7 are both blue/white:       same-colour-in-connector
         holes 1 and 3.
   cure     Tie a tag on each before you cut.
 
-I assumed       engine bay 70 degC: common practice
+I assumed       engine bay 70 degC, common practice
                   to change: place engine-bay, 85 degC
 Still to wire   K1:85, E1:-
 Not checked     voltage at E1: length of the ground wire unknown. Measure it

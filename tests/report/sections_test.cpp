@@ -19,9 +19,9 @@ I assumed       battery 12.6 V, 7 mohm   from 60 Ah, lead-acid   to change: batt
                 engine bay 70 degC       common practice         to change: place engine-bay, 85 degC
 )");
     CHECK('\n' + assumed_section(assumed, usual) == R"(
-I assumed       battery 12.6 V, 7 mohm: from 60 Ah, lead-acid
+I assumed       battery 12.6 V, 7 mohm, from 60 Ah, lead-acid
                   to change: battery, 60 Ah, 5 mohm
-                engine bay 70 degC: common practice
+                engine bay 70 degC, common practice
                   to change: place engine-bay, 85 degC
 )");
     CHECK(assumed_section({}, wide).empty());

@@ -42,7 +42,7 @@ void expand_battery(PartBuilder& b) {
         const double r = inner_resistance(ah, volts.nominal);
         const std::string basis = capacity.known() ? "from " + figure(ah) + " Ah (4 to 8 mohm for 50 to 80 Ah: common practice)"
                                                    : "a usual car battery of 60 Ah (common practice)";
-        ohms = b.assume(Attr::resistance, r, text(Ohms{r}).c_str(), basis.c_str(), ((b.part().named ? "battery " : "") + b.part().name + ", " + figure(ah) + " Ah, 5 mohm").c_str());
+        ohms = b.assume(Attr::resistance, r, (text(Ohms{r}) + " inside").c_str(), basis.c_str(), ((b.part().named ? "battery " : "") + b.part().name + ", " + figure(ah) + " Ah, 5 mohm").c_str());
     }
     source.resistance = as<Ohms>(ohms);
     b.add(source);
@@ -170,6 +170,11 @@ void expand_supply(PartBuilder& b) {
     const bool conditional = ground ? ground->word != "always" : !condition.empty();
     if (ground) condition = ground->word;
 
+    if (!ground && condition.empty() && !b.has(Attr::plus_side)) {
+        const bool wire = b.part().kind == Kind::existing_wire;
+        b.assume(Attr::when, 1, "live all the time", "the file does not say when",
+                 ((wire ? "existing wire " : "supply ") + b.part().name + (wire ? ", live when \"ignition on\"" : ", plus when \"ignition on\"")).c_str());
+    }
     TerminalId before = b.body();
     if (!ground) {
         const TerminalId behind = b.add_internal_terminal("feed");
