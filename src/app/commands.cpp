@@ -22,11 +22,21 @@ constexpr std::array check_options{
         severities},
 };
 
+constexpr std::array<std::string_view, 3> papers{"A4", "A3", "letter"};
+constexpr std::array<std::string_view, 3> groupings{"fuse", "function", "job"};
 constexpr std::array<std::string_view, 2> relay_styles{"together", "apart"};
 
 constexpr std::array draw_options{
     Option{"-o", "FILE.svg", "where the drawing goes; without it, to standard output"},
+    Option{"--paper", "SIZE",
+           "on sheets of paper in place of one page: FILE-1.svg, FILE-2.svg, ... with FILE-contents.svg (what is where) and "
+           "FILE-overview.svg (the supply down to the fuses); A4, A3 or letter",
+           papers},
+    Option{"--by", "WHAT", "what stands together on a sheet: what hangs on one fuse, has one function or belongs to one job; "
+                           "fuse unless you say", groupings},
     Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current", relay_styles},
+    Option{"--factory", nullptr, "as the maker built it, before any job"},
+    Option{"--black-and-white", nullptr, "for a printer without colour: wires as hollow tubes, stripes as ticks"},
 };
 
 constexpr std::array tidy_options{
@@ -53,7 +63,8 @@ constexpr std::array table{
             "and what could not be checked. Mistakes in the text count as faults.",
             one_file, check_options, check},
     Command{"draw", "the circuit as it is now, as a drawing (SVG)",
-            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints.", one_file,
+            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints. On paper, a wire that goes on "
+            "elsewhere says on which sheet, in which path and at which terminal.", one_file,
             draw_options, draw},
     Command{"predict", "what a meter and a test lamp should show, point by point",
             "The table to take to the car: for each point the volts under load, what a test lamp does there, and the amps "

@@ -1,5 +1,6 @@
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
+#include "app/drawing_files.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "draw/from_circuit.hpp"
@@ -27,49 +28,137 @@ bool is_a_source(const std::string& target, const Sources& sources) {
     return false;
 }
 
+paper::Paper paper_named(const std::string& name) { return name == "A3" ? paper::a3 : name == "letter" ? paper::us_letter : paper::a4; }
+
+draw::Options options_of(const Given& given) {
+    draw::Options options;
+    options.black_and_white = given.has("--black-and-white");
+    const std::string by = given.value("--by");
+    options.together = by == "function" ? draw::Together::by_function : by == "job" ? draw::Together::by_job : draw::Together::by_fuse;
+    return options;
+}
+
+/// One run of the command.
+class Work {
+  public:
+    Work(const Given& given, Console& console) : given_(given), console_(console), file_(given.value("FILE")), target_(given.value("-o")), to_stream_(!given.has("-o") || target_ == "-") {}
+
+    Exit run() {
+        if (const std::string problem = unclear(); !problem.empty()) return stop(problem);
+        std::optional<Reading> reading = read(file_, sources_, console_);
+        if (!reading) return Exit::failed;
+        const Circuit& circuit = reading->circuit;
+        if (describes_nothing(circuit)) return stop(fmt::format("There is nothing to draw in {} yet: no wire and no part.", file_));
+        if (given_.has("--factory") && !circuit.has_factory)
+            return stop(fmt::format("{} has no factory block: nothing in it says how the maker built it.", file_));
+        if (!to_stream_ && is_a_source(target_, sources_)) return stop(fmt::format("{} holds the circuit: the drawing needs another file.", target_));
+        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing is written as .svg; {} asks for something else.", target_));
+
+        const draw::Sketch sketch = sketch_for(circuit);
+        const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
+        if (!done) return stop(done.error());
+        return mistakes(*reading);
+    }
+
+  private:
+    Exit stop(const std::string& sentence) const {
+        console_.say(sentence);
+        return Exit::failed;
+    }
+
+    /// What speaks against it before anything is read; empty where nothing does.
+    std::string unclear() const {
+        if (given_.has("--by") && !given_.has("--paper")) return "--by says what stands together on a sheet: it needs --paper A4, A3 or letter.";
+        if (to_stream_ && given_.has("--paper")) return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}", file_, given_.value("--paper"), usual_name(file_));
+        if (to_stream_ && console_.screen().person) return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file_, usual_name(file_));
+        return "";
+    }
+
+    draw::Sketch sketch_for(const Circuit& circuit) const {
+        draw::SketchOptions options;
+        if (given_.value("--relays") == "apart") options.relays = draw::Relays::apart;
+        if (!given_.has("--factory")) return draw::sketch_of(View::now(circuit), options);
+        options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "As its maker built it" : ", as its maker built it");
+        return draw::sketch_of(View::factory(circuit), options);
+    }
+
+    Result<void> draw_page(const draw::Sketch& sketch) {
+        Result<draw::Drawing> drawing = draw::draw(sketch, options_of(given_));
+        if (!drawing) return failure(drawing.error());
+        if (to_stream_) console_.out = std::move(drawing->svg);
+        else if (Result<void> written = write_file(target_, drawing->svg); !written) return written;
+        say_homeless(drawing->labels_without_place);
+        return {};
+    }
+
+    Result<void> draw_set(const draw::Sketch& sketch) {
+        const paper::Paper paper = paper_named(given_.value("--paper"));
+        Result<draw::SheetSet> set = draw::draw_set(sketch, paper, options_of(given_));
+        if (!set) return failure(set.error());
+        const Format format = *format_of(target_);
+        std::vector<FileContent> files;
+        const auto add = [&](const std::string& which, std::string& svg) { files.push_back({sheet_name(target_, which), marked(std::move(svg), format)}); };
+        for (std::size_t i = 0; i < set->contents.size(); ++i) add(i == 0 ? "contents" : fmt::format("contents-{}", i + 1), set->contents[i].drawing.svg);
+        if (set->overview) add("overview", set->overview->drawing.svg);
+        for (std::size_t i = 0; i < set->sheets.size(); ++i) add(std::to_string(i + 1), set->sheets[i].drawing.svg);
+        if (Result<void> written = write_sheets(files, format); !written) return written;
+        say_what_was_written(*set, files);
+        return {};
+    }
+
+    Result<void> write_sheets(const std::vector<FileContent>& files, Format format) {
+        std::vector<std::string> names;
+        for (const FileContent& file : files) names.push_back(file.path);
+        const std::vector<std::string> strangers = not_ours(names, format);
+        if (!strangers.empty()) {
+            const bool several = strangers.size() > 1;
+            return failure(fmt::format("{} {} there, and {} no unchanged sheet{} of Loomproof: nothing was written. Move {} away, or give another name behind -o.",
+                                       list_of(strangers), several ? "are" : "is", several ? "are" : "is", several ? "s" : "", several ? "them" : "it"));
+        }
+        if (Result<void> written = write_files(files); !written) return written;
+        const Leftovers old = leftovers(target_, format, names);
+        std::vector<std::string> removed, stayed = old.others;
+        std::error_code error;
+        for (const std::string& file : old.ours) (std::filesystem::remove(file, error) ? removed : stayed).push_back(file);
+        if (!removed.empty()) console_.say(fmt::format("Removed {}, left from an earlier drawing with more sheets.", list_of(removed)));
+        if (!stayed.empty())
+            console_.say(fmt::format("{} {} not part of this drawing; {} left alone, because {} no unchanged sheet of Loomproof.", list_of(stayed),
+                                     stayed.size() > 1 ? "are" : "is", stayed.size() > 1 ? "they were" : "it was", stayed.size() > 1 ? "they are" : "it is"));
+        return {};
+    }
+
+    void say_what_was_written(const draw::SheetSet& set, const std::vector<FileContent>& files) {
+        console_.out = fmt::format("{}, with {}: {} to {}\n", counted(set.sheets.size(), "sheet"), set.overview ? "contents and overview" : "contents", files.front().path, files.back().path);
+        int homeless = 0;
+        std::size_t small = 0;
+        for (const draw::SheetDrawing& sheet : set.sheets) {
+            homeless += sheet.drawing.labels_without_place;
+            if (sheet.scale < 1) ++small;
+        }
+        say_homeless(homeless);
+        if (small > 0) console_.say(fmt::format("{} did not fit at full size and {} made smaller; --paper A3 has more room.", counted(small, "sheet"), small > 1 ? "were" : "was"));
+    }
+
+    void say_homeless(int labels) const {
+        if (labels > 0) console_.say(fmt::format("{} found no place in the drawing.", counted(static_cast<std::size_t>(labels), "label")));
+    }
+
+    Exit mistakes(const Reading& reading) const {
+        const auto count = static_cast<std::size_t>(std::count_if(reading.findings.begin(), reading.findings.end(), [](const Finding& f) { return f.severity <= Severity::fault; }));
+        if (count == 0) return Exit::clean;
+        console_.say(fmt::format("{} in the text: what stands there is not drawn. loomproof check {} shows them.", counted(count, "mistake"), file_));
+        return Exit::found;
+    }
+
+    const Given& given_;
+    Console& console_;
+    std::string file_, target_;
+    bool to_stream_;
+    Sources sources_;
+};
+
 } // namespace
 
-Exit draw(const Given& given, Console& console) {
-    const std::string file = given.value("FILE"), target = given.value("-o");
-    const bool to_stream = !given.has("-o") || target == "-";
-    if (to_stream && console.screen().person) {
-        console.say(fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file, usual_name(file)));
-        return Exit::failed;
-    }
-    Sources sources;
-    const std::optional<Reading> reading = read(file, sources, console);
-    if (!reading) return Exit::failed;
-    if (describes_nothing(reading->circuit)) {
-        console.say(fmt::format("There is nothing to draw in {} yet: no wire and no part.", file));
-        return Exit::failed;
-    }
-    if (!to_stream && is_a_source(target, sources)) {
-        console.say(fmt::format("{} holds the circuit: the drawing needs another file.", target));
-        return Exit::failed;
-    }
-
-    draw::Options options;
-    if (given.value("--relays") == "apart") options.relays = draw::Relays::apart;
-    Result<draw::Drawing> drawing = draw::draw(View::now(reading->circuit), options);
-    const Result<void> written = !drawing    ? Result<void>(failure(drawing.error()))
-                                 : to_stream ? Result<void>{}
-                                             : write_file(target, drawing->svg);
-    if (!written) {
-        console.say(written.error());
-        return Exit::failed;
-    }
-    if (to_stream) console.out = std::move(drawing->svg);
-    if (drawing->labels_without_place > 0)
-        console.say(fmt::format("{} found no place in the drawing.",
-                                counted(static_cast<std::size_t>(drawing->labels_without_place), "label")));
-
-    const auto mistakes =
-        static_cast<std::size_t>(std::count_if(reading->findings.begin(), reading->findings.end(),
-                                               [](const Finding& f) { return f.severity <= Severity::fault; }));
-    if (mistakes == 0) return Exit::clean;
-    console.say(fmt::format("{} in the text: what stands there is not drawn. loomproof check {} shows them.",
-                            counted(mistakes, "mistake"), file));
-    return Exit::found;
-}
+Exit draw(const Given& given, Console& console) { return Work(given, console).run(); }
 
 } // namespace loomproof::app

@@ -54,10 +54,21 @@ std::string help() {
 
 std::string help(const Command& c) {
     std::string usage = typed(c);
+    std::size_t line_begin = 0;
+    // Options that no longer fit go on under the first.
+    const auto add = [&](const std::string& text) {
+        const std::size_t under = typed(c).size() + 1;
+        if (usage.size() - line_begin + 1 + text.size() > static_cast<std::size_t>(screen.width)) {
+            usage += '\n';
+            line_begin = usage.size();
+            usage += std::string(under - 1, ' ');
+        }
+        usage += ' ' + text;
+    };
     std::vector<std::pair<std::string, std::string>> rows;
     for (const Argument& a : c.arguments) rows.emplace_back(a.name, a.help);
     for (const Option& o : c.options) {
-        usage += fmt::format(" [{}]", typed(o));
+        add(fmt::format("[{}]", typed(o)));
         rows.emplace_back(typed(o), o.help);
     }
     rows.emplace_back("-h, --help", "this text");

@@ -68,37 +68,105 @@ mode_t usual_mode() {
 }
 } // namespace
 
-Result<void> write_file(const std::string& path, std::string_view content) {
-    const auto cannot = [&](const std::string& why) { return failure("Cannot write " + path + ": " + why + "."); };
-    std::string target = path;
-    mode_t mode = usual_mode();
-    struct stat info {};
-    if (::stat(path.c_str(), &info) == 0) {
-        if (S_ISDIR(info.st_mode)) return cannot("it is a folder");
-        if (!S_ISREG(info.st_mode)) {
-            // A device or a pipe: nothing to keep, and nothing may take its place.
-            const Descriptor device{::open(path.c_str(), O_WRONLY | O_CLOEXEC)};
-            if (device.fd < 0 || !write_all(device.fd, content)) return cannot(reason());
-            return {};
+namespace {
+
+Result<void> cannot_write(const std::string& path, const std::string& why) { return failure("Cannot write " + path + ": " + why + "."); }
+
+/// A file on its way: written under another name beside its target.
+struct Staged {
+    std::string path;      ///< as the caller named it
+    std::string target;    ///< behind links
+    std::string temporary; ///< empty = none, or it took its place
+    std::string kept;      ///< the old file under another name; empty = none
+    bool fresh = true;     ///< there was no file before
+
+    Result<void> stage(std::string_view content) {
+        mode_t mode = usual_mode();
+        target = path;
+        struct stat info {};
+        if (::stat(path.c_str(), &info) == 0) {
+            if (S_ISDIR(info.st_mode)) return cannot_write(path, "it is a folder");
+            if (!S_ISREG(info.st_mode)) return cannot_write(path, "it is no plain file");
+            if (::faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) != 0) return cannot_write(path, reason());
+            fresh = false;
+            mode = info.st_mode & 07777;
+            if (char* real = ::realpath(path.c_str(), nullptr)) { // the file behind a link is renewed, not the link
+                target = real;
+                std::free(real);
+            }
         }
-        if (::faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) != 0) return cannot(reason());
-        mode = info.st_mode & 07777;
-        if (char* real = ::realpath(path.c_str(), nullptr)) { // the file behind a link is renewed, not the link
-            target = real;
-            std::free(real);
+        temporary = target + ".XXXXXX";
+        const Descriptor file{::mkostemp(temporary.data(), O_CLOEXEC)};
+        if (file.fd < 0) {
+            temporary.clear();
+            return cannot_write(path, reason());
         }
-    }
-    std::string temporary = target + ".XXXXXX";
-    const Descriptor file{::mkostemp(temporary.data(), O_CLOEXEC)};
-    if (file.fd < 0) return cannot(reason());
-    // mkostemp makes private files.
-    if (!write_all(file.fd, content) || ::fchmod(file.fd, mode) != 0 || ::fsync(file.fd) != 0 ||
-        ::rename(temporary.c_str(), target.c_str()) != 0) {
+        // mkostemp makes private files.
+        if (write_all(file.fd, content) && ::fchmod(file.fd, mode) == 0 && ::fsync(file.fd) == 0) return {};
         const std::string why = reason();
-        ::unlink(temporary.c_str());
-        return cannot(why + ". The old file, if there was one, is untouched");
+        drop();
+        return cannot_write(path, why + ". The old file, if there was one, is untouched");
     }
-    return {};
+    Result<void> take_place() {
+        if (::rename(temporary.c_str(), target.c_str()) != 0) return cannot_write(path, reason() + ". The old file, if there was one, is untouched");
+        temporary.clear();
+        return {};
+    }
+    /// The old file stays under a second name until all have taken their places. Where the disk knows no second names, it is not kept.
+    void keep_old() {
+        const std::string name = temporary + ".old";
+        if (::link(target.c_str(), name.c_str()) == 0) kept = name;
+    }
+    void give_back() const {
+        if (!kept.empty()) ::rename(kept.c_str(), target.c_str());
+        else if (fresh) ::unlink(target.c_str());
+    }
+    void drop() {
+        if (!temporary.empty()) ::unlink(temporary.c_str());
+        temporary.clear();
+    }
+};
+
+} // namespace
+
+Result<void> write_file(const std::string& path, std::string_view content) {
+    struct stat info {};
+    if (::stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode) && !S_ISDIR(info.st_mode)) {
+        // A device or a pipe: nothing to keep, and nothing may take its place.
+        const Descriptor device{::open(path.c_str(), O_WRONLY | O_CLOEXEC)};
+        if (device.fd < 0 || !write_all(device.fd, content)) return cannot_write(path, reason());
+        return {};
+    }
+    Staged file{path, {}, {}, {}, true};
+    Result<void> done = file.stage(content);
+    if (done) done = file.take_place();
+    file.drop();
+    return done;
+}
+
+Result<void> write_files(const std::vector<FileContent>& files) {
+    std::vector<Staged> staged;
+    staged.reserve(files.size());
+    Result<void> done;
+    for (const FileContent& file : files) {
+        staged.push_back({file.path, {}, {}, {}, true});
+        done = staged.back().stage(file.content);
+        if (!done) break;
+    }
+    if (done)
+        for (Staged& file : staged) file.keep_old();
+    std::size_t placed = 0;
+    while (done && placed < staged.size()) {
+        done = staged[placed].take_place();
+        if (done) ++placed;
+    }
+    if (!done)
+        for (std::size_t i = 0; i < placed; ++i) staged[i].give_back();
+    for (Staged& file : staged) {
+        file.drop();
+        if (!file.kept.empty()) ::unlink(file.kept.c_str());
+    }
+    return done;
 }
 
 } // namespace loomproof

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomproof {
 
@@ -16,5 +17,13 @@ Result<std::string> read_file(const std::string& path, std::size_t limit);
 /// On failure the old file is untouched and nothing is left behind. A file that is there keeps its permissions; behind a link the file
 /// itself is renewed. What is no file (a device, a pipe) is written straight.
 Result<void> write_file(const std::string& path, std::string_view content);
+
+struct FileContent {
+    std::string path, content;
+};
+
+/// All of them or none: each is written beside its target first, and only when all are safe on the disk they take their places. Where
+/// one cannot, those that did give their places back. Targets may not exist yet or be plain files; no two may be the same.
+Result<void> write_files(const std::vector<FileContent>& files);
 
 } // namespace loomproof

@@ -6,6 +6,7 @@
 #include "paper/type.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,12 +17,20 @@ enum class Relays : std::uint8_t {
     apart,    ///< each where its current flows, in dashed frames that name each other's path
 };
 
+/// What stands together on a sheet.
+enum class Together : std::uint8_t {
+    by_fuse,     ///< what hangs on one fuse
+    by_function, ///< fuses that feed the same kind of thing (all that is called "headlamp, ...") first
+    by_job,      ///< what a job added or touched, a sheet or more for each job; the rest by fuse
+};
+
 struct Options {
     bool black_and_white = false; ///< for a printer without colour: wires as hollow tubes, stripes as ticks
     int starts = 0;               ///< how often the ordering begins anew; 0 = as the size of the sketch allows
     std::uint64_t seed = 1;
     Relays relays = Relays::together; ///< only where a view is drawn: a sketch has chosen already
     bool tables = true;               ///< of plugs and relay bases, likewise
+    Together together = Together::by_fuse;
 };
 
 struct Drawing {
@@ -44,6 +53,20 @@ struct SheetDrawing {
 /// The sketch on as few sheets of the paper as hold it at full size, upright or lying, cut by fuse: the supply first. A cut wire
 /// ends in a break mark with the sheet, path and terminal at which it goes on. A sheet that fits in no way is made smaller.
 Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper::Paper& paper, const Options& options = {});
+
+/// A drawing on several sheets, with what leads through them.
+struct SheetSet {
+    /// What is on each sheet, how the supply runs from the battery over link and box to the fuses and their sheets, and where each
+    /// part stands. One page, or as many as it takes.
+    std::vector<SheetDrawing> contents;
+    /// The supply as a drawing, down to the fuses, each with the sheet on which it goes on; made smaller where it must be. Nothing where it
+    /// could not be read then (contents say the same in words), and where one sheet holds all.
+    std::optional<SheetDrawing> overview;
+    std::vector<SheetDrawing> sheets;
+};
+
+/// The sheets of draw_sheets, their contents and an overview.
+Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const Options& options = {});
 
 /// One page for the whole sketch, however large. The same sketch and options give the same bytes. Fails, with a sentence for
 /// people, only where the layout library cannot be used.

@@ -355,6 +355,11 @@ class Converter {
     }
 
     void describe() {
+        for (const RevisionInfo& job : circuit_.revisions) {
+            if (job.letter == 0) continue;
+            const bool fitted = job.status == RevisionInfo::Status::fitted;
+            sketch_.jobs.push_back({job.letter, job.title, fitted ? "fitted" + (job.date.empty() ? "" : " " + job.date) : "planned"});
+        }
         sketch_.description = "Circuit drawing of " + (sketch_.title.empty() ? "a vehicle" : sketch_.title) + ": " +
                               counted(sketch_.symbols.size(), "symbol") + ", " + counted(sketch_.wires.size(), "wire") + ".";
     }
@@ -383,6 +388,10 @@ Result<Drawing> draw(const View& view, const Options& options) { return draw(ske
 
 Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options) {
     return draw_sheets(sketch_of(view, chosen(options)), paper, options);
+}
+
+Result<SheetSet> draw_set(const View& view, const paper::Paper& paper, const Options& options) {
+    return draw_set(sketch_of(view, chosen(options)), paper, options);
 }
 
 } // namespace loomproof::draw

@@ -30,4 +30,7 @@ Result<Drawing> draw(const View& view, const Options& options = {});
 /// The view on sheets of that paper (see draw.hpp).
 Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options = {});
 
+/// The view on sheets of that paper with contents and overview.
+Result<SheetSet> draw_set(const View& view, const paper::Paper& paper, const Options& options = {});
+
 } // namespace loomproof::draw

@@ -73,7 +73,8 @@ class Builder {
     Builder(const Sketch& sketch, Weave weave) : sketch_(sketch), weave_(std::move(weave)) {}
 
     Sheet run() {
-        number_feet();
+        find_paths();
+        note_studs();
         Lanes lanes(weave_.rows.size(), 0);
         Placed placed;
         for (int round = 0;; ++round) {
@@ -101,22 +102,60 @@ class Builder {
     }
 
   private:
-    // ---- feet: numbered from the left, each knows where its stud is drawn again
+    // ---- paths: wherever current ends on the sheet, numbered from the left; each foot knows where its stud is drawn again
 
-    void number_feet() {
-        if (weave_.foot_row < 0) return;
-        for (const int n : weave_.rows[index(weave_.foot_row)])
-            if (weave_.nodes[index(n)].type == Node::Type::body) feet_.push_back(n);
-        std::map<std::string, std::vector<int>> paths;
-        for (std::size_t i = 0; i < feet_.size(); ++i) {
-            const Symbol& foot = sketch_.symbols[index(weave_.nodes[index(feet_[i])].symbol)];
-            if (!foot.group.empty()) paths[foot.group].push_back(static_cast<int>(i) + 1);
+    // Columns in which something ends: a foot, a tap on metal, a break, whatever no wire leaves downwards.
+    void find_paths() {
+        std::vector<int> others;
+        for (std::size_t n = 0; n < sketch_.symbols.size(); ++n) {
+            const Node& node = weave_.nodes[n];
+            const SymbolKind kind = sketch_.symbols[index(node.symbol)].kind;
+            if (node.above.empty() || !node.below.empty()) continue;
+            const auto end_at = [&](int piece) { return weave_.pieces[index(piece)].lower_column; };
+            if (kind == SymbolKind::foot) paths_.push_back(end_at(node.above.front()));
+            else if (kind == SymbolKind::metal)
+                for (const int piece : node.above) others.push_back(end_at(piece));
+            else others.push_back(end_at(node.above.front()));
         }
+        std::sort(others.begin(), others.end());
+        constexpr int room = 2; // columns that a number takes
+        for (const int column_at : others) {
+            const auto near = [&](int path) { return std::abs(path - column_at) < room; };
+            if (std::none_of(paths_.begin(), paths_.end(), near)) paths_.push_back(column_at);
+        }
+        std::sort(paths_.begin(), paths_.end());
+        paths_.erase(std::unique(paths_.begin(), paths_.end()), paths_.end());
+    }
+
+    // The number of the path nearest to a column; 0 where there is none.
+    int path_at(int column_at) const {
+        int nearest = 0, distance = 0;
+        for (std::size_t i = 0; i < paths_.size(); ++i) {
+            const int here = std::abs(paths_[i] - column_at);
+            if (i > 0 && here >= distance) continue;
+            distance = here;
+            nearest = static_cast<int>(i) + 1;
+        }
+        return nearest;
+    }
+
+    // The column by which a reader finds a symbol: where its first wire meets it.
+    int column_of(std::size_t symbol) const {
+        const Node& node = weave_.nodes[symbol];
+        if (!node.above.empty()) return weave_.pieces[index(node.above.front())].lower_column;
+        if (!node.below.empty()) return weave_.pieces[index(node.below.front())].upper_column;
+        return node.left;
+    }
+
+    void note_studs() {
+        std::map<std::string, std::vector<int>> paths;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty()) paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
+        for (auto& [stud, all] : paths) std::sort(all.begin(), all.end());
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& foot = sketch_.symbols[s];
             if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
-            const auto at = std::find(feet_.begin(), feet_.end(), static_cast<int>(s));
-            const int own = at == feet_.end() ? 0 : static_cast<int>(at - feet_.begin()) + 1;
+            const int own = path_at(column_of(s));
             // The first foot of a stud says where the others are, each other one that it is the same as the first.
             const std::vector<int>& all = paths[foot.group];
             std::string note;
@@ -279,21 +318,14 @@ class Builder {
     // ---- path numbers and headings
 
     void write_path_numbers() {
-        if (feet_.empty()) return;
-        double bottom = 0, left = 0, right = 0;
-        bool first = true;
-        for (const int n : feet_) {
-            const double x = centre_of(weave_.nodes[index(n)].left);
-            bottom = std::max(bottom, sheet_.symbols[index(weave_.nodes[index(n)].symbol)].box.bottom);
-            left = first ? x : std::min(left, x);
-            right = first ? x : std::max(right, x);
-            first = false;
-        }
+        if (paths_.empty()) return;
+        double bottom = 0;
         for (const PaintedSymbol& s : sheet_.symbols) bottom = std::max(bottom, s.box.bottom);
+        for (const PaintedWire& w : sheet_.wires)
+            for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        pen.line({{left - 20, bottom + 8}, {right + 20, bottom + 8}}, Look::hair);
-        for (std::size_t i = 0; i < feet_.size(); ++i)
-            pen.word({centre_of(weave_.nodes[index(feet_[i])].left), bottom + 19}, std::to_string(i + 1), WordKind::path);
+        pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}}, Look::hair);
+        for (std::size_t i = 0; i < paths_.size(); ++i) pen.word({centre_of(paths_[i]), bottom + 19}, std::to_string(i + 1), WordKind::path);
     }
 
     // "contact: path 8"; where no path is numbered, there is only this sheet to look on.
@@ -315,18 +347,9 @@ class Builder {
         paint_side_tables(sheet_.notes, sketch_.tables, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
     }
 
-    // The path that a reader finds a symbol by: the foot nearest to it sideways.
     void number_symbols() {
         sheet_.path_of.assign(sketch_.symbols.size(), 0);
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
-            int nearest = 0;
-            for (std::size_t i = 0; i < feet_.size(); ++i) {
-                const int distance = std::abs(weave_.nodes[index(feet_[i])].left - weave_.nodes[s].left);
-                if (i > 0 && distance >= nearest) continue;
-                nearest = distance;
-                sheet_.path_of[s] = static_cast<int>(i) + 1;
-            }
-        }
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) sheet_.path_of[s] = path_at(column_of(s));
     }
 
     // A heading stands over a comb: one tooth over each thing that it speaks of, and nothing else.
@@ -379,6 +402,18 @@ class Builder {
         }
     }
 
+    // No wider than the drawing, unless that is very narrow.
+    template <class Include> void write_title(const Box all, Include include) {
+        constexpr double narrow = 560, line_step = 28;
+        const std::vector<std::string> lines = paper::broken_into_lines(sketch_.title, std::max(narrow, all.width()), size_of(WordKind::title), paper::Weight::bold);
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            const double y = all.top - 26 - line_step * static_cast<double>(lines.size() - 1 - i);
+            const Word title{lines[i], {all.left, y}, Anchor::start, WordKind::title, false};
+            sheet_.notes.words.push_back(title);
+            include(draw::box_of(title));
+        }
+    }
+
     // ---- margins: everything moves so that the sheet begins at 0, 0
 
     void frame() {
@@ -395,11 +430,7 @@ class Builder {
         }
         if (!sheet_.notes.words.empty()) include(box_of(sheet_.notes));
         if (!all) all = Box{};
-        if (!sketch_.title.empty()) {
-            const Word title{sketch_.title, {all->left, all->top - 26}, Anchor::start, WordKind::title, false};
-            sheet_.notes.words.push_back(title);
-            include(draw::box_of(title));
-        }
+        write_title(*all, include);
         // Whole units, so that a line on a whole unit stays on one.
         move(sheet_, std::ceil(margin - all->left), std::ceil(margin - all->top));
         sheet_.width = std::ceil(all->width() + 2 * margin);
@@ -410,7 +441,7 @@ class Builder {
     Weave weave_;
     Route route_;
     Taken taken_;
-    std::vector<int> feet_; // nodes in the foot row, from the left
+    std::vector<int> paths_; // columns, from the left
     Sheet sheet_;
 };
 
@@ -428,6 +459,12 @@ void fill_in_path(Picture& symbol, int path) {
         break;
     }
     std::erase_if(symbol.words, [](const Word& w) { return w.text.empty(); });
+}
+
+double scale_to_fit(const Sheet& sheet, double width, double height, double edge) {
+    const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;
+    const double scale = std::min((width - 2 * edge) / content_width, (height - 2 * edge) / content_height);
+    return scale >= 1 ? 1 : std::floor(scale * 1000) / 1000;
 }
 
 bool put_on_page(Sheet& sheet, double width, double height, double edge) {

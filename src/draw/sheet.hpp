@@ -37,7 +37,7 @@ struct Sheet {
     std::vector<PaintedWire> wires{};
     Picture notes{};                    ///< headings, path numbers, title
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
-    std::vector<int> path_of{};         ///< by symbol: number of the nearest path; 0 where the sheet has no ground foot
+    std::vector<int> path_of{};         ///< by symbol: number of the nearest path; 0 where the sheet has none
     int crossings = 0, bends = 0;
     int homeless = 0;                   ///< wires whose label or flag found no place: 0 unless something is wrong
     int left_out = 0;                   ///< repeated labels that were left out for want of room
@@ -50,6 +50,9 @@ struct SheetOptions {
 
 /// Writes a path's number (0: there is none) over the first blank left for one (path_blank); the other words close up.
 void fill_in_path(Picture& symbol, int path);
+
+/// How large the sheet may be on such a page (units, with a white edge) against full size: 1, or a little less than what just fits.
+double scale_to_fit(const Sheet& sheet, double width, double height, double edge);
 
 /// Puts the sheet on a page of that size (units) with a white edge: centred sideways, at the top. False, and nothing done, where
 /// it is too large.

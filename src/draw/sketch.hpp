@@ -148,6 +148,13 @@ struct SideTable {
     std::vector<std::string> about{};          ///< keys of the symbols it speaks of: it stands on the sheet with most of them
 };
 
+/// A job whose letter stands on the sheet.
+struct Job {
+    char letter = 0;
+    std::string title;        ///< "Driving lights"
+    std::string status;       ///< "planned", "fitted 2026-05-02"
+};
+
 struct Sketch {
     std::string title;        ///< what the sheet does
     std::string description;  ///< a sentence for people who cannot see it
@@ -155,6 +162,7 @@ struct Sketch {
     std::vector<Wire> wires;
     std::vector<Heading> headings;
     std::vector<SideTable> tables{};
+    std::vector<Job> jobs;    ///< in their order; what they are called is said only where a sheet explains its marks
 };
 
 } // namespace loomproof::draw

@@ -1,5 +1,6 @@
 #include "draw/split.hpp"
 
+#include "base/words.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -28,7 +29,8 @@ class Splitter {
 
     Grouping group() {
         group_by(owners(sketch_, false));
-        if (!groups_.empty() && groups_.front().first < 0 && groups_.front().size > 2 * limit_) group_by(owners(sketch_, true));
+        const std::size_t most = limit_ > 0 ? 2 * limit_ : 24;
+        if (!groups_.empty() && groups_.front().first < 0 && groups_.front().size > most) group_by(owners(sketch_, true));
         merge_relatives();
         Grouping grouping;
         for (Group& g : groups_) grouping.push_back(std::move(g.symbols));
@@ -46,9 +48,11 @@ class Splitter {
 
     void group_by(const std::vector<int>& owner) {
         std::map<int, Group> by_owner;
+        const std::vector<bool> stray = strays(sketch_);
         for (std::size_t s = 0; s < owner.size(); ++s) {
-            Group& group = by_owner[owner[s]];
-            group.first = owner[s];
+            const int key = owner[s] < 0 && stray[s] ? static_cast<int>(owner.size()) : owner[s]; // the last of all
+            Group& group = by_owner[key];
+            group.first = key;
             group.symbols.push_back(static_cast<int>(s));
             group.size += size_of_symbol(static_cast<int>(s));
         }
@@ -100,7 +104,18 @@ class Cutter {
     std::string name_of_end(const End& end) const {
         const Symbol& symbol = sketch_.symbols[index(end.symbol)];
         const std::string& stamp = symbol.terminals[index(end.terminal)].stamp;
+        if (symbol.name.empty()) return nameless(end.symbol);
         return stamp.empty() ? symbol.name : symbol.name + ":" + stamp;
+    }
+
+    // A joint has no name: "joint with W14f".
+    std::string nameless(int s) const {
+        const Symbol& symbol = sketch_.symbols[index(s)];
+        const bool joint = symbol.kind == SymbolKind::joint || symbol.kind == SymbolKind::splice;
+        if (!joint) return symbol.lines.empty() ? "" : symbol.lines.front();
+        for (const Wire& w : sketch_.wires)
+            if ((w.a.symbol == s || w.b.symbol == s) && w.job == 0 && !w.label.empty()) return "joint with " + w.label.substr(0, w.label.find(' '));
+        return "joint";
     }
 
     int add_mark(SketchPart& part, const Wire& wire, bool onwards, std::size_t other, const End& far) {
@@ -190,7 +205,8 @@ class Cutter {
                 if (!here.symbols.empty()) parts[g].sketch.headings.push_back(std::move(here));
             }
         note_buses(parts, part_of, moved);
-        note_studs_elsewhere(parts);
+        note_groups_elsewhere(parts, SymbolKind::foot);
+        note_groups_elsewhere(parts, SymbolKind::hole);
         note_other_halves(parts, part_of, moved);
         share_out_tables(parts, part_of);
         return parts;
@@ -222,20 +238,26 @@ class Cutter {
         }
     }
 
-    // A stud that is drawn on other sheets too says on which.
-    static void note_studs_elsewhere(std::vector<SketchPart>& parts) {
+    // A stud or a plug that is drawn on other sheets too says on which: each foot, because one looks at one path; of a plug's holes the first.
+    static void note_groups_elsewhere(std::vector<SketchPart>& parts, SymbolKind kind) {
         std::map<std::string, std::set<std::size_t>> sheets;
         for (std::size_t g = 0; g < parts.size(); ++g)
             for (const Symbol& s : parts[g].sketch.symbols)
-                if (s.kind == SymbolKind::foot && !s.group.empty()) sheets[s.group].insert(g);
-        for (std::size_t g = 0; g < parts.size(); ++g)
+                if (s.kind == kind && !s.group.empty()) sheets[s.group].insert(g);
+        for (std::size_t g = 0; g < parts.size(); ++g) {
+            std::set<std::string> said;
             for (Symbol& s : parts[g].sketch.symbols) {
-                if (s.kind != SymbolKind::foot || s.group.empty()) continue;
+                if (s.kind != kind || s.group.empty()) continue;
+                if (kind == SymbolKind::hole && !said.insert(s.group).second) continue;
                 std::vector<std::size_t> others;
                 for (const std::size_t sheet : sheets[s.group])
                     if (sheet != g) others.push_back(sheet);
-                if (!others.empty()) s.lines.push_back("also " + sheet_list(others));
+                // A plug that is spread over many sheets would say so everywhere: the contents list them.
+                constexpr std::size_t spread = 2;
+                if (others.empty() || (kind == SymbolKind::hole && others.size() > spread)) continue;
+                s.lines.push_back("also " + sheet_list(others));
             }
+        }
     }
 
     const Sketch& sketch_;
@@ -295,7 +317,57 @@ std::vector<int> owners(const Sketch& sketch, bool buses) {
     return owner;
 }
 
+std::vector<bool> strays(const Sketch& sketch) {
+    std::vector<int> root(sketch.symbols.size());
+    for (std::size_t s = 0; s < root.size(); ++s) root[s] = static_cast<int>(s);
+    const auto find = [&](int s) {
+        while (root[index(s)] != s) s = root[index(s)] = root[index(root[index(s)])];
+        return s;
+    };
+    for (const Wire& w : sketch.wires) root[index(find(w.a.symbol))] = find(w.b.symbol);
+    std::vector<bool> fed(root.size(), false), stray(root.size(), false);
+    for (std::size_t s = 0; s < root.size(); ++s) {
+        const SymbolKind kind = sketch.symbols[s].kind;
+        const bool feeds = protects(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::supply ||
+                           kind == SymbolKind::existing || kind == SymbolKind::bus;
+        if (feeds) fed[index(find(static_cast<int>(s)))] = true;
+    }
+    for (std::size_t s = 0; s < root.size(); ++s) stray[s] = !fed[index(find(static_cast<int>(s)))];
+    return stray;
+}
+
 Grouping group(const Sketch& sketch, std::size_t limit) { return Splitter(sketch, limit).group(); }
+
+std::vector<std::string> functions_of(const Sketch& sketch, const std::vector<int>& symbols) {
+    std::set<std::string> found;
+    for (const int s : symbols) {
+        const Symbol& symbol = sketch.symbols[index(s)];
+        switch (symbol.kind) {
+        case SymbolKind::lamp:
+        case SymbolKind::led:
+        case SymbolKind::motor:
+        case SymbolKind::horn:
+        case SymbolKind::load:
+        case SymbolKind::unit:
+            if (!symbol.lines.empty()) found.insert(lower(symbol.lines.front().substr(0, symbol.lines.front().find(','))));
+            break;
+        default: break;
+        }
+    }
+    return {found.begin(), found.end()};
+}
+
+char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
+    const std::set<int> here(symbols.begin(), symbols.end());
+    char first = 0;
+    const auto note = [&](char letter) {
+        if (letter != 0 && (first == 0 || letter < first)) first = letter;
+    };
+    for (const int s : symbols) note(sketch.symbols[index(s)].job);
+    for (const Wire& w : sketch.wires)
+        if (here.contains(w.b.symbol)) note(w.job);
+    return first;
+}
 
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) { return Cutter(sketch, grouping).run(); }
 

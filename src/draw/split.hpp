@@ -5,6 +5,7 @@
 #include "draw/sketch.hpp"
 
 #include <cstddef>
+#include <string>
 #include <vector>
 
 namespace loomproof::draw {
@@ -28,12 +29,23 @@ struct SketchPart {
 /// Index: symbols of the sketch; a fuse belongs to itself. With `buses` a bus bar counts like a fuse.
 std::vector<int> owners(const Sketch& sketch, bool buses);
 
+/// What hangs together with no source, no bus and no fuse: a wire left over, a part taken out of its circuit. By symbol.
+std::vector<bool> strays(const Sketch& sketch);
+
 /// Symbols (indexes) that stand on one sheet together, for each sheet.
 using Grouping = std::vector<std::vector<int>>;
 
 /// Small groups to begin with: one for each fuse, those with the most wires between them together while they have no more than
-/// `limit` symbols (a splice counts half its wires). The supply first, then in the order of the fuses. Every symbol is in one.
+/// `limit` symbols (a splice counts half its wires). The supply first, then in the order of the fuses. Every symbol is in one. With
+/// a limit of 0 every fuse stays by itself.
 Grouping group(const Sketch& sketch, std::size_t limit);
+
+/// What the loads of each symbol's group are, for grouping by function: the words before the comma of what loads are called
+/// ("headlamp" of "headlamp, left"), in small letters, sorted.
+std::vector<std::string> functions_of(const Sketch& sketch, const std::vector<int>& symbols);
+
+/// The letter of the first job that added one of the symbols or a wire at one of them; 0 where none did.
+char job_of(const Sketch& sketch, const std::vector<int>& symbols);
 
 /// One sketch for each group. A bus bar stands again on every sheet that it feeds. Each other wire between two groups ends in a
 /// break mark on both sides, which says "goes on: sheet 2" or "comes from: sheet 1", a path number to be filled in (path_blank)

@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace loomproof::tests {
@@ -18,6 +19,13 @@ const char* const lamp = "loom 1\n"
                          "wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
                          "wire W2 from F1 to E1, 2.5 mm2 red, 2 m\n"
                          "wire W3 from E1 to ground, 2.5 mm2 black, 1 m\n";
+
+/// The demo vehicle in one file: fuses enough for several sheets, and a job.
+std::string pickup() {
+    std::string factory = support::read_file(support::source_path("netlists/demo-vehicle-factory.loom"));
+    const std::string jobs = support::read_file(support::source_path("netlists/demo-vehicle.loom"));
+    return factory + jobs.substr(jobs.find("job "));
+}
 
 bool is_drawing(const std::string& text) {
     return text.find("<svg") != std::string::npos && text.ends_with("</svg>\n");
@@ -85,6 +93,106 @@ TEST_CASE("What was not read is not drawn, and that is said") {
     CHECK(empty.err == "loomproof: There is nothing to draw in empty.loom yet: no wire and no part.\n");
     CHECK(empty.status == 2);
     CHECK(bench.files() == std::vector<std::string>{"empty.loom", "lamp.loom"});
+}
+
+TEST_CASE("Sheets of paper: contents, overview and sheets, the same bytes every time") {
+    const Bench bench("draw-sheets");
+    bench.write("car.loom", pickup());
+    const Ended ended = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"});
+    CHECK(ended.err.find("Removed") == std::string::npos);
+    CHECK(ended.status == 0);
+    const std::vector<std::string> files = bench.files();
+    CAPTURE(ended.out);
+    CHECK(ended.out.find(" sheets, with contents and overview: car-contents.svg to car-") != std::string::npos);
+    for (const char* name : {"car-contents.svg", "car-overview.svg", "car-1.svg", "car-2.svg"})
+        CHECK_MESSAGE(std::count(files.begin(), files.end(), name) == 1, name);
+    CHECK(std::count(files.begin(), files.end(), "car.svg") == 0);
+    CHECK(bench.read("car-1.svg").find("Sheet 1 of ") != std::string::npos);
+    CHECK(bench.read("car-contents.svg").find(">Supply: from the battery to the fuses<") != std::string::npos);
+    // What goes on elsewhere leads there, and back.
+    std::string all;
+    for (const std::string& name : files)
+        if (name.ends_with(".svg")) all += bench.read(name);
+    CHECK(all.find("goes on: sheet ") != std::string::npos);
+    CHECK(all.find("comes from:") != std::string::npos);
+
+    std::vector<std::string> before;
+    for (const std::string& name : files) before.push_back(bench.read(name));
+    CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"}).status == 0);
+    CHECK(bench.files() == files);
+    for (std::size_t i = 0; i < files.size(); ++i) CHECK((bench.read(files[i]) == before[i]));
+
+    for (const char* paper : {"A3", "letter"}) {
+        const Ended other = run(bench, {"draw", "car.loom", "--paper", paper, "-o", std::string(paper) + ".svg"});
+        CHECK(other.status == 0);
+        CHECK(bench.read(std::string(paper) + "-1.svg").find(paper == std::string("A3") ? "420mm" : "279.4mm") != std::string::npos);
+    }
+}
+
+TEST_CASE("Sheets of an earlier drawing do not stay, and nobody's own file is touched") {
+    const Bench bench("draw-stale");
+    bench.write("car.loom", pickup());
+    bench.write("lamp.loom", lamp);
+    CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"}).status == 0);
+    bench.write("car-77.svg", "<svg>my own sketch</svg>\n");
+    bench.write("car-new.svg", "<svg>another one</svg>\n");
+    bench.write("car-2.svg", bench.read("car-2.svg") + "<!-- my note -->\n");
+
+    // A file of somebody's would be written over: nothing is written at all.
+    const std::string first = bench.read("car-1.svg");
+    const Ended refused = run(bench, {"draw", "car.loom", "--paper", "A3", "--factory", "-o", "car.svg"});
+    CHECK(refused.err == "loomproof: car-2.svg is there, and is no unchanged sheet of Loomproof: nothing was written. Move it away, or give another name behind -o.\n");
+    CHECK(refused.status == 2);
+    CHECK((bench.read("car-1.svg") == first));
+
+    const Ended ended = run(bench, {"draw", "lamp.loom", "--paper", "A4", "-o", "car.svg"});
+    CAPTURE(ended.err);
+    CHECK(ended.err.find("Removed car-3.svg, ") != std::string::npos);
+    CHECK(ended.err.find("car-2.svg and car-77.svg are not part of this drawing; they were left alone, because they are no unchanged sheet of Loomproof.") != std::string::npos);
+    CHECK(bench.files() == std::vector<std::string>{"car-1.svg", "car-2.svg", "car-77.svg", "car-contents.svg", "car-new.svg", "car.loom", "lamp.loom"});
+}
+
+TEST_CASE("Sheets are all written or none") {
+    const Bench bench("draw-all-or-none");
+    bench.write("car.loom", pickup());
+    fs::create_directory(bench.folder() / "car-2.svg");
+    const Ended ended = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"});
+    CHECK(ended.status == 2);
+    CHECK(bench.files() == std::vector<std::string>{"car-2.svg", "car.loom"});
+    CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "missing/car.svg"}).err.starts_with("loomproof: Cannot write missing/car-contents.svg: "));
+}
+
+TEST_CASE("As the maker built it, and in black and white") {
+    const Bench bench("draw-factory");
+    bench.write("car.loom", pickup());
+    bench.write("lamp.loom", lamp);
+    const std::string now = run(bench, {"draw", "car.loom"}).out, factory = run(bench, {"draw", "car.loom", "--factory"}).out;
+    CHECK(now.find(">K1<") != std::string::npos);
+    CHECK(factory.find(">K1<") == std::string::npos);
+    CHECK(factory.find(">E1<") != std::string::npos);
+    CHECK(factory.find("as its maker built it") != std::string::npos);
+    const Ended none = run(bench, {"draw", "lamp.loom", "--factory"});
+    CHECK(none.err == "loomproof: lamp.loom has no factory block: nothing in it says how the maker built it.\n");
+    CHECK(none.status == 2);
+    const std::string plain = run(bench, {"draw", "car.loom", "--black-and-white"}).out;
+    CHECK(is_drawing(plain));
+    CHECK(plain != now);
+}
+
+TEST_CASE("What does not go together is said") {
+    const Bench bench("draw-unclear");
+    bench.write("lamp.loom", lamp);
+    const auto said = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"draw", "lamp.loom"});
+        const Ended ended = run(bench, words);
+        CHECK(ended.status == 2);
+        CHECK(ended.out.empty());
+        return ended.err;
+    };
+    CHECK(said({"--by", "job"}) == "loomproof: --by says what stands together on a sheet: it needs --paper A4, A3 or letter.\n");
+    CHECK(said({"--paper", "A4"}) == "loomproof: Sheets are several files. Say what they are called: loomproof draw lamp.loom --paper A4 -o lamp.svg\n");
+    CHECK(said({"--paper", "A5", "-o", "a.svg"}) == "loomproof: --paper can be A4, A3 or letter, not \"A5\"; the nearest is A4. See loomproof draw --help.\n");
+    CHECK(bench.files() == std::vector<std::string>{"lamp.loom"});
 }
 
 TEST_CASE("The layout library is loaded only to draw, and its absence is said") {

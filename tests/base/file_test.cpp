@@ -176,3 +176,33 @@ TEST_CASE("a device is written straight") {
     REQUIRE(!full);
     CHECK(full.error() == "Cannot write /dev/full: No space left on device.");
 }
+
+TEST_CASE("several files are written all or none") {
+    const Folder folder;
+    const std::string first = folder / "a-1.svg", second = folder / "a-2.svg", third = folder / "a-3.svg";
+    REQUIRE(write_files({{first, "one"}, {second, "two"}}));
+    CHECK((read_file(first, 100).value() == "one"));
+    CHECK((read_file(second, 100).value() == "two"));
+    CHECK(folder.files() == 2);
+
+    SUBCASE("one of them cannot be begun") {
+        fs::create_directory(third);
+        const Result<void> done = write_files({{first, "new one"}, {second, "new two"}, {third, "new three"}});
+        REQUIRE_FALSE(done);
+        CHECK((done.error() == "Cannot write " + third + ": it is a folder."));
+        CHECK(folder.files() == 3);
+    }
+    SUBCASE("the disk is full on the way") {
+        const SmallDisk small(1000);
+        CHECK_FALSE(write_files({{first, "new one"}, {second, std::string(5000, 'x')}, {third, "new three"}}));
+        CHECK(folder.files() == 2);
+    }
+    SUBCASE("the last one cannot take its place") {
+        // A name that fits by itself and no longer with what is put behind it for a second.
+        const std::string long_name = folder / std::string(252, 'n').c_str();
+        CHECK_FALSE(write_files({{first, "new one"}, {second, "new two"}, {long_name, "new three"}}));
+        CHECK(folder.files() == 2);
+    }
+    CHECK((read_file(first, 100).value() == "one"));
+    CHECK((read_file(second, 100).value() == "two"));
+}

@@ -1,4 +1,5 @@
 // Several sheets: every wire is on one of them, or on two with a break on both that leads to the other.
+#include "draw/contents.hpp"
 #include "draw/draw.hpp"
 #include "draw/split.hpp"
 
@@ -105,4 +106,95 @@ TEST_CASE("510 wires on sheets") {
 
 TEST_CASE("made-up vehicles on sheets of Letter") {
     for (std::uint64_t seed = 1; seed <= 8; ++seed) check_sheets("letter-" + std::to_string(seed), test::made_up(static_cast<int>(seed * 3), seed), paper::us_letter);
+}
+
+TEST_CASE("the contents name every part and lead to every fuse") {
+    const auto check = [](const std::string& name, const Sketch& sketch, const paper::Paper& paper) {
+        CAPTURE(name);
+        const Result<SheetSet> set = draw_set(sketch, paper);
+        REQUIRE_MESSAGE(set, set.error());
+        std::string all;
+        const char* folder = std::getenv("LOOMPROOF_PICTURES");
+        for (std::size_t i = 0; i < set->contents.size(); ++i) {
+            const std::string& svg = set->contents[i].drawing.svg;
+            if (folder != nullptr) std::ofstream(std::string(folder) + "/" + name + "-contents-" + std::to_string(i + 1) + ".svg") << svg;
+            const test::Measure m = test::measure(svg);
+            for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+            CHECK(m.outside == 0);
+            all += svg;
+        }
+        for (const Symbol& s : sketch.symbols)
+            if (!s.name.empty()) CHECK_MESSAGE(all.find(">" + (s.group.empty() ? s.name : s.group) + "<") != std::string::npos, s.name);
+        const std::vector<Branch> tree = supply_tree(sketch);
+        std::multiset<int> met;
+        for (const Branch& b : tree) met.insert(b.symbol);
+        for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+            if (sketch.symbols[s].kind == SymbolKind::fuse || sketch.symbols[s].kind == SymbolKind::fusible_link) CHECK_MESSAGE(met.count(static_cast<int>(s)) == 1, sketch.symbols[s].name);
+        if (set->overview) {
+            const test::Measure m = test::measure(set->overview->drawing.svg);
+            for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+            CHECK(set->overview->scale >= 0.4);
+        }
+        MESSAGE(name << ": " << set->contents.size() << " pages of contents, " << (set->overview ? "overview at " + std::to_string(set->overview->scale) : "no overview"));
+    };
+    check("touring-set", test::touring_car(), paper::a4);
+    check("made-up-set", test::made_up(12, 5), paper::us_letter);
+    check("large-set", test::made_up(72, 1), paper::a3);
+}
+
+TEST_CASE("the supply's tree: battery, link, box, switch, fuses") {
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.pair(SymbolKind::fusible_link, "F9");
+    b.point(SymbolKind::bus, "BB1");
+    b.pair(SymbolKind::fuse, "F1");
+    b.pair(SymbolKind::fuse, "F2");
+    b.pair(SymbolKind::lever_switch, "S1");
+    b.pair(SymbolKind::lamp, "E1");
+    b.wire(6, "RD", {"battery:+", "F9"});
+    b.wire(6, "RD", {"F9", "X1:1", "BB1"});
+    b.wire(2.5, "RD", {"BB1", "F1"});
+    b.wire(2.5, "RD", {"BB1", "S1"});
+    b.wire(2.5, "RD", {"S1", "F2"});
+    b.wire(1, "GN", {"F1", "E1"});
+    b.wire(16, "BK", {"battery:-", "GND1"});
+    std::string text;
+    for (const Branch& branch : supply_tree(b.sketch)) text += std::string(static_cast<std::size_t>(branch.depth), ' ') + b.at(branch.symbol).name + "\n";
+    CHECK(text == "battery\n F9\n  BB1\n   F1\n   S1\n    F2\n");
+}
+
+TEST_CASE("where a part stands, in words") {
+    CHECK(spots_as_text({{2, 4}}) == std::vector<std::string>{"sheet 2, path 4"});
+    CHECK(spots_as_text({{2, 0}}) == std::vector<std::string>{"sheet 2"});
+    CHECK(spots_as_text({{2, 4}, {1, 3}, {2, 1}, {2, 4}}) == std::vector<std::string>{"sheet 1, path 3", "sheet 2, paths 1, 4"});
+    CHECK(spots_as_text({{1, 3}, {2, 1}, {3, 1}, {7, 2}, {8, 1}}) == std::vector<std::string>{"sheets 1-3, 7, 8"});
+}
+
+TEST_CASE("by function and by job, what belongs together stands together") {
+    // Headlamps on a fuse each; a horn; a fan that job A put on a fuse of its own and one that was there.
+    test::Bench b;
+    b.sketch.jobs = {{'A', "Second fan", "planned"}};
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.point(SymbolKind::bus, "BB1");
+    b.wire(6, "RD", {"battery:+", "BB1"});
+    const auto circuit = [&](const std::string& n, SymbolKind kind, const std::string& what, char job) {
+        b.at(b.pair(SymbolKind::fuse, "F" + n, "10 A red", what)).job = job;
+        b.at(b.pair(kind, "E" + n, "55 W", what, "a long way from anything")).job = job;
+        b.wire(2.5, "RD", {"BB1", "F" + n}, job);
+        b.wire(2.5, "RD/GN", {"F" + n, "X" + n + ":1", "X" + n + "b:1", "X" + n + "c:1", "E" + n}, job);
+        b.wire(2.5, "BN", {"E" + n, "GND" + n}, job);
+    };
+    for (int n = 1; n <= 30; ++n)
+        circuit(std::to_string(n), n % 2 == 0 ? SymbolKind::lamp : SymbolKind::motor, n == 3 || n == 28 ? "headlamp, " + std::to_string(n) : "load " + std::to_string(n), n == 5 || n == 25 ? 'A' : '\0');
+    const auto sheet_of = [&](Together together, const std::string& part) {
+        const Result<SheetSet> set = draw_set(b.sketch, paper::a4, {.together = together});
+        REQUIRE(set);
+        for (std::size_t i = 0; i < set->sheets.size(); ++i)
+            if (set->sheets[i].drawing.svg.find("id=\"s-" + part + "\"") != std::string::npos) return std::pair(i, set->sheets[i].title);
+        return std::pair(std::size_t{999}, std::string{});
+    };
+    CHECK(sheet_of(Together::by_fuse, "E3").first != sheet_of(Together::by_fuse, "E28").first);
+    CHECK(sheet_of(Together::by_function, "E3").first == sheet_of(Together::by_function, "E28").first);
+    CHECK(sheet_of(Together::by_job, "E5").first == sheet_of(Together::by_job, "E25").first);
+    CHECK(sheet_of(Together::by_job, "E5").second.find("Job A, Second fan: ") != std::string::npos);
 }

@@ -1,0 +1,44 @@
+#pragma once
+/// The page in front of a set of sheets: what each sheet does, how the supply runs to the fuses, where each part stands.
+
+#include "draw/sheet.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// Where something stands in the set. Both count from 1; path 0 where the sheet has none to count by.
+struct Spot {
+    int sheet = 0, path = 0;
+    bool operator<(const Spot& o) const { return sheet != o.sheet ? sheet < o.sheet : path < o.path; }
+    bool operator==(const Spot&) const = default;
+};
+
+/// What is known about the set.
+struct SetPlan {
+    const Sketch* whole = nullptr;          ///< outlives the call
+    std::vector<std::string> titles;        ///< of each sheet, without its number
+    std::vector<std::vector<Spot>> spots;   ///< by symbol of the whole sketch: its own place first, then where it is drawn again
+    std::vector<std::string> purpose;       ///< by symbol: what hangs on this fuse; empty for all others
+};
+
+/// One row of the supply's tree.
+struct Branch {
+    int symbol = 0;
+    int depth = 0;
+    bool last = false; ///< no other below the same one follows
+};
+
+/// The way from the batteries to the fuses, top down: what protects, shares out or switches the feed, and what hangs on it without a fuse.
+/// Wires, plugs and joints are passed over; a thing that two ways lead to stands once, where it is met first. Sketches without a battery
+/// begin at their feeds. A fuse with no other fuse behind it ends its branch.
+std::vector<Branch> supply_tree(const Sketch& sketch);
+
+/// "sheet 2, path 4"; "sheet 1, paths 2, 4"; from four sheets on only "sheets 1-3, 7". One entry a line.
+std::vector<std::string> spots_as_text(std::vector<Spot> spots);
+
+/// Finished pages of that size (units) with a white edge. At least one.
+std::vector<Sheet> contents_pages(const SetPlan& plan, double width, double height, double edge);
+
+} // namespace loomproof::draw
