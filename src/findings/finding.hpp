@@ -66,6 +66,8 @@ struct Finding {
 
     /// Names of the things this finding is about (wires, parts, terminals as "K1:86"), the main one first. `accept` and folding match on them.
     std::vector<std::string> subjects;
+    /// Of a symptom ("E1 stays dark"): names of all that it hangs on, so that folding can put it under what is wrong with one of them.
+    std::vector<std::string> hangs_on;
 
     /// Consequences put here by the folding stage.
     std::vector<Finding> consequences;

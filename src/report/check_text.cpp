@@ -226,6 +226,10 @@ std::string verdict(const Checked& checked) {
     const std::size_t mistakes = mistakes_of(checked);
     if (mistakes > 0) found.insert(found.begin(), counted(mistakes, "mistake") + " in the text");
     std::string out = found.empty() ? "" : with_commas(found) + ". ";
+    // Unfinished is not wrong, but it is not done either: who reads only the last line must not take it for the end.
+    const std::size_t left = checked.still_to_wire.size();
+    if (left > 0)
+        out += fmt::format("Not finished: {} still to wire. ", left <= 3 ? printable(list_of(checked.still_to_wire)) + (left == 1 ? " is" : " are") : counted(left, "end") + " are");
     if (checked.nothing_described) return out + "Nothing else could be read, so nothing was checked.";
 
     const auto& findings = checked.outcome.findings;

@@ -9,6 +9,7 @@ extern const Rule accepted_finding_stale;
 extern const Rule as_built_by_maker;
 extern const Rule coil_contact_exchanged;
 extern const Rule diode_wrong_way;
+extern const Rule expectation_not_met;
 extern const Rule fuse_above_wire;
 extern const Rule ground_loop;
 extern const Rule ground_missing;

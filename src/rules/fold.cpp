@@ -24,6 +24,12 @@ constexpr Explains explanations[] = {
     {"unfused-feed", "lead-left-live"},
 };
 
+/// What a mistake of these makes of the circuit cannot be told apart from them: they explain every symptom of what hangs on them.
+constexpr std::string_view breaks_the_circuit[] = {
+    "coil-contact-exchanged", "diode-wrong-way", "ground-missing", "plug-hole-conflict", "short-circuit", "terminal-not-wired",
+    "terminal-wired-twice",
+};
+
 bool about(const Finding& f, const std::string& thing) {
     return std::ranges::any_of(f.subjects, [&](const std::string& s) { return equal_ignoring_case(s, thing); });
 }
@@ -71,13 +77,20 @@ Finding stale(const Acceptance& a) {
     return f;
 }
 
+/// Does `f` hang on the thing that `cause` is about first?
+bool hangs_on_it(const Finding& f, const Finding& cause) {
+    return cause.rule != f.rule && std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) &&
+           std::ranges::any_of(f.hangs_on, [&](const std::string& thing) { return about(cause, thing); });
+}
+
+bool explains(const Finding& cause, const Finding& f) {
+    const bool listed = std::ranges::any_of(explanations, [&](const Explains& e) { return cause.rule == e.cause && f.rule == e.consequence; });
+    return (listed && share_a_subject(cause, f)) || hangs_on_it(f, cause);
+}
+
 void put_under_causes(std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < findings.size();) {
-        const auto cause = std::ranges::find_if(findings, [&](const Finding& other) {
-            return std::ranges::any_of(explanations, [&](const Explains& e) {
-                return other.rule == e.cause && findings[i].rule == e.consequence && share_a_subject(other, findings[i]);
-            });
-        });
+        const auto cause = std::ranges::find_if(findings, [&](const Finding& other) { return explains(other, findings[i]); });
         if (cause == findings.end()) {
             ++i;
             continue;

@@ -189,8 +189,9 @@ class Judge {
         const Excess& e = g.wires.front();
         if (e.load_too_large) {
             const Amps load = std::min(e.behind.sum, g.lets_through);
-            return fmt::format("What hangs on it takes {}{}, and the fuse lets it: the wire gets {} hot, and its insulation stands {}.",
-                               e.certainty == Certainty::certain ? "" : "at most ", text(load),
+            const std::string takes = fmt::format("What hangs on it takes {}{}", e.certainty == Certainty::certain ? "" : "at most ", text(e.behind.sum));
+            const std::string let = load == e.behind.sum ? "the fuse lets it" : fmt::format("the fuse lets {} of that through for good", text(load));
+            return fmt::format("{}, and {}: the wire gets {} hot, and its insulation stands {}.", takes, let,
                                text(Celsius{std::round(reference::copper_temperature(e.carries, load).degrees)}), text(e.carries.insulation_class));
         }
         switch (e.clearing.verdict) {

@@ -2,6 +2,7 @@
 #include "rules/all.hpp"
 #include "rules/behaviour.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 
 #include <algorithm>
@@ -107,10 +108,7 @@ class Judge {
         for (const std::string& stop : f.path) f.subjects.push_back(stop);
         for (EdgeRef e : way)
             if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
-        for (WireId w : s_.now.wires_at(ground)) { // the terminal at which plus and ground meet may be one wire further on
-            f.subjects.push_back(subject_of(c_, w));
-            f.subjects.push_back(name_of(c_, c_.at(w).other(ground)));
-        }
+        f.hangs_on = names_tied_to(s_, ground); // where plus and ground meet may be some wires further on
         report_.findings.push_back(std::move(f));
     }
 

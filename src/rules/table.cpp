@@ -23,6 +23,7 @@ constexpr const Rule* rows[] = {
     &ground_missing,
     &ground_loop,
     // Function
+    &expectation_not_met,
     &lead_left_live,
     &part_not_wired,
     &still_to_wire,

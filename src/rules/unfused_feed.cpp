@@ -3,6 +3,7 @@
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
@@ -71,6 +72,21 @@ std::string why(const Study& s, const Lead& lead) {
                        text(*stands), text(rounded(time, 1)));
 }
 
+/// ", 30 A or less for this wire": a fuse that protects the wire and carries what hangs on it, or why there is none.
+std::string rating_in_words(const Study& s, const Lead& lead) {
+    const auto carries = what_it_carries(s.circuit, lead.root);
+    if (!carries) return "";
+    const auto fuse = reference::largest_fuse_up_to(carries->amps > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps);
+    const Amps most = fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps;
+    const LoadsBehind behind = loads_behind(s, {lead.root, {}}, lead.near);
+    if (!behind.only_way || !behind.unknown.empty() || behind.sum <= Amps{0}) return fmt::format(", {} or less for this wire", text(most));
+    if (behind.largest > carries->amps)
+        return fmt::format("; but what hangs on it takes {}, and this wire carries {} for good: first ask its maker which cable and which fuse it needs", text(behind.sum),
+                           text(carries->amps));
+    if (behind.sum > most) return fmt::format(", {} or less for this wire; all that hangs on it takes {} at once, so use thicker wire if it is on together", text(most), text(behind.sum));
+    return fmt::format(", at most {} for this wire and more than the {} that hangs on it", text(most), text(behind.sum));
+}
+
 void say_cures(const Study& s, const Lead& lead, Finding& f) {
     const Circuit& c = s.circuit;
     const Wire& w = c.at(lead.root);
@@ -79,13 +95,9 @@ void say_cures(const Study& s, const Lead& lead, Finding& f) {
     if (protector) {
         f.cures.push_back({fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), origin)});
     } else {
-        std::string at_most, other;
-        if (const auto carries = what_it_carries(c, lead.root)) {
-            const auto fuse = reference::largest_fuse_up_to(carries->amps > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps);
-            at_most = fmt::format(", {} or less for this wire", text(fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps));
-        }
+        std::string other;
         if (lead.other_pole.exists()) other = fmt::format(" and another within {} of {}", text(allowed_lead), name_of(c, lead.other_pole));
-        f.cures.push_back({fmt::format("Fit a fuse within {} of {}{}{}.", text(allowed_lead), origin, other, at_most)});
+        f.cures.push_back({fmt::format("Fit a fuse within {} of {}{}{}.", text(allowed_lead), origin, other, rating_in_words(s, lead))});
     }
     if (w.winch_cable)
         f.cures.push_back({"Fit an isolator near the battery, or sleeve the cable from end to end and write \"sleeved\": a winch cable then needs no fuse."});

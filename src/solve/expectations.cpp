@@ -30,6 +30,15 @@ Volts across(const View& view, PartId part, TerminalId filament, const Point& po
     return most;
 }
 
+/// Is a starter turning? Its volts are those of a battery that gives all it has.
+bool cranking(const View& view, const Point& point) {
+    return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) {
+        const Primitive& p = view.circuit().at(id);
+        const auto& amps = point.primitive_amps[id.index];
+        return view.circuit().at(p.part).kind == Kind::starter && p.element == Element::machine && amps && std::abs(amps->si) > 1;
+    });
+}
+
 } // namespace
 
 Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
@@ -62,6 +71,30 @@ Doing doing(const View& view, PartId part, TerminalId filament, const Point& poi
     return best;
 }
 
+namespace {
+
+void judge(const View& view, const Expectation& e, StateId s, const Positions& positions, const Point& point, Judged& j) {
+    using What = Expectation::What;
+    const Doing seen = doing(view, e.part, e.filament, point, positions);
+    const Volts volts = across(view, e.part, e.filament, point);
+    bool good = true;
+    switch (e.what) {
+    case What::on: good = seen == Doing::on; break;
+    case What::off: good = seen == Doing::off; break;
+    case What::at_least: good = volts >= e.low.nominal; break;
+    case What::between: good = volts >= e.low.nominal && volts <= e.high.nominal; break;
+    case What::never_with: good = seen != Doing::on || doing(view, e.other, e.other_filament, point, positions) != Doing::on; break;
+    case What::not_understood: break;
+    }
+    j.verdict = good ? Judged::Verdict::met : Judged::Verdict::broken;
+    if (good) return;
+    j.state = s;
+    j.seen = seen;
+    j.volts = volts;
+}
+
+} // namespace
+
 std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
     using What = Expectation::What;
     using Verdict = Judged::Verdict;
@@ -77,31 +110,21 @@ std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
         all.push_back(std::move(j));
     }
     const auto open = [](const Judged& j) { return j.verdict == Verdict::no_case || j.verdict == Verdict::met; };
-    for (StateId s = 0; s < behaviour.states.size(); ++s) {
-        const Positions& positions = behaviour.states[s].positions;
-        const auto concerned = [&](const Judged& j) { return open(j) && meets(c.expectations[j.expectation].when, positions); };
-        if (!behaviour.states[s].stable || std::ranges::none_of(all, concerned)) continue;
-        const Point point = behaviour.point(s);
-        for (Judged& j : all) {
-            if (!concerned(j)) continue;
-            const Expectation& e = c.expectations[j.expectation];
-            const Doing seen = doing(view, e.part, e.filament, point, positions);
-            const Volts volts = across(view, e.part, e.filament, point);
-            bool good = true;
-            switch (e.what) {
-            case What::on: good = seen == Doing::on; break;
-            case What::off: good = seen == Doing::off; break;
-            case What::at_least: good = volts >= e.low.nominal; break;
-            case What::between: good = volts >= e.low.nominal && volts <= e.high.nominal; break;
-            case What::never_with: good = seen != Doing::on || doing(view, e.other, e.other_filament, point, positions) != Doing::on; break;
-            case What::not_understood: break;
-            }
-            j.verdict = good ? Verdict::met : Verdict::broken;
-            if (good) continue;
-            j.state = s;
-            j.seen = seen;
-            j.volts = volts;
+    // Who says "with S3 on" does not think of the moment in which the starter turns, unless it cannot be otherwise.
+    std::vector<bool> only_cranking(all.size(), true);
+    for (const bool starter_turns : {false, true}) {
+        for (StateId s = 0; s < behaviour.states.size(); ++s) {
+            const Positions& positions = behaviour.states[s].positions;
+            const auto concerned = [&](const Judged& j) {
+                return open(j) && only_cranking[j.expectation] && meets(c.expectations[j.expectation].when, positions);
+            };
+            if (!behaviour.states[s].stable || std::ranges::none_of(all, concerned)) continue;
+            const Point point = behaviour.point(s);
+            if (cranking(view, point) != starter_turns) continue;
+            for (Judged& j : all)
+                if (concerned(j)) judge(view, c.expectations[j.expectation], s, positions, point, j);
         }
+        for (const Judged& j : all) only_cranking[j.expectation] = j.verdict == Verdict::no_case;
     }
     for (Judged& j : all)
         if (open(j) && !behaviour.complete) j.verdict = Verdict::undecided;

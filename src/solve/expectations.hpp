@@ -38,7 +38,8 @@ struct Judged {
     Volts volts{0};     ///< across it there, without sign
 };
 
-/// All expectations, in order. Over the stable states of the behaviour; what Behaviour::not_known names stands behind all of them.
+/// All expectations, in order. Over the stable states of the behaviour in which no starter turns, and only over those in which one does where
+/// the positions allow no other; what Behaviour::not_known names stands behind all of them.
 std::vector<Judged> judge_expectations(const Behaviour&);
 
 } // namespace loomproof::solve

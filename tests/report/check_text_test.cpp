@@ -209,11 +209,12 @@ ADVICE  Two wires in plug X7 are both blue/white:       same-colour-in-connector
 
 I assumed       engine bay 70 degC, common practice
                   to change: place engine-bay, 85 degC
-Still to wire   K1:85, E1:-
+Still to wire   K1:85, E1:-. When you think that all is done, add a line:
+                complete. From then on each end that is missing is a fault.
 Not checked     voltage at E1: length of the ground wire unknown. Measure it
                 along its route; under 3 m the drop stays below 0.5 V.
 
-1 danger, 1 advice. Nothing else dangerous found in 21 of 23 checks; not checked: 2.
+1 danger, 1 advice. Not finished: K1:85 and E1:- are still to wire. Nothing else dangerous found in 21 of 23 checks; not checked: 2.
 Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.
 )");
 }
@@ -319,6 +320,12 @@ TEST_CASE("The verdict counts, and never says that all is well") {
                   finding("text-hidden-direction", Severity::advice, "M.")};
     CHECK(verdict(c) == "2 mistakes in the text. Nothing dangerous found in 21 of 23 checks; not checked: 2, and what "
                         "stands in the lines with mistakes.");
+}
+
+TEST_CASE("Who reads only the last line is told what is not finished") {
+    Checked c = with({}, 23, 2);
+    c.still_to_wire = {"K1:30", "K1:85", "K1:86", "E1:2"};
+    CHECK(verdict(c) == "Not finished: 4 ends are still to wire. Nothing dangerous found in 21 of 23 checks; not checked: 2.");
 }
 
 TEST_CASE("A file that describes nothing is not called free of danger") {

@@ -70,6 +70,8 @@ bool comes_of_it(scenario::MistakeKind kind, const std::string& rule) {
     if (kind == terminal_doubled) return rule == "diode-wrong-way";
     // The row of the plug that was written down still has the old colour.
     if (kind == twin_colours) return rule == "plug-hole-conflict";
+    // A thin wire loses volts that somebody counted on.
+    if (kind == wire_too_thin) return rule == "expectation-not-met";
     return false;
 }
 

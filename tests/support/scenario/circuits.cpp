@@ -192,7 +192,8 @@ void Maker::stalk(Point& point) {
         e.rating = watts / at;
         plan.edge(e);
         plan.loads.push_back({lamp, stamp, e.rating, when({{lights, {"head"}}, {dip, {position}}})});
-        feed_wire(plan.end(id, from), plan.end(lamp, stamp), feed, e.rating);
+        const Feed on{plan.end(id, from), feed.fuse, plan.loads.back().on};
+        feed_wire(on.at, plan.end(lamp, stamp), on, e.rating);
     };
     filament("main", "56a", 60, "main");
     filament("dip", "56b", 55, "dip");
@@ -215,7 +216,7 @@ void Maker::two_filaments(Point& point) {
         e.rating = watts / at;
         plan.edge(e);
         plan.loads.push_back({lamp, stamp, e.rating, on.live});
-        feed_wire(on.at, plan.end(lamp, stamp), feed, e.rating);
+        feed_wire(on.at, plan.end(lamp, stamp), on, e.rating);
         largest = std::max(largest, feed.fuse);
     }
     to_ground(plan.end(lamp, "common"), largest, 26 / at);
@@ -279,13 +280,15 @@ void Maker::two_speeds(Point& point) {
     plan.edge({Element::load, a, b, plan.parts[static_cast<std::size_t>(dropper)].name});
     const End joint = plan.end(splice());
     feed_wire(feed.at, plan.end(id, "1"), feed, spec.amps);
-    feed_wire(plan.end(id, "2"), first(dropper), feed, spec.amps);
-    feed_wire(second(dropper), joint, feed, spec.amps);
-    feed_wire(plan.end(id, "3"), joint, feed, spec.amps);
-    Condition on = feed.live;
-    on = both(on, Condition{{{{control, {"low", "high"}}}}});
-    const int motor = load(spec, on);
-    feed_wire(joint, fed(motor), feed, spec.amps);
+    const auto in_position = [&](std::set<std::string> positions) {
+        return Feed{joint, feed.fuse, both(feed.live, Condition{{{{control, std::move(positions)}}}})};
+    };
+    const Feed running = in_position({"low", "high"}); // in the high position the dropper is live from its far end
+    feed_wire(plan.end(id, "2"), first(dropper), in_position({"low"}), spec.amps);
+    feed_wire(second(dropper), joint, running, spec.amps);
+    feed_wire(plan.end(id, "3"), joint, running, spec.amps);
+    const int motor = load(spec, running.live);
+    feed_wire(joint, fed(motor), running, spec.amps);
     to_ground(grounded(motor), feed.fuse, spec.amps);
     plan.features.insert("resistor");
 }

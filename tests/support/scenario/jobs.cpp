@@ -146,6 +146,9 @@ void Maker::convert_to_relay() {
     back.may_pass_plugs = false;
     r.wire_85 = wire(plan.end(r.part, "85"), ground_end(), back);
     plan.relays.push_back(r);
+    for (Load& l : plan.loads) {
+        if (l.part == whole.b.part) { l.on = both(l.on, heavy.live); }
+    }
     worked_on_.insert(whole.b.part);
     plan.features.insert("job relay");
 }
@@ -153,7 +156,10 @@ void Maker::convert_to_relay() {
 // A small lamp more, on a joint made in the run of a wire.
 void Maker::add_on_splice() {
     const int index = some_feed(0.5, true);
-    if (index < 0 || plan.wires[static_cast<std::size_t>(index)].protection < 5) { return renew_fuse(); }
+    if (index < 0 || plan.wires[static_cast<std::size_t>(index)].protection < 5 ||
+        always(plan.wires[static_cast<std::size_t>(index)].live)) {
+        return renew_fuse();
+    }
     const Wire whole = plan.wires[static_cast<std::size_t>(index)];
     const double distance = std::round(whole.lengths.front() * 5) / 10; // halfway
     const std::string near_part = plan.parts[static_cast<std::size_t>(whole.a.part)].name;

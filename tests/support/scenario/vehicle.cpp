@@ -310,11 +310,11 @@ void Maker::one_vehicle(int goal) {
         plan.features.insert("series batteries");
     }
     std::vector<Point> points{rail_of(live, with_bus)};
+    rails_.push_back(points.front());
     if (!with_bus) {
         for (int leads = 0; leads < 3 && (leads == 0 || wires() - start < goal) && !c.exhausted(); leads += 2) {
             circuit(points.front());
         }
-        rails_.push_back(points.front());
         return;
     }
     if (!positive_ && goal >= 25 && c.chance(50)) {
@@ -337,7 +337,6 @@ void Maker::one_vehicle(int goal) {
         }
         circuit(at);
     }
-    rails_.push_back(points.empty() ? Point{} : points.front());
 }
 
 void Maker::vehicles(int size) {

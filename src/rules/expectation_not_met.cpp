@@ -1,0 +1,159 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/behaviour.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "solve/expectations.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+std::string seen_in_words(const solve::Judged& j) {
+    switch (j.seen) {
+    case solve::Doing::on: return "on";
+    case solve::Doing::dim: return "only half on";
+    case solve::Doing::off: return "off";
+    }
+    return "off";
+}
+
+/// What the file expects and what is there instead, as the ends of one sentence.
+struct Words {
+    std::string expected, instead;
+};
+
+Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
+    const std::string volts = fmt::format("there {} {} across it", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)));
+    switch (e.what) {
+    case Expectation::What::on: return {"is expected to be on", "it is " + seen_in_words(j)};
+    case Expectation::What::off: return {"is expected to be off", "it is " + seen_in_words(j)};
+    case Expectation::What::at_least: return {fmt::format("is expected to get at least {}", text(e.low.nominal)), volts};
+    case Expectation::What::between: return {fmt::format("is expected to get between {} and {}", text(e.low.nominal), text(e.high.nominal)), volts};
+    case Expectation::What::never_with:
+        return {fmt::format("is expected never to be on together with {}", name_of(c, e.other)), "both are on"};
+    case Expectation::What::not_understood: break;
+    }
+    return {};
+}
+
+class Judge {
+  public:
+    Judge(const Study& s, const solve::Behaviour& b, Report& report) : s_(s), c_(s.circuit), b_(b), report_(report), sides_(s), ends_(s) {}
+
+    void run() {
+        for (const solve::Judged& j : solve::judge_expectations(b_)) look_at(j);
+    }
+
+  private:
+    void open(const Expectation& e, std::string why, std::string measure = {}) {
+        report_.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text), std::move(why), std::move(measure)});
+    }
+
+    void look_at(const solve::Judged& j) {
+        using Verdict = solve::Judged::Verdict;
+        const Expectation& e = c_.expectations[j.expectation];
+        switch (j.verdict) {
+        case Verdict::met:
+        case Verdict::not_understood: return; // the latter is a mistake of the text
+        case Verdict::no_case: return open(e, "no switch position that can be reached is like that");
+        case Verdict::other_engine: return open(e, "only the standing engine is calculated");
+        case Verdict::undecided: return open(e, "there are more switch positions than were looked at");
+        case Verdict::broken: break;
+        }
+        const HangsOn on = what_it_hangs_on(s_, sides_, ends_, e.part);
+        if (ends_.doubtful()) return open(e, "a line of the file could not be read", "Mend the mistakes first.");
+        if (!on.unfinished.empty()) return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)), verb(on.unfinished.size(), "is", "are")));
+        report_.findings.push_back(finding(e, j, on));
+    }
+
+    Finding finding(const Expectation& e, const solve::Judged& j, const HangsOn& on) const {
+        const Words w = words(c_, e, j);
+        const std::string positions = solve::said(c_, b_.states[j.state].positions);
+        const std::vector<solve::Operation> way = b_.way_to(j.state);
+        Finding f;
+        f.rule = expectation_not_met.id;
+        f.severity = Severity::fault;
+        f.headline = fmt::format("{} {}, but with {} {}.", sentence_start(called(c_, e.part)), w.expected, way.empty() ? "everything at rest" : positions, w.instead);
+        f.place = where_it_lies(c_, e.part);
+        f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
+        if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
+        const std::string pole = s_.strong.empty() || c_.at(s_.strong.front().pole).internal ? "battery:+" : name_of(c_, s_.strong.front().pole);
+        const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
+        f.cures = {{fmt::format("Follow the way and see where the volts are lost: loomproof trace FILE {} {}{}", pole, name_of(c_, e.part), when)},
+                   {"If the circuit is right and the wish is not, change the line."}};
+        f.subjects = {name_of(c_, e.part)};
+        f.hangs_on = on.names;
+        return f;
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const solve::Behaviour& b_;
+    Report& report_;
+    const Sides sides_;
+    const Ends ends_;
+};
+
+void run(const Study& s, Report& report) {
+    if (s.circuit.expectations.empty()) return;
+    if (const solve::Behaviour* behaviour = behaviour_of(s)) return Judge(s, *behaviour, report).run();
+    for (const Expectation& e : s.circuit.expectations)
+        report.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text), "the circuit is too large to try every switch position", ""});
+}
+
+} // namespace
+
+const Rule expectation_not_met = {
+    "expectation-not-met",
+    Severity::fault,
+    Quantifier::forall,
+    Harm::other,
+    "something the file expects of a part, and which the circuit does not do",
+    "always a fault",
+    {
+        "The file says what a part has to do in some switch position, and the circuit, calculated in that position, does something else.",
+        "It says what the work is for. Where the circuit does not do it, either a wire is on the wrong terminal or the wish is not what was meant.",
+        "Follow the way to the part with loomproof trace, or look at every point with loomproof predict. If the circuit is right, change the line.",
+        "What you wrote. A lamp is on from half of its power, a motor from 60 % of its volts, electronics from 70 % (common practice).",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 16 A
+lamp E1 "left work lamp", 55 W
+lamp E2 "right work lamp", 55 W
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to S1, 2.5 mm2 red, 1 m
+wire from S1 to E1, 2.5 mm2 red, 1 m
+wire from E1 to E2, 2.5 mm2 red, 1 m
+wire from E2 to ground, 2.5 mm2 black, 0.5 m
+expect E2 on when S1 on
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 16 A
+lamp E1 "left work lamp", 55 W
+lamp E2 "right work lamp", 55 W
+splice SP1, crimp
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to S1, 2.5 mm2 red, 1 m
+wire from S1 to SP1, 2.5 mm2 red, 1 m
+wire from SP1 to E1, 2.5 mm2 red, 0.3 m
+wire from SP1 to E2, 2.5 mm2 red, 1 m
+wire from E1 to ground, 2.5 mm2 black, 0.5 m
+wire from E2 to ground, 2.5 mm2 black, 0.5 m
+expect E2 on when S1 on
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
