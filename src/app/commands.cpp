@@ -36,6 +36,7 @@ constexpr std::array draw_options{
                            "fuse unless you say", groupings},
     Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current", relay_styles},
     Option{"--factory", nullptr, "as the maker built it, before any job"},
+    Option{"--changes", nullptr, "with what the jobs changed: added wires with a doubled edge and the job's letter, cuts, caps, stubs of what was taken off"},
     Option{"--black-and-white", nullptr, "for a printer without colour: wires as hollow tubes, stripes as ticks"},
 };
 

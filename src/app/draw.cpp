@@ -69,6 +69,7 @@ class Work {
     /// What speaks against it before anything is read; empty where nothing does.
     std::string unclear() const {
         if (given_.has("--by") && !given_.has("--paper")) return "--by says what stands together on a sheet: it needs --paper A4, A3 or letter.";
+        if (given_.has("--factory") && given_.has("--changes")) return "--factory draws the circuit before any job, --changes what the jobs did: one of them.";
         if (to_stream_ && given_.has("--paper")) return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}", file_, given_.value("--paper"), usual_name(file_));
         if (to_stream_ && console_.screen().person) return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file_, usual_name(file_));
         return "";
@@ -77,6 +78,8 @@ class Work {
     draw::Sketch sketch_for(const Circuit& circuit) const {
         draw::SketchOptions options;
         if (given_.value("--relays") == "apart") options.relays = draw::Relays::apart;
+        options.changes = given_.has("--changes");
+        if (options.changes) options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "What the jobs changed" : ": what the jobs changed");
         if (!given_.has("--factory")) return draw::sketch_of(View::now(circuit), options);
         options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "As its maker built it" : ", as its maker built it");
         return draw::sketch_of(View::factory(circuit), options);

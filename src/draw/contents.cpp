@@ -161,6 +161,7 @@ class Writer {
     std::vector<Sheet> run() {
         open_page();
         write_sheets();
+        write_jobs();
         write_tree();
         write_parts();
         number_pages();
@@ -206,6 +207,25 @@ class Writer {
                 y_ += lines.size() > 1 ? row_height - 5 : row_height;
             }
         }
+    }
+
+    // What the letters on the sheets stand for; what no sheet can show because it is gone.
+    void write_jobs() {
+        if (plan_.whole->jobs.empty()) return;
+        heading("Jobs");
+        for (const Job& job : plan_.whole->jobs) {
+            need(row_height);
+            word(left_ + 34, y_ + base_line, std::string(1, job.letter), WordKind::rating, Anchor::end);
+            const std::vector<std::string> lines = lines_of(job.title + ", " + job.status, right_ - left_ - 60, WordKind::line);
+            if (!lines.empty()) word(left_ + 48, y_ + base_line, lines.front(), WordKind::line);
+            y_ += row_height;
+        }
+        for (const std::string& line : plan_.whole->removed)
+            for (const std::string& text : lines_of(line, right_ - left_ - 60, WordKind::line)) {
+                need(row_height);
+                word(left_ + 48, y_ + base_line, text, WordKind::line);
+                y_ += row_height;
+            }
     }
 
     // Name, rating and purpose in one row, a thin line to the place at the right.

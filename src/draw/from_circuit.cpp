@@ -2,6 +2,7 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "draw/changes.hpp"
 #include "draw/flow.hpp"
 #include "draw/part_symbols.hpp"
 #include "draw/side_tables.hpp"
@@ -24,9 +25,11 @@ class Converter {
     }
 
     Sketch run() {
+        if (options_.changes) note_changes();
         for (const PartId id : view_.parts()) add_part(id);
         for (const WireId id : view_.wires()) add_wire(id);
         for (const PrimitiveId id : view_.primitives()) add_mounting(id);
+        for (const TakenOff& end : taken_off_) add_stub(end);
         drop_idle_bars();
         add_headings();
         if (options_.tables) sketch_.tables = side_tables_of(view_);
@@ -47,7 +50,9 @@ class Converter {
 
     void seat(TerminalId t, int symbol, int terminal) { ends_[t.index] = {symbol, terminal}; }
 
-    bool wired(TerminalId t) const { return !view_.wires_at(t).empty(); }
+    bool wired(TerminalId t) const {
+        return !view_.wires_at(t).empty() || std::any_of(taken_off_.begin(), taken_off_.end(), [&](const TakenOff& end) { return end.from == t; });
+    }
     bool mounted(TerminalId t) const {
         const auto& primitives = view_.primitives_at(t);
         return std::any_of(primitives.begin(), primitives.end(), [&](PrimitiveId p) { return circuit_.at(p).purpose == Purpose::mounting; });
@@ -71,6 +76,7 @@ class Converter {
         for (const StillToWire& open : circuit_.still_to_wire)
             for (std::size_t t = 0; t < made.seats.size(); ++t)
                 if (made.seats[t] == open.terminal) made.symbol.terminals[made.terminal[t]].unwired = "to wire";
+        if (options_.changes) say_old_rating(id, made.symbol);
         if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart) return add_halves(std::move(made));
         const int symbol = add(std::move(made.symbol));
         for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
@@ -138,6 +144,7 @@ class Converter {
                 symbol.kind = capped ? SymbolKind::cap : part.kind == Kind::cut ? SymbolKind::cut : SymbolKind::open_end;
                 // "end of W61 where E10 was": the wire says its own name.
                 const std::size_t where = part.name.find(" where ");
+                if (options_.changes && capped && part.kind == Kind::cut) symbol.lines.push_back("cut");
                 symbol.lines.push_back(capped ? "capped" : part.kind == Kind::cut ? "cut" : "open end");
                 if (part.kind == Kind::loose_end && where != std::string::npos) symbol.lines.push_back(part.name.substr(where + 1));
                 symbol.place = part.place.exists() ? circuit_.at(part.place).name : "";
@@ -145,7 +152,9 @@ class Converter {
                 continue;
             }
             symbol.kind = wires.size() == 2 ? SymbolKind::joint : SymbolKind::splice;
-            symbol.lines.push_back("joined");
+            const bool marked = options_.changes && part.kind == Kind::cut && wires.size() == 2;
+            if (marked) symbol.joint = JointStyle::cut;
+            symbol.lines.push_back(marked ? "cut, joined" : "joined");
             if (wires.size() == 2) symbol.terminals.emplace_back();
             const int at = add(std::move(symbol));
             seat(t, at, 0);
@@ -206,6 +215,17 @@ class Converter {
         return size;
     }
 
+    // "W31 4 RD/GN"
+    static std::string label_of(const loomproof::Wire& wire) {
+        std::vector<std::string> words;
+        if (wire.named) words.push_back(wire.name);
+        if (!size_text(wire).empty()) words.push_back(size_text(wire));
+        if (!wire.colours.main.empty()) words.push_back(wire.colours.main + (wire.colours.stripe.empty() ? "" : "/" + wire.colours.stripe));
+        std::string label;
+        for (const std::string& word : words) label += (label.empty() ? "" : " ") + word;
+        return label;
+    }
+
     void add_wire(WireId id) {
         const loomproof::Wire& wire = circuit_.at(id);
         // A ground foot is always below; else current decides.
@@ -219,17 +239,73 @@ class Converter {
         drawn.key = wire.named ? wire.name : "wire-" + std::to_string(id.index);
         if (wire.piece > 0) drawn.key += "/" + std::to_string(wire.piece);
         for (int n = 2; !wire_keys_.insert(lower(drawn.key)).second; ++n) drawn.key += "/" + std::to_string(n);
-        std::vector<std::string> words;
-        if (wire.named) words.push_back(wire.name);
-        if (!size_text(wire).empty()) words.push_back(size_text(wire));
         drawn.colour = {wire.colours.main, wire.colours.stripe};
-        if (!drawn.colour.main.empty()) words.push_back(drawn.colour.main + (drawn.colour.stripe.empty() ? "" : "/" + drawn.colour.stripe));
-        for (const std::string& word : words) drawn.label += (drawn.label.empty() ? "" : " ") + word;
+        drawn.label = label_of(wire);
         drawn.hint = described(circuit_, id) + (wire.length.known() ? ", " + text(wire.length.nominal) : "");
         if (wire.length.known()) drawn.length = text(wire.length.nominal);
         drawn.mm2 = wire.area.known() ? wire.area.nominal.si * 1e6 : 0;
         if (!wire.cut_from.exists()) drawn.job = letter(wire.origin, wire.life);
+        if (options_.changes) mark_change(id, drawn);
         sketch_.wires.push_back(std::move(drawn));
+    }
+
+    // ---- what the jobs changed
+
+    void note_changes() {
+        taken_off_ = taken_off(view_);
+        sketch_.shows_changes = true;
+        sketch_.removed = removed_in_words(view_);
+    }
+
+    // A wire of which an end was moved carries the job's letter too.
+    void mark_change(WireId id, Wire& drawn) const {
+        const loomproof::Wire& wire = circuit_.at(id);
+        drawn.added = drawn.job != 0;
+        for (const TakenOff& end : taken_off_)
+            if (end.moved && wire.cut_from == end.wire) drawn.job = circuit_.revisions[end.revision].letter;
+    }
+
+    void say_old_rating(PartId id, Symbol& symbol) const {
+        const Part& part = circuit_.at(id);
+        Revision changed = 0;
+        for (const Attribute& a : part.attributes)
+            if (a.life.born > part.life.born && a.life.at(view_.revision())) changed = std::max(changed, a.life.born);
+        if (changed == 0) return;
+        const View before(circuit_, static_cast<Revision>(changed - 1));
+        const std::string old = symbol_of(before, id, [&](TerminalId t) { return wired(t); }).symbol.rating;
+        if (old == symbol.rating) return;
+        symbol.lines.push_back(old.empty() ? "changed" : "was " + old);
+        symbol.job = circuit_.revisions[changed].letter;
+    }
+
+    // A short dashed ghost of the wire at the terminal it was taken off.
+    void add_stub(const TakenOff& end) {
+        const loomproof::Wire& wire = circuit_.at(end.wire);
+        const auto at = ends_.find(end.from.index);
+        if (at == ends_.end() || joints_.contains(end.from.index)) return;
+        Symbol stub;
+        stub.kind = SymbolKind::gone;
+        stub.removed = true;
+        stub.key = wire.name + "/taken-off";
+        const std::string far = name_of(circuit_, end.to);
+        stub.lines.push_back(end.moved ? "moved away" : "taken out; led to " + far);
+        stub.terminals = {{}};
+        stub.job = end.revision < circuit_.revisions.size() ? circuit_.revisions[end.revision].letter : '\0';
+        const auto [flow, fresh] = flows_.try_emplace(end.revision);
+        if (fresh) flow->second = find_flow(View(circuit_, static_cast<Revision>(end.revision - 1)));
+        const bool onwards = is_foot(end.to) || flow->second.runs(end.from, end.to);
+        const End symbol{add(std::move(stub)), 0};
+        Wire ghost;
+        ghost.a = onwards ? at->second : symbol;
+        ghost.b = onwards ? symbol : at->second;
+        ghost.key = wire.name + "/taken-off";
+        for (int n = 2; !wire_keys_.insert(lower(ghost.key)).second; ++n) ghost.key += "/" + std::to_string(n);
+        ghost.label = label_of(wire);
+        ghost.hint = described(circuit_, end.wire) + ", taken off";
+        ghost.colour = {wire.colours.main, wire.colours.stripe};
+        ghost.mm2 = wire.area.known() ? wire.area.nominal.si * 1e6 : 0;
+        ghost.removed = true;
+        sketch_.wires.push_back(std::move(ghost));
     }
 
     // Parts bolted to metal: a thin line to a foot, or to the bar of the engine.
@@ -373,6 +449,8 @@ class Converter {
     std::set<std::string> keys_, wire_keys_;
     std::set<std::uint32_t> named_plugs_, joints_;
     std::map<std::uint32_t, int> joint_used_;
+    std::vector<TakenOff> taken_off_;
+    std::map<Revision, Flow> flows_; // as it was before that job
     std::map<std::string, int> feet_;
 };
 

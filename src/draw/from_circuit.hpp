@@ -15,6 +15,9 @@ struct SketchOptions {
     std::string title; ///< empty = the vehicle's text
     Relays relays = Relays::together;
     bool tables = true; ///< of plugs and relay bases
+    /// The marks of change too: added wires with a doubled edge, cuts as a double bar, what was taken off as a ghosted stub at its old
+    /// terminal, what a part's rating was; with a key.
+    bool changes = false;
 };
 
 /// Everything alive in the view. Each wire end at a ground stud or at the body's metal becomes a foot of its own; each wired hole

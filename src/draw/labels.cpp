@@ -291,7 +291,8 @@ bool Taken::is_free(const Box& box) const {
 double half_width(const Wire& wire) {
     if (wire.mounting) return 1;
     const double core = wire.mm2 >= 10 ? 6.5 : wire.mm2 >= 4 ? 5.0 : 4.0;
-    return core / 2 + 0.8;
+    constexpr double doubled_edge = 2.4; // around a wire that a job added
+    return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
 }
 
 Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken) { return Placer(sketch, route, taken).run(); }

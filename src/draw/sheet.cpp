@@ -1,5 +1,6 @@
 #include "draw/sheet.hpp"
 
+#include "draw/changes.hpp"
 #include "draw/columns.hpp"
 #include "draw/side_tables.hpp"
 
@@ -97,6 +98,7 @@ class Builder {
         number_symbols();
         name_other_halves();
         put_tables();
+        put_key();
         frame();
         return std::move(sheet_);
     }
@@ -345,6 +347,15 @@ class Builder {
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
         paint_side_tables(sheet_.notes, sketch_.tables, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
+    }
+
+    // What the marks of change mean: below all else.
+    void put_key() {
+        if (!sketch_.shows_changes) return;
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        paint_change_key(sheet_.notes, sketch_, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
     }
 
     void number_symbols() {

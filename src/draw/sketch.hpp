@@ -43,6 +43,7 @@ enum class SymbolKind : std::uint8_t {
     cap,           ///< one: a wire end capped off
     cut,           ///< one: a wire end where the wire was cut
     open_end,      ///< one: still to wire, or not traced
+    gone,          ///< one: where the end of a wire was that a job took off
     off_sheet,     ///< one: goes on on another sheet
 };
 inline constexpr int symbol_kinds = static_cast<int>(SymbolKind::off_sheet) + 1;
@@ -75,7 +76,7 @@ struct OtherHalf {
 enum class FuseStyle : std::uint8_t { blade, bolted };
 enum class Operated : std::uint8_t { by_hand, by_push, by_temperature, by_pressure, by_level, by_itself };
 enum class Suppression : std::uint8_t { none, resistor, diode };
-enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block };
+enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block, cut };
 
 struct Symbol {
     SymbolKind kind{};
@@ -129,7 +130,8 @@ struct Wire {
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;
     char job = 0;       ///< letter of the job that added it: a flag with it stands at both ends
-    bool removed = false;
+    bool added = false; ///< drawn with a doubled edge, where a sheet shows what the jobs changed
+    bool removed = false; ///< no longer there: drawn as a dashed ghost
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
 };
 
@@ -162,6 +164,8 @@ struct Sketch {
     std::vector<Wire> wires;
     std::vector<Heading> headings;
     std::vector<SideTable> tables{};
+    bool shows_changes = false;       ///< the marks of change are drawn, and explained below the circuit
+    std::vector<std::string> removed; ///< a line each: what is there no longer
     std::vector<Job> jobs;    ///< in their order; what they are called is said only where a sheet explains its marks
 };
 

@@ -209,7 +209,16 @@ class Cutter {
         note_groups_elsewhere(parts, SymbolKind::hole);
         note_other_halves(parts, part_of, moved);
         share_out_tables(parts, part_of);
+        for (SketchPart& part : parts) {
+            part.sketch.jobs = sketch_.jobs;
+            part.sketch.shows_changes = sketch_.shows_changes && shows_a_change(part.sketch);
+        }
         return parts;
+    }
+
+    static bool shows_a_change(const Sketch& sketch) {
+        return std::any_of(sketch.symbols.begin(), sketch.symbols.end(), [](const Symbol& s) { return s.job != 0; }) ||
+               std::any_of(sketch.wires.begin(), sketch.wires.end(), [](const Wire& w) { return w.job != 0; });
     }
 
     int find(const std::string& key) const {

@@ -129,7 +129,9 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     add(".thin .core,.thin .stripe,.thin .edge{stroke-width:4}.middle .core,.middle .stripe,.middle .edge{stroke-width:5}.thick .core,.thick .stripe,.thick .edge{stroke-width:6.5}");
     add(fmt::format(".edge{{stroke:#222;stroke-dasharray:{} {};stroke-dashoffset:-7}}", number(stripe_block + 2), number(stripe_pitch - stripe_block - 2)));
     add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block), number(stripe_pitch - stripe_block)));
-    add(".mounting{stroke-dasharray:3 3}.removed{opacity:.35}.removed .core{stroke-dasharray:10 4}.flag{fill:#fff;stroke-width:1.5}");
+    add(".thin .outline{stroke-width:10.4}.middle .outline{stroke-width:11.4}.thick .outline{stroke-width:12.9}");
+    add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick .white{stroke-width:10.7}");
+    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed .core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.flag{fill:#fff;stroke-width:1.5}");
     add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;
@@ -268,6 +270,10 @@ class Writer {
         const std::string colour = wire.colour.main + (wire.colour.stripe.empty() ? "" : "/" + wire.colour.stripe);
         if (is_letters(wire.colour.main) && (wire.colour.stripe.empty() || is_letters(wire.colour.stripe))) set(g, "data-colour", colour);
         said(g, "title", wire.hint.empty() ? wire.label : wire.hint);
+        if (wire.added) {
+            stroke(g, "outline", d, "");
+            stroke(g, "white", d, "");
+        }
         stroke(g, "casing", d, "");
         stroke(g, "core", d, ink_of(wire.colour.main));
         // A wire whose colour nobody said must not look like a white one.

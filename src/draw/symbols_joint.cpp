@@ -47,6 +47,11 @@ void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
         for (const double side : {-1.0, 1.0})
             pen.line({{12, 0}, {12 + 6 * side, 8}, {12 - 6 * side, y}, {12 + 6 * side, shape.height - 8}, {12, shape.height}});
         return;
+    case JointStyle::cut: // joined again: the double bar of a cut, a sleeve over it
+        pen.line({{12, 0}, {12, shape.height}});
+        pen.box({7, 3, 17, shape.height - 3});
+        for (const double bar : {y - 3.5, y + 3.5}) pen.line({{0, bar}, {24, bar}}, Look::heavy);
+        return;
     case JointStyle::block: // a screw
         pen.line({{12, 0}, {12, shape.height}});
         pen.disc({12, y}, 8, Look::lamp);
@@ -120,6 +125,14 @@ void paint_open(const Pen& pen, const Symbol&, const Shape&) {
     pen.word({12, 17}, "?", WordKind::stamp);
 }
 
+Shape gone_shape(const Symbol&, const Wishes& wishes) { return end_of(14, 0, 24, wishes); }
+
+// A broken line across: here the wire was.
+void paint_gone(const Pen& pen, const Symbol&, const Shape&) {
+    pen.line({{12, 0}, {12, 5}});
+    for (const double x : {0.0, 10.0, 20.0}) pen.line({{x, 9}, {x + 4, 9}}, Look::heavy);
+}
+
 Shape off_sheet_shape(const Symbol&, const Wishes& wishes) { return end_of(18, 0, 24, wishes); }
 
 // Two short waves, as technical drawing marks a part broken off.
@@ -143,6 +156,7 @@ constexpr SymbolRow rows[] = {
     {SymbolKind::cap, "cap", Nature::end, false, false, true, cap_shape, paint_cap},
     {SymbolKind::cut, "cut", Nature::end, false, false, true, cut_shape, paint_cut},
     {SymbolKind::open_end, "open-end", Nature::end, false, false, true, open_shape, paint_open},
+    {SymbolKind::gone, "taken-off", Nature::end, false, false, true, gone_shape, paint_gone},
     {SymbolKind::off_sheet, "off-sheet", Nature::end, false, false, true, off_sheet_shape, paint_off_sheet},
 };
 

@@ -179,6 +179,17 @@ TEST_CASE("As the maker built it, and in black and white") {
     CHECK(plain != now);
 }
 
+TEST_CASE("What the jobs changed") {
+    const Bench bench("draw-changes");
+    bench.write("car.loom", pickup());
+    const std::string svg = run(bench, {"draw", "car.loom", "--changes"}).out;
+    CHECK(svg.find(": what the jobs changed<") != std::string::npos);
+    CHECK(svg.find(">Fan on a relay, fitted 2026-05-02<") != std::string::npos);
+    CHECK(run(bench, {"draw", "car.loom", "--changes", "--factory"}).err == "loomproof: --factory draws the circuit before any job, --changes what the jobs did: one of them.\n");
+    CHECK(run(bench, {"draw", "car.loom", "--changes", "--paper", "A4", "--by", "job", "-o", "car.svg"}).status == 0);
+    CHECK(bench.read("car-contents.svg").find(">Jobs<") != std::string::npos);
+}
+
 TEST_CASE("What does not go together is said") {
     const Bench bench("draw-unclear");
     bench.write("lamp.loom", lamp);

@@ -353,7 +353,7 @@ Sketch every_symbol() {
     b.wire(1, "GN", {"A1:49a", "GND1"});
     two(SymbolKind::hole, "X7:1");
     for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimp"}, {JointStyle::solder, "solder"}, {JointStyle::tap, "tap"},
-                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}})
+                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}, {JointStyle::cut, "cut, joined"}})
         b.at(two(SymbolKind::joint, std::string("J-") + what, {}, what)).joint = style;
     b.point(SymbolKind::splice, "SP1", "crimp");
     hang("SP1", "SP1");
@@ -361,7 +361,7 @@ Sketch every_symbol() {
     b.point(SymbolKind::metal, "engine");
     hang("engine", "engine");
     for (const auto& [kind, name] : {std::pair{SymbolKind::beyond, "Z1"}, {SymbolKind::cap, "capped"}, {SymbolKind::cut, "cut"},
-                                     {SymbolKind::open_end, "open"}, {SymbolKind::off_sheet, "sheet 2, path 4"}}) {
+                                     {SymbolKind::open_end, "open"}, {SymbolKind::gone, "taken out; led to E9"}, {SymbolKind::off_sheet, "sheet 2, path 4"}}) {
         b.point(kind, name, kind == SymbolKind::beyond ? "radio, not drawn here" : "");
         hang(name, "", kind == SymbolKind::cap ? 'A' : '\0');
     }

@@ -105,3 +105,120 @@ TEST_CASE("random circuits can be drawn") {
         check_drawn(std::string("random-") + scenario::word(profile) + "-" + std::to_string(seed), reading.circuit);
     }
 }
+
+namespace {
+
+// One of each thing that a job can do to wires and parts.
+constexpr const char* changed = R"(loom 1
+ground GND1 "left wing" on body
+ground GND2 "right wing" on body
+factory confirmed by "manual" {
+  battery, 60 Ah
+  fuse F1, 10 A
+  fuse F2, 10 A
+  fuse F3, 10 A
+  switch S1 "lamp switch"
+  lamp E1 "work lamp", 55 W
+  horn H1, 5 A
+  load E9 "lighter", 8 A
+  wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.1 m
+  wire W2 from F1 to S1, 1.5 mm2 RD/GN, 2 m
+  wire W3 from S1 to E1, 1.5 mm2 RD/GN, 2 m
+  wire W4 from E1 to GND1, 1.5 mm2 BN, 1 m
+  wire W5 from battery:+ to F2, 2.5 mm2 RD, 0.1 m
+  wire W6 from F2 to H1, 1.5 mm2 BK/RD, 1 m
+  wire W7 from H1 to GND1, 1.5 mm2 BN, 1 m
+  wire W8 from battery:+ to F3, 2.5 mm2 RD, 0.1 m
+  wire W9 from F3 to E9, 1.5 mm2 BU, 1 m
+  wire W10 from E9 to GND1, 1.5 mm2 BN, 1 m
+}
+job "Lamp on a relay" fitted 2026-05-02 {
+  relay K1, 4-pin, 40 A
+  cut W3 0.5 m from E1: W3x stays at E1, W3s stays at S1
+  wire W20 from W3s to K1:86, 1 mm2 BU, 0.3 m
+  wire W21 from K1:87 to W3x, 2.5 mm2 RD, 0.3 m
+  wire W22 from battery:+ to K1:30, 2.5 mm2 RD, 1 m
+  wire W23 from K1:85 to GND2, 1 mm2 BN, 0.3 m
+  fuse F1, 15 A
+}
+job "Lighter out" planned {
+  remove E9, kept in "tool box"
+  cap W9, sealed sleeve
+  remove W10
+  remove W7
+  wire W30 from H1 to GND2, 1.5 mm2 BN, 1 m
+  move W4 off GND1 onto GND2
+}
+)";
+
+} // namespace
+
+TEST_CASE("what the jobs changed is marked, and the marks are explained") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "changed.loom", changed);
+    for (const Finding& f : reading.findings) CHECK(f.severity > Severity::fault);
+    const View view = View::now(reading.circuit);
+    const draw::Sketch sketch = draw::sketch_of(view, {.title = {}, .changes = true});
+    const auto wire = [&](const std::string& key) {
+        const auto at = std::find_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) { return w.key == key; });
+        REQUIRE_MESSAGE(at != sketch.wires.end(), key);
+        return *at;
+    };
+    const auto symbol = [&](const std::string& key) {
+        const auto at = std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [&](const draw::Symbol& s) { return s.key == key; });
+        REQUIRE_MESSAGE(at != sketch.symbols.end(), key);
+        return *at;
+    };
+    // Added: a doubled edge and the job's letter. The maker's wires have neither, nor have the pieces of a cut one.
+    for (const char* key : {"W20", "W21", "W22", "W23"}) CHECK((wire(key).added && wire(key).job == 'A'));
+    CHECK((wire("W30").added && wire("W30").job == 'B'));
+    for (const char* key : {"W1", "W2", "W3x", "W3s", "W9"}) CHECK((!wire(key).added && wire(key).job == 0));
+    // Moved: not new, but somebody's work.
+    CHECK((!wire("W4").added && wire("W4").job == 'B'));
+    // Cut and joined again; capped; taken off H1, where the new one is too.
+    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.joint == draw::JointStyle::cut; }) == 2);
+    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.kind == draw::SymbolKind::cap; }) == 1);
+    CHECK(wire("W7/taken-off").removed);
+    CHECK(symbol("W7/taken-off").kind == draw::SymbolKind::gone);
+    CHECK(symbol("W7/taken-off").job == 'B');
+    CHECK(symbol("W7/taken-off").lines.front() == "taken out; led to GND1");
+    CHECK(symbol("F1").lines.back() == "was 10 A red");
+    CHECK(symbol("F1").job == 'A');
+    CHECK(sketch.removed == std::vector<std::string>{"B removed: E9 lighter (kept in tool box), W7 and W10", "B moved: W4 off GND1"});
+
+    for (const bool black_and_white : {false, true}) {
+        const Result<draw::Drawing> drawing = draw::draw(sketch, {.black_and_white = black_and_white});
+        REQUIRE(drawing);
+        keep(black_and_white ? "changed-bw" : "changed", drawing->svg);
+        const Measure m = draw::test::measure(drawing->svg);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+        CHECK(m.ends_on_terminal == 2 * m.wires);
+        CHECK(drawing->labels_without_place == 0);
+        for (const char* said : {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned<", ">wire that a job added<",
+                                 ">the maker's wire was cut here<", ">wire end capped off<", ">was here, taken off<"})
+            CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
+    }
+    // Without being asked for, nothing of this is there.
+    CHECK(draw::draw(view)->svg.find("taken-off") == std::string::npos);
+    const draw::Sketch factory = draw::sketch_of(View::factory(reading.circuit));
+    CHECK(std::count_if(factory.wires.begin(), factory.wires.end(), [](const draw::Wire& w) { return !w.mounting; }) == 10);
+}
+
+TEST_CASE("random jobs on random circuits can be shown as changes") {
+    for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+        CAPTURE(seed);
+        const scenario::Scenario s = scenario::make(seed, 5 + static_cast<int>(seed * 3), scenario::Profile::history);
+        Sources sources;
+        const Reading reading = read_circuit_text(sources, "random.loom", scenario::write(s).main());
+        const View view = View::now(reading.circuit);
+        const draw::Sketch sketch = draw::sketch_of(view, {.title = {}, .changes = true});
+        const Result<draw::Drawing> drawing = draw::draw(sketch);
+        REQUIRE(drawing);
+        keep("changes-" + std::to_string(seed), drawing->svg);
+        const Measure m = draw::test::measure(drawing->svg);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+        CHECK(m.ends_on_terminal == 2 * m.wires);
+        CHECK(m.outside == 0);
+        CHECK(drawing->labels_without_place <= 2);
+    }
+}
