@@ -46,11 +46,34 @@ void Reader::problem(const char* id, Span at, std::string headline, std::string 
     out_.findings.push_back(text_problem(id, at, std::move(headline), std::move(cure), std::move(label)));
 }
 
+/// Does another line that could not be read whole hold this word, so that it may say what the thing is?
+bool Reader::in_a_line_with_a_mistake(std::string_view name, Span at) const {
+    const auto part_of_a_name = [](char ch) { return ch == '_' || static_cast<unsigned char>(ch) >= 0x80 || (ch >= '0' && ch <= '9') || (ch >= 'a' && ch <= 'z') || (ch >= 'A' && ch <= 'Z'); };
+    for (const Finding& f : out_.findings) {
+        if (f.cites.empty() || f.rule == "text-name-unknown" || f.severity > Severity::fault) continue;
+        const Span bad = f.cites.front().span;
+        const Source& source = sources_.at(bad.source);
+        const auto next = std::ranges::upper_bound(source.line_begins, bad.begin);
+        const std::size_t begin = *std::prev(next), end = next == source.line_begins.end() ? source.text.size() : *next;
+        if (bad.source == at.source && at.begin >= begin && at.begin < end) continue;
+        const std::string line = lower(std::string_view(source.text).substr(begin, end - begin)), word = lower(name);
+        for (std::size_t i = line.find(word); i != std::string::npos; i = line.find(word, i + 1)) {
+            const bool whole = (i == 0 || !part_of_a_name(line[i - 1])) && (i + word.size() == line.size() || !part_of_a_name(line[i + word.size()]));
+            if (whole) return true;
+        }
+    }
+    return false;
+}
+
 void Reader::unknown_name(std::string_view name, Span at) {
     if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
         Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.", "Name what is there now, or move this statement up.");
         f.cites.push_back({gone->second, "taken away here"});
         out_.findings.push_back(std::move(f));
+        return;
+    }
+    if (in_a_line_with_a_mistake(name, at)) { // one slip, one message: mended there, the name is known here
+        poisoned_spans_.push_back(at);
         return;
     }
     std::vector<std::string> known;

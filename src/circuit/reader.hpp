@@ -129,6 +129,7 @@ class Reader {
 
     void problem(const char* id, Span at, std::string headline, std::string cure = {}, std::string label = {});
     void unknown_name(std::string_view name, Span at);
+    bool in_a_line_with_a_mistake(std::string_view name, Span at) const;
     /// A statement with [at] typed in another way, in one line: for cures.
     std::string line_with(const Item&, Span at, std::string_view instead) const;
     /// The first name of the usual sort that nothing carries yet: "F1", "F2" ...

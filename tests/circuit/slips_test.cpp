@@ -129,3 +129,10 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         CHECK(r.cures(0) == cure);
     }
 }
+
+TEST_CASE("a thing whose own line has a mistake is not unknown wherever its name stands") {
+    const Read r("big light bar E7 80 W\nwire W1 from F1 to E7, 1 mm2\nwire W2 from L1 to E8, 1 mm2");
+    CAPTURE(r.headlines());
+    REQUIRE(r.reading.findings.size() == 2);
+    CHECK(r.reading.findings[1].headline.starts_with("Nothing here is called E8")); // this one stands in no such line
+}
