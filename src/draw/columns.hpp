@@ -25,7 +25,7 @@ bool turn_texts_aside(Weave& weave);
 /// Fills in `left` and `right` of every node and the columns of every piece, for the rows as they are. The weighted sum of the
 /// sideways distances of all pieces is the smallest possible, bars stretching over their wires included: everything is one
 /// linear problem on whole columns, solved by network simplex (the method of Gansner, Koutsofios, North and Vo, "A technique
-/// for drawing directed graphs", 1993, with the widths of bars as further unknowns). Fails only where the layout library does.
+/// for drawing directed graphs", 1993, with the widths of bars as further unknowns). Fails only where no columns could be found.
 Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights = {});
 
 } // namespace loomproof::draw

@@ -12,7 +12,7 @@
 namespace loomproof::draw {
 
 struct SketchOptions {
-    std::string title; ///< empty = the vehicle's text
+    std::string title{}; ///< empty = the vehicle's text
     Relays relays = Relays::together;
     bool tables = true; ///< of plugs and relay bases
     /// The marks of change too: added wires with a doubled edge, cuts as a double bar, what was taken off as a ghosted stub at its old

@@ -1,75 +1,75 @@
+// The one file that knows LEMON.
 #include "draw/levels.hpp"
 
-#include "draw/layout_module.h"
+#include <lemon/network_simplex.h>
+#include <lemon/smart_graph.h>
 
 #include <algorithm>
-#include <array>
-#include <filesystem>
-#include <mutex>
-#include <system_error>
-
-#include <dlfcn.h>
 
 namespace loomproof::draw {
 namespace {
 
-constexpr const char* module_name = "loomproof-layout.so";
+using Graph = lemon::SmartDigraph;
+using Flow = lemon::NetworkSimplex<Graph, long long, long long>;
 
-struct Module {
-    loomproof_levels_function levels = nullptr;
-    std::string trouble;
+// Levels are the dual of a flow: each edge may carry any flow and earns `shortest` for each unit; a node needs what its edges pull at it
+// (weights of those that leave it, less those that arrive). The potentials of the cheapest flow, turned round, are the levels.
+class Dual {
+  public:
+    explicit Dual(const LevelProblem& problem) : nodes_(problem.nodes()), cost_(graph_), supply_(graph_, 0) {
+        graph_.reserveNode(nodes_ + 2);
+        graph_.reserveArc(static_cast<int>(problem.edges().size()) + 2 * nodes_ + 1);
+        for (int n = 0; n < nodes_ + 2; ++n) graph_.addNode();
+        // The problem's own weights count more than all that decides between equals.
+        const long long above_all = 4 * (static_cast<long long>(nodes_) + 1);
+        std::vector<bool> has_lower(static_cast<std::size_t>(nodes_), false), has_upper = has_lower;
+        for (const LevelProblem::Edge& e : problem.edges()) {
+            add(e.tail, e.head, e.shortest, above_all * e.weight);
+            has_lower[static_cast<std::size_t>(e.head)] = has_upper[static_cast<std::size_t>(e.tail)] = true;
+        }
+        // One node below all and one above all, as near to each other as may be: what hangs together in no way stays near, too.
+        const int lowest = nodes_, highest = nodes_ + 1;
+        for (int n = 0; n < nodes_; ++n) {
+            if (!has_lower[static_cast<std::size_t>(n)]) add(lowest, n, 0, 0);
+            if (!has_upper[static_cast<std::size_t>(n)]) add(n, highest, 0, 0);
+        }
+        add(lowest, highest, 0, 2);
+        for (int n = 0; n < nodes_ && problem.lean != Lean::none; ++n) {
+            if (problem.lean == Lean::low) pull(lowest, n);
+            else pull(n, highest);
+        }
+    }
+
+    bool solve(std::vector<int>& level) {
+        Flow flow(graph_);
+        flow.costMap(cost_).supplyMap(supply_);
+        if (flow.run() != Flow::OPTIMAL) return false;
+        const long long ground = flow.potential(graph_.nodeFromId(nodes_));
+        level.resize(static_cast<std::size_t>(nodes_));
+        for (int n = 0; n < nodes_; ++n) level[static_cast<std::size_t>(n)] = static_cast<int>(ground - flow.potential(graph_.nodeFromId(n)));
+        return true;
+    }
+
+  private:
+    void pull(int tail, int head) {
+        ++supply_[graph_.nodeFromId(tail)];
+        --supply_[graph_.nodeFromId(head)];
+    }
+
+    void add(int tail, int head, int shortest, long long weight) {
+        const auto from = graph_.nodeFromId(tail), to = graph_.nodeFromId(head);
+        cost_.set(graph_.addArc(from, to), -shortest);
+        supply_[from] += weight;
+        supply_[to] -= weight;
+    }
+
+    int nodes_;
+    Graph graph_;
+    Graph::ArcMap<long long> cost_;
+    Graph::NodeMap<long long> supply_;
 };
 
-Module load() {
-    std::error_code error;
-    const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", error);
-    const std::filesystem::path folder = program.parent_path();
-    std::string reason = "it is not beside the program";
-    for (const auto& candidate : {folder / module_name, folder / ".." / "lib" / "loomproof" / module_name}) {
-        if (!std::filesystem::exists(candidate, error)) continue;
-        void* const handle = dlopen(candidate.c_str(), RTLD_NOW | RTLD_LOCAL);
-        if (handle == nullptr) {
-            const char* const said = dlerror();
-            reason = said != nullptr ? said : "it does not load";
-            continue;
-        }
-        void* const symbol = dlsym(handle, "loomproof_levels");
-        if (symbol != nullptr) return {reinterpret_cast<loomproof_levels_function>(symbol), {}};
-        reason = "it belongs to another version";
-    }
-    return {nullptr, "Nothing can be drawn: the file " + std::string(module_name) + " cannot be used (" + reason + ")."};
-}
-
-// The edges as the module wants them: one for each pair of nodes, and a root below all so that they hang together.
-struct Columns {
-    std::vector<int> tail, head, shortest, weight;
-    explicit Columns(const LevelProblem& problem) {
-        std::vector<LevelProblem::Edge> edges = problem.edges();
-        std::stable_sort(edges.begin(), edges.end(), [](const auto& a, const auto& b) {
-            return a.tail != b.tail ? a.tail < b.tail : a.head < b.head;
-        });
-        std::vector<bool> has_tail(static_cast<std::size_t>(problem.nodes()), false);
-        for (std::size_t i = 0; i < edges.size(); ++i) {
-            if (i > 0 && edges[i].tail == edges[i - 1].tail && edges[i].head == edges[i - 1].head) {
-                shortest.back() = std::max(shortest.back(), edges[i].shortest);
-                weight.back() += edges[i].weight;
-                continue;
-            }
-            push(edges[i].tail, edges[i].head, edges[i].shortest, edges[i].weight);
-            has_tail[static_cast<std::size_t>(edges[i].head)] = true;
-        }
-        for (int n = 0; n < problem.nodes(); ++n)
-            if (!has_tail[static_cast<std::size_t>(n)]) push(problem.nodes(), n, 0, 0);
-    }
-    void push(int t, int h, int s, int w) {
-        tail.push_back(t);
-        head.push_back(h);
-        shortest.push_back(s);
-        weight.push_back(w);
-    }
-};
-
-}  // namespace
+} // namespace
 
 void LevelProblem::add(int tail, int head, int shortest, int weight) { edges_.push_back({tail, head, shortest, weight}); }
 
@@ -81,20 +81,9 @@ void LevelProblem::add_distance(int a, int a_offset, int b, int b_offset, int we
 }
 
 Result<std::vector<int>> solve(const LevelProblem& problem) {
-    if (problem.nodes() == 0) return std::vector<int>{};
-    static std::mutex one_at_a_time;
-    const std::lock_guard<std::mutex> lock(one_at_a_time);
-    static const Module module = load();
-    if (module.levels == nullptr) return failure(module.trouble);
-
-    const Columns edges(problem);
-    std::vector<int> level(static_cast<std::size_t>(problem.nodes()) + 1);
-    const int wrong = module.levels(problem.nodes() + 1, static_cast<int>(edges.tail.size()), edges.tail.data(), edges.head.data(),
-                                    edges.shortest.data(), edges.weight.data(), level.data());
-    if (wrong != 0)
-        return failure("Nothing can be drawn: the layout library gave up (reason " + std::to_string(wrong) + ").");
-    level.pop_back();
+    std::vector<int> level;
+    if (problem.nodes() > 0 && !Dual(problem).solve(level)) return failure("Nothing can be drawn: the rows or columns run in a circle.");
     return level;
 }
 
-}  // namespace loomproof::draw
+} // namespace loomproof::draw

@@ -1,12 +1,16 @@
 #pragma once
-/// Levels by network simplex: the one question the drawing asks of Graphviz, used for the rows of a drawing as well as for
-/// its columns. The library is loaded the first time something is drawn, and never by a command that draws nothing.
+/// Levels by network simplex, used for the columns of a drawing and for some of the rows that are tried (layout_library.hpp finds others).
+/// The flow that is their dual is found by LEMON (levels.cpp is the one file that knows it).
 
 #include "base/result.hpp"
 
+#include <cstdint>
 #include <vector>
 
 namespace loomproof::draw {
+
+/// Which of several solutions that are equally good is wanted: one that lies low, one that lies high, or any.
+enum class Lean : std::uint8_t { none, low, high };
 
 /// Find whole numbers x, one for each node, so that x[head] - x[tail] >= shortest for every edge and the sum of
 /// weight * (x[head] - x[tail]) is smallest.
@@ -19,6 +23,7 @@ class LevelProblem {
     /// Adds weight * |(x[a] + a_offset) - (x[b] + b_offset)| to what is to be made small.
     void add_distance(int a, int a_offset, int b, int b_offset, int weight);
     int nodes() const { return nodes_; }
+    Lean lean = Lean::none;
 
     struct Edge {
         int tail, head, shortest, weight;
@@ -30,9 +35,8 @@ class LevelProblem {
     std::vector<Edge> edges_;
 };
 
-/// Solves the problem; parts of the graph that hang together in no way are each counted from 0. The same problem gives the
-/// same levels, in any thread: one lock for the whole process stands before the library.
-/// Fails where loomproof-layout.so lies neither beside the program nor in ../lib/loomproof, or the edges run in a circle.
+/// Solves the problem; the lowest node is at 0, and from there to the highest it is as near as all else allows. The same problem gives
+/// the same levels, in any thread. Fails where the edges run in a circle.
 Result<std::vector<int>> solve(const LevelProblem& problem);
 
-}  // namespace loomproof::draw
+} // namespace loomproof::draw

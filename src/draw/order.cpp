@@ -14,6 +14,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr int crossing_cost = 100;
 constexpr int relay_mirror_cost = 210; // a relay the other way round must save more than two crossings
 constexpr int other_mirror_cost = 10;
+constexpr int right_cost = 45;        // the battery at the right: as bad as four mirrored switches, better than a crossing
 constexpr int enough_flawless = 24;
 constexpr int places = 4096;          // more columns than any symbol has
 
@@ -44,7 +45,7 @@ class Search {
                 const Symbol& symbol = sketch.symbols[index(node.symbol)];
                 const SymbolRow& row = row_of(symbol.kind);
                 thing.cells = weave.bodies[index(node.symbol)].cells;
-                if (row.may_mirror) thing.mirror_cost = row.always_same_way ? relay_mirror_cost : other_mirror_cost;
+                if (row.may_mirror) thing.mirror_cost = row.always_same_way && !options.relays_either_way ? relay_mirror_cost : other_mirror_cost;
                 thing.left_wanted = symbol.kind == SymbolKind::battery;
             }
         }
@@ -66,11 +67,12 @@ class Search {
         int flawless = 0;
         for (int start = 0; start < starts; ++start) {
             begin(start);
-            sweep(start == 0 ? 0.0 : 3.0);
+            if (shaken_row_ >= 0) sweep_outwards(static_cast<std::size_t>(shaken_row_));
+            else sweep(start == 0 ? 0.0 : 3.0);
             polish();
             note();
             // Nothing crosses and nothing is mirrored: a few starts more give arrangements to choose the bends from, then it is enough.
-            if (best_.front().cost < other_mirror_cost && ++flawless >= enough_flawless) break;
+            if (best_.front().cost < other_mirror_cost + right_cost / 4 && ++flawless >= enough_flawless) break;
         }
         return std::move(best_);
     }
@@ -78,7 +80,9 @@ class Search {
   private:
     int starts_for_size() const {
         const double size = static_cast<double>(weave_.pieces.size());
-        return static_cast<int>(std::clamp(120000.0 / (size + 1), 6.0, 300.0));
+        // A start of a small sketch costs next to nothing.
+        const double many = std::min(450.0, 0.9e8 / (size + 1) / (size + 1));
+        return static_cast<int>(std::max(many, std::clamp(120000.0 / (size + 1), 6.0, 300.0)));
     }
 
     int cell(const Thing& thing, bool mirrored, int cell) const { return mirrored ? thing.cells - 1 - cell : cell; }
@@ -133,16 +137,30 @@ class Search {
     // ---- starting rows
 
     void begin(int start) {
-        const bool from_best = start > 0 && start % 4 == 3 && !best_.empty();
+        const bool from_best = start > 0 && start % 2 == 1 && !best_.empty();
+        shaken_row_ = -1;
         if (from_best) {
             const Arrangement& best = best_[chance_.below(best_.size())];
             rows_ = best.rows;
             mirrored_ = best.mirrored;
-            // Shake it: a few nodes go somewhere else in their row.
-            for (std::size_t i = 0; i < 1 + things_.size() / 20; ++i) {
-                std::vector<int>& row = rows_[chance_.below(rows_.size())];
-                if (row.size() < 2) continue;
-                std::swap(row[chance_.below(row.size())], row[chance_.below(row.size())]);
+            // The whole drawing the other way round, relays as they were: as good, but for the battery's side.
+            if (start % 32 == 3) {
+                for (std::vector<int>& row : rows_) std::reverse(row.begin(), row.end());
+                for (std::size_t n = 0; n < things_.size(); ++n)
+                    if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = !mirrored_[n];
+                noisy_ = false;
+                renumber();
+                return;
+            }
+            // Shake it: a few nodes of one row go somewhere else in it, and what hangs on them follows.
+            shaken_row_ = static_cast<int>(chance_.below(rows_.size()));
+            std::vector<int>& row = rows_[index(shaken_row_)];
+            const std::size_t moves = 1 + chance_.below(3);
+            for (std::size_t i = 0; i < moves && row.size() > 1; ++i) {
+                const std::size_t from = chance_.below(row.size()), to = chance_.below(row.size());
+                const int moved = row[from];
+                row.erase(row.begin() + static_cast<std::ptrdiff_t>(from));
+                row.insert(row.begin() + static_cast<std::ptrdiff_t>(to), moved);
             }
             noisy_ = false;
         } else {
@@ -150,7 +168,7 @@ class Search {
             if (start == 0) walk_order();
             else
                 for (std::vector<int>& row : rows_) chance_.shuffle(row);
-            if (start % 2 == 1)
+            if (start % 4 == 2)
                 for (std::size_t n = 0; n < things_.size(); ++n)
                     if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = chance_.below(2) == 1;
             noisy_ = start > 0;
@@ -190,6 +208,12 @@ class Search {
             else
                 for (std::size_t r = rows_.size() - 1; r-- > 0;) sort_row(r, false, fade);
         }
+    }
+
+    // The rows below follow the one above them and those above the one below, from `row` on.
+    void sweep_outwards(std::size_t row) {
+        for (std::size_t r = row + 1; r < rows_.size(); ++r) sort_row(r, true, 0);
+        for (std::size_t r = row; r-- > 0;) sort_row(r, false, 0);
     }
 
     double centre(const std::vector<Touch>& touches) const {
@@ -310,7 +334,7 @@ class Search {
         }
     }
 
-    // 0 where what should be on the left (the battery) feeds things at the very left, 9 where at the very right: less than any mirroring.
+    // 0 where what should be on the left (the battery) feeds things at the very left, `right_cost` where at the very right.
     int left_penalty() const {
         double sum = 0;
         int wanted = 0;
@@ -322,7 +346,7 @@ class Search {
                 ++wanted;
             }
         }
-        return wanted == 0 ? 0 : static_cast<int>(sum / wanted * 9);
+        return wanted == 0 ? 0 : static_cast<int>(sum / wanted * right_cost);
     }
 
     void note() {
@@ -348,6 +372,7 @@ class Search {
     std::vector<int> pos_;
     std::vector<bool> mirrored_;
     bool noisy_ = false;
+    int shaken_row_ = -1;
     std::vector<Arrangement> best_;
     std::vector<std::pair<int, int>> lines_;
     std::vector<int> sorted_;

@@ -25,6 +25,7 @@ struct OrderOptions {
     int starts = 0;             ///< 0 = as many as the size of the sketch allows
     std::uint64_t seed = 1;
     std::size_t keep = 4;       ///< how many different arrangements of the lowest cost are returned at most
+    bool relays_either_way = false; ///< to see what the same way round costs
 };
 
 /// At least one arrangement; all have the same, lowest cost found. Precondition: the weave has rows.

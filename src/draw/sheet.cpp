@@ -20,7 +20,8 @@ constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's table
 constexpr double bar_stub = 10;
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
-constexpr int bend_rounds = 3;
+constexpr int bend_rounds = 5, few_bend_rounds = 3;
+constexpr int straight_at_any_price = 1000;
 constexpr std::size_t most_paths_named = 7;
 
 Box box_of(const Picture& picture) {
@@ -368,9 +369,12 @@ class Builder {
         std::vector<double> teeth; ///< from the left
         const std::string* text;
         double width;
-        double middle() const { return (teeth.front() + teeth.back()) / 2; }
+        double shift = 0;          ///< of the words from the comb's middle
+        double middle() const { return (teeth.front() + teeth.back()) / 2 + shift; }
         double left() const { return std::min(teeth.front() - 4, middle() - width / 2); }
         double right() const { return std::max(teeth.back() + 4, middle() + width / 2); }
+        // How far the words may stand aside and still stand over their comb.
+        double most_shift() const { return std::max(0.0, std::abs(width - (teeth.back() - teeth.front())) / 2 - 4); }
     };
 
     std::vector<Comb> combs() const {
@@ -398,12 +402,20 @@ class Builder {
         constexpr double tooth = 9, line_pitch = 40;
         std::vector<std::vector<std::pair<double, double>>> lines; // what is taken of each line of headings, the lowest first
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        for (const Comb& comb : combs()) {
+        for (Comb comb : combs()) {
             const auto is_free = [&](const auto& taken) {
                 return std::all_of(taken.begin(), taken.end(), [&](const auto& span) { return span.second + 16 < comb.left() || comb.right() + 16 < span.first; });
             };
             std::size_t line = 0;
-            while (line < lines.size() && !is_free(lines[line])) ++line;
+            const auto fits_aside = [&](const auto& taken) {
+                for (const double shift : {0.0, comb.most_shift(), -comb.most_shift()}) {
+                    comb.shift = shift;
+                    if (is_free(taken)) return true;
+                }
+                comb.shift = 0;
+                return false;
+            };
+            while (line < lines.size() && !fits_aside(lines[line])) ++line;
             if (line == lines.size()) lines.emplace_back();
             lines[line].emplace_back(comb.left(), comb.right());
             const double y = top - 20 - line_pitch * static_cast<double>(line);
@@ -487,34 +499,81 @@ bool put_on_page(Sheet& sheet, double width, double height, double edge) {
     return true;
 }
 
-Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
-    if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
-    Result<Weave> woven = weave(sketch);
-    if (!woven) return failure(woven.error());
-    // Of several arrangements that are equally good, the one with the fewest bends.
-    const bool large = sketch.wires.size() > 200, huge = sketch.wires.size() > 700;
-    const int rounds = huge ? 1 : large ? 2 : bend_rounds;
-    const std::vector<Arrangement> arrangements =
-        arrange(sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = large ? 1u : 4u});
-    std::optional<Weave> best;
-    int fewest = 0;
-    for (const Arrangement& arrangement : arrangements) {
-        Weave candidate = *woven;
-        apply(candidate, arrangement);
-        PieceWeights weights;
-        for (int round = 0; round < rounds; ++round) {
-            const Result<ColumnsFound> found = find_columns(sketch, candidate, weights);
-            if (!found) return failure(found.error());
-            if (!best || found->slanted < fewest) {
-                fewest = found->slanted;
-                best = candidate;
+namespace {
+
+struct Candidate {
+    Weave weave;
+    int cost = 0; ///< of its crossings and mirrored symbols
+    int slanted = 0;
+    int columns = 0;
+
+    // A crossing is worth four jogs, eight bends.
+    int worth() const { return cost + 25 * slanted; }
+};
+
+// Finds the columns of an arrangement over and over, and keeps the best of all.
+Result<void> try_columns(const Sketch& sketch, const Weave& woven, const Arrangement& arrangement, int rounds, std::optional<Candidate>& best) {
+    Weave candidate = woven;
+    apply(candidate, arrangement);
+    PieceWeights weights;
+    for (int round = 0; round < rounds; ++round) {
+        const Result<ColumnsFound> found = find_columns(sketch, candidate, weights);
+        if (!found) return failure(found.error());
+        Candidate now{{}, arrangement.cost, found->slanted, found->columns};
+        if (!best || now.worth() < best->worth()) {
+            now.weave = candidate;
+            best = std::move(now);
+        }
+        // Another try: with texts on the other side where that frees a wire, and jogs weighing less than straight runs.
+        turn_texts_aside(candidate);
+        weights = lighter_where_slanted(candidate);
+    }
+    return {};
+}
+
+// Each jog by itself: is there a way in which it is straight and no more others are bent than before?
+Result<void> straighten(const Sketch& sketch, Candidate& best, double wider) {
+    const int widest = best.columns + static_cast<int>(best.columns * wider);
+    for (bool better = true; better;) {
+        better = false;
+        for (std::size_t p = 0; p < best.weave.pieces.size() && !better; ++p) {
+            if (best.weave.pieces[p].upper_column == best.weave.pieces[p].lower_column) continue;
+            PieceWeights weights = lighter_where_slanted(best.weave);
+            weights[p] = straight_at_any_price;
+            Weave tried = best.weave;
+            for (int round = 0; round < 2 && !better; ++round) {
+                const Result<ColumnsFound> found = find_columns(sketch, tried, weights);
+                if (!found) return failure(found.error());
+                better = found->slanted < best.slanted && found->columns <= widest;
+                if (better) best = {tried, best.cost, found->slanted, found->columns};
+                weights = lighter_where_slanted(tried);
             }
-            // Another try: with texts on the other side where that frees a wire, and jogs weighing less than straight runs.
-            turn_texts_aside(candidate);
-            weights = lighter_where_slanted(candidate);
         }
     }
-    return Builder(sketch, std::move(*best)).run();
+    return {};
+}
+
+} // namespace
+
+Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
+    if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
+    // Parts that may stand in several rows decide much: where the layout library puts them, high up, far down, whichever is best.
+    const bool large = sketch.wires.size() > 200;
+    std::optional<Candidate> best;
+    for (const Lean lean : {Lean::none, Lean::low, Lean::high}) {
+        if (large && lean != Lean::none) break;
+        const Result<Weave> woven = weave(sketch, lean);
+        if (!woven) return failure(woven.error());
+        const std::vector<Arrangement> arrangements = arrange(
+            sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = large ? 4u : 10u, .relays_either_way = options.relays_either_way});
+        for (const Arrangement& arrangement : arrangements) {
+            const Result<void> tried = try_columns(sketch, *woven, arrangement, large ? few_bend_rounds : bend_rounds, best);
+            if (!tried) return failure(tried.error());
+        }
+    }
+    if (!large)
+        if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done) return failure(done.error());
+    return Builder(sketch, std::move(best->weave)).run();
 }
 
 } // namespace loomproof::draw

@@ -46,6 +46,8 @@ struct Sheet {
 struct SheetOptions {
     int starts = 0;          ///< of the ordering; 0 = by size
     std::uint64_t seed = 1;
+    double wider_for_straightness = 0.06; ///< by what part a drawing may grow in width to have fewer bends
+    bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };
 
 /// Writes a path's number (0: there is none) over the first blank left for one (path_blank); the other words close up.

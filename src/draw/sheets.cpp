@@ -98,7 +98,7 @@ class Binder {
 
   private:
     Result<Sheet> lay_out_part(const SketchPart& part) const {
-        return lay_out(part.sketch, {.starts = options_.starts > 0 ? options_.starts : sheet_starts, .seed = options_.seed});
+        return lay_out(part.sketch, {.starts = options_.starts > 0 ? options_.starts : sheet_starts, .seed = options_.seed, .wider_for_straightness = 0});
     }
 
     struct Trial {

@@ -1,5 +1,6 @@
 #include "draw/weave.hpp"
 
+#include "draw/layout_library.hpp"
 #include "draw/levels.hpp"
 
 #include <algorithm>
@@ -17,7 +18,7 @@ struct Hop {
 
 class Weaver {
   public:
-    explicit Weaver(const Sketch& sketch) : sketch_(sketch) {}
+    Weaver(const Sketch& sketch, Lean lean) : sketch_(sketch), lean_(lean) {}
 
     Result<Weave> run() {
         make_bodies();
@@ -196,6 +197,11 @@ class Weaver {
         return 3;
     }
 
+    bool is_wire_end(int n) const {
+        const int s = weave_.nodes[index(n)].symbol;
+        return s >= 0 && row_of(sketch_.symbols[index(s)].kind).nature == SymbolRow::Nature::end;
+    }
+
     // All feet share one level, the lowest; but the feet at the battery stay right below it.
     Result<std::vector<int>> find_rows() {
         LevelProblem problem;
@@ -214,7 +220,9 @@ class Weaver {
             if (hop.wire < 0) continue;
             leads_on[index(hop.upper)] = true;
             const bool to_feet = level_of_[index(hop.lower)] == feet;
-            problem.add(hop.upper, level_of_[index(hop.lower)], 1, to_feet && weave_.nodes[index(hop.upper)].type != Node::Type::turn ? 0 : weight_of(hop));
+            // A leg to ground may be long, but not that of a turn or of a wire end, which stand there for nothing else.
+            const bool free_leg = to_feet && weave_.nodes[index(hop.upper)].type != Node::Type::turn && !is_wire_end(hop.upper);
+            problem.add(hop.upper, level_of_[index(hop.lower)], 1, free_leg ? 0 : weight_of(hop));
         }
         if (has_feet_)
             for (int n = 0; n < nodes; ++n)
@@ -231,7 +239,8 @@ class Weaver {
         if (top >= 0 && !fed[index(top)])
             for (int n = 0; n < nodes; ++n)
                 if (n != top && !fed[index(n)] && leads_on[index(n)]) problem.add(top, n, 0, 0);
-        Result<std::vector<int>> levels = solve(problem);
+        problem.lean = lean_;
+        Result<std::vector<int>> levels = lean_ == Lean::none ? rows_by_library(problem) : solve(problem);
         if (!levels) return levels;
         std::vector<int> row(index(nodes));
         for (int n = 0; n < nodes; ++n) row[index(n)] = (*levels)[index(level_of_[index(n)])];
@@ -295,6 +304,7 @@ class Weaver {
     }
 
     const Sketch& sketch_;
+    Lean lean_;
     Weave weave_;
     std::vector<Hop> hops_;
     std::vector<std::vector<int>> chain_; // by wire: hops from `a` to `b`
@@ -328,6 +338,6 @@ int reach(const Weave& weave, const Node& node, bool left) {
 int left_reach(const Weave& weave, const Node& node) { return reach(weave, node, true); }
 int right_reach(const Weave& weave, const Node& node) { return reach(weave, node, false); }
 
-Result<Weave> weave(const Sketch& sketch) { return Weaver(sketch).run(); }
+Result<Weave> weave(const Sketch& sketch, Lean lean) { return Weaver(sketch, lean).run(); }
 
 } // namespace loomproof::draw

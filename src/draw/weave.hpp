@@ -6,6 +6,7 @@
 
 #include "base/result.hpp"
 #include "draw/body.hpp"
+#include "draw/levels.hpp"
 
 #include <vector>
 
@@ -52,7 +53,8 @@ int seat_cell(const Weave& weave, int node, int piece, bool upper_side);
 int left_reach(const Weave& weave, const Node& node);
 int right_reach(const Weave& weave, const Node& node);
 
-/// Builds the chains and finds the rows. Fails only where the layout library cannot be used.
-Result<Weave> weave(const Sketch& sketch);
+/// Builds the chains and finds the rows; what may stand in several rows stands high up (Lean::low, as rows count downwards), far down, or
+/// where Graphviz puts it (Lean::none). Fails only where the layout library cannot be used.
+Result<Weave> weave(const Sketch& sketch, Lean lean = Lean::none);
 
 } // namespace loomproof::draw

@@ -295,6 +295,8 @@ class Reader {
             }
         }
         for (const P& p : wire.corners) inside({p.x, p.y, p.x, p.y});
+        for (std::size_t i = 0; i + 1 < wire.corners.size(); ++i)
+            measure_.wire_length += std::hypot(wire.corners[i + 1].x - wire.corners[i].x, wire.corners[i + 1].y - wire.corners[i].y);
         wires_.push_back(std::move(wire));
     }
 

@@ -15,6 +15,7 @@ struct Measure {
     int crossings = 0;                    ///< of level and upright runs of two wires, or of one with itself
     int crossings_without_gap = 0;        ///< where the level run is not left open
     int bends = 0;
+    double wire_length = 0;               ///< of all wires on the sheet, drawing units
     int words = 0;
     double width = 0, height = 0;
     int outside = 0;                      ///< things that stick out of the sheet
