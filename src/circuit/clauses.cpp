@@ -164,6 +164,7 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
 std::string sayable(const KindSpec& kind) {
     std::vector<std::string> items;
     for (const AttrSpec& a : kind.attributes) {
+        if (*a.meaning == '\0') continue;
         std::string example = a.pattern;
         const auto replace = [&](const char* slot, const char* by) {
             if (const auto at = example.find(slot); at != std::string::npos) example.replace(at, std::string(slot).size(), by);
@@ -250,6 +251,10 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         attempt(kind.attributes);
         attempt(common_attributes());
         if (!best) {
+            if (c.is_word() && find_kind(c.spelled()) == &kind) { // "blade fuse", "21 W bulb": says nothing new
+                ++c.at;
+                continue;
+            }
             out.poisoned = true;
             if (c.clause_is_stray()) {
                 c.skip_clause(); // reported where it was read

@@ -128,6 +128,10 @@ Raw raw_figure(const Cursor& c) {
     if (c.is_word(raw.tokens)) {
         raw.unit = c.spelled(raw.tokens);
         ++raw.tokens;
+        if (equal_ignoring_case(raw.unit, "sq") && c.is("mm", raw.tokens)) { // "1.5 sq mm"
+            raw.unit = "sqmm";
+            ++raw.tokens;
+        }
     }
     return raw;
 }
@@ -298,7 +302,7 @@ Finding figure_problem(const Cursor& at, const std::string& expected) {
     if (unit || both_readings(raw.unit)) {
         c.at += raw.tokens;
         return text_problem("text-word-unknown", c.span_from(start),
-                            "\"" + std::string(raw.digits) + " " + std::string(raw.unit) + "\" does not belong here.", expected);
+                            "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" does not belong here.", expected);
     }
     c.at += raw.fraction ? 3 : 1;
     return text_problem("text-unit-missing", c.span_from(start), "\"" + gauge_name(raw) + "\" has no unit that is known here.", expected);

@@ -32,7 +32,7 @@ struct TerminalSpec {
 struct AttrSpec {
     const char* pattern;
     Attr key;
-    const char* meaning; ///< for the language page and for messages
+    const char* meaning; ///< for the language page and for messages; empty: another spelling, not offered
     const char* word = nullptr; ///< for flags: what `word` becomes; null = the spelling
 };
 

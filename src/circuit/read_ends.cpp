@@ -227,8 +227,11 @@ void Reader::skip_kind_words(Cursor& c) const {
 
 std::optional<TerminalId> Reader::stamp_behind_blank(Cursor& at, PartId id) {
     const Part& part = c_.at(id);
-    if (part.kind == Kind::bus || part.kind == Kind::not_known || spec_of(part.kind).ends == Ends::one) return std::nullopt; // any name would do
+    if (part.kind == Kind::bus || spec_of(part.kind).ends == Ends::one) return std::nullopt; // any name would do
+    const bool sign = at.is_mark('+') || at.is_mark('-');
+    if (part.kind == Kind::not_known && !sign) return std::nullopt;
     Cursor c = at;
+    const bool bracket = c.take_mark('(');
     const bool said = c.take("pin") || c.take("terminal") || c.take("hole");
     std::vector<Finding> none;
     for (Unit unit : {Unit::size, Unit::metres, Unit::celsius}) {
@@ -240,6 +243,7 @@ std::optional<TerminalId> Reader::stamp_behind_blank(Cursor& at, PartId id) {
     const bool dash = c.is_mark('-');
     const std::string stamp = c.take_stamp();
     if (stamp.empty()) return std::nullopt;
+    if (bracket && !c.take_mark(')')) return std::nullopt;
     if (dash && !c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through")) return std::nullopt; // "battery - F1": perhaps for "to"
     const bool ends_here = c.done() || c.is_mark(',') || c.is("to") || c.is("through");
     if (!said && !ends_here && spec_of(part.kind).ends != Ends::must_say) return std::nullopt;

@@ -13,6 +13,15 @@ namespace {
 constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "sensor", "gauge", "sender", "capacitor",
                                           "shunt", "ammeter", "heater", "solenoid", "engine", "touch", "timer", "thermostat", "regulator", "holder", "socket"};
 
+/// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
+bool bare_number(const Cursor& c) {
+    const std::string_view word = c.spelled();
+    if (word.find_first_not_of("0123456789") != std::string_view::npos || !c.has(1)) return false;
+    Cursor behind = c;
+    ++behind.at;
+    return c.is_text(1) || looks_like_figure(behind);
+}
+
 } // namespace
 
 TerminalId Reader::body() {
@@ -82,9 +91,10 @@ bool Reader::part_statement(const Item& item) {
 void Reader::part_of_unknown_kind(const Item& item, Cursor& c) {
     for (const char* word : {"wire", "from", "cut", "cap", "splice", "tap", "move", "remove", "bundle", "wish", "limit", "cable", "restraint"})
         if (c.is(word)) return;
+    if (c.is_word(2) && (find_kind(c.spelled(1)) || c.is("button", 1)) && (!c.has(3) || c.is_mark(',', 3) || c.is_text(3))) ++c.at; // "ignition switch S1"
     if (!c.is_word(1) || parts_.contains(lower(c.spelled(1))) || means_ground(c.spelled(1)) || equal_ignoring_case(c.spelled(1), "body")) return;
     if (c.has(2) && !c.is_mark(',', 2) && !c.is_text(2)) return;
-    const auto near = nearest_statement(c.spelled());
+    const auto near = nearest_statement(item.cursor(sources_).spelled());
     if (near && !find_kind(*near)) return;
     ++c.at;
     c_.parts[new_part(not_known_kind, std::string(c.spelled()), true, c.span(), item).index].poisoned = true;
@@ -95,12 +105,13 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     Span name_span = item.span();
     bool named = false;
     const ClauseReader reader{colours_, &out_.findings, &places_};
-    const bool no_name = reader.knows(c, kind) || (kind.one_of_a_kind && looks_like_figure(c)); // "fuse 20A", "battery AGM"
+    const bool no_name = reader.knows(c, kind) || (kind.one_of_a_kind && looks_like_figure(c) && !bare_number(c)); // "fuse 20A", "battery AGM"
     if (c.is_word() && !no_name) {
         name = std::string(c.spelled());
         name_span = c.span();
         named = true;
         ++c.at;
+        if ((c.is_mark(':') || c.is_mark('-')) && c.has(1) && !c.token(1).glued) ++c.at; // "fuse F1: 20 A", "fuse F1 - 20 A"
     } else if (kind.one_of_a_kind) {
         name = kind.keyword;
         name_span = c.at > 0 ? c.tree->span(c.tree->tokens[c.at - 1]) : item.span();

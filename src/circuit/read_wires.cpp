@@ -71,7 +71,9 @@ WireId Reader::add_wire(Wire wire) {
 bool Reader::begins_with_end(Cursor c) const {
     if (!c.is_word() || c.is("from")) return false;
     skip_kind_words(c);
-    if (!part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled()))) return false;
+    const KindSpec* kind = find_kind(c.spelled()); // "wire switch to F1": which one it is, is asked later
+    const bool some = kind && std::any_of(parts_.begin(), parts_.end(), [&](const auto& p) { return c_.at(p.second).kind == kind->kind; });
+    if (!some && !part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled()))) return false;
     for (; !c.done(); ++c.at) {
         if (c.is("to")) return true;
         if (c.is("from") || c.is_mark(',')) return false;
@@ -89,7 +91,7 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     common.origin = {item.provenance, item.span(), {}};
     common.name = "wire " + std::to_string(wire_count_);
     common.named = false;
-    const bool from_left_out = begins_with_end(c);
+    bool from_left_out = begins_with_end(c);
     if (!from_left_out && c.is_word() && !(c.is("from") && !c.is("from", 1))) {
         common.name = std::string(c.spelled());
         common.named = true;
@@ -102,6 +104,8 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
             common.poisoned = true;
         }
         ++c.at;
+        if (c.is_mark(':') && c.has(1)) ++c.at; // "wire W1: from F1 to K1:30"
+        from_left_out = begins_with_end(c);
     }
     if (c.is_text()) {
         common.label = std::string(c.spelled());
@@ -279,6 +283,8 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             }
             if (auto several = place_of_several_words(c)) {
                 out_.findings.push_back(std::move(*several));
+            } else if (c.is_mark('&') || c.is("and")) {
+                problem("text-word-unknown", c.span(), "A wire has two ends.", "Give each wire a line of its own.");
             } else if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
             } else {

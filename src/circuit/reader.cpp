@@ -291,8 +291,10 @@ bool Reader::head_statement(const Item& item) {
             } else if (c.take_words("partly described")) {
                 c_.vehicle.described = false;
             } else {
-                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about a vehicle.", "Type: vehicle \"what it is\", partly described");
-                break;
+                const std::uint32_t start = c.at;
+                c.skip_clause();
+                const Span words = c.span_from(start);
+                problem("text-word-unknown", words, "What the vehicle is stands in quotes.", "Type: " + line_with(item, words, "\"" + std::string(sources_.text(words)) + "\""));
             }
         }
         return true;
@@ -302,9 +304,9 @@ bool Reader::head_statement(const Item& item) {
             if (c.take_mark(',')) continue;
             if (const auto volts = read_figure(c, Unit::volts, out_.findings))
                 c_.vehicle.system = Volts{volts->value.nominal};
-            else if (c.take_words("negative ground"))
+            else if (c.take_words("negative ground") || c.take_words("negative earth"))
                 c_.vehicle.positive_ground = false;
-            else if (c.take_words("positive ground"))
+            else if (c.take_words("positive ground") || c.take_words("positive earth"))
                 c_.vehicle.positive_ground = true;
             else if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "Type: system 12 V, negative ground"));
@@ -354,7 +356,9 @@ void Reader::read_revision(Revision revision) {
     }
     for (const Item* item : later) {
         Cursor c = item->cursor(sources_);
-        if (c.is("wire"))
+        Cursor end = c;
+        ++end.at;
+        if (c.is("wire") || (c.is("cable") && (end.is("from") || begins_with_end(end))))
             wire_statement(*item, c);
         else if (!job_statement(*item))
             unknown_statement(*item);
@@ -377,9 +381,17 @@ void Reader::unknown_statement(const Item& item) {
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
                        "Type: " + line_with(item, front, c.is("from") ? "wire " : "wire from "));
     }
+    if (c.is_word(2) && (find_kind(c.spelled(1)) || c.is("button", 1))) { // "ignition switch S1", "push button S1"
+        const bool button = c.is("button", 1) || c.is("push");
+        const std::string kind(button ? "switch" : find_kind(c.spelled(1))->keyword);
+        Cursor front = c;
+        front.at += 3;
+        const std::string said = kind + " " + std::string(c.spelled(2)) + (button ? ", push" : " \"" + word + "\"");
+        return problem("text-word-unknown", front.span_from(c.at), "A line begins with the kind of thing: " + kind + ".", "Type: " + line_with(item, front.span_from(c.at), said));
+    }
     const auto near = nearest_statement(word);
     problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
-            near ? "Type: " + line_with(item, c.span(), *near) : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...");
+            near ? "Type: " + line_with(item, c.span(), *near) : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is a load: load " + (c.is_word(1) ? std::string(c.spelled(1)) : "E1") + ", 2 A");
 }
 
 std::optional<std::string> Reader::nearest_statement(std::string_view word) {

@@ -40,7 +40,7 @@ class WishReader {
             if (at_.take_mark(',') || at_.take("and")) continue;
             if (!term()) at_.skip_clause();
         }
-        return problems_.size() == before;
+        return problems_.size() == before && !hangs_on_mistake_;
     }
 
   private:
@@ -71,6 +71,10 @@ class WishReader {
         if (!part.exists()) return unknown_name(name);
         ++at_.at;
         const Part& p = c_.at(part);
+        if (p.kind == Kind::not_known || p.poisoned) { // its own line is reported
+            hangs_on_mistake_ = hangs_on_mistake_ || p.controls.empty();
+            if (p.controls.empty()) return false;
+        }
         if (p.controls.empty()) return problem("text-word-unknown", at_.span_from(start), name_of(c_, part) + " has no positions.", "Name a switch, a relay, or a condition in quotes.");
         if (section.empty() && at_.is_word() && std::ranges::any_of(p.controls, [&](ControlId id) { return !c_.at(id).name.empty() && equal_ignoring_case(c_.at(id).name, at_.spelled()); })) {
             section = std::string(at_.spelled());
@@ -154,6 +158,7 @@ class WishReader {
     Cursor& at_;
     Wish& out_;
     std::vector<Finding>& problems_;
+    bool hangs_on_mistake_ = false;
 };
 
 } // namespace

@@ -43,6 +43,7 @@ constexpr AttrSpec load_attributes[] = {
     {"{W}", Attr::power, "power"},
     {"{ohm}", Attr::resistance, "resistance"},
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
 };
 constexpr AttrSpec lamp_attributes[] = {
     {"{W}", Attr::power, "power"},
@@ -50,12 +51,14 @@ constexpr AttrSpec lamp_attributes[] = {
     {"{A}", Attr::current, "current"},
     {"{ohm}", Attr::resistance, "resistance, hot"},
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
     {"filaments {word} and {word}", Attr::filaments, "names of the two filaments"},
 };
 constexpr AttrSpec motor_attributes[] = {
     {"{A}", Attr::current, "current"},
     {"{W}", Attr::power, "power taken"},
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
     {"starts at {A}", Attr::start_current, "starting current"},
     {"reversible", Attr::reversible, "turns either way", "on"},
 };

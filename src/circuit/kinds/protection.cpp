@@ -17,6 +17,7 @@ constexpr AttrSpec fuse_attributes[] = {
     {"maxi", Attr::fuse_type, "large plug-in fuse"},
     {"bolted", Attr::fuse_type, "fuse on studs"},
     {"glass", Attr::fuse_type, "glass tube fuse"},
+    {"{V}", Attr::voltage_at, ""},
     {"inline", Attr::sealed, "in a holder of its own in the wire"},
 };
 constexpr AttrSpec link_attributes[] = {

@@ -17,6 +17,7 @@ constexpr AttrSpec battery_attributes[] = {
     {"{V}", Attr::voltage, "nominal voltage, where it is not the system's"},
     {"{ohm}", Attr::resistance, "inner resistance"},
     {"lead-acid", Attr::chemistry, "kind of battery"},
+    {"lead acid", Attr::chemistry, "", "lead-acid"},
     {"AGM", Attr::chemistry, "kind of battery"},
     {"gel", Attr::chemistry, "kind of battery"},
     {"lithium", Attr::chemistry, "kind of battery"},

@@ -11,6 +11,9 @@ namespace {
 constexpr AttrSpec switch_attributes[] = {
     {"{A}", Attr::rating, "what it may switch"},
     {"push", Attr::momentary, "springs back", "on"},
+    {"{V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"at {V}", Attr::voltage_at, ""},
+    {"on-off", Attr::duty, ""},
     {"springs back", Attr::momentary, "springs back", "on"},
     {"thermal", Attr::thermal, "switched by temperature", "on"},
     {"pressure", Attr::thermal, "switched by pressure", "on"},
@@ -49,14 +52,15 @@ void expand_switch(PartBuilder& b) {
 constexpr AttrSpec relay_attributes[] = {
     {"4-pin", Attr::pins, "make contact: 30, 87, 85, 86", "4"},
     {"5-pin", Attr::pins, "change-over contact: also 87a", "5"},
-    {"4 pin", Attr::pins, "make contact", "4"},
-    {"4 pins", Attr::pins, "make contact", "4"},
-    {"4pin", Attr::pins, "make contact", "4"},
-    {"5 pin", Attr::pins, "change-over contact", "5"},
-    {"5 pins", Attr::pins, "change-over contact", "5"},
-    {"5pin", Attr::pins, "change-over contact", "5"},
-    {"change-over", Attr::pins, "change-over contact", "5"},
-    {"changeover", Attr::pins, "change-over contact", "5"},
+    {"4 pin", Attr::pins, "", "4"},
+    {"4 pins", Attr::pins, "", "4"},
+    {"4pin", Attr::pins, "", "4"},
+    {"5 pin", Attr::pins, "", "5"},
+    {"5 pins", Attr::pins, "", "5"},
+    {"5pin", Attr::pins, "", "5"},
+    {"change-over", Attr::pins, "", "5"},
+    {"changeover", Attr::pins, "", "5"},
+    {"{V}", Attr::voltage, "what its coil is made for"},
     {"two makes", Attr::two_makes, "87 and 87b both close", "on"},
     {"{A}", Attr::make_rating, "what the make contact may carry"},
     {"{A} make", Attr::make_rating, "what the make contact may carry"},
@@ -89,7 +93,8 @@ void shape_relay(PartBuilder& b) {
 }
 
 void expand_relay(PartBuilder& b) {
-    const Volts system = b.circuit().vehicle.system;
+    const Stated<double> made_for = b.value(Attr::voltage);
+    const Volts system = made_for.known() ? Volts{made_for.nominal} : b.circuit().vehicle.system;
     Primitive coil;
     coil.element = Element::resistance;
     coil.purpose = Purpose::coil;
@@ -99,7 +104,7 @@ void expand_relay(PartBuilder& b) {
     if (!ohms.known()) // 75 to 109 ohm at 12 V, 320 ohm at 24 V in makers' sheets
         ohms = Stated<double>::assume(system.si > 18 ? 320 : system.si < 9 ? 22 : 85, "a usual relay coil (makers' sheets: 75 to 109 ohm at 12 V, 320 ohm at 24 V)");
     coil.resistance = as<Ohms>(ohms);
-    coil.voltage = Stated<Volts>::assume(system, "the system's voltage");
+    coil.voltage = made_for.known() ? as<Volts>(made_for) : Stated<Volts>::assume(system, "the system's voltage");
     coil.current = Stated<Amps>::assume(system / Ohms{ohms.nominal}, "coil resistance");
     b.add(coil);
 
@@ -140,7 +145,7 @@ void expand_relay(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec switch_kind{.kind = Kind::switching, .keyword = "switch", .title = "switch", .letter = "S", .also = "toggle", .attributes = switch_attributes, .shape = shape_switch, .expand = expand_switch};
+const KindSpec switch_kind{.kind = Kind::switching, .keyword = "switch", .title = "switch", .letter = "S", .also = "toggle rocker isolator", .attributes = switch_attributes, .shape = shape_switch, .expand = expand_switch};
 const KindSpec relay_kind{.kind = Kind::relay, .keyword = "relay", .title = "relay", .letter = "K", .attributes = relay_attributes, .shape = shape_relay, .expand = expand_relay};
 
 } // namespace loomproof
