@@ -58,6 +58,8 @@ enum class Kind : std::uint8_t {
     relay,
     lamp, led, motor, horn, load, electronics,
     diode, resistor,
+    solenoid, heater, socket,
+    ammeter, shunt, capacitor,
     connector, splice, bus, metal, ground,
     cut,          ///< the place where a wire was cut: two terminals, one for each loose end
     loose_end,    ///< an end of a wire tied to nothing (one terminal)
@@ -106,6 +108,7 @@ enum class Attr : std::uint8_t {
     area,          ///< [m2] fusible link, existing wire: effective copper
     holes,         ///< [1] connector
     hole_rating,   ///< [A] each
+    capacitance,   ///< [F]
     temperature,   ///< [degC] place, thermal switch
     // flags and words: `word` holds the spelling
     chemistry, lithium, fuse_type, self_reset, momentary, thermal, pins, two_makes, suppression, band_on, duty,

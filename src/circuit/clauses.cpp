@@ -21,6 +21,7 @@ std::optional<Unit> unit_of(std::string_view slot) {
     if (slot == "{Ah}") return Unit::amp_hours;
     if (slot == "{degC}") return Unit::celsius;
     if (slot == "{size}") return Unit::size;
+    if (slot == "{F}") return Unit::farads;
     if (slot == "{n}") return Unit::count;
     return std::nullopt;
 }
@@ -170,7 +171,7 @@ std::string sayable(const KindSpec& kind) {
             if (const auto at = example.find(slot); at != std::string::npos) example.replace(at, std::string(slot).size(), by);
         };
         replace("{A}", "20 A"); replace("{W}", "55 W"); replace("{V}", "13 V"); replace("{ohm}", "85 ohm"); replace("{m}", "0.2 m");
-        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{W/W}", "60/55 W");
+        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{F}", "2.2 uF"); replace("{W/W}", "60/55 W");
         replace("{word}", "86"); replace("{word}", "dip"); replace("{text}", "\"...\""); replace("{colour}", "blue/white");
         items.push_back(example);
         if (items.size() == 8) break;

@@ -31,6 +31,7 @@ constexpr UnitWord unit_table[] = {
     {"inch", Unit::metres, 0.0254}, {"inches", Unit::metres, 0.0254},
     {"Ah", Unit::amp_hours, 3600}, {"degC", Unit::celsius, 1}, {"°C", Unit::celsius, 1}, {"C", Unit::celsius, 1},
     {"degF", Unit::celsius, 0}, {"°F", Unit::celsius, 0},
+    {"F", Unit::farads, 1}, {"uF", Unit::farads, 1e-6}, {"µF", Unit::farads, 1e-6}, {"μF", Unit::farads, 1e-6}, {"nF", Unit::farads, 1e-9},
     {"mm2", Unit::size, 1}, {"mm²", Unit::size, 1}, {"sqmm", Unit::size, 1}, {"awg", Unit::size, 1}, {"sae", Unit::size, 1},
 };
 
@@ -212,6 +213,7 @@ const char* unit_words(Unit unit) {
     case Unit::amp_hours: return "amp hours (Ah)";
     case Unit::celsius: return "a temperature (degC)";
     case Unit::size: return "a wire size (mm2, awg, sae)";
+    case Unit::farads: return "a capacitance (uF)";
     case Unit::count: return "a count";
     }
     return "";

@@ -24,7 +24,7 @@ struct TerminalSpec {
 };
 
 /// One thing that may be said about a part, as a pattern of words and figures:
-///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {n}   a figure of that dimension ({n}: a bare count)
+///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {F} {n}   a figure of that dimension ({n}: a bare count)
 ///   {W/W}                                          two watts in one: 60/55 W
 ///   {word} {text}                                  a word or a text in quotes, kept as spelled
 ///   {colour} {place} {metal}                       colours; a place; a piece of metal
@@ -79,6 +79,9 @@ struct KindSpec {
     const char* also = "";         ///< other words for it that strangers type, blank-separated: "bulb light"
     bool one_of_a_kind = false;    ///< needs no name
     bool is_load = false;          ///< what a fuse's path on the drawing is for
+    /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed
+    /// under "Not checked" wherever such a part is.
+    std::string (*not_solved)(const Part&) = nullptr;
     Ends ends = Ends::must_say;
     std::span<const TerminalSpec> terminals{}; ///< fixed ones
     std::span<const AttrSpec> attributes{};

@@ -10,8 +10,8 @@ namespace loomproof {
 namespace {
 
 /// Kinds that stand in a file only when not sayable yet get a part all the same, so that wires to it are no further mistakes.
-constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "sensor", "gauge", "sender", "capacitor",
-                                          "shunt", "ammeter", "heater", "solenoid", "engine", "touch", "timer", "thermostat", "regulator", "holder", "socket"};
+constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "sensor", "gauge", "sender",
+                                          "engine", "touch", "timer", "thermostat", "regulator", "holder"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {

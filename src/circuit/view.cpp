@@ -131,6 +131,17 @@ std::string place_of(const Circuit& c, WireId id) {
     return w.place.exists() ? c.at(w.place).name : w.label;
 }
 
+std::vector<std::string> not_solved(const View& view) {
+    std::vector<std::string> out;
+    for (PartId id : view.parts()) {
+        const Part& part = view.circuit().at(id);
+        const auto words = spec_of(part.kind).not_solved;
+        if (!words || part.poisoned) continue;
+        if (std::string text = words(part); !text.empty()) out.push_back(std::move(text));
+    }
+    return out;
+}
+
 Stated<Celsius> temperature_at(const Circuit& c, PlaceId id) {
     if (id.exists() && c.at(id).temperature.known()) return c.at(id).temperature;
     const auto fallback = reference::default_place_temperature();

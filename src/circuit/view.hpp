@@ -77,6 +77,8 @@ std::string place_of(const Circuit&, PartId);
 std::string place_of(const Circuit&, WireId);
 /// "blue/white" from BU, WH; empty where not said.
 std::string colour_words(const Colours&);
+/// What of the behaviour of the parts alive is not worked out (KindSpec::not_solved), each once, in text order.
+std::vector<std::string> not_solved(const View&);
 /// How warm it is there: the wire's or part's place, or the assumed default (basis says which).
 Stated<Celsius> temperature_at(const Circuit&, PlaceId);
 

@@ -350,20 +350,6 @@ class Converter {
 
     // ---- headings: what the loads behind each fuse are
 
-    static bool is_load(SymbolKind kind) {
-        switch (kind) {
-        case SymbolKind::lamp:
-        case SymbolKind::led:
-        case SymbolKind::motor:
-        case SymbolKind::horn:
-        case SymbolKind::load:
-        case SymbolKind::unit:
-        case SymbolKind::starter:
-        case SymbolKind::alternator: return true;
-        default: return false;
-        }
-    }
-
     // The fuse that a load hangs on: the first one met when walking up its wires. -1 where there is none.
     int fuse_above(int load, const std::vector<std::vector<int>>& above) const {
         std::vector<bool> seen(sketch_.symbols.size(), false);
@@ -416,7 +402,7 @@ class Converter {
         std::map<int, std::vector<int>> loads;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& symbol = sketch_.symbols[s];
-            if (!is_load(symbol.kind) || symbol.lines.empty()) continue;
+            if (!symbol.is_load || symbol.lines.empty()) continue;
             const int fuse = fuse_above(static_cast<int>(s), above);
             if (fuse >= 0) loads[fuse].push_back(static_cast<int>(s));
         }

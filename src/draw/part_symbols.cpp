@@ -2,6 +2,7 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "circuit/kind.hpp"
 #include "reference/fuses.hpp"
 
 #include <algorithm>
@@ -17,6 +18,7 @@ class Maker {
 
     PartSymbol run() {
         symbol().kind = symbol_kind_of(part_.kind);
+        symbol().is_load = spec_of(part_.kind).is_load;
         symbol().key = part_.name;
         if (part_.named || part_.kind == Kind::battery || part_.kind == Kind::alternator || part_.kind == Kind::starter) symbol().name = part_.name;
         if (part_.origin.provenance == Provenance::job && part_.life.born < circuit_.revisions.size())
@@ -118,7 +120,14 @@ class Maker {
             symbol().rating = power;
             return;
         }
+        case Kind::ammeter: symbol().letter = "A"; [[fallthrough]];
+        case Kind::shunt:
         case Kind::diode: symbol().rating = amps(Attr::rating); return;
+        case Kind::capacitor: {
+            const Attribute* farads = view_.find(id_, Attr::capacitance);
+            if (farads != nullptr && farads->value.known()) symbol().rating = farads->value.nominal < 0.01 ? figure(farads->value.nominal * 1e6) + " uF" : figure(farads->value.nominal) + " F";
+            return;
+        }
         case Kind::resistor: {
             const Stated<Ohms> ohms = view_.ohms(id_, Attr::resistance);
             if (ohms.known()) symbol().rating = text(ohms.nominal);
@@ -160,19 +169,10 @@ class Maker {
             symbol().terminals[1].stamp = "band";
             return;
         }
-        case Kind::fuse:
-        case Kind::link:
-        case Kind::breaker:
-        case Kind::resistor:
-        case Kind::horn:
-        case Kind::load:
+        default:
             take_all();
-            return forget_stamps();
-        case Kind::lamp:
-            take_all();
-            if (symbol().terminals.size() == 2) forget_stamps();
+            if (made_.seats.size() == 2 && circuit_.at(made_.seats[0]).role == Role::end1 && circuit_.at(made_.seats[1]).role == Role::end2) forget_stamps();
             return;
-        default: take_all(); return;
         }
     }
 
@@ -322,10 +322,16 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::led: return SymbolKind::led;
     case Kind::motor: return SymbolKind::motor;
     case Kind::horn: return SymbolKind::horn;
+    case Kind::solenoid:
+    case Kind::heater:
+    case Kind::socket:
     case Kind::load: return SymbolKind::load;
     case Kind::electronics: return SymbolKind::unit;
     case Kind::diode: return SymbolKind::diode;
+    case Kind::shunt:
     case Kind::resistor: return SymbolKind::resistor;
+    case Kind::capacitor: return SymbolKind::capacitor;
+    case Kind::ammeter: return SymbolKind::motor; // a circle with the letter of what it measures (IEC 60617, from memory)
     case Kind::connector: return SymbolKind::hole;
     case Kind::splice: return SymbolKind::splice;
     case Kind::bus: return SymbolKind::bus;

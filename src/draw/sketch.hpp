@@ -93,6 +93,7 @@ struct Symbol {
     std::string group;
     char job = 0;            ///< letter of the job that added it; 0 = was there
     bool removed = false;    ///< drawn as a ghost
+    bool is_load = false;    ///< what the path of a fuse is for: headings name it
     std::vector<OtherHalf> other_halves{};
     bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
 

@@ -1,3 +1,4 @@
+#include "circuit/view.hpp"
 #include "rules/fold.hpp"
 
 #include <algorithm>
@@ -14,6 +15,7 @@ Outcome check(const Study& study) {
         rule->run(study, report);
         ++run;
     }
+    for (std::string& what : not_solved(study.now)) report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
     Outcome outcome = fold(study.circuit, std::move(report));
     outcome.rules_run = run;
     std::set<std::string> open;

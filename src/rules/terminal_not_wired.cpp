@@ -38,6 +38,8 @@ std::string consequence(const Circuit& c, const std::vector<TerminalId>& open) {
     case Kind::breaker:
     case Kind::switching:
     case Kind::diode:
+    case Kind::ammeter:
+    case Kind::shunt:
     case Kind::resistor: return fmt::format("nothing gets through {}", name);
     default: return fmt::format("{} cannot work", name);
     }

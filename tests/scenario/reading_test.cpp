@@ -96,6 +96,7 @@ TEST_CASE("every kind, and everything that may be said about it, is said in 300 
         CHECK(kinds.contains(kind.kind));
         for (const AttrSpec& a : kind.attributes) {
             CAPTURE(std::string(a.pattern));
+            if (*a.meaning == '\0') { continue; } // another spelling
             CHECK(said.contains({kind.kind, a.key}));
         }
     }

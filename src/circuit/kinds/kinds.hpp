@@ -8,8 +8,8 @@ namespace loomproof {
 extern const KindSpec battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind;
 extern const KindSpec fuse_kind, link_kind, breaker_kind;
 extern const KindSpec switch_kind, relay_kind;
-extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, load_kind, electronics_kind;
-extern const KindSpec diode_kind, resistor_kind;
+extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind;
+extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
 extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind;
 extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, not_known_kind;
 

@@ -45,6 +45,22 @@ constexpr AttrSpec load_attributes[] = {
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
 };
+/// A cold glow plug or glass pane takes more than a warm one; nobody works out how long.
+constexpr AttrSpec heater_attributes[] = {
+    {"{A}", Attr::current, "current, warm"},
+    {"{W}", Attr::power, "power, warm"},
+    {"{ohm}", Attr::resistance, "resistance, warm"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
+    {"starts at {A}", Attr::start_current, "current when cold"},
+};
+/// What hangs on an outlet is the most that may be plugged in.
+constexpr AttrSpec socket_attributes[] = {
+    {"{A}", Attr::current, "the most that may be plugged in"},
+    {"{W}", Attr::power, "the most that may be plugged in"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
+};
 constexpr AttrSpec lamp_attributes[] = {
     {"{W}", Attr::power, "power"},
     {"{W/W}", Attr::power, "power of the two filaments"},
@@ -121,6 +137,9 @@ const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp",
 const KindSpec led_kind{.kind = Kind::led, .keyword = "led", .title = "LED lamp", .letter = "E", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
 const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
 const KindSpec horn_kind{.kind = Kind::horn, .keyword = "horn", .title = "horn", .letter = "H", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec solenoid_kind{.kind = Kind::solenoid, .keyword = "solenoid", .title = "solenoid", .letter = "Y", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec heater_kind{.kind = Kind::heater, .keyword = "heater", .title = "heater", .letter = "E", .also = "demister glow-plug glowplug", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = heater_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec socket_kind{.kind = Kind::socket, .keyword = "socket", .title = "outlet", .letter = "X", .also = "outlet", .is_load = true, .terminals = poles, .attributes = socket_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec load_kind{.kind = Kind::load, .keyword = "load", .title = "load", .letter = "E", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec electronics_kind{.kind = Kind::electronics, .keyword = "electronics", .title = "electronic unit", .letter = "A", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
 

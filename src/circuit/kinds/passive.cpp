@@ -1,4 +1,4 @@
-/// Diodes and resistors.
+/// Diodes, resistors, capacitors, and what measures amps.
 
 #include "circuit/kinds/kinds.hpp"
 
@@ -55,8 +55,47 @@ void expand_resistor(PartBuilder& b) {
     b.add(p);
 }
 
+constexpr AttrSpec capacitor_attributes[] = {
+    {"{F}", Attr::capacitance, "capacitance"},
+    {"{V}", Attr::voltage, "what it stands"},
+};
+/// Once charged no current goes through it: it joins nothing.
+std::string charge_of(const Part& part) { return "what " + part.name + " stores and gives back"; }
+
+constexpr AttrSpec ammeter_attributes[] = {
+    {"{A}", Attr::rating, "the end of its scale"},
+    {"{ohm}", Attr::resistance, "resistance"},
+};
+constexpr AttrSpec shunt_attributes[] = {
+    {"{A}", Attr::rating, "current at which it drops its voltage"},
+    {"{V}", Attr::voltage, "what it drops at that current"},
+    {"{ohm}", Attr::resistance, "resistance"},
+};
+constexpr TerminalSpec shunt_ends[] = { // a sense wire sits beside each cable
+    {"1", Role::end1, any_number, true, "+"},
+    {"2", Role::end2, any_number, true, "-"},
+};
+
+/// Resistance as stated, else volts over amps, both as marked on it ("100 A, 75 mV").
+void expand_meter(PartBuilder& b) {
+    Primitive p;
+    p.element = Element::meter;
+    p.a = b.terminal("1");
+    p.b = b.terminal("2");
+    p.rating = as<Amps>(b.value(Attr::rating));
+    const Stated<double> ohms = b.value(Attr::resistance), volts = b.value(Attr::voltage), amps = b.value(Attr::rating);
+    if (ohms.known())
+        p.resistance = as<Ohms>(ohms);
+    else if (volts.known() && amps.known() && amps.nominal > 0)
+        p.resistance = {volts.how, Ohms{volts.nominal / amps.nominal}, Ohms{volts.nominal / amps.nominal}, Ohms{volts.nominal / amps.nominal}, volts.span, {}};
+    b.add(p);
+}
+
 } // namespace
 
+const KindSpec capacitor_kind{.kind = Kind::capacitor, .keyword = "capacitor", .title = "capacitor", .letter = "C", .also = "condenser", .not_solved = charge_of, .ends = Ends::either, .terminals = two_ends, .attributes = capacitor_attributes};
+const KindSpec ammeter_kind{.kind = Kind::ammeter, .keyword = "ammeter", .title = "ammeter", .letter = "P", .ends = Ends::either, .terminals = two_ends, .attributes = ammeter_attributes, .expand = expand_meter};
+const KindSpec shunt_kind{.kind = Kind::shunt, .keyword = "shunt", .title = "shunt", .letter = "R", .ends = Ends::either, .terminals = shunt_ends, .attributes = shunt_attributes, .expand = expand_meter};
 const KindSpec diode_kind{.kind = Kind::diode, .keyword = "diode", .title = "diode", .letter = "V", .attributes = diode_attributes, .shape = shape_diode, .expand = expand_diode};
 const KindSpec resistor_kind{.kind = Kind::resistor, .keyword = "resistor", .title = "resistor", .letter = "R", .ends = Ends::either, .terminals = two_ends, .attributes = resistor_attributes, .expand = expand_resistor};
 

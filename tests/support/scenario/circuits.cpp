@@ -134,9 +134,31 @@ Feed Maker::gated(const Feed& feed, double amps_through, const Gate& gate) {
     return {gate.out, feed.fuse, both(feed.live, gate.closed)};
 }
 
+// An ammeter, or the shunt of one: it conducts whatever is switched.
+Gate Maker::meter() {
+    const bool shunt = counters_["shunt"]++ % 2 == 1;
+    std::vector<std::string> clauses{shunt ? "100 A" : "60 A"};
+    if (shunt) { clauses.emplace_back("75 mV"); }
+    if (counters_["meter ohms"]++ % 4 >= 2) { clauses.back() = shunt ? "0.75 mohm" : "1 mohm"; }
+    const int id = two_ended(part(shunt ? "shunt" : "ammeter", shunt ? "R" : "P", std::move(clauses)), Element::joint, 0);
+    return {first(id), second(id), {}};
+}
+
+// A capacitor against noise, behind a fuse of its own. It lets nothing through.
+void Maker::smoothing(Point& point) {
+    const Feed feed = fused(point, 1);
+    const int id = part("capacitor", "C", {"2.2 uF", "100 V"});
+    plan.terminal(id, "1");
+    plan.terminal(id, "2");
+    feed_wire(feed.at, first(id), feed, 1);
+    to_ground(second(id), feed.fuse, 1);
+}
+
 void Maker::plain(Point& point) {
+    if (counters_["smoothing"]++ % 9 == 4) { smoothing(point); }
     const auto specs = some_loads(point.budget, 3);
     Feed feed = fused(point, sum(specs), starting(specs));
+    if (counters_["metered"]++ % 6 == 2) { feed = gated(feed, sum(specs), meter()); }
     const bool always = point.live.any.size() == 1 && point.live.any.front().empty();
     if (always || c.chance(60)) { feed = gated(feed, sum(specs), gate(sum(specs), c.chance(15))); }
     feed_loads(feed, specs);

@@ -99,6 +99,7 @@ class Dump {
         switch (p.element) {
         case Element::joint:
         case Element::contact:
+        case Element::meter:
         case Element::protector: return true;
         case Element::junction: return (from == p.a) != c_.vehicle.positive_ground;
         default: return false;

@@ -113,6 +113,8 @@ class Maker {
     void feed_loads(const Feed&, const std::vector<LoadSpec>&);
     void return_loads(const std::vector<int>& loads, const Feed&, bool through_gate, const Gate&);
     Feed gated(const Feed&, double amps, const Gate&);
+    Gate meter();
+    void smoothing(Point&);
     void plain(Point&);
     void ground_switched(Point&);
     void stalk(Point&);

@@ -140,7 +140,10 @@ Gate Maker::gate(double amps_through, bool sensed) {
     if (sensed) { way = 5; }
     switch (way) {
     case 1: clauses.emplace_back("push"); break;
-    case 2: clauses.push_back(amps(fuse_for(std::max(5.0, amps_through * 5)))); break;
+    case 2:
+        clauses.push_back(amps(fuse_for(std::max(5.0, amps_through * 5))));
+        clauses.push_back(typed(plan.volts) + " V");
+        break;
     case 3: rows = {"off*", "on connects 1 with 2"}; break;
     case 4:
         rows = {"rest*", "pressed connects 1 with 2, springs back"};
@@ -176,6 +179,7 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     if (c.chance(40)) {
         clauses.push_back(fmt::format("coil {} ohm", plan.volts == 24 ? 320 : plan.volts == 6 ? 22 : 85));
     }
+    if (counters_["relay volts"]++ % 5 == 0) { clauses.push_back(typed(plan.volts) + " V"); }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
         if (c.chance(50)) { add_clause(id, "bare"); }
@@ -218,7 +222,11 @@ LoadSpec Maker::some_load(double most) {
     };
     LoadSpec l;
     l.keyword = c.one_of(keywords);
-    l.polar = l.keyword == "motor" || l.keyword == "electronics" || l.keyword == "led";
+    if (l.keyword == "load") { // some of what has no name of its own has one
+        static constexpr const char* instead[] = {"load", "heater", "solenoid", "socket"};
+        l.keyword = instead[static_cast<std::size_t>(counters_["some load"]++ % 4)];
+    }
+    l.polar = l.keyword == "motor" || l.keyword == "electronics" || l.keyword == "led" || l.keyword == "socket";
     const bool running = c.chance(50);
     const double at = volts_of(plan.volts, running);
     const std::string at_text = running || c.chance(30) ? fmt::format(" at {} V", typed(at)) : "";
@@ -231,6 +239,9 @@ LoadSpec Maker::some_load(double most) {
         const double w = pick(watts, 1 / at);
         l.amps = w / at;
         l.clauses.push_back((w >= 100 && c.chance(20) ? typed(w / 1000) + " kW" : typed(w) + " W") + at_text);
+    } else if (l.keyword == "socket") {
+        l.amps = pick(currents, 1);
+        l.clauses.push_back(amps(l.amps) + at_text);
     } else {
         const double ohms = std::ceil(plan.volts / pick(currents, 1) * 10) / 10;
         l.amps = plan.volts / ohms;
@@ -243,6 +254,10 @@ LoadSpec Maker::some_load(double most) {
         }
         if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
     }
+    if (l.keyword == "heater" && counters_["cold heater"]++ % 3 == 0) {
+        l.start = std::round(l.amps * 15) / 10;
+        l.clauses.push_back("starts at " + amps(l.start));
+    }
     l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);
     return l;
 }
@@ -251,6 +266,8 @@ int Maker::load(const LoadSpec& l, const Condition& on) {
     const char* prefix = l.keyword == "motor"         ? "M"
                          : l.keyword == "horn"        ? "H"
                          : l.keyword == "electronics" ? "A"
+                         : l.keyword == "solenoid"    ? "Y"
+                         : l.keyword == "socket"      ? "X"
                                                       : "E";
     const int id = part(l.keyword.c_str(), prefix, l.clauses);
     const int a = plan.terminal(id, l.polar ? "+" : "1");
