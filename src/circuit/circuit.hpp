@@ -60,6 +60,8 @@ enum class Kind : std::uint8_t {
     diode, resistor,
     solenoid, heater, socket,
     ammeter, shunt, capacitor,
+    flasher, sensor, sender, gauge,
+    solar, charger, converter, dynamo, regulator,
     connector, splice, bus, metal, ground,
     cut,          ///< the place where a wire was cut: two terminals, one for each loose end
     loose_end,    ///< an end of a wire tied to nothing (one terminal)
@@ -110,6 +112,10 @@ enum class Attr : std::uint8_t {
     hole_rating,   ///< [A] each
     capacitance,   ///< [F]
     temperature,   ///< [degC] place, thermal switch
+    rate,          ///< [1] flashes in a minute
+    pin_current,   ///< [A] of one supply pin of an electronic unit, `word` its stamp; plus_side and ground_side hold its outputs so
+    pin_input,     ///< an input of an electronic unit, `word` its stamp
+    high_end,      ///< [W] or [ohm] the second figure of "42 W to 98 W"
     // flags and words: `word` holds the spelling
     chemistry, lithium, fuse_type, self_reset, momentary, thermal, pins, two_makes, suppression, band_on, duty,
     reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, wire_side, numbering, latch, sealed, kept, colour,

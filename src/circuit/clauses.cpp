@@ -126,6 +126,14 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
         if (const auto unit = unit_of(element)) {
             const auto figure = read_figure(c, *unit, m.problems);
             if (!figure) return std::nullopt;
+            if (m.attribute.value.known()) { // "42 W to 98 W"
+                Attribute high;
+                high.key = Attr::high_end;
+                high.value = figure->value;
+                high.span = c.span_from(start);
+                m.extra.push_back(std::move(high));
+                continue;
+            }
             m.attribute.value = figure->value;
             if (!figure->spelled.empty()) m.attribute.word = figure->spelled;
         } else if (element == "{W/W}") {

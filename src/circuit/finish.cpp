@@ -83,10 +83,15 @@ void Reader::around_statements() {
         Cursor c = item.cursor(sources_);
         if (c.take_words("still to wire"))
             still_to_wire(item, c);
-        else if (c.take("expect") || c.is("never"))
-            expect(item, c);
         else if (c.take("accept"))
             accept(item, c);
+    }
+}
+
+void Reader::expectations() {
+    for (const Item& item : items_) {
+        Cursor c = item.cursor(sources_);
+        if (c.take("expect") || c.is("never")) expect(item, c);
     }
 }
 

@@ -12,7 +12,8 @@ std::span<const KindSpec> rows() {
     static const std::array table = {
         battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind, fuse_kind, link_kind, breaker_kind,
         switch_kind, relay_kind, lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind, diode_kind, resistor_kind,
-        capacitor_kind, ammeter_kind, shunt_kind, connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, cut_kind, loose_end_kind,
+        capacitor_kind, ammeter_kind, shunt_kind, flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind,
+        dynamo_kind, regulator_kind, connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, cut_kind, loose_end_kind,
     };
     return table;
 }

@@ -50,6 +50,8 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
         if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) && role == Role::anode) return t;
         if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) && role == Role::cathode) return t;
         if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") || equal_ignoring_case(stamp, "ground")) && role == Role::minus) return t;
+        const bool plus = equal_ignoring_case(stamp, "plus") || equal_ignoring_case(stamp, "pos") || equal_ignoring_case(stamp, "positive");
+        if (plus && role == Role::plus && c_.at(t).stamp == "+") return t;
         if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "+" && role == Role::end1) return t;
         if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "-" && role == Role::end2) return t;
     }

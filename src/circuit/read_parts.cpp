@@ -10,8 +10,7 @@ namespace loomproof {
 namespace {
 
 /// Kinds that stand in a file only when not sayable yet get a part all the same, so that wires to it are no further mistakes.
-constexpr const char* poisoned_kinds[] = {"flasher", "dynamo", "cut-out", "solar", "charger", "converter", "box", "sensor", "gauge", "sender",
-                                          "engine", "touch", "timer", "thermostat", "regulator", "holder"};
+constexpr const char* poisoned_kinds[] = {"box", "engine", "touch", "timer", "thermostat", "holder"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {
@@ -168,6 +167,7 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     }
     const Statement& statement = item.tree->statements[item.statement];
     if (kind.kind == Kind::switching && statement.open != Statement::none) read_switch_block(id, item);
+    if (kind.kind == Kind::electronics && statement.open != Statement::none) read_unit_block(id, item);
     if (kind.kind == Kind::connector && statement.open != Statement::none) read_plug_block(id, item);
     for (const Span& bad : poisoned_spans_)
         if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;

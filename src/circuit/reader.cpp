@@ -140,6 +140,7 @@ void Reader::read(const std::string& path, std::string text) {
     around_statements();
     assume_straps();
     expand_all();
+    expectations(); // they name conditions, which the parts make when they are expanded
     list_assumptions();
     c_.has_mistakes = !out_.findings.empty();
     std::stable_sort(out_.findings.begin(), out_.findings.end(), [](const Finding& a, const Finding& b) {

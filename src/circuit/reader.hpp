@@ -64,6 +64,7 @@ class Reader {
     void read_switch_block(PartId, const Item&);
     void read_switch_section(PartId, const Tree&, std::uint32_t first, const std::string& section);
     void read_plug_block(PartId, const Item&);
+    void read_unit_block(PartId, const Item&); // read_units.cpp
     TerminalId switch_terminal(PartId, const std::string& stamp);
     void shape(PartId);
     TerminalId body();
@@ -121,6 +122,7 @@ class Reader {
 
     // finish.cpp
     void around_statements();
+    void expectations();
     void still_to_wire(const Item&, Cursor&);
     void accept(const Item&, Cursor&);
     void assume_straps();

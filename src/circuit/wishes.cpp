@@ -111,7 +111,7 @@ class WishReader {
         }
         if (found) return true;
         for (std::string& k : known) k = "\"" + k + "\"";
-        return problem("text-name-unknown", span, "No feed is live \"" + text + "\".", known.empty() ? "Name a switch and its position." : "Known here: " + list_of(known) + ".");
+        return problem("text-name-unknown", span, "Nothing here hangs on \"" + text + "\".", known.empty() ? "Name a switch and its position." : "Known here: " + list_of(known) + ".");
     }
 
     /// The control that has this position; of several sections the one that alone has it.

@@ -133,7 +133,7 @@ class Maker {
             if (ohms.known()) symbol().rating = text(ohms.nominal);
             return;
         }
-        default: symbol().rating = first_of({watts(Attr::power), amps(Attr::current)}); return;
+        default: symbol().rating = first_of({watts(Attr::power), amps(Attr::current), amps(Attr::rating)}); return;
         }
     }
 
@@ -169,6 +169,15 @@ class Maker {
             symbol().terminals[1].stamp = "band";
             return;
         }
+        case Kind::flasher:
+        case Kind::sensor:
+        case Kind::sender:
+        case Kind::gauge:
+        case Kind::dynamo:
+        case Kind::regulator: // pins that nobody uses are not drawn
+            for (const TerminalId t : part_.terminals)
+                if (used_(t) || circuit_.at(t).must_be_wired) take(t);
+            return;
         default:
             take_all();
             if (made_.seats.size() == 2 && circuit_.at(made_.seats[0]).role == Role::end1 && circuit_.at(made_.seats[1]).role == Role::end2) forget_stamps();
@@ -326,6 +335,15 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::heater:
     case Kind::socket:
     case Kind::load: return SymbolKind::load;
+    case Kind::flasher:
+    case Kind::sensor:
+    case Kind::sender:
+    case Kind::gauge:
+    case Kind::solar:
+    case Kind::charger:
+    case Kind::converter:
+    case Kind::dynamo:
+    case Kind::regulator:
     case Kind::electronics: return SymbolKind::unit;
     case Kind::diode: return SymbolKind::diode;
     case Kind::shunt:

@@ -131,7 +131,7 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"vehicle my van, partly described", "Type: vehicle \"my van\", partly described\n"},
         {"wire from F1 to L1 & L2, 1 mm2", "Give each wire a line of its own.\n"},
         {"relay K2, 30/40A", "A relay may have: 4-pin, 5-pin, 13 V, two makes, 20 A, 20 A make, 20 A rest or coil 85 ohm.\n"},
-        {"inverter A1, 300 W\nwire from F1 to A1:+\nwire from A1 - to ground",
+        {"fridge A1, 300 W\nwire from F1 to A1:+\nwire from A1 - to ground",
          "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is a load: load A1, 2 A\n"},
         {"wire from F1 to L1, 1 mm2, in kick panel", "Type: in \"kick panel\"\n"},
         {"lamp L3, in kick panel", "Type: in \"kick panel\"\n"},

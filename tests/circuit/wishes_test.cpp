@@ -72,7 +72,7 @@ TEST_CASE("positions that are not understood are asked back, with what there is"
     CHECK(r.wish("S6 off") == "? S6 has that position in two sections. Name the section too: S6 lights off");
     CHECK(r.wish("M2 on") == "? M2 has no positions. Name a switch, a relay, or a condition in quotes.");
     CHECK(r.wish("S1") == "? The position of S1 is missing. Type: when S1 start");
-    CHECK(r.wish("\"rain\"") == "? No feed is live \"rain\". Known here: \"main beam on\".");
+    CHECK(r.wish("\"rain\"") == "? Nothing here hangs on \"rain\". Known here: \"main beam on\".");
     CHECK(r.wish("S1 run\nS5 on").substr(0, 2) == "? ");
 }
 

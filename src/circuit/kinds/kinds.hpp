@@ -10,6 +10,7 @@ extern const KindSpec fuse_kind, link_kind, breaker_kind;
 extern const KindSpec switch_kind, relay_kind;
 extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind;
 extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
+extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind, dynamo_kind, regulator_kind;
 extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind;
 extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, not_known_kind;
 
@@ -22,6 +23,9 @@ struct Working {
     Stated<Ohms> resistance;
 };
 Working working_point(PartBuilder&, Attr power = Attr::power);
+
+/// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
+void mount(PartBuilder&, TerminalId end);
 
 /// Converts a stated figure to a quantity type, keeping how it is known.
 template <class Q> Stated<Q> as(const Stated<double>& s) {

@@ -27,6 +27,16 @@ Working working_point(PartBuilder& b, Attr power) {
     return w;
 }
 
+void mount(PartBuilder& b, TerminalId end) {
+    if (!b.has(Attr::case_grounded)) return;
+    Primitive mounting;
+    mounting.element = Element::joint;
+    mounting.purpose = Purpose::mounting;
+    mounting.a = end;
+    mounting.b = b.mounting_metal();
+    b.add(mounting);
+}
+
 namespace {
 
 constexpr TerminalSpec either_way[] = {
@@ -79,17 +89,6 @@ constexpr AttrSpec motor_attributes[] = {
     {"reversible", Attr::reversible, "turns either way", "on"},
 };
 
-/// Ties the ground-side end to the metal it is bolted to, where the file says so.
-void mount(PartBuilder& b, TerminalId end) {
-    if (!b.has(Attr::case_grounded)) return;
-    Primitive mounting;
-    mounting.element = Element::joint;
-    mounting.purpose = Purpose::mounting;
-    mounting.a = end;
-    mounting.b = b.mounting_metal();
-    b.add(mounting);
-}
-
 void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {
     const Working w = working_point(b, power);
     Primitive p;
@@ -141,6 +140,5 @@ const KindSpec solenoid_kind{.kind = Kind::solenoid, .keyword = "solenoid", .tit
 const KindSpec heater_kind{.kind = Kind::heater, .keyword = "heater", .title = "heater", .letter = "E", .also = "demister glow-plug glowplug", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = heater_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec socket_kind{.kind = Kind::socket, .keyword = "socket", .title = "outlet", .letter = "X", .also = "outlet", .is_load = true, .terminals = poles, .attributes = socket_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec load_kind{.kind = Kind::load, .keyword = "load", .title = "load", .letter = "E", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
-const KindSpec electronics_kind{.kind = Kind::electronics, .keyword = "electronics", .title = "electronic unit", .letter = "A", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
 
 } // namespace loomproof

@@ -71,6 +71,9 @@ constexpr AttrSpec relay_attributes[] = {
     {"resistor {ohm}", Attr::resistance, "resistor across the coil"},
     {"resistor", Attr::suppression, "resistor across the coil"},
     {"diode", Attr::suppression, "diode across the coil"},
+    {"latching", Attr::rate, "stays where the last pulse put it", "latching"},
+    {"timed", Attr::rate, "works by the clock", "timed"},
+    {"timed {text}", Attr::rate, "how it works by the clock", "timed"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
 };
 
@@ -87,8 +90,10 @@ void shape_relay(PartBuilder& b) {
     else if (five)
         b.add_terminal({"87a", Role::rest, 1, false, ""});
     Control control;
-    control.type = Control::Type::relay;
-    control.positions = five && !two_makes ? std::vector<std::string>{"rest", "between", "pulled in"} : std::vector<std::string>{"rest", "pulled in"};
+    // What latches or runs by the clock may stand either way whatever its coil does.
+    const bool free = b.has(Attr::rate);
+    control.type = free ? Control::Type::sensed : Control::Type::relay;
+    control.positions = five && !two_makes && !free ? std::vector<std::string>{"rest", "between", "pulled in"} : std::vector<std::string>{"rest", "pulled in"};
     b.add_control(control);
 }
 
@@ -143,9 +148,15 @@ void expand_relay(PartBuilder& b) {
     }
 }
 
+std::string change_over_of(const Part& part) {
+    for (const Attribute& a : part.attributes)
+        if (a.key == Attr::rate) return "when " + part.name + " changes over: it is " + a.word;
+    return {};
+}
+
 } // namespace
 
 const KindSpec switch_kind{.kind = Kind::switching, .keyword = "switch", .title = "switch", .letter = "S", .also = "toggle rocker isolator", .attributes = switch_attributes, .shape = shape_switch, .expand = expand_switch};
-const KindSpec relay_kind{.kind = Kind::relay, .keyword = "relay", .title = "relay", .letter = "K", .attributes = relay_attributes, .shape = shape_relay, .expand = expand_relay};
+const KindSpec relay_kind{.kind = Kind::relay, .keyword = "relay", .title = "relay", .letter = "K", .not_solved = change_over_of, .attributes = relay_attributes, .shape = shape_relay, .expand = expand_relay};
 
 } // namespace loomproof

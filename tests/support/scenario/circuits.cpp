@@ -136,10 +136,10 @@ Feed Maker::gated(const Feed& feed, double amps_through, const Gate& gate) {
 
 // An ammeter, or the shunt of one: it conducts whatever is switched.
 Gate Maker::meter() {
-    const bool shunt = counters_["shunt"]++ % 2 == 1;
+    const bool shunt = turn(2, 1) == 1;
     std::vector<std::string> clauses{shunt ? "100 A" : "60 A"};
     if (shunt) { clauses.emplace_back("75 mV"); }
-    if (counters_["meter ohms"]++ % 4 >= 2) { clauses.back() = shunt ? "0.75 mohm" : "1 mohm"; }
+    if (turn(4, 2) >= 2) { clauses.back() = shunt ? "0.75 mohm" : "1 mohm"; }
     const int id = two_ended(part(shunt ? "shunt" : "ammeter", shunt ? "R" : "P", std::move(clauses)), Element::joint, 0);
     return {first(id), second(id), {}};
 }
@@ -154,11 +154,137 @@ void Maker::smoothing(Point& point) {
     to_ground(second(id), feed.fuse, 1);
 }
 
+// A wire between two pins whose inner life nobody knows: nor is what protects it.
+void Maker::nobody_knows(const End& from, const End& to, double fuse) {
+    Run run;
+    run.amps = 0.1;
+    run.protection = fuse;
+    run.may_pass_plugs = false;
+    plan.wires[static_cast<std::size_t>(wire(from, to, run))].protection = std::nan("");
+}
+
+// A flasher: whether it is lit at the moment nobody can tell.
+Gate Maker::flasher(const Feed& feed) {
+    const bool electronic = turn(2, 3) == 0;
+    std::vector<std::string> clauses{"42 W to 98 W"};
+    if (electronic) {
+        clauses.insert(clauses.end(), {"85 per minute", "electronic", "20 A"});
+    } else {
+        clauses.insert(clauses.end(), {"thermal", typed(plan.volts) + " V"});
+    }
+    const int id = part("flasher", "K", std::move(clauses));
+    const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
+    plan.terminal(id, "49");
+    plan.terminal(id, "49a");
+    const int lit = plan.control(fmt::format("when {} lit", name), {"no", "yes"});
+    Edge e{Element::contact, plan.end(id, "49").node, plan.end(id, "49a").node, name};
+    e.control = lit;
+    e.closed_in = {"yes"};
+    plan.edge(std::move(e));
+    if (electronic) {
+        plan.edge({Element::load, plan.end(id, "49").node, plan.terminal(id, "31"), name});
+        to_ground(plan.end(id, "31"), feed.fuse, 0.02);
+    }
+    Condition closed;
+    closed.any.front()[lit] = {"yes"};
+    return {plan.end(id, "49"), plan.end(id, "49a"), std::move(closed)};
+}
+
+// An electronic unit that feeds what hangs on its output, and reads a sensor.
+Gate Maker::unit(const Feed& feed) {
+    const int id = part("electronics", "A", {}, {"supply 1, 0.4 A", "ground 2", "input 49 wants plus", "output 7 plus side, 40 A \"lamps\""});
+    const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
+    plan.terminal(id, "1");
+    plan.terminal(id, "2");
+    plan.terminal(id, "49");
+    plan.terminal(id, "7");
+    const int driven = plan.control(fmt::format("when {} drives 7", name), {"no", "yes"});
+    Edge e{Element::contact, plan.end(id, "1").node, plan.end(id, "7").node, name};
+    e.control = driven;
+    e.closed_in = {"yes"};
+    plan.edge(std::move(e));
+    plan.edge({Element::load, plan.end(id, "1").node, plan.end(id, "2").node, name});
+    to_ground(plan.end(id, "2"), feed.fuse, 0.4);
+    const int sensor = part("sensor", "B", {"20 mA"});
+    if (turn(2, 4) == 1) { add_clause(sensor, "850 ohm"); }
+    plan.terminal(sensor, "1");
+    plan.terminal(sensor, "2");
+    nobody_knows(plan.end(sensor, "1"), plan.end(id, "49"), feed.fuse);
+    to_ground(plan.end(sensor, "2"), feed.fuse, 0.02);
+    Condition closed;
+    closed.any.front()[driven] = {"yes"};
+    return {plan.end(id, "1"), plan.end(id, "7"), std::move(closed)};
+}
+
+// A gauge with its sender; a charger of some sort behind a fuse at the battery's side.
+void Maker::dial(Point& point) {
+    const Feed feed = fused(point, 0.5);
+    const int gauge = part("gauge", "P", {"100 mA"});
+    for (const char* stamp : {"+", "-", "S"}) { plan.terminal(gauge, stamp); }
+    const int sender = part("sender", "B", {turn(2, 5) == 0 ? "10 ohm to 180 ohm" : "240 ohm"});
+    plan.terminal(sender, "S");
+    plan.edge({Element::joint, plan.terminal(sender, "-"), plan.body, plan.parts[static_cast<std::size_t>(sender)].name});
+    plan.edge({Element::load, plan.end(gauge, "+").node, plan.end(gauge, "-").node, plan.parts[static_cast<std::size_t>(gauge)].name});
+    feed_wire(feed.at, plan.end(gauge, "+"), feed, 0.1);
+    to_ground(plan.end(gauge, "-"), feed.fuse, 0.1);
+    nobody_knows(plan.end(gauge, "S"), plan.end(sender, "S"), feed.fuse);
+}
+
+void Maker::charged(Point& point) {
+    const unsigned which = turn(4, 6);
+    static constexpr const char* keywords[] = {"solar", "charger", "converter", "regulator"};
+    const char* keyword = keywords[static_cast<std::size_t>(which)];
+    const Feed feed = fused(point, 2);
+    std::vector<std::string> clauses{"10 A", typed(plan.volts) + " V"};
+    if (which < 3) { clauses.emplace_back("100 W"); }
+    const int id = part(keyword, which == 3 ? "N" : "G", std::move(clauses));
+    const char* in = which == 3 ? "A" : which == 2 ? "in" : "+";
+    plan.terminal(id, in);
+    plan.terminal(id, which == 3 ? "E" : "-");
+    feed_wire(feed.at, plan.end(id, in), feed, 2);
+    to_ground(plan.end(id, which == 3 ? "E" : "-"), feed.fuse, 2);
+    if (which != 3) { return; }
+    const int dynamo = part("dynamo", "G", {"22 A", typed(plan.volts) + " V"});
+    for (const char* stamp : {"D", "F"}) {
+        plan.terminal(dynamo, stamp);
+        plan.terminal(id, stamp);
+        nobody_knows(plan.end(dynamo, stamp), plan.end(id, stamp), feed.fuse);
+    }
+    plan.edge({Element::joint, plan.terminal(dynamo, "E"), plan.body, plan.parts[static_cast<std::size_t>(dynamo)].name});
+}
+
+// A relay that latches, or runs by the clock: its contact may stand either way.
+Gate Maker::free_relay(Point& point) {
+    const int id = part("relay", "K", {"4-pin", "40 A", turn(2, 8) == 0 ? "latching" : "timed \"15 s after-run\""});
+    const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
+    for (const char* stamp : {"86", "85", "30", "87"}) { plan.terminal(id, stamp); }
+    plan.edge({Element::coil, plan.end(id, "86").node, plan.end(id, "85").node, name});
+    const int control = plan.control(name, {"rest", "pulled in"});
+    Edge e{Element::contact, plan.end(id, "30").node, plan.end(id, "87").node, name};
+    e.control = control;
+    e.closed_in = {"pulled in"};
+    plan.edge(std::move(e));
+    const Feed feed = fused(point, 0.5);
+    const Feed pulse = gated(feed, 0.2, gate(0.2, false));
+    feed_wire(pulse.at, plan.end(id, positive_ ? "85" : "86"), feed, 0.2);
+    to_ground(plan.end(id, positive_ ? "86" : "85"), feed.fuse, 0.2);
+    Condition closed;
+    closed.any.front()[control] = {"pulled in"};
+    return {plan.end(id, "30"), plan.end(id, "87"), std::move(closed)};
+}
+
 void Maker::plain(Point& point) {
-    if (counters_["smoothing"]++ % 9 == 4) { smoothing(point); }
+    const bool one_lead = point.lead > 0.5; // that one is told to be too long
+    const unsigned extra = one_lead ? 0 : turn(14, 20);
+    if (extra == 3) { dial(point); }
+    if (extra == 5) { charged(point); }
+    if (extra == 8) { smoothing(point); }
     const auto specs = some_loads(point.budget, 3);
     Feed feed = fused(point, sum(specs), starting(specs));
-    if (counters_["metered"]++ % 6 == 2) { feed = gated(feed, sum(specs), meter()); }
+    if (extra == 1) { feed = gated(feed, sum(specs), flasher(feed)); }
+    if (extra == 6) { feed = gated(feed, sum(specs), unit(feed)); }
+    if (extra == 7) { feed = gated(feed, sum(specs), free_relay(point)); }
+    if (turn(6, 10) == 2) { feed = gated(feed, sum(specs), meter()); }
     const bool always = point.live.any.size() == 1 && point.live.any.front().empty();
     if (always || c.chance(60)) { feed = gated(feed, sum(specs), gate(sum(specs), c.chance(15))); }
     feed_loads(feed, specs);

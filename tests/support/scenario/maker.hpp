@@ -77,6 +77,12 @@ class Maker {
     std::string new_name(const char* prefix);
     std::string label();
     int add_clause(int part, std::string clause);
+    /// Below `n`, different from place to place; draws nothing from the choices, so that what is there already stays as it is.
+    unsigned turn(unsigned n, unsigned salt) const {
+        std::uint32_t mixed = (static_cast<std::uint32_t>(plan.statements.size()) + salt * 7919u) * 2654435761u;
+        mixed = (mixed ^ mixed >> 15) * 2246822519u;
+        return (mixed ^ mixed >> 13) % n;
+    }
     int battery(double volts, double amp_hours);
     int protector(double rating, bool ordinary);
     int fusible_link(const Size&);
@@ -114,6 +120,12 @@ class Maker {
     void return_loads(const std::vector<int>& loads, const Feed&, bool through_gate, const Gate&);
     Feed gated(const Feed&, double amps, const Gate&);
     Gate meter();
+    Gate flasher(const Feed&);
+    Gate unit(const Feed&);
+    Gate free_relay(Point&);
+    void nobody_knows(const End& from, const End& to, double fuse);
+    void dial(Point&);
+    void charged(Point&);
     void smoothing(Point&);
     void plain(Point&);
     void ground_switched(Point&);

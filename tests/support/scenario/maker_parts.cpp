@@ -179,7 +179,7 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     if (c.chance(40)) {
         clauses.push_back(fmt::format("coil {} ohm", plan.volts == 24 ? 320 : plan.volts == 6 ? 22 : 85));
     }
-    if (counters_["relay volts"]++ % 5 == 0) { clauses.push_back(typed(plan.volts) + " V"); }
+    if (turn(5, 11) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
         if (c.chance(50)) { add_clause(id, "bare"); }
@@ -224,7 +224,7 @@ LoadSpec Maker::some_load(double most) {
     l.keyword = c.one_of(keywords);
     if (l.keyword == "load") { // some of what has no name of its own has one
         static constexpr const char* instead[] = {"load", "heater", "solenoid", "socket"};
-        l.keyword = instead[static_cast<std::size_t>(counters_["some load"]++ % 4)];
+        l.keyword = instead[static_cast<std::size_t>(turn(4, 12))];
     }
     l.polar = l.keyword == "motor" || l.keyword == "electronics" || l.keyword == "led" || l.keyword == "socket";
     const bool running = c.chance(50);
@@ -254,7 +254,7 @@ LoadSpec Maker::some_load(double most) {
         }
         if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
     }
-    if (l.keyword == "heater" && counters_["cold heater"]++ % 3 == 0) {
+    if (l.keyword == "heater" && turn(3, 13) == 0) {
         l.start = std::round(l.amps * 15) / 10;
         l.clauses.push_back("starts at " + amps(l.start));
     }

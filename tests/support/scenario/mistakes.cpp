@@ -220,7 +220,7 @@ class Finder {
 
     void reversed(const Wire& feed) {
         const bool polar = is(feed.b, "led") || is(feed.b, "electronics") || is(feed.b, "motor");
-        if (!polar || feed.b.part == feed.a.part || feed.purpose != Purpose::feed) { return; }
+        if (!polar || !part(feed.b.part).nodes.contains("+") || feed.b.part == feed.a.part || feed.purpose != Purpose::feed) { return; }
         const Statement& s = statement(part(feed.b.part).statement);
         const std::string other = feed.b.stamp == "+" ? "-" : "+";
         const Wire* back = wire_from(plan_.end(feed.b.part, other).node);

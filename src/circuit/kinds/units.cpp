@@ -1,0 +1,251 @@
+/// Flashers, electronic units with named pins, and what measures, charges or regulates: things whose inner life is not worked out.
+///
+/// What can be said honestly is said in primitives: what they take, what their outputs join. A pin of role `signal` without a primitive
+/// is a pin about which nothing is concluded (rules treat it like an end that nobody traced).
+
+#include "circuit/kinds/kinds.hpp"
+
+namespace loomproof {
+
+namespace {
+
+// ---- flasher: DIN 72552 stamps 49 (in), 49a (out), C (tell-tale), 31 (ground of an electronic one); X, L, P are the American ones
+
+constexpr TerminalSpec flasher_terminals[] = {
+    {"49", Role::common, 1, true, "+ B X 49+"},
+    {"49a", Role::make, 2, true, "L"},
+    {"C", Role::signal, 1, false, "P C1 pilot"},
+    {"31", Role::minus, 1, false, "- E ground"},
+};
+constexpr AttrSpec flasher_attributes[] = {
+    {"{W}", Attr::power, "what lamps it is made for"},
+    {"{W} to {W}", Attr::power, "least and most it is made for"},
+    {"{A}", Attr::rating, "what it may switch"},
+    {"{V}", Attr::voltage, "what it is made for"},
+    {"{n} per minute", Attr::rate, "how often it flashes"},
+    {"electronic", Attr::fuse_type, "with a ground of its own at 31"},
+    {"thermal", Attr::fuse_type, "worked by its lamps' current"},
+};
+
+/// An outside condition that may hold at any time, under which `from` and `to` are joined.
+void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose, const Stated<Amps>& rating) {
+    Control control;
+    control.name = condition;
+    control.type = Control::Type::condition;
+    control.positions = {"no", "yes"};
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = purpose;
+    contact.a = from;
+    contact.b = to;
+    contact.control = b.add_control(control);
+    contact.closed_in = 0b10;
+    contact.rating = rating;
+    b.add(contact);
+}
+
+/// Lit at any time or dark: its beat is not worked out. An electronic one takes some milliamps itself (from memory).
+void expand_flasher(PartBuilder& b) {
+    const TerminalId in = b.terminal("49"), ground = b.terminal("31");
+    add_free_contact(b, b.part().name + " lit", in, b.terminal("49a"), Purpose::switch_contact, as<Amps>(b.value(Attr::rating)));
+    if (!b.ever_wired(ground) && !b.has(Attr::case_grounded)) return;
+    Primitive inside;
+    inside.element = Element::resistance;
+    inside.a = in;
+    inside.b = ground;
+    inside.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+    inside.current = Stated<Amps>::assume(Amps{0.02}, "an electronic flasher's own current (from memory)");
+    b.add(inside);
+    mount(b, ground);
+}
+
+std::string beat_of(const Part& part) { return "how fast " + part.name + " flashes, and whether it does with these lamps"; }
+
+// ---- electronic units
+
+constexpr TerminalSpec poles[] = {
+    {"+", Role::plus, 1, true, "plus pos positive"},
+    {"-", Role::minus, 1, true, "minus neg negative 31"},
+};
+constexpr AttrSpec electronics_attributes[] = {
+    {"{A}", Attr::current, "current"},
+    {"{W}", Attr::power, "power"},
+    {"{ohm}", Attr::resistance, "resistance"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
+};
+
+/// Without a block it has two poles; with one its pins are what the lines say (Reader::read_unit_block).
+void shape_electronics(PartBuilder& b) {
+    if (!b.part().terminals.empty()) return;
+    for (const TerminalSpec& t : poles) b.add_terminal(t);
+}
+
+void expand_electronics(PartBuilder& b) {
+    std::vector<TerminalId> supplies;
+    TerminalId ground;
+    for (TerminalId t : b.part().terminals) {
+        const Role role = b.circuit().at(t).role;
+        if (role == Role::plus) supplies.push_back(t);
+        if (role == Role::minus && !ground.exists()) ground = t;
+    }
+    if (!ground.exists()) ground = b.mounting_metal();
+    for (TerminalId t : supplies) {
+        Primitive p;
+        p.element = Element::constant_power;
+        p.a = t;
+        p.b = ground;
+        const Working work = working_point(b);
+        p.voltage = work.voltage;
+        p.current = work.current;
+        p.resistance = work.resistance;
+        for (const Attribute& a : b.part().attributes)
+            if (a.key == Attr::pin_current && a.word == b.circuit().at(t).stamp) {
+                p.current = as<Amps>(a.value);
+                p.resistance = {};
+            }
+        if (supplies.size() > 1 && !p.current.known() && !work.current.known()) p.current = Stated<Amps>::assume(Amps{0.01}, "a second feed, of which nobody said what it takes");
+        b.add(p);
+    }
+    for (const Attribute& a : b.part().attributes) {
+        const bool plus = a.key == Attr::plus_side;
+        if (!plus && a.key != Attr::ground_side) continue;
+        if (plus && supplies.empty()) continue;
+        add_free_contact(b, b.part().name + " drives " + a.word, plus ? supplies.front() : ground, b.terminal(a.word), Purpose::switch_contact, as<Amps>(a.value));
+    }
+    mount(b, ground);
+}
+
+std::string unit_life(const Part& part) {
+    bool outputs = false, inputs = false;
+    for (const Attribute& a : part.attributes) {
+        outputs = outputs || a.key == Attr::plus_side || a.key == Attr::ground_side;
+        inputs = inputs || a.key == Attr::pin_input;
+    }
+    if (outputs) return "when " + part.name + " drives its outputs";
+    return inputs ? "what " + part.name + " makes of its inputs" : "";
+}
+
+// ---- what measures
+
+constexpr TerminalSpec sensor_terminals[] = {
+    {"1", Role::signal, 2, true, "+"},
+    {"2", Role::signal, 2, false, "-"},
+    {"3", Role::signal, 2, false, ""},
+};
+constexpr AttrSpec sensor_attributes[] = {
+    {"{A}", Attr::current, "what it takes"},
+    {"{ohm}", Attr::resistance, "resistance"},
+};
+constexpr TerminalSpec sender_terminals[] = {
+    {"S", Role::signal, 2, true, "1 + G"},
+    {"-", Role::minus, 2, false, "2 31 case ground"},
+};
+constexpr AttrSpec sender_attributes[] = {
+    {"{ohm} to {ohm}", Attr::resistance, "from one end of its travel to the other"},
+    {"{ohm}", Attr::resistance, "resistance"},
+};
+constexpr TerminalSpec gauge_terminals[] = {
+    {"+", Role::plus, 2, true, "B I 15 plus"},
+    {"S", Role::signal, 2, false, "G sender"},
+    {"-", Role::minus, 2, false, "31 E case ground"},
+};
+constexpr AttrSpec gauge_attributes[] = {
+    {"{A}", Attr::current, "what it takes"},
+};
+
+std::string reading_of(const Part& part) { return "what " + part.name + " reports"; }
+std::string show_of(const Part& part) { return "what " + part.name + " shows"; }
+
+/// A sender goes to ground over its case where no wire does.
+void expand_sender(PartBuilder& b) {
+    const TerminalId ground = b.terminal("-");
+    if (b.ever_wired(ground) && !b.has(Attr::case_grounded)) return;
+    Primitive mounting;
+    mounting.element = Element::joint;
+    mounting.purpose = Purpose::mounting;
+    mounting.a = ground;
+    mounting.b = b.mounting_metal();
+    b.add(mounting);
+}
+
+void expand_gauge(PartBuilder& b) {
+    const TerminalId ground = b.terminal("-");
+    mount(b, ground);
+    if (!b.ever_wired(ground) && !b.has(Attr::case_grounded)) return; // fed through to its sender: nothing is known of that way
+    Primitive p;
+    p.element = Element::resistance;
+    p.a = b.terminal("+");
+    p.b = ground;
+    p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+    p.current = as<Amps>(b.value(Attr::current));
+    if (!p.current.known()) p.current = Stated<Amps>::assume(Amps{0.1}, "a usual gauge (from memory)");
+    b.add(p);
+}
+
+// ---- what charges besides an alternator: what it delivers is not worked out, so its pins say nothing
+
+constexpr TerminalSpec charger_terminals[] = {
+    {"+", Role::signal, 2, true, "out plus positive B+"},
+    {"-", Role::signal, 2, true, "minus negative 31"},
+};
+constexpr TerminalSpec converter_terminals[] = {
+    {"in", Role::signal, 2, true, "input 24"},
+    {"out", Role::signal, 2, false, "output 12 +"},
+    {"-", Role::signal, 2, true, "minus negative 31 ground"},
+};
+constexpr AttrSpec charger_attributes[] = {
+    {"{A}", Attr::rating, "most it delivers"},
+    {"{W}", Attr::power, "most it delivers"},
+    {"{V}", Attr::voltage, "what it delivers"},
+};
+constexpr TerminalSpec dynamo_terminals[] = {
+    {"D", Role::signal, 2, true, "D+ A B+ +"},
+    {"F", Role::signal, 2, false, "DF"},
+    {"E", Role::minus, 2, false, "D- - 31 case ground"},
+};
+constexpr AttrSpec dynamo_attributes[] = {
+    {"{A}", Attr::rating, "most it delivers"},
+    {"{V}", Attr::voltage, "what it delivers"},
+};
+/// The box with cut-out and voltage coil beside a dynamo: stamps of British boxes (A, A1, D, F, E), with the German B+ and DF.
+constexpr TerminalSpec regulator_terminals[] = {
+    {"D", Role::signal, 2, true, "D+"},
+    {"F", Role::signal, 2, false, "DF"},
+    {"A", Role::signal, 2, false, "B B+ 51"},
+    {"A1", Role::signal, 2, false, ""},
+    {"E", Role::minus, 2, false, "D- - 31 case ground"},
+};
+constexpr AttrSpec regulator_attributes[] = {
+    {"{A}", Attr::rating, "where it limits"},
+    {"{V}", Attr::voltage, "what it regulates to"},
+};
+
+std::string delivery_of(const Part& part) { return "when " + part.name + " delivers, and how much"; }
+
+/// Its case is its ground where no wire is.
+void expand_dynamo(PartBuilder& b) {
+    const TerminalId ground = b.terminal("E");
+    if (b.ever_wired(ground) && !b.has(Attr::case_grounded)) return;
+    Primitive mounting;
+    mounting.element = Element::joint;
+    mounting.purpose = Purpose::mounting;
+    mounting.a = ground;
+    mounting.b = b.mounting_metal();
+    b.add(mounting);
+}
+
+} // namespace
+
+const KindSpec flasher_kind{.kind = Kind::flasher, .keyword = "flasher", .title = "flasher", .letter = "K", .not_solved = beat_of, .terminals = flasher_terminals, .attributes = flasher_attributes, .expand = expand_flasher};
+const KindSpec electronics_kind{.kind = Kind::electronics, .keyword = "electronics", .title = "electronic unit", .letter = "A", .also = "module", .is_load = true, .not_solved = unit_life, .attributes = electronics_attributes, .shape = shape_electronics, .expand = expand_electronics};
+const KindSpec sensor_kind{.kind = Kind::sensor, .keyword = "sensor", .title = "sensor", .letter = "B", .not_solved = reading_of, .terminals = sensor_terminals, .attributes = sensor_attributes};
+const KindSpec sender_kind{.kind = Kind::sender, .keyword = "sender", .title = "sender", .letter = "B", .not_solved = reading_of, .terminals = sender_terminals, .attributes = sender_attributes, .expand = expand_sender};
+const KindSpec gauge_kind{.kind = Kind::gauge, .keyword = "gauge", .title = "gauge", .letter = "P", .is_load = true, .not_solved = show_of, .terminals = gauge_terminals, .attributes = gauge_attributes, .expand = expand_gauge};
+const KindSpec solar_kind{.kind = Kind::solar, .keyword = "solar", .title = "solar panel", .letter = "G", .not_solved = delivery_of, .terminals = charger_terminals, .attributes = charger_attributes};
+const KindSpec charger_kind{.kind = Kind::charger, .keyword = "charger", .title = "charger", .letter = "G", .not_solved = delivery_of, .terminals = charger_terminals, .attributes = charger_attributes};
+const KindSpec converter_kind{.kind = Kind::converter, .keyword = "converter", .title = "converter", .letter = "T", .not_solved = delivery_of, .terminals = converter_terminals, .attributes = charger_attributes};
+const KindSpec dynamo_kind{.kind = Kind::dynamo, .keyword = "dynamo", .title = "dynamo", .letter = "G", .one_of_a_kind = true, .not_solved = delivery_of, .terminals = dynamo_terminals, .attributes = dynamo_attributes, .expand = expand_dynamo};
+const KindSpec regulator_kind{.kind = Kind::regulator, .keyword = "regulator", .title = "regulator", .letter = "N", .also = "cut-out control-box", .not_solved = delivery_of, .terminals = regulator_terminals, .attributes = regulator_attributes, .expand = expand_dynamo};
+
+} // namespace loomproof
