@@ -58,7 +58,8 @@ class Judge {
         std::vector<WireId> unsized;
         for (WireId w : s_.now.wires()) {
             const Protection& p = s_.protection[w.index];
-            if (p.unprotected || !p.perhaps_less.empty() || c_.at(w).poisoned || !alone_protects(link, p)) continue;
+            const bool less_elsewhere = p.at_least.si > 0 && p.at_least < p.lets_through; // a fuse of unknown rating may stand in one of its ways
+            if (p.unprotected || less_elsewhere || !p.perhaps_less.empty() || c_.at(w).poisoned || !alone_protects(link, p)) continue;
             (c_.at(w).area.known() ? alone : unsized).push_back(w);
         }
         const Attribute* area = s_.now.find(link, Attr::area);

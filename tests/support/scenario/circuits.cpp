@@ -231,7 +231,7 @@ void Maker::dial(Point& point) {
 }
 
 void Maker::charged(Point& point) {
-    const unsigned which = turn(4, 6);
+    const unsigned which = (turn(97, 6) + static_cast<unsigned>(plan.wires.size())) % 4;
     static constexpr const char* keywords[] = {"solar", "charger", "converter", "regulator"};
     const char* keyword = keywords[static_cast<std::size_t>(which)];
     const Feed feed = fused(point, 2);
