@@ -16,23 +16,6 @@ namespace {
 
 using Verdict = Clearing::Verdict;
 
-/// The style that says how fast a device opens. What is not said is the usual one: a plug-in blade, above 40 A the large size, above
-/// 100 A bolted (common practice). A feed that is not drawn counts as a blade fuse of its rating.
-reference::Protector style_of(const Study& s, PrimitiveId device, Amps rating) {
-    const PartId part = s.circuit.at(device).part;
-    switch (s.circuit.at(part).kind) {
-    case Kind::link: return reference::Protector::link;
-    case Kind::breaker: return reference::Protector::breaker;
-    default: break;
-    }
-    const std::string said = s.now.word(part, Attr::fuse_type);
-    if (said == "maxi") return reference::Protector::maxi_blade;
-    if (said == "bolted") return reference::Protector::bolted;
-    if (said == "glass") return reference::Protector::glass;
-    if (rating > Amps{100}) return reference::Protector::bolted;
-    return rating > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade;
-}
-
 struct Band {
     Seconds earliest;
     std::optional<Seconds> latest;
@@ -91,6 +74,21 @@ std::optional<Way> way_over(const Study& s, PrimitiveId device, WireId wire, Ter
 }
 
 } // namespace
+
+reference::Protector style_of(const Study& s, PrimitiveId device, Amps rating) {
+    const PartId part = s.circuit.at(device).part;
+    switch (s.circuit.at(part).kind) {
+    case Kind::link: return reference::Protector::link;
+    case Kind::breaker: return reference::Protector::breaker;
+    default: break;
+    }
+    const std::string said = s.now.word(part, Attr::fuse_type);
+    if (said == "maxi") return reference::Protector::maxi_blade;
+    if (said == "bolted") return reference::Protector::bolted;
+    if (said == "glass") return reference::Protector::glass;
+    if (rating > Amps{100}) return reference::Protector::bolted;
+    return rating > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade;
+}
 
 Clearing clearing_of_short(const Study& s, WireId wire) {
     const Circuit& c = s.circuit;

@@ -5,12 +5,17 @@
 /// it smaller, so messages say "at most". Two currents are tried: a short at the wire's near end with cold copper, and one at its far
 /// end with copper at the insulation's class; both times follow I^2 t beyond the last published row of the fuse.
 
+#include "reference/fuses.hpp"
 #include "rules/study.hpp"
 
 #include <optional>
 #include <string_view>
 
 namespace loomproof::rules {
+
+/// The style that says how fast a device opens. What is not said is the usual one: a plug-in blade, above 40 A the large size, above
+/// 100 A bolted (common practice). A feed that is not drawn counts as a blade fuse of its rating.
+reference::Protector style_of(const Study&, PrimitiveId device, Amps rating);
 
 struct Clearing {
     enum class Verdict {

@@ -16,9 +16,13 @@ namespace loomproof::rules {
 namespace {
 
 constexpr Explains explanations[] = {
+    {"coil-contact-exchanged", "fuse-near-limit"},
     {"coil-contact-exchanged", "short-circuit"},
+    {"coil-contact-exchanged", "start-opens-fuse"},
+    {"diode-wrong-way", "fuse-near-limit"},
     {"diode-wrong-way", "short-circuit"},
     {"one-end-protected", "lead-left-live"},
+    {"terminal-wired-twice", "fuse-near-limit"},
     {"terminal-wired-twice", "short-circuit"},
     {"terminal-wired-twice", "terminal-not-wired"},
     {"unfused-feed", "lead-left-live"},

@@ -1,6 +1,8 @@
 #include "rules/phrases.hpp"
 #include "rules/wire_limits.hpp"
 
+#include <utility>
+
 namespace loomproof::rules {
 
 Citation cite_part(const Circuit& c, PartId p, std::string label) {
@@ -37,6 +39,18 @@ std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empt
 std::string sentence_start(std::string text) {
     if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
     return text;
+}
+
+std::string goes_on(std::string_view sentence) {
+    std::string said(sentence);
+    if (!said.empty() && said[0] >= 'A' && said[0] <= 'Z') said[0] = static_cast<char>(said[0] - 'A' + 'a');
+    if (said.ends_with('.')) said.pop_back();
+    return said;
+}
+
+std::string with_article(std::string figure) {
+    const bool an = figure.starts_with('8') || ((figure.starts_with("11") || figure.starts_with("18")) && (figure.size() == 2 || figure[2] == ' ' || figure[2] == '.'));
+    return (an ? "an " : "a ") + std::move(figure);
 }
 
 const char* verb(std::size_t count, const char* one, const char* several) { return count == 1 ? one : several; }

@@ -5,6 +5,7 @@
 #include "findings/finding.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace loomproof::rules {
@@ -29,6 +30,12 @@ std::string stamp_of(const Circuit&, TerminalId);
 
 /// First letter in capitals, for the start of a sentence.
 std::string sentence_start(std::string);
+
+/// A sentence that goes on after a colon: small first letter, no full stop.
+std::string goes_on(std::string_view sentence);
+
+/// "a 10 A fuse", "an 8 A fuse": the article before a figure.
+std::string with_article(std::string figure);
 
 /// "is" or "are", "has" or "have".
 const char* verb(std::size_t count, const char* one, const char* several);

@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/behaviour.hpp"
+#include "rules/dead_short.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
@@ -18,29 +19,6 @@ namespace loomproof::rules {
 
 namespace {
 
-struct Way {
-    Reach reach;
-    TerminalId ground;
-};
-
-/// From a live pole to the reference without meeting a load, over the contacts that are closed; the first terminal of the reference
-/// in their order.
-template <class Closed> std::optional<Way> way_to_ground(const Study& s, TerminalId pole, Closed closed) {
-    const std::vector<TerminalId> start = {pole};
-    Reach reach = s.graph.walk(
-        start,
-        [&](EdgeRef e, TerminalId from) {
-            if (s.reference[from.index]) return false;
-            if (e.is_wire()) return !s.circuit.at(e.wire).poisoned;
-            const Primitive& p = s.circuit.at(e.primitive);
-            return p.element == Element::contact ? closed(p) : p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
-        },
-        [&](EdgeRef e) { return nominal_length(s.circuit, e); });
-    for (std::size_t t = 0; t < s.reference.size(); ++t)
-        if (s.reference[t] && reach.reached(TerminalId{t})) return Way{std::move(reach), TerminalId{t}};
-    return std::nullopt;
-}
-
 class Judge {
   public:
     Judge(const Study& s, const solve::Behaviour& behaviour, Report& report) : s_(s), c_(s.circuit), behaviour_(behaviour), report_(report) {}
@@ -54,8 +32,7 @@ class Judge {
 
   private:
     void look_at(solve::StateId id, const LivePole& live) {
-        const solve::Positions& positions = behaviour_.states[id].positions;
-        const auto way = way_to_ground(s_, live.pole, [&](const Primitive& contact) { return (contact.closed_in >> positions[contact.control.index] & 1) != 0; });
+        const auto way = dead_short_in(s_, live.pole, behaviour_.states[id].positions);
         if (way) report_once(id, live, way->reach, way->ground); // one is enough; mended, the next one shows
     }
 
@@ -131,13 +108,8 @@ class Judge {
     std::set<std::pair<TerminalId, std::set<PartId>>> said_;
 };
 
-/// Is there a way at all, with every contact closed that can close? Most circuits have none, and nothing need be explored.
-bool perhaps(const Study& s) {
-    return std::ranges::any_of(s.strong, [&](const LivePole& live) { return way_to_ground(s, live.pole, [](const Primitive&) { return true; }).has_value(); });
-}
-
 void run(const Study& s, Report& report) {
-    if (!perhaps(s)) return;
+    if (!perhaps_shorted(s)) return;
     if (const solve::Behaviour* behaviour = behaviour_of(s))
         Judge(s, *behaviour, report).run();
     else

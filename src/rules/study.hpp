@@ -10,11 +10,9 @@
 #include <memory>
 #include <vector>
 
-namespace loomproof::solve {
-class Behaviour;
-}
-
 namespace loomproof::rules {
+
+struct Survey;
 
 struct Study {
     explicit Study(const Circuit&);
@@ -45,8 +43,8 @@ struct Study {
     Reach live;
     std::vector<Lead> leads;            ///< wires that a strong source feeds too far without protection
     std::vector<Protection> protection; ///< of every wire, by wire id
-    /// Found when the first rule asks: use behaviour_of (behaviour.hpp).
-    mutable std::shared_ptr<const solve::Behaviour> behaviour;
+    /// Found when the first rule asks: use behaviour_of (behaviour.hpp) and survey_of (survey.hpp).
+    mutable std::shared_ptr<const Survey> survey;
 
     /// Does fault current flow from the live poles to the reference as it would from plus to minus? False for positive ground.
     bool from_plus() const { return now.ground_pole() == Role::minus; }

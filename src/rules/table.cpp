@@ -12,6 +12,8 @@ constexpr const Rule* rows[] = {
     &unfused_feed,
     &one_end_protected,
     &fuse_above_wire,
+    &start_opens_fuse,
+    &fuse_near_limit,
     &link_too_large,
     &short_circuit,
     // Relays, switches, electronics

@@ -215,6 +215,18 @@ Model::Raw Model::raw(const Positions& positions) {
     return {ends_, devices_, s};
 }
 
+Point Model::point_at_start(const Positions& positions, std::span<const PrimitiveId> starting, std::span<const double> near) {
+    Conditions at_start = conditions_;
+    at_start.starting = true;
+    for (PrimitiveId p : starting)
+        if (const std::uint32_t branch = primitive_branch_[p.index]; branch != none && models_[p.index].kind == PrimitiveModel::Kind::device)
+            devices_[branch] = primitive_model(view_, p, at_start).device;
+    Point out = point(positions, near);
+    for (PrimitiveId p : starting)
+        if (const std::uint32_t branch = primitive_branch_[p.index]; branch != none) devices_[branch] = base_[branch];
+    return out;
+}
+
 Point Model::point(const Positions& positions, std::span<const double> near) {
     const Circuit& c = circuit();
     const Solution& s = solved(positions, near);

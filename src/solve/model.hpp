@@ -65,6 +65,9 @@ class Model {
     /// Everything, for people and rules. `near`: node volts of a similar position (Quick::nodes), or empty.
     Point point(const Positions&, std::span<const double> near = {});
 
+    /// The first moment after the loads among `starting` were switched on: filaments cold, motors not yet turning; all else as in point().
+    Point point_at_start(const Positions&, std::span<const PrimitiveId> starting, std::span<const double> near = {});
+
     /// What a search needs: volts by node and by coil.
     struct Quick {
         std::vector<double> nodes;

@@ -126,22 +126,30 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
             out.readings.push_back(r);
         }
 
-    const Stream stream(view, out.point);
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
         const bool load = takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
         const auto& volts = out.point.primitive_volts[id.index];
         const auto& amps = out.point.primitive_amps[id.index];
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
-        const bool forward = amps->si >= 0;
-        TerminalId plus, minus;
-        Lost lost{id, Volts{0}, Volts{std::abs(volts->si)}, stream.follow(forward ? p.a : p.b, true, plus), stream.follow(forward ? p.b : p.a, false, minus)};
-        if (!plus.exists() || !minus.exists() || !out.point.volts[plus.index] || !out.point.volts[minus.index]) continue;
-        lost.at_source = *out.point.volts[plus.index] - *out.point.volts[minus.index];
-        std::ranges::reverse(lost.feed);
-        out.lost.push_back(std::move(lost));
+        if (auto lost = lost_on_the_way(view, out.point, id)) out.lost.push_back(std::move(*lost));
     }
     return out;
+}
+
+std::optional<Lost> lost_on_the_way(const View& view, const Point& point, PrimitiveId id) {
+    const Primitive& p = view.circuit().at(id);
+    const auto& volts = point.primitive_volts[id.index];
+    const auto& amps = point.primitive_amps[id.index];
+    if (!volts || !amps) return std::nullopt;
+    const Stream stream(view, point);
+    const bool forward = amps->si >= 0;
+    TerminalId plus, minus;
+    Lost lost{id, Volts{0}, Volts{std::abs(volts->si)}, stream.follow(forward ? p.a : p.b, true, plus), stream.follow(forward ? p.b : p.a, false, minus)};
+    if (!plus.exists() || !minus.exists() || !point.volts[plus.index] || !point.volts[minus.index]) return std::nullopt;
+    lost.at_source = *point.volts[plus.index] - *point.volts[minus.index];
+    std::ranges::reverse(lost.feed);
+    return lost;
 }
 
 Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, Conditions conditions) {

@@ -43,6 +43,9 @@ struct Lost {
     std::vector<Share> feed, ground; ///< from the source to the load, and back, in order; together at_source - at_load
 };
 
+/// Of one load that takes current; nothing where the way of its current cannot be followed to a source's two poles.
+std::optional<Lost> lost_on_the_way(const View&, const Point&, PrimitiveId load);
+
 struct Prediction {
     Arrived arrived;
     Conditions conditions;

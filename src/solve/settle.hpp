@@ -90,6 +90,8 @@ class Situations {
     std::optional<SituationId> find(const Positions&, std::span<const double> near = {});
     const Situation& at(SituationId id) const { return all_[id]; }
     std::size_t size() const { return all_.size(); }
+    /// From now on so many may be solved in all.
+    void allow(std::size_t most) { most_ = most; }
     std::uint8_t position(SituationId id, std::size_t relay) const { return all_[id].positions[model_.coils()[relay].control.index]; }
     const Limits& limits(std::size_t relay) const { return limits_[relay]; }
 

@@ -30,6 +30,8 @@ std::vector<Variable> variables_of(const Model& model) {
     return all;
 }
 
+constexpr std::size_t most_in_walk = 256; // situations of the walk to where most is taken
+
 /// Breadth-first over operations.
 class Search {
   public:
@@ -41,6 +43,7 @@ class Search {
         settle(all_.find(at_rest(c_)), 0, std::nullopt);
         for (StateId s = 0; s < out_.states.size(); ++s)
             for (std::uint32_t v = 0; v < out_.variables.size(); ++v) operate(s, v);
+        if (!out_.complete && !out_.states.empty()) walk_to_most();
         out_.situations = all_.size();
     }
 
@@ -73,6 +76,44 @@ class Search {
         };
         go(at + 1);
         go(at - 1);
+    }
+
+    /// Everything on that can be on together, as nearly as one control after the other finds it.
+    void walk_to_most() {
+        all_.allow(all_.size() + most_in_walk);
+        StateId at = 0;
+        double most = taken(at);
+        for (int round = 0; round < 2; ++round)
+            for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
+                for (const int step : {1, -1}) {
+                    StateId best = at;
+                    for (std::optional<StateId> next = at; (next = moved(*next, v, step));)
+                        if (const double here = taken(*next); here > most * (1 + 1e-6) && !out_.states[*next].held) most = here, best = *next;
+                    at = best;
+                }
+            }
+    }
+    /// Where a control comes to rest one position further; nothing where it cannot, or where nothing comes to rest.
+    std::optional<StateId> moved(StateId s, std::uint32_t v, int step) {
+        const Control& control = c_.at(out_.variables[v].controls.front());
+        const int to = out_.states[s].positions[out_.variables[v].controls.front().index] + step;
+        if (to < 0 || to >= static_cast<int>(control.positions.size())) return std::nullopt;
+        Positions p = out_.states[s].positions;
+        for (ControlId id : out_.variables[v].controls) p[id.index] = static_cast<std::uint8_t>(to);
+        const auto start = all_.find(p, nodes(s));
+        if (!start) return std::nullopt;
+        settle(start, s, Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
+        const Settled settled = all_.settle(*start);
+        if (settled.ends.empty()) return std::nullopt;
+        return state(settled.ends.front(), s, Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
+    }
+    /// What all sources deliver, in watts.
+    double taken(StateId s) {
+        const Point point = cold_.point(out_.states[s].positions, nodes(s));
+        double watts = 0;
+        for (PrimitiveId p : cold_.view().primitives())
+            if (c_.at(p).element == Element::source) watts -= std::min(0.0, point.power(p).si);
+        return watts;
     }
 
     void settle(std::optional<SituationId> found, StateId before, std::optional<Operation> by) {
@@ -165,6 +206,7 @@ Behaviour explore(const View& view, const ExploreOptions& options) {
             see(out.primitive_amps[p.index], now.primitive_amps[p.index], false);
             see(out.primitive_volts[p.index], now.primitive_volts[p.index], true);
         }
+        if (options.see) options.see(s, out.states[s], now);
     }
     return out;
 }

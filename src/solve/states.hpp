@@ -3,11 +3,13 @@
 ///
 /// Operations: a hand control goes to a position beside its own; a push button is pressed and let go; a sensed switch or an outside
 /// condition changes at any time. They act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
-/// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one.
+/// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states
+/// to see them all, one more walk looks for the one in which most is taken: it puts one control after the other where most flows.
 
 #include "solve/settle.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
@@ -65,6 +67,8 @@ struct ExploreOptions {
     std::size_t most = 4096; ///< situations to be solved (in-flight ones included)
     /// Limits of single relays where they are known better than usual.
     std::vector<std::pair<ControlId, Limits>> limits{};
+    /// Shown each stable state once all are known, in their order, with everything as warm as it gets.
+    std::function<void(StateId, const State&, const Point&)> see{};
 };
 
 /// What a circuit does. A value; valid as long as the circuit.

@@ -1,0 +1,40 @@
+#include "rules/dead_short.hpp"
+
+#include "rules/fault_current.hpp"
+
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+namespace loomproof::rules {
+
+namespace {
+
+template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps clamps, Closed closed) {
+    const std::vector<TerminalId> start = {pole};
+    Reach reach = s.graph.walk(
+        start,
+        [&](EdgeRef e, TerminalId from) {
+            if (s.reference[from.index]) return false;
+            if (e.is_wire()) return !s.circuit.at(e.wire).poisoned;
+            const Primitive& p = s.circuit.at(e.primitive);
+            if (p.element == Element::junction && clamps == Clamps::pass) return from == (s.from_plus() ? p.a : p.b);
+            return p.element == Element::contact ? closed(p) : p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
+        },
+        [&](EdgeRef e) { return nominal_length(s.circuit, e); });
+    for (std::size_t t = 0; t < s.reference.size(); ++t)
+        if (s.reference[t] && reach.reached(TerminalId{t})) return DeadShort{std::move(reach), TerminalId{t}};
+    return std::nullopt;
+}
+
+} // namespace
+
+std::optional<DeadShort> dead_short_in(const Study& s, TerminalId pole, const solve::Positions& positions, Clamps clamps) {
+    return way_to_ground(s, pole, clamps, [&](const Primitive& contact) { return (contact.closed_in >> positions[contact.control.index] & 1) != 0; });
+}
+
+bool perhaps_shorted(const Study& s, Clamps clamps) {
+    return std::ranges::any_of(s.strong, [&](const LivePole& live) { return way_to_ground(s, live.pole, clamps, [](const Primitive&) { return true; }).has_value(); });
+}
+
+} // namespace loomproof::rules

@@ -1,0 +1,105 @@
+#include "rules/fuse_load.hpp"
+
+#include "base/number.hpp"
+#include "reference/fuses.hpp"
+#include "rules/clearing.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/loads_behind.hpp"
+#include "rules/phrases.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+struct Thinnest {
+    WireId wire;
+    Amps carries;
+};
+
+/// Of the wires that this device alone protects.
+std::optional<Thinnest> thinnest_behind(const Study& s, PrimitiveId device) {
+    std::optional<Thinnest> thinnest;
+    for (WireId w : s.now.wires()) {
+        const Protection& p = s.protection[w.index];
+        if (p.devices != std::vector{device}) continue;
+        const auto carries = what_it_carries(s.circuit, w);
+        if (carries && (!thinnest || carries->amps < thinnest->carries)) thinnest = Thinnest{w, carries->amps};
+    }
+    return thinnest;
+}
+
+bool drawn(const Circuit& c, PrimitiveId device) { return !c.at(c.at(device).a).internal && !c.at(c.at(device).b).internal; }
+
+Amps load_of(const Study& s, PrimitiveId device) {
+    const Primitive& p = s.circuit.at(device);
+    const bool a_first = s.live.reached(p.a) && (!s.live.reached(p.b) || s.live.distance(p.a) <= s.live.distance(p.b));
+    return loads_behind(s, {{}, device}, a_first ? p.a : p.b).sum;
+}
+
+} // namespace
+
+Citation cite_rating(const Study& s, PrimitiveId device, std::string label) {
+    const PartId part = s.circuit.at(device).part;
+    const Attribute* rating = s.now.find(part, Attr::rating);
+    if (rating && rating->value.span.exists()) return {rating->value.span, std::move(label)};
+    return cite_part(s.circuit, part, std::move(label));
+}
+
+std::string protector_words(const Circuit& c, PrimitiveId device) {
+    const PartId part = c.at(device).part;
+    return drawn(c, device) ? name_of(c, part) : "the fuse before " + name_of(c, part);
+}
+
+std::string device_kind(const Study& s, PrimitiveId device, Amps rating) {
+    const Kind kind = s.circuit.at(s.circuit.at(device).part).kind;
+    if (kind == Kind::link) return fmt::format("link that melts at some {}", text(rounded(rating, 2)));
+    return fmt::format("{} {}", text(rating), kind == Kind::breaker ? "breaker" : "fuse");
+}
+
+std::string band_in_words(const reference::TimeBand& band) {
+    const std::string from = text(rounded(band.shortest, 2));
+    if (!band.longest) return fmt::format("not before {}, and no standard says how late at most", from);
+    const std::string to = text(rounded(*band.longest, 2));
+    return from == to ? "about " + from : fmt::format("{} to {}", from, to);
+}
+
+std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps wanted, const std::vector<PartId>& behind) {
+    const Circuit& c = s.circuit;
+    const PartId part = c.at(device).part;
+    std::vector<Remedy> cures;
+    if (!drawn(c, device)) {
+        cures.push_back({fmt::format("Take no more from {} than a signal: let it work a relay that feeds the load from the battery over a fuse of its own.", name_of(c, part))});
+        return cures;
+    }
+    wanted = wanted / 1.01; // a figure that rounds to a rating is that rating
+    const auto larger = reference::smallest_fuse_from(wanted.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, wanted);
+    const auto thinnest = thinnest_behind(s, device);
+    if (larger && thinnest && thinnest->carries >= larger->rating)
+        cures.push_back({fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)), larger->rating.si > 40 ? " of the large size" : "", name_of(c, part))});
+    else if (larger && thinnest) {
+        const auto size = size_that_carries(c, thinnest->wire, larger->rating);
+        cures.push_back({fmt::format("A larger fuse alone would leave {} unprotected, which carries {}: fit {} fuse and {}.", name_of(c, thinnest->wire), text(thinnest->carries),
+                                     with_article(text(larger->rating)), size ? reference::spelled(*size) + " or thicker all the way to the load" : "thicker wire all the way to the load")});
+    }
+    if (behind.size() > 1) cures.push_back({"Give the largest load a fuse and a wire of its own."});
+    if (cures.empty()) cures.push_back({"Divide what hangs on it among several fuses."});
+    return cures;
+}
+
+bool load_is_as_built(const Study& s, const Study& factory, PrimitiveId device) {
+    const Circuit& c = s.circuit;
+    const PartId part = c.at(device).part;
+    if (!s.now.is_factory(part)) return false;
+    const Stated<Amps> before = s.factory.amps(part, Attr::rating), now = s.now.amps(part, Attr::rating);
+    if (before.known() != now.known() || (now.known() && now.nominal < before.nominal)) return false;
+    const auto behind = hang_behind(s, {{}, device});
+    if (!behind || std::ranges::any_of(*behind, [&](PartId p) { return !s.now.is_factory(p); })) return false;
+    return load_of(s, device) <= load_of(factory, device);
+}
+
+} // namespace loomproof::rules

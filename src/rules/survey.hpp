@@ -1,0 +1,89 @@
+#pragma once
+/// What flows in every stable switch position, told once for all rules that ask for currents and volts: engine stopped, battery rested and
+/// charged, everything as warm as it gets.
+///
+/// Some positions last seconds only: a button held down, a starter that cranks, a horn that sounds. What flows then is kept apart, as
+/// wires and fuses do not get warm in that time as they do under a lasting load (common practice: `passing_seconds`). Positions in which
+/// a source is shorted tell nothing of loads: short-circuit speaks of them, and their currents are left out.
+
+#include "rules/rule.hpp"
+#include "solve/expectations.hpp"
+#include "solve/states.hpp"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace loomproof::rules {
+
+/// How long a button is held, a starter cranks, a horn sounds (common practice, no source).
+inline constexpr Seconds passing_seconds{10};
+
+/// The most of something over all positions, and where that is first so.
+struct Peak {
+    Amps amps;
+    solve::StateId at = 0;
+};
+
+/// One thing that takes current for some purpose: lamp, motor, heater, horn, electronics. No coils, no resistors.
+struct LoadSeen {
+    PrimitiveId load;
+    solve::Doing best = solve::Doing::off; ///< that it does in any position
+    bool always = true;                    ///< does it in every one
+    Volts most;                            ///< across it, without sign
+    Volts lost;                            ///< most that is missing of the volts at the sources while it is on and it lasts; zero where it never is
+    solve::StateId lost_at = 0;
+    bool ever() const { return best != solve::Doing::off; }
+};
+
+struct CoilSeen {
+    PrimitiveId coil;
+    ControlId control;
+    Volts most_at_rest; ///< most volts with which the relay still is at rest, at 20 degC
+    Volts least_pulled; ///< least with which it is pulled in
+    bool at_rest = false, pulled_in = false; ///< in some stable position; also while it chatters
+};
+
+struct Survey {
+    solve::Behaviour behaviour;
+    std::vector<bool> passing; ///< by state: it lasts seconds only
+    /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
+    std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
+    std::vector<LoadSeen> loads; ///< in text order
+    std::vector<CoilSeen> coils; ///< in text order
+    std::vector<PrimitiveId> protectors;
+    /// By state (empty for those that are not stable): does each of `loads` do something; the current of each of `protectors`.
+    std::vector<std::vector<bool>> on;
+    std::vector<std::vector<double>> protector_amps;
+
+    /// The larger of the two.
+    static std::optional<Peak> most(const std::optional<Peak>& lasting, const std::optional<Peak>& passing);
+};
+
+/// Null where the circuit is too large to try every switch position (behaviour.hpp). Lives as long as the study.
+const Survey* survey_of(const Study&);
+
+/// "with S1 on, S5 hot"; "with everything at rest".
+std::string when(const Study&, const solve::Behaviour&, solve::StateId);
+
+/// Loads that take current in a state, of those behind an edge; the largest first, with what each takes there: "M1 20 A and E1 5 A".
+std::string takers(const Study&, const std::vector<PartId>& behind, const solve::Point&);
+
+/// Relays, switches and diodes that a good part of a current passes in a state, or on whose terminals it meets other wires: mistakes there
+/// are what such a current mostly comes of, so findings name them for folding.
+std::vector<std::string> passed_on_the_way(const Study&, const solve::Point&, Amps);
+
+/// Of the parts, those of which nobody said what they take.
+std::vector<PartId> of_unknown_current(const Study&, const std::vector<PartId>&);
+/// What a rule leaves open because of that.
+NotChecked open_for_unknown_load(const Study&, const char* rule, std::string what, const std::vector<PartId>& unknown);
+
+/// What rules that look at every position leave open: where the circuit is too large, or has more positions than were looked at.
+NotChecked open_for_size(const char* rule, std::string what);
+NotChecked open_for_positions(const char* rule, std::string what);
+
+/// The parts that hang behind a wire or protector, in whichever direction the current goes at its peak; nothing where it is not the only way.
+std::optional<std::vector<PartId>> hang_behind(const Study&, EdgeRef);
+
+} // namespace loomproof::rules
