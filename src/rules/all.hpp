@@ -18,6 +18,7 @@ extern const Rule lead_left_live;
 extern const Rule link_too_large;
 extern const Rule one_end_protected;
 extern const Rule part_not_wired;
+extern const Rule part_overloaded;
 extern const Rule plug_hole_conflict;
 extern const Rule same_colour_in_connector;
 extern const Rule short_circuit;
@@ -26,5 +27,6 @@ extern const Rule still_to_wire;
 extern const Rule terminal_not_wired;
 extern const Rule terminal_wired_twice;
 extern const Rule unfused_feed;
+extern const Rule wire_overloaded;
 
 } // namespace loomproof::rules

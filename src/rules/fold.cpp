@@ -17,14 +17,21 @@ namespace {
 
 constexpr Explains explanations[] = {
     {"coil-contact-exchanged", "fuse-near-limit"},
+    {"coil-contact-exchanged", "part-overloaded"},
     {"coil-contact-exchanged", "short-circuit"},
     {"coil-contact-exchanged", "start-opens-fuse"},
+    {"coil-contact-exchanged", "wire-overloaded"},
     {"diode-wrong-way", "fuse-near-limit"},
+    {"diode-wrong-way", "part-overloaded"},
     {"diode-wrong-way", "short-circuit"},
+    {"diode-wrong-way", "wire-overloaded"},
+    {"fuse-above-wire", "wire-overloaded"},
     {"one-end-protected", "lead-left-live"},
     {"terminal-wired-twice", "fuse-near-limit"},
+    {"terminal-wired-twice", "part-overloaded"},
     {"terminal-wired-twice", "short-circuit"},
     {"terminal-wired-twice", "terminal-not-wired"},
+    {"terminal-wired-twice", "wire-overloaded"},
     {"unfused-feed", "lead-left-live"},
 };
 

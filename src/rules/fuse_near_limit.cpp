@@ -106,6 +106,7 @@ class Judge {
     void too_small(PrimitiveId device, Amps rating, reference::Protector style, const Peak& peak, const std::optional<std::vector<PartId>>& behind) {
         Finding f = start(device, peak, behind);
         f.severity = Severity::fault;
+        f.certainty = sureness(s_, survey_, behind, peak.amps, rating);
         f.headline = sentence_start(fmt::format("{} is {}, but {} it has to carry {}.", protector_words(c_, device), with_article(device_kind(s_, device, rating)),
                                                 when(s_, survey_.behaviour, peak.at), text(rounded(peak.amps, 3))));
         const auto band = reference::opening_time(style, rating, peak.amps);
@@ -126,6 +127,7 @@ class Judge {
     void near(PrimitiveId device, Amps rating, const Peak& peak, const Limit& limit, const std::optional<std::vector<PartId>>& behind) {
         Finding f = start(device, peak, behind);
         f.severity = Severity::advice;
+        f.certainty = sureness(s_, survey_, behind, peak.amps, rating * limit.share);
         f.headline = sentence_start(fmt::format("{} is {} and carries {} for long {}: {:.0f} % of its rating.", protector_words(c_, device), with_article(device_kind(s_, device, rating)),
                                                 text(rounded(peak.amps, 3)), when(s_, survey_.behaviour, peak.at), peak.amps / rating * 100));
         f.why = "A fuse so near its limit runs hot, ages, and opens one day without any fault behind it." + shared(peak, behind);

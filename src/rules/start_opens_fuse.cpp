@@ -141,7 +141,7 @@ class Judge {
     static constexpr double cold_share = solve::cold_over_hot;
 
     void say(PrimitiveId fuse, Amps rating, reference::Protector style, const Start& start, const Judged& j) {
-        const bool certain = j.verdict == Verdict::opens;
+        const bool certain = j.verdict == Verdict::opens && sure_share(s_, survey_, hang_behind(s_, {{}, fuse})) > 0.95;
         std::vector<std::string> names;
         std::vector<PartId> parts;
         bool motor = false;

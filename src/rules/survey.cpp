@@ -204,6 +204,22 @@ std::vector<PartId> of_unknown_current(const Study& s, const std::vector<PartId>
     return unknown;
 }
 
+double sure_share(const Study& s, const Survey& survey, const std::optional<std::vector<PartId>>& behind) {
+    double least = 0, taken = 0;
+    for (const LoadSeen& load : survey.loads) {
+        const Primitive& p = s.circuit.at(load.load);
+        if (behind && std::ranges::find(*behind, p.part) == behind->end()) continue;
+        const bool known = p.current.known() && p.current.nominal.si > 0;
+        taken += known ? p.current.nominal.si : solve::unknown_amps;
+        least += known ? p.current.low.si : 0;
+    }
+    return taken > 0 ? least / taken : 1;
+}
+
+Certainty sureness(const Study& s, const Survey& survey, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit) {
+    return amps * sure_share(s, survey, behind) > limit ? Certainty::certain : Certainty::possible;
+}
+
 NotChecked open_for_unknown_load(const Study& s, const char* rule, std::string what, const std::vector<PartId>& unknown) {
     std::vector<std::string> names;
     for (PartId p : unknown) names.push_back(name_of(s.circuit, p));

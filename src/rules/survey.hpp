@@ -79,6 +79,12 @@ std::vector<PartId> of_unknown_current(const Study&, const std::vector<PartId>&)
 /// What a rule leaves open because of that.
 NotChecked open_for_unknown_load(const Study&, const char* rule, std::string what, const std::vector<PartId>& unknown);
 
+/// The part of a current that flows for sure: what the loads of it take at least, over what was taken for them; all loads of the circuit where
+/// it is not known which hang there. One where every figure was stated plainly.
+double sure_share(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind);
+/// Certain where `amps` is above the limit even so, else possible.
+Certainty sureness(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit);
+
 /// What rules that look at every position leave open: where the circuit is too large, or has more positions than were looked at.
 NotChecked open_for_size(const char* rule, std::string what);
 NotChecked open_for_positions(const char* rule, std::string what);

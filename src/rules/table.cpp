@@ -12,6 +12,8 @@ constexpr const Rule* rows[] = {
     &unfused_feed,
     &one_end_protected,
     &fuse_above_wire,
+    &wire_overloaded,
+    &part_overloaded,
     &start_opens_fuse,
     &fuse_near_limit,
     &link_too_large,

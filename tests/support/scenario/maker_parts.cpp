@@ -134,10 +134,12 @@ int Maker::fusible_link(const Size& size) {
 }
 
 Gate Maker::gate(double amps_through, bool sensed) {
+    sensed = sensed && amps_through <= 15;
     std::vector<std::string> clauses, rows;
     std::vector<std::string> positions{"off", "on"};
     unsigned way = c.below(5);
     if (sensed) { way = 5; }
+    if (amps_through > 15) { way = 2; } // of a switch that carries so much people say what it is made for
     switch (way) {
     case 1: clauses.emplace_back("push"); break;
     case 2:

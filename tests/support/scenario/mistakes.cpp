@@ -86,6 +86,12 @@ class Finder {
         s.after = behind;
         return {Edit::What::insert, behind, std::move(s)};
     }
+    /// What else speaks where a feed runs into ground, or into more than was meant.
+    static Words of_a_short(Words more = {}) {
+        for (const char* rule : {"short-circuit", "fuse-near-limit", "start-opens-fuse", "part-overloaded", "wire-overloaded", "voltage-drop"})
+            more.emplace_back(rule);
+        return more;
+    }
     static End renamed(const End& e, std::string text) { return {-1, {}, std::move(text), e.node}; }
     std::string terminal(int id, const char* stamp) const { return fmt::format("{}:{}", part(id).name, stamp); }
 
@@ -279,6 +285,7 @@ class Finder {
             lead->unprotected.empty()) {
             return; // behind a main fuse a larger one does less harm
         }
+        if (protects(behind->b)) { return; } // a short lead to the next fuse may be thinner
         const double larger = fuse_for(behind->size->carries * 1.6);
         if (larger < behind->size->carries * 1.55) { return; }
         Statement s = old;
@@ -307,7 +314,7 @@ class Finder {
             for (std::string& clause : s.clauses) {
                 if (clause.starts_with("band on")) {
                     clause = clause == "band on 86" ? "band on 85" : "band on 86";
-                    add("diode-wrong-way", {replace(k.statement, s)}, coil_statements(r), {"short-circuit"});
+                    add("diode-wrong-way", {replace(k.statement, s)}, coil_statements(r), of_a_short());
                     return;
                 }
             }
@@ -327,8 +334,8 @@ class Finder {
             } // behind a switch it is a short while that is on
             w85.a = renamed(w85.a, terminal(r.part, "86"));
             add("terminal-wired-twice", {rewire(w85)}, {w85.statement, w86.statement, k.statement},
-                {"terminal-not-wired", "ground-missing", "short-circuit", "coil-contact-exchanged", "never-powered",
-                 "diode-wrong-way"});
+                of_a_short({"terminal-not-wired", "ground-missing", "coil-contact-exchanged", "never-powered",
+                            "diode-wrong-way"}));
         } else {
             w30.b = renamed(w30.b, terminal(r.part, "86"));
             w87.a = renamed(w87.a, terminal(r.part, "85"));
@@ -336,8 +343,7 @@ class Finder {
             w85.a = renamed(w85.a, terminal(r.part, "87"));
             add("coil-contact-exchanged", {rewire(w30), rewire(w87), rewire(w86), rewire(w85)},
                 {k.statement, w30.statement, w87.statement, w86.statement, w85.statement},
-                {"short-circuit", "coil-in-series", "part-overloaded", "diode-wrong-way", "never-powered",
-                 "ground-missing"});
+                of_a_short({"coil-in-series", "diode-wrong-way", "never-powered", "ground-missing"}));
         }
     }
 
@@ -346,7 +352,7 @@ class Finder {
             if (full()) { return; }
             Statement s = statement(index);
             s.clauses.front() = s.clauses.front() == "band on 2" ? "band on 1" : "band on 2";
-            add("diode-wrong-way", {replace(index, std::move(s))}, {index}, {"short-circuit", "diode-misplaced"});
+            add("diode-wrong-way", {replace(index, std::move(s))}, {index}, of_a_short({"diode-misplaced"}));
         }
     }
 

@@ -83,7 +83,7 @@ Point Maker::rail_of(const End& live, bool with_bus) {
 Point Maker::box(Point& rail, double budget) {
     Feed feed = fused(rail, budget);
     if (c.chance(20)) {
-        feed = gated(feed, budget, gate(0, false));
+        feed = gated(feed, budget, gate(budget, false));
         plan.features.insert("isolator");
     }
     const End joint = plan.end(bus());
@@ -253,7 +253,7 @@ Point Maker::second_battery(Point& rail) {
     Feed there = fused(joined, 60);
     plan.joins = {here.at.part, there.at.part};
     Feed way = here;
-    if (c.chance(50)) { way = gated(here, 60, gate(0, false)); }
+    if (c.chance(50)) { way = gated(here, 60, gate(60, false)); }
     feed_wire(way.at, there.at, here, 60);
     plan.features.insert("second battery");
     return own;

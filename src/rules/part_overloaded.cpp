@@ -1,0 +1,219 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// What nobody needs to ask about where the part does not say what it carries (common practice, no source): a switch, a plug-in relay. Nor
+/// about what has cables on it that carry more than that: a battery's main switch, a winch contactor is made for them.
+constexpr Amps switch_carries{20}, relay_carries{30}, cable_carries{60};
+
+struct Over {
+    PrimitiveId primitive;
+    Peak peak;
+    Amps rating;
+    bool stated = true;
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+
+    void run() {
+        std::vector<Over> all;
+        for (PrimitiveId id : s_.now.primitives())
+            if (!c_.at(c_.at(id).part).poisoned)
+                if (const auto over = judged(id)) all.push_back(*over);
+        // One finding for a part: its worst.
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            std::vector<Over> same;
+            for (const Over& o : all)
+                if (c_.at(o.primitive).part == c_.at(all[i].primitive).part) same.push_back(o);
+            if (same.front().primitive == all[i].primitive) say(same);
+        }
+        for (PartId p : s_.now.parts())
+            if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
+        for (const LoadSeen& load : survey_.loads)
+            if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
+                report_.not_checked.push_back(open_for_unknown_load(s_, part_overloaded.id, fmt::format("what switches and plugs on the way to {} carry", name_of(c_, unknown.front())), unknown));
+        if (!survey_.behaviour.complete) report_.not_checked.push_back(open_for_positions(part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
+    }
+
+  private:
+    std::optional<Over> judged(PrimitiveId id) const {
+        const Primitive& p = c_.at(id);
+        const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
+        const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor;
+        if (!contact && !diode && p.purpose != Purpose::hole) return std::nullopt;
+        // What breaks a current wears by it each time; what only conducts gets warm if it lasts.
+        const auto peak = contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
+        if (!peak) return std::nullopt;
+        if (p.rating.known() && p.rating.nominal.si > 0) {
+            if (peak->amps <= p.rating.nominal * 1.005) return std::nullopt;
+            return Over{id, *peak, p.rating.nominal, true};
+        }
+        if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
+        const auto& lasting = survey_.part[id.index];
+        const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
+        if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(p.a) && has_cable(p.b))) return std::nullopt;
+        return Over{id, *lasting, usual, false};
+    }
+    bool has_cable(TerminalId t) const {
+        return std::ranges::any_of(s_.now.wires_at(t), [&](WireId w) {
+            const auto carries = what_it_carries(c_, w);
+            return c_.at(w).starter_cable || c_.at(w).winch_cable || (carries && carries->amps > cable_carries);
+        });
+    }
+
+    static std::string what_it_is(const Circuit& c, const Primitive& p) {
+        switch (p.purpose) {
+        case Purpose::hole: return "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part);
+        case Purpose::make_contact: return "the make contact of " + called(c, p.part);
+        case Purpose::rest_contact: return "the rest contact of " + called(c, p.part);
+        default: return called(c, p.part);
+        }
+    }
+
+    Finding start(const Over& o, PartId part) const {
+        Finding f;
+        f.rule = part_overloaded.id;
+        f.place = where_it_lies(c_, part);
+        f.cites.push_back(cite_part(c_, part, "carries " + text(rounded(o.peak.amps, 3))));
+        f.subjects.push_back(name_of(c_, part));
+        for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(o.peak.at), o.peak.amps))
+            if (name != f.subjects.front()) f.subjects.push_back(name);
+        return f;
+    }
+
+    void say(const std::vector<Over>& same) {
+        const Over& worst = *std::ranges::max_element(same, {}, [](const Over& o) { return o.peak.amps / o.rating; });
+        const Primitive& p = c_.at(worst.primitive);
+        const bool plug = p.purpose == Purpose::hole;
+        Finding f = start(worst, p.part);
+        f.severity = plug ? Severity::danger : Severity::fault;
+        f.certainty = worst.stated ? sureness(s_, survey_, hang_behind(s_, {{}, worst.primitive}), worst.peak.amps, worst.rating) : Certainty::undecided;
+        const std::string when_so = when(s_, survey_.behaviour, worst.peak.at), amps = text(rounded(worst.peak.amps, 3));
+        std::string others;
+        if (plug && same.size() > 1) {
+            std::vector<std::string> holes;
+            for (const Over& o : same)
+                if (o.primitive != worst.primitive) holes.push_back(c_.at(c_.at(o.primitive).a).stamp);
+            others = fmt::format(" So {} {} {}.", verb(holes.size(), "does", "do"), verb(holes.size(), "hole", "holes"), list_of(holes));
+        }
+        if (worst.stated)
+            f.headline = sentence_start(fmt::format("{} takes {} {}, but is made for {}.{}", what_it_is(c_, p), amps, when_so, text(worst.rating), others));
+        else
+            f.headline = sentence_start(fmt::format("{} takes {} {}, and nobody said what it is made for.", what_it_is(c_, p), amps, when_so));
+        if (plug)
+            f.why = "A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so.";
+        else if (p.element == Element::junction)
+            f.why = "It gets hot and fails: then it passes current both ways, or none.";
+        else
+            f.why = "Its contacts wear away or weld together: then it does not close any more, or does not open.";
+        f.limit = worst.stated ? fmt::format("{}, as the file says", text(worst.rating))
+                               : fmt::format("{} is what {} usually carries (common practice, no source)", text(worst.rating), usual_words(p));
+        if (!worst.stated)
+            f.measure = fmt::format("Read the rating on {} and write it behind its name. {} or more: this goes away. Less: it has to carry less.", name_of(c_, p.part), amps);
+        if (plug) {
+            f.cures.push_back({fmt::format("Fit a plug whose holes carry {}, or two holes side by side that share it.", amps)});
+        } else if (p.element == Element::junction) {
+            f.cures.push_back({fmt::format("Fit a diode for {} or more, on something that takes its heat away.", text(rounded(worst.peak.amps * 1.5, 2)))});
+        } else if (c_.at(p.part).kind == Kind::relay) {
+            f.cures.push_back({fmt::format("Fit a relay for {} or more.", amps)});
+            f.cures.push_back({"Divide the load between two relays."});
+        } else {
+            f.cures.push_back({"Let a relay switch the load, and the switch the relay."});
+            f.cures.push_back({fmt::format("Fit a switch for {} or more.", amps)});
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    std::string usual_words(const Primitive& p) const {
+        return c_.at(p.control).type == Control::Type::relay ? "a plug-in relay" : "a switch";
+    }
+
+    void look_at_resistor(PartId part) {
+        const Attribute* marked = s_.now.find(part, Attr::rating);
+        if (!marked || !marked->value.known() || c_.at(part).poisoned) return;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            const auto& peak = survey_.part[id.index];
+            if (p.part != part || !peak || !p.resistance.known()) continue;
+            const Watts heat{peak->amps.si * peak->amps.si * p.resistance.nominal.si}, rated{marked->value.nominal};
+            if (heat <= rated * 1.01) continue;
+            Finding f = start({id, *peak, {}, true}, part);
+            f.severity = Severity::fault;
+            f.certainty = sureness(s_, survey_, std::nullopt, peak->amps, peak->amps * std::sqrt(rated / heat));
+            f.headline = sentence_start(fmt::format("{} turns {} into heat {}, but is made for {}.", called(c_, part), text(rounded(heat, 2)), when(s_, survey_.behaviour, peak->at), text(rated)));
+            f.why = "It gets hotter than it stands, burns out, and scorches what lies beside it.";
+            f.limit = fmt::format("{}, as the file says", text(rated));
+            f.cures.push_back({fmt::format("Fit one for {} or more, where its heat can get away.", text(rounded(heat * 1.5, 2)))});
+            report_.findings.push_back(std::move(f));
+        }
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule part_overloaded = {
+    "part-overloaded",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "a switch, relay contact, plug, diode or resistor that carries more than it is made for",
+    "danger for the holes of plugs, which burn; else a fault; undecided where nobody said what a heavily loaded contact is made for",
+    {
+        "In some switch position more goes through this part than it is made for.",
+        "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug burns.",
+        "Let a relay take the load off the switch; fit a part that is made for it; divide the load.",
+        "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a resistor. A contact of which it says "
+        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: common practice, no source.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 30 A
+switch S1 "dash switch", 10 A
+load E1 "heater", 20 A
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from F1 to S1, 4 mm2 red, 1 m
+wire from S1 to E1:+, 4 mm2 red, 1 m
+wire from E1:- to ground, 4 mm2 black, 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 30 A
+switch S1 "dash switch", 25 A
+load E1 "heater", 20 A
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from F1 to S1, 4 mm2 red, 1 m
+wire from S1 to E1:+, 4 mm2 red, 1 m
+wire from E1:- to ground, 4 mm2 black, 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
