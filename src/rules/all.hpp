@@ -8,6 +8,8 @@ namespace loomproof::rules {
 extern const Rule accepted_finding_stale;
 extern const Rule as_built_by_maker;
 extern const Rule coil_contact_exchanged;
+extern const Rule coil_never_pulls_in;
+extern const Rule coil_never_releases;
 extern const Rule diode_wrong_way;
 extern const Rule expectation_not_met;
 extern const Rule fuse_above_wire;
@@ -16,10 +18,14 @@ extern const Rule ground_loop;
 extern const Rule ground_missing;
 extern const Rule lead_left_live;
 extern const Rule link_too_large;
+extern const Rule never_powered;
 extern const Rule one_end_protected;
+extern const Rule order_dependent;
 extern const Rule part_not_wired;
 extern const Rule part_overloaded;
 extern const Rule plug_hole_conflict;
+extern const Rule relay_chatter;
+extern const Rule relay_holds_itself;
 extern const Rule same_colour_in_connector;
 extern const Rule short_circuit;
 extern const Rule start_opens_fuse;
@@ -27,6 +33,7 @@ extern const Rule still_to_wire;
 extern const Rule terminal_not_wired;
 extern const Rule terminal_wired_twice;
 extern const Rule unfused_feed;
+extern const Rule voltage_drop;
 extern const Rule wire_overloaded;
 
 } // namespace loomproof::rules

@@ -46,7 +46,7 @@ class Collector {
             if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid)
                 for (ControlId control : c_.at(p.part).controls)
                     if (c_.at(control).type == Control::Type::relay) {
-                        out_.coils.push_back({id, control, {}, Volts{1e9}, false, false});
+                        out_.coils.push_back({id, control, {}, {}, Volts{1e9}, false, false, false});
                         break;
                     }
         }
@@ -57,6 +57,7 @@ class Collector {
             out_.on.resize(s + 1);
             out_.protector_amps.resize(s + 1);
             out_.passing.resize(s + 1, false);
+            out_.shorted.resize(s + 1, false);
         }
         std::vector<bool>& on = out_.on[s];
         const bool shorted = perhaps_shorted_ && std::ranges::any_of(s_.strong, [&](const LivePole& live) { return dead_short_in(s_, live.pole, positions, Clamps::pass).has_value(); });
@@ -86,6 +87,7 @@ class Collector {
             }
         }
         out_.passing[s] = passing;
+        out_.shorted[s] = shorted;
         const auto widen = [&](std::optional<Peak>& peak, const std::optional<Amps>& amps) {
             if (!amps) return;
             const double here = std::abs(amps->si);
@@ -95,6 +97,11 @@ class Collector {
             const auto& volts = point.primitive_volts[coil.coil.index];
             if (!volts) continue;
             const Volts across{std::abs(volts->si)};
+            if (shorted) {
+                coil.shorted = coil.shorted || across.si > 0.5;
+                continue;
+            }
+            coil.most = std::max(coil.most, across);
             if (positions[coil.control.index] == c_.at(coil.control).rest) coil.most_at_rest = std::max(coil.most_at_rest, across);
             if (pulled(coil, positions)) coil.least_pulled = std::min(coil.least_pulled, across);
         }
@@ -110,6 +117,7 @@ class Collector {
         out_.on.resize(out_.behaviour.states.size());
         out_.protector_amps.resize(out_.behaviour.states.size());
         out_.passing.resize(out_.behaviour.states.size(), false);
+        out_.shorted.resize(out_.behaviour.states.size(), false);
         for (const solve::State& state : out_.behaviour.states)
             for (CoilSeen& coil : out_.coils) {
                 coil.at_rest = coil.at_rest || state.positions[coil.control.index] == c_.at(coil.control).rest;

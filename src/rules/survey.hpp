@@ -40,14 +40,17 @@ struct LoadSeen {
 struct CoilSeen {
     PrimitiveId coil;
     ControlId control;
+    Volts most;         ///< most volts in any position, at 20 degC
     Volts most_at_rest; ///< most volts with which the relay still is at rest, at 20 degC
     Volts least_pulled; ///< least with which it is pulled in
+    bool shorted = false; ///< in some position in which it has volts a source is shorted, so that they tell nothing
     bool at_rest = false, pulled_in = false; ///< in some stable position; also while it chatters
 };
 
 struct Survey {
     solve::Behaviour behaviour;
     std::vector<bool> passing; ///< by state: it lasts seconds only
+    std::vector<bool> shorted; ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
     std::vector<LoadSeen> loads; ///< in text order

@@ -16,6 +16,7 @@ constexpr const Rule* rows[] = {
     &part_overloaded,
     &start_opens_fuse,
     &fuse_near_limit,
+    &voltage_drop,
     &link_too_large,
     &short_circuit,
     // Relays, switches, electronics
@@ -23,12 +24,18 @@ constexpr const Rule* rows[] = {
     &terminal_wired_twice,
     &terminal_not_wired,
     &diode_wrong_way,
+    &coil_never_pulls_in,
+    &coil_never_releases,
+    &relay_holds_itself,
+    &relay_chatter,
+    &order_dependent,
     // Grounds
     &ground_missing,
     &ground_loop,
     // Function
     &expectation_not_met,
     &lead_left_live,
+    &never_powered,
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people

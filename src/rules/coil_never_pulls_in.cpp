@@ -1,0 +1,219 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/feeding.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+using How = Feeding::How;
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+
+    void run() {
+        if (ends_.doubtful()) return report_.not_checked.push_back(open_until_mended(coil_never_pulls_in.id, "whether every relay pulls in"));
+        for (const CoilSeen& coil : survey_.coils)
+            if (const Primitive& p = c_.at(coil.coil); p.purpose == Purpose::coil && !c_.at(p.part).poisoned && has_wire(p.a) && has_wire(p.b)) look_at(coil, p);
+    }
+
+  private:
+    bool has_wire(TerminalId t) const { return !s_.now.wires_at(t).empty(); }
+    solve::Limits limits(const Primitive& p) const { return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system); }
+
+    void look_at(const CoilSeen& coil, const Primitive& p) {
+        const solve::Limits limits_of = limits(p);
+        if (coil.most.si >= limits_of.must_pull_in || coil.shorted) return;
+        // It does pull in, if only to let go again; and without need of a relay better than it must be.
+        if ((coil.pulled_in && !troubled(coil.control, solve::Trouble::Kind::on_limits)) || troubled(coil.control, solve::Trouble::Kind::chatter)) return;
+        const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, false);
+        if (f.how == How::no_ground && coil.most.si < 0.5) return;
+        if (f.how == How::not_known) {
+            if (f.untraced)
+                report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part)), "its coil hangs on an end that nobody traced", "Find out where that end goes."});
+            return;
+        }
+        if (!survey_.behaviour.complete && f.how == How::can) {
+            report_.not_checked.push_back(open_for_positions(coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
+            return;
+        }
+        if (f.how == How::can && a_source_floats(s_, sides_, ends_)) return;
+        if (f.how == How::can && !relays_that_never(s_, f.demands).empty()) return; // the relay before it is the one to mend
+        if (gets_volts(coil, f) ? !volts_are_known() : f.how == How::can) return open_or_reach(p, f, coil);
+        say(coil, p, f, limits_of);
+    }
+
+    bool troubled(ControlId control, solve::Trouble::Kind kind) const {
+        return std::ranges::any_of(survey_.behaviour.troubles, [&](const solve::Trouble& t) {
+            return t.kind == kind && std::ranges::find(t.relays, control) != t.relays.end();
+        });
+    }
+    /// Some, over something in series with it.
+    static bool gets_volts(const CoilSeen& coil, const Feeding& f) { return coil.most.si >= 0.5 && (f.how == How::can || f.how == How::not_fed || f.how == How::no_ground); }
+    bool volts_are_known() const { return survey_.behaviour.not_known.empty(); }
+
+    /// No volts at all although there is a way: its switches cannot be set so, or a figure on the way is not known.
+    void open_or_reach(const Primitive& p, const Feeding& f, const CoilSeen& coil) {
+        if (coil.most.si >= 0.5) {
+            const solve::NotKnown& first = survey_.behaviour.not_known.front();
+            report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} pulls in", name_of(c_, p.part)),
+                                           fmt::format("nobody said {} of {}", first.what, first.wire.exists() ? name_of(c_, first.wire) : name_of(c_, first.part)),
+                                           fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.", name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
+            return;
+        }
+        say(coil, p, f, limits(p));
+    }
+
+    bool leads_to_ground_only(const Primitive& p) const { return sides_.ground(p.a) && sides_.ground(p.b); }
+    std::string reason(const Primitive& p, const Feeding& f) const {
+        const auto words = [&](const Spread& spread, TerminalId t) {
+            const std::string w = positions_in_words(c_, spread.demands(spread.ways_to(t).front()));
+            return w.empty() ? std::string("always") : "with " + w;
+        };
+        switch (f.how) {
+        case How::both_live: return fmt::format("both ends of its coil are on {}", s_.from_plus() ? "plus" : "minus");
+        case How::both_ground: return "both ends of its coil are on ground";
+        case How::not_fed: return leads_to_ground_only(p) ? "both ends of its coil lead to ground" : "nothing feeds its coil";
+        case How::never_both: {
+            const bool a_fed = sides_.live(p.a) && sides_.ground(p.b);
+            return fmt::format("{} is fed {}, but {} is on ground {}", stamp_of(c_, a_fed ? p.a : p.b), words(sides_.live(), a_fed ? p.a : p.b), stamp_of(c_, a_fed ? p.b : p.a),
+                               words(sides_.ground(), a_fed ? p.b : p.a));
+        }
+        default: {
+            const std::string need = positions_in_words(c_, f.demands);
+            return need.empty() ? "its coil gets no volts" : fmt::format("it would take {} at once", need);
+        }
+        }
+    }
+
+    std::string what_hangs_on_it(PartId relay) const {
+        std::vector<std::string> names;
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            if (load.ever()) continue;
+            const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, false);
+            const bool hangs = std::ranges::any_of(f.demands, [&](const auto& d) { return c_.at(d.first).part == relay; });
+            if (hangs && std::ranges::find(names, name_of(c_, p.part)) == names.end()) names.push_back(name_of(c_, p.part));
+        }
+        return list_of(names);
+    }
+
+    void say(const CoilSeen& coil, const Primitive& p, const Feeding& feeding, const solve::Limits& l) {
+        Finding f;
+        f.rule = coil_never_pulls_in.id;
+        f.severity = Severity::fault;
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_part(c_, p.part));
+        f.subjects.push_back(name_of(c_, p.part));
+        for (TerminalId t : {p.a, p.b}) {
+            f.cites.push_back(cite_terminal(s_.now, t));
+            f.subjects.push_back(name_of(c_, t));
+            f.subjects.push_back(c_.at(s_.now.wires_at(t).front()).name);
+        }
+        for (const std::string& name : names_of(c_, feeding.open)) f.subjects.push_back(name);
+        for (PartId part : feeding.joined) f.subjects.push_back(name_of(c_, part));
+        const bool volts = gets_volts(coil, feeding);
+        const bool may = volts && coil.most.si >= l.may_pull_in;
+        f.certainty = may ? Certainty::possible : Certainty::certain;
+        const std::string at_most = text(rounded(coil.most, 2));
+        if (volts)
+            f.headline = sentence_start(fmt::format("{} {}: its coil gets {} at most.", called(c_, p.part), may ? "may not pull in" : "never pulls in", at_most));
+        else
+            f.headline = sentence_start(fmt::format("{} never pulls in: {}.", called(c_, p.part), reason(p, feeding)));
+        const std::string loads = what_hangs_on_it(p.part);
+        f.why = volts ? (may ? "By how it was made it pulls in, hums, or stays at rest." : "Its contact stays at rest in every switch position.") : "Every switch position that can be reached was tried.";
+        if (!loads.empty()) f.why += fmt::format(" So {} never {} on.", loads, loads.find(" and ") == std::string::npos ? "goes" : "go");
+        if (volts) {
+            f.limit = fmt::format("{} at 20 degC, where a {} relay must pull in (makers' sheets: 58 to 67 % of its volts); that it may from {} on is an assumption", text(rounded(Volts{l.must_pull_in}, 2)),
+                                  text(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system), text(rounded(Volts{l.may_pull_in}, 2)));
+            f.cures.push_back({"Give the coil full volts: take out what lies in series with it, or feed it straight and switch its ground."});
+        } else if (feeding.how == How::both_live || feeding.how == How::both_ground || leads_to_ground_only(p)) {
+            const bool live = feeding.how == How::both_live;
+            f.cures.push_back({fmt::format("Put one end on {}: {} or {}, whichever its other wire suits.", live ? "ground" : (s_.from_plus() ? "plus" : "minus"), name_of(c_, p.a), name_of(c_, p.b))});
+        } else {
+            f.cures.push_back({"Follow both wires of its coil to the switch that is meant to work it."});
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+    Sides sides_;
+    Ends ends_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(coil_never_pulls_in.id, "whether every relay pulls in"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule coil_never_pulls_in = {
+    "coil-never-pulls-in",
+    Severity::fault,
+    Quantifier::forall,
+    Harm::other,
+    "a relay whose coil never gets enough to pull in",
+    "always a fault; possible where its volts lie between what it must and what it may pull in at",
+    {
+        "In no switch position does the coil of this relay get what it needs: both its ends are on one side, its switches never close together, or something in "
+        "series takes its volts.",
+        "The relay stays at rest, and what hangs on its contact stays off or on.",
+        "Follow both wires of the coil; one goes to plus, the other to ground, with nothing in series but switches.",
+        "A relay must pull in at two thirds of its volts at 20 degC (makers' sheets: 58 to 67 %). That it may do so from five twelfths on is an assumption: no "
+        "sheet says from where on.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 15 A
+switch S1 "horn button", push
+relay K1 "horn", 4-pin, resistor 680 ohm
+horn H1, 5 A
+wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire from F2 to K1:30, 1.5 mm2 red, 0.5 m
+wire from K1:87 to H1, 1.5 mm2 red, 0.5 m
+wire from H1:- to ground, 1.5 mm2 black, 0.3 m
+wire from battery:+ to F1, 1 mm2 red, 0.1 m
+wire from K1:86 to ground, 1 mm2 black, 0.5 m
+wire from K1:85 to S1, 1 mm2 green, 0.5 m
+wire from S1 to ground, 1 mm2 black, 0.3 m
+beyond Z1 "clock", takes 0.1 A
+wire from F1 to Z1, 1 mm2 red, 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 15 A
+switch S1 "horn button", push
+relay K1 "horn", 4-pin, resistor 680 ohm
+horn H1, 5 A
+wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire from F2 to K1:30, 1.5 mm2 red, 0.5 m
+wire from K1:87 to H1, 1.5 mm2 red, 0.5 m
+wire from H1:- to ground, 1.5 mm2 black, 0.3 m
+wire from battery:+ to F1, 1 mm2 red, 0.1 m
+wire from K1:86 to F1, 1 mm2 red, 0.5 m
+wire from K1:85 to S1, 1 mm2 green, 0.5 m
+wire from S1 to ground, 1 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

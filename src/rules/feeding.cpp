@@ -1,0 +1,131 @@
+#include "rules/feeding.hpp"
+
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <optional>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// The first pair of ways that can be gone at the same time, as one set of demands.
+std::optional<Demands> together(const Spread& live, TerminalId fed, const Spread& ground, TerminalId other) {
+    for (std::uint32_t l : live.ways_to(fed))
+        for (std::uint32_t g : ground.ways_to(other)) {
+            if (!fit_together(live.demands(l), ground.demands(g))) continue;
+            Demands both = live.demands(l);
+            for (const auto& [control, positions] : ground.demands(g)) {
+                const auto same = std::ranges::find(both, control, &Demands::value_type::first);
+                if (same == both.end())
+                    both.emplace_back(control, positions);
+                else
+                    same->second &= positions;
+            }
+            return both;
+        }
+    return std::nullopt;
+}
+
+/// Bare ends in what is joined to an end that is not fed: switches, plugs, splices that lead nowhere yet.
+struct Bare {
+    std::vector<TerminalId> due;
+    std::vector<PartId> joined; ///< relays and switches
+    bool not_due = false, untraced = false;
+};
+
+Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector<TerminalId> starts) {
+    const Circuit& c = s.circuit;
+    std::vector<bool> seen(c.terminals.size(), false);
+    const std::vector<TerminalId> joined = region(s.now, std::move(starts), Through::what_conducts, [&](TerminalId t) {
+        if (seen[t.index] || s.reference[t.index]) return false;
+        seen[t.index] = true;
+        return true;
+    });
+    Bare bare;
+    for (TerminalId t : joined) {
+        if (s.reference[t.index]) continue;
+        const Terminal& terminal = c.at(t);
+        const Kind kind = c.at(terminal.part).kind;
+        if ((kind == Kind::relay || kind == Kind::switching) && std::ranges::find(bare.joined, terminal.part) == bare.joined.end()) bare.joined.push_back(terminal.part);
+        bare.untraced = bare.untraced || sides.untraced(t) || kind == Kind::unknown_end;
+        if (kind == Kind::cut || kind == Kind::loose_end || kind == Kind::not_known || c.at(terminal.part).poisoned) bare.not_due = true;
+        if (!s.now.wires_at(t).empty() || terminal.internal) {
+            // A joint with one wire only leads nowhere either.
+            if ((kind == Kind::splice || kind == Kind::bus) && s.now.wires_at(t).size() == 1 && s.now.primitives_at(t).empty()) bare.not_due = true;
+            continue;
+        }
+        const bool bolted = std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId p) { return c.at(p).purpose == Purpose::mounting; });
+        if (bolted || kind == Kind::metal || kind == Kind::ground) continue;
+        const bool listed_as_open = std::ranges::any_of(ends.open(), [&](const Ends::Open& o) { return o.terminal == t && o.due; });
+        if (listed_as_open)
+            bare.due.push_back(t);
+        else
+            bare.not_due = true;
+    }
+    return bare;
+}
+
+} // namespace
+
+Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, TerminalId a, TerminalId b, bool polar) {
+    Feeding f;
+    const Spread &plus = sides.plus(), &minus = sides.minus();
+    auto demands = together(plus, a, minus, b);
+    if (!demands && !polar) demands = together(plus, b, minus, a);
+    if (demands) {
+        f.how = Feeding::How::can;
+        f.demands = std::move(*demands);
+        return f;
+    }
+    if (sides.untraced(a) || sides.untraced(b)) {
+        f.untraced = true;
+        return f;
+    }
+    const bool live_a = sides.live(a), live_b = sides.live(b), ground_a = sides.ground(a), ground_b = sides.ground(b);
+    if (live_a && live_b && !ground_a && !ground_b) {
+        // Bare ends may still become its ground.
+        const Bare bare = bare_ends(s, sides, ends, {a, b});
+        f.how = bare.untraced || bare.not_due ? Feeding::How::not_known : Feeding::How::both_live;
+        f.untraced = bare.untraced;
+        f.wrong = polar || sides.live_always(a) == sides.live_always(b) ? b : sides.live_always(a) ? a : b;
+        return f;
+    }
+    if ((live_a && ground_b) || (live_b && ground_a)) {
+        const bool right_way = (sides.plus().reached(a) && sides.minus().reached(b)) || !polar;
+        f.how = right_way ? Feeding::How::never_both : Feeding::How::not_known; // the wrong way round: reversed-polarity
+        return f;
+    }
+    if (live_a || live_b) {
+        f.how = Feeding::How::no_ground;
+        return f;
+    }
+    if (sides.ground_always(a) && sides.ground_always(b)) {
+        f.how = Feeding::How::both_ground;
+        return f;
+    }
+    Bare bare = bare_ends(s, sides, ends, {a, b});
+    f.untraced = bare.untraced;
+    f.open = std::move(bare.due);
+    f.joined = std::move(bare.joined);
+    f.how = bare.untraced || bare.not_due ? Feeding::How::not_known : Feeding::How::not_fed;
+    return f;
+}
+
+bool a_source_floats(const Study& s, const Sides& sides, const Ends& ends) {
+    return std::ranges::any_of(missing_grounds(s, sides, ends), [](const MissingGround& m) { return m.source || m.metal.exists(); });
+}
+
+std::vector<PartId> relays_that_never(const Study& s, const Demands& demands) {
+    std::vector<PartId> never;
+    const Survey* survey = survey_of(s);
+    if (!survey) return never;
+    for (const auto& [control, positions] : demands) {
+        if (s.circuit.at(control).type != Control::Type::relay) continue;
+        const bool ever = std::ranges::any_of(survey->behaviour.states, [&](const solve::State& state) { return (positions >> state.positions[control.index] & 1) != 0; });
+        if (!ever) never.push_back(s.circuit.at(control).part);
+    }
+    return never;
+}
+
+} // namespace loomproof::rules

@@ -1,0 +1,164 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+using solve::Operation;
+using solve::StateId;
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), behaviour_(survey.behaviour), report_(report) {}
+
+    void run() {
+        std::map<std::string, std::vector<StateId>> by_hand;
+        for (StateId s = 0; s < behaviour_.states.size(); ++s)
+            if (behaviour_.states[s].stable && !behaviour_.states[s].held && !survey_.shorted[s]) by_hand[hand(s)].push_back(s);
+        for (const auto& [key, states] : by_hand)
+            for (StateId held : states) look_at(held, states);
+        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
+    }
+
+  private:
+    std::string hand(StateId s) const {
+        std::string key;
+        for (const solve::Variable& v : behaviour_.variables) key += static_cast<char>(behaviour_.states[s].positions[v.controls.front().index]);
+        return key;
+    }
+
+    bool races(ControlId control) const {
+        return std::ranges::any_of(behaviour_.troubles, [&](const solve::Trouble& t) {
+            return t.kind == solve::Trouble::Kind::race && std::ranges::find(t.relays, control) != t.relays.end();
+        });
+    }
+    bool pulled(StateId s, ControlId control) const { return behaviour_.states[s].positions[control.index] + 1U == c_.at(control).positions.size(); }
+    bool at_rest(StateId s, ControlId control) const { return behaviour_.states[s].positions[control.index] == c_.at(control).rest; }
+
+    /// Relays that are in here, and at rest in another state with the same switches: what came before decides.
+    void look_at(StateId held, const std::vector<StateId>& same) {
+        std::vector<ControlId> relays;
+        for (std::size_t i = 0; i < c_.controls.size(); ++i) {
+            const ControlId control{i};
+            if (races(control)) continue; // order-dependent
+            if (c_.at(control).type != Control::Type::relay || !s_.now.alive(c_.at(control).part) || !pulled(held, control)) continue;
+            if (std::ranges::any_of(same, [&](StateId other) { return at_rest(other, control); })) relays.push_back(control);
+        }
+        if (relays.empty()) return;
+        for (ControlId control : relays)
+            if (const auto trigger = what_pulled_it_in(held, control); trigger && !is_button(*trigger) && is_gone(*trigger, held) && said_.insert(c_.at(control).part).second) return say(held, control, *trigger);
+    }
+
+    /// The last thing that was done on the way before the relay was in for good.
+    std::optional<Operation> what_pulled_it_in(StateId s, ControlId control) const {
+        std::optional<Operation> by;
+        while (pulled(s, control)) {
+            by = behaviour_.states[s].by;
+            if (!by || behaviour_.states[s].held) return std::nullopt; // while a button is held: meant so
+            s = behaviour_.states[s].before;
+        }
+        return by;
+    }
+    bool is_gone(const Operation& op, StateId s) const {
+        return behaviour_.states[s].positions[behaviour_.variables[op.variable].controls.front().index] != op.to;
+    }
+    /// Whoever gives it a button wants it to stay in.
+    bool is_button(const Operation& op) const {
+        const Control& control = c_.at(behaviour_.variables[op.variable].controls.front());
+        return control.springs_back != 0;
+    }
+
+    void say(StateId held, ControlId control, const Operation& trigger) {
+        const PartId relay = c_.at(control).part;
+        const std::vector<Operation> way = behaviour_.way_to(held);
+        Finding f;
+        f.rule = relay_holds_itself.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} stays in after what pulled it in is gone: {}.", called(c_, relay), solve::said(c_, behaviour_, way)));
+        f.place = where_it_lies(c_, relay);
+        f.cites.push_back(cite_part(c_, relay, "stays in"));
+        const PartId by = c_.at(behaviour_.variables[trigger.variable].controls.front()).part;
+        if (by != relay) f.cites.push_back(cite_part(c_, by, "pulled it in"));
+        f.why = fmt::format("{} it is pulled in now, though with the same switches it can be at rest too: its coil gets its volts back over what it feeds itself.",
+                            sentence_start(when(s_, behaviour_, held)));
+        f.limit = "a relay must let go at a tenth of its volts and below (makers' sheets: 4 to 10 %)";
+        f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds cannot get back to its coil."});
+        f.cures.push_back({fmt::format("If it is meant to stay in: say so with accept relay-holds-itself on {} because \"...\".", name_of(c_, relay))});
+        f.subjects = {name_of(c_, relay), name_of(c_, by)};
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    const solve::Behaviour& behaviour_;
+    Report& report_;
+    std::set<PartId> said_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(relay_holds_itself.id, "whether a relay stays in by itself"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule relay_holds_itself = {
+    "relay-holds-itself",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "a relay that stays in after its trigger is gone",
+    "a fault where a switch or feed that stays pulled it in; none where a button did",
+    {
+        "The relay pulled in when something was switched on, and stays in when that is switched off again: it gets its coil's volts back over what it feeds itself.",
+        "What hangs on it cannot be switched off where people look for the switch, and empties the battery.",
+        "Put a diode into the trigger wire, band towards the coil; or take the joint between output and trigger out.",
+        "Every switch position that can be reached is tried, with the relays as they then stand. A relay that a push button pulls in is meant to stay in.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+supply Z1 "main beam", behind 10 A, plus when "main beam on"
+relay K1 "lamp", 4-pin, resistor 680 ohm
+splice SP1 "trigger joint", crimp
+lamp E1 "driving light", 55 W
+wire from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire from F1 to K1:30, 1.5 mm2 red, 0.5 m
+wire W3 from K1:87 to SP1, 1.5 mm2 red, 0.3 m
+wire W4 from SP1 to E1, 1.5 mm2 red, 0.3 m
+wire W5 from Z1 to SP1, 1.5 mm2 blue, 0.3 m
+wire W6 from SP1 to K1:86, 1.5 mm2 blue, 0.3 m
+wire from K1:85 to ground, 1 mm2 black, 0.3 m
+wire from E1:- to ground, 1.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+supply Z1 "main beam", behind 10 A, plus when "main beam on"
+relay K1 "lamp", 4-pin, resistor 680 ohm
+lamp E1 "driving light", 55 W
+wire from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire from F1 to K1:30, 1.5 mm2 red, 0.5 m
+wire W4 from K1:87 to E1, 1.5 mm2 red, 0.6 m
+wire W5 from Z1 to K1:86, 1.5 mm2 blue, 0.6 m
+wire from K1:85 to ground, 1 mm2 black, 0.3 m
+wire from E1:- to ground, 1.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

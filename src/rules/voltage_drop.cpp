@@ -1,0 +1,292 @@
+#include "base/number.hpp"
+#include "reference/wire_sizes.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+#include "rules/wire_limits.hpp"
+#include "solve/predict.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// What a workshop allows between battery and load, at 12 V (trade practice): in the feed, and in the ground.
+constexpr double feed_allowed = 0.5, ground_allowed = 0.2;
+/// Of the source's volts: beyond this lamps are dim and motors slow (common practice).
+constexpr double much = 0.1;
+
+struct Loss {
+    PrimitiveId load;
+    solve::StateId at = 0;
+    solve::Lost lost;
+    Volts feed, ground;
+    bool fault = false;
+    Volts all() const { return feed + ground; }
+    /// The thing that takes most.
+    EdgeRef most() const {
+        const auto by_volts = [](const solve::Share& a, const solve::Share& b) { return a.volts < b.volts; };
+        const auto f = std::ranges::max_element(lost.feed, by_volts);
+        const auto g = std::ranges::max_element(lost.ground, by_volts);
+        if (f == lost.feed.end()) return g == lost.ground.end() ? EdgeRef{} : g->what;
+        return g == lost.ground.end() || f->volts >= g->volts ? f->what : g->what;
+    }
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+
+    void run() {
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            const Kind kind = c_.at(p.part).kind;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= feed_allowed * scale()) continue;
+            if (!p.current.known() && !p.resistance.known()) {
+                report_.not_checked.push_back(open_for_unknown_load(s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
+                continue;
+            }
+            const auto lost = solve::lost_on_the_way(s_.now, survey_.behaviour.point(load.lost_at), load.load);
+            if (lost) look_at(load, *lost);
+        }
+        // Loads that lose it at the same place are one finding.
+        std::vector<bool> said(losses_.size(), false);
+        for (std::size_t i = 0; i < losses_.size(); ++i) {
+            if (said[i]) continue;
+            std::vector<const Loss*> same;
+            for (std::size_t k = i; k < losses_.size(); ++k)
+                if (!said[k] && losses_[k].most() == losses_[i].most()) {
+                    same.push_back(&losses_[k]);
+                    said[k] = true;
+                }
+            say(same);
+        }
+        if (!survey_.behaviour.complete) report_.not_checked.push_back(open_for_positions(voltage_drop.id, "volts at each load in every switch position"));
+    }
+
+  private:
+    double scale() const { return std::max(1.0, c_.vehicle.system.si / 12); } // 6 V cars lose more of theirs
+
+    void look_at(const LoadSeen& load, const solve::Lost& lost) {
+        Loss l{load.load, load.lost_at, lost, {}, {}, false};
+        for (const solve::Share& s : lost.feed) l.feed += s.volts;
+        for (const solve::Share& s : lost.ground) l.ground += s.volts;
+        l.fault = l.all().si > much * lost.at_source.si;
+        if (!l.fault && l.all().si <= (feed_allowed + ground_allowed) * scale() * 1.01) return;
+        if (over_what_has_its_own_limit(lost)) return;
+        if (const auto unknown = not_known_on(lost)) return say_unknown(l, *unknown);
+        losses_.push_back(std::move(l));
+    }
+
+    /// Diodes take their volts by nature; winches and starters are allowed more.
+    bool over_what_has_its_own_limit(const solve::Lost& lost) const {
+        const auto has = [&](const solve::Share& s) {
+            return s.what.is_wire() ? c_.at(s.what.wire).winch_cable || c_.at(s.what.wire).starter_cable : c_.at(s.what.primitive).element == Element::junction;
+        };
+        return std::ranges::any_of(lost.feed, has) || std::ranges::any_of(lost.ground, has);
+    }
+
+    std::optional<WireId> not_known_on(const solve::Lost& lost) const {
+        for (const auto* way : {&lost.feed, &lost.ground})
+            for (const solve::Share& s : *way)
+                if (s.what.is_wire() && (!c_.at(s.what.wire).length.known() || !c_.at(s.what.wire).area.known())) return s.what.wire;
+        return std::nullopt;
+    }
+
+    void say_unknown(const Loss& l, WireId w) {
+        const Wire& wire = c_.at(w);
+        const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(l.load).part));
+        const std::string name = wire.named ? name_of(c_, w) : described(c_, w);
+        if (!wire.area.known()) {
+            report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said what size {} is", name), "Read the size on the reel or on the insulation, or measure the bare strands."});
+            return;
+        }
+        double rest = 0, here = 0;
+        for (const auto* way : {&l.lost.feed, &l.lost.ground})
+            for (const solve::Share& s : *way) (s.what == EdgeRef{w, {}} ? here : rest) += s.volts.si;
+        const double spare = (feed_allowed + ground_allowed) * scale() - rest;
+        const std::string until = spare > 0 && here > 0 ? fmt::format(" Under {} the loss stays below {}.", text(rounded(Metres{spare / here * solve::unknown_length}, 2)), text(Volts{(feed_allowed + ground_allowed) * scale()}))
+                                                        : "";
+        report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said how long {} is", name), "Measure it along its route." + until});
+    }
+
+    /// A joint that a job made in the run of a wire leaves its copper the maker's, as long as no load was hung on it.
+    bool is_makers(WireId w) const {
+        if (!s_.now.is_factory(w) && !(c_.at(w).cut_from.exists() && s_.now.is_factory(c_.at(w).cut_from))) return false;
+        const auto behind = hang_behind(s_, {w, {}});
+        return !behind || std::ranges::none_of(*behind, [&](PartId part) {
+            return !s_.now.is_factory(part) && std::ranges::any_of(survey_.loads, [&](const LoadSeen& load) { return c_.at(load.load).part == part; });
+        });
+    }
+    /// As the maker built it: the load and all wires on the way.
+    bool as_built(const Loss& l) const {
+        if (!s_.now.is_factory(c_.at(l.load).part)) return false;
+        for (const auto* way : {&l.lost.feed, &l.lost.ground})
+            for (const solve::Share& s : *way)
+                if (s.what.is_wire() ? !is_makers(s.what.wire) : c_.at(c_.at(s.what.primitive).part).origin.provenance == Provenance::job) return false;
+        return true;
+    }
+
+    std::string name_of_share(EdgeRef e) const {
+        if (e.is_wire()) return name_of(c_, e.wire);
+        const Primitive& p = c_.at(e.primitive);
+        if (p.purpose == Purpose::hole) return "hole " + c_.at(p.a).stamp + " of " + name_of(c_, p.part);
+        if (p.purpose == Purpose::mounting) return "the bolt of " + name_of(c_, p.part);
+        if (c_.at(p.a).internal && p.element == Element::protector) return "what lies before " + name_of(c_, p.part);
+        return name_of(c_, p.part);
+    }
+
+    /// "W3 0.6 V, W2 0.3 V, F1 0.1 V, the rest 0.05 V".
+    std::string shares(const std::vector<solve::Share>& way) const {
+        std::vector<std::pair<std::string, double>> all;
+        for (const solve::Share& s : way) {
+            const std::string name = name_of_share(s.what);
+            const auto known = std::ranges::find(all, name, &std::pair<std::string, double>::first);
+            if (known == all.end())
+                all.emplace_back(name, s.volts.si);
+            else
+                known->second += s.volts.si;
+        }
+        std::ranges::stable_sort(all, std::greater{}, &std::pair<std::string, double>::second);
+        double rest = 0;
+        std::string out;
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            if (i >= 4 || all[i].second < 0.01) {
+                rest += all[i].second;
+                continue;
+            }
+            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", all[i].first, text(rounded(Volts{all[i].second}, 2)));
+        }
+        if (rest >= 0.005) out += fmt::format("{}the rest {}", out.empty() ? "" : ", ", text(rounded(Volts{rest}, 2)));
+        return out;
+    }
+
+    void say(const std::vector<const Loss*>& same) {
+        const Loss& worst = **std::ranges::max_element(same, {}, [](const Loss* l) { return l->all(); });
+        const Primitive& p = c_.at(worst.load);
+        std::vector<std::string> others;
+        for (const Loss* l : same)
+            if (const std::string name = name_of(c_, c_.at(l->load).part); l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+        Finding f;
+        f.rule = voltage_drop.id;
+        f.severity = worst.fault ? Severity::fault : Severity::advice;
+        f.certainty = sure_share(s_, survey_, std::vector{p.part}) > 0.9 && lengths_are_sure(worst) ? Certainty::certain : Certainty::possible;
+        f.headline = sentence_start(fmt::format("{} gets {} of {} {}: {} {} lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)), text(rounded(worst.lost.at_source, 3)),
+                                                when(s_, survey_.behaviour, worst.at), text(rounded(worst.all(), 2)), "are",
+                                                others.empty() ? "" : others.size() <= 4 ? "; much the same for " + list_of(others) : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_part(c_, p.part, fmt::format("{} {:.0f} % too little", worst.fault ? "" : "", worst.all() / worst.lost.at_source * 100)));
+        f.cites.back().label = fmt::format("gets {}", text(rounded(worst.lost.at_load, 3)));
+        if (const EdgeRef most = worst.most(); most.is_wire()) f.cites.push_back(cite_size(c_, most.wire, "takes most of it"));
+        const std::string feed = shares(worst.lost.feed), ground = shares(worst.lost.ground);
+        f.why = fmt::format("In the feed {}{}; in the ground {}{}.", text(rounded(worst.feed, 2)), feed.empty() ? "" : ": " + feed, text(rounded(worst.ground, 2)), ground.empty() ? "" : ": " + ground);
+        f.why += p.element == Element::filament ? fmt::format(" A lamp gives {:.0f} % of its light so.", std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100) : "";
+        f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % of the volts at the battery", text(Volts{feed_allowed * scale()}),
+                              text(Volts{ground_allowed * scale()}), much * 100);
+        say_cures(f, worst);
+        f.subjects.push_back(name_of(c_, p.part));
+        for (const std::string& o : others) f.subjects.push_back(o);
+        if (worst.most().is_wire()) f.subjects.push_back(c_.at(worst.most().wire).name);
+        for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(worst.at), Amps{std::abs(survey_.behaviour.point(worst.at).primitive_amps[worst.load.index]->si)})) f.subjects.push_back(name);
+        (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    bool lengths_are_sure(const Loss& l) const {
+        for (const auto* way : {&l.lost.feed, &l.lost.ground})
+            for (const solve::Share& s : *way)
+                if (s.what.is_wire() && c_.at(s.what.wire).length.how == Knowledge::guessed) return false;
+        return true;
+    }
+
+    void say_cures(Finding& f, const Loss& worst) const {
+        const EdgeRef most = worst.most();
+        if (most.is_wire() && c_.at(most.wire).area.known()) {
+            // As thick as brings the loss down to what is allowed, all else as it is.
+            double here = 0;
+            for (const auto* way : {&worst.lost.feed, &worst.lost.ground})
+                for (const solve::Share& s : *way)
+                    if (s.what == most) here += s.volts.si;
+            const bool in_feed = std::ranges::any_of(worst.lost.feed, [&](const solve::Share& s) { return s.what == most; });
+            const double side = in_feed ? worst.feed.si : worst.ground.si, allowed = (in_feed ? feed_allowed : ground_allowed) * scale();
+            if (here > side - allowed + 0.01) {
+                const double times = here / std::max(0.02, here - (side - allowed));
+                const SquareMetres wanted{c_.at(most.wire).area.nominal.si * times};
+                if (times <= 3)
+                    for (const reference::WireSize& size : reference::wire_sizes(system_of(c_.at(most.wire))))
+                        if (size.copper >= wanted) {
+                            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(size), name_of(c_, most.wire))});
+                            break;
+                        }
+            }
+            if (f.cures.empty()) f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.", name_of(c_, most.wire))});
+        }
+        f.cures.push_back({"Let a relay near the load take its current straight from the battery over a short thick wire."});
+    }
+    static reference::SizeSystem system_of(const Wire& w) {
+        if (w.size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
+        if (w.size.find("sae") != std::string::npos) return reference::SizeSystem::sae;
+        return reference::SizeSystem::metric;
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+    std::vector<Loss> losses_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(voltage_drop.id, "volts at each load"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule voltage_drop = {
+    "voltage-drop",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "a load that gets too few of the battery's volts",
+    "a fault above 10 % of the volts at the battery; advice above 0.7 V: 0.5 V in the feed and 0.2 V in the ground together",
+    {
+        "Wires, joints and contacts on the way to this load, and back, take more of the volts than they should. The finding lists what takes how much, the most "
+        "first.",
+        "Lamps are dim (a tenth of the volts is a third of the light), motors are slow, relays hum.",
+        "Thicker wire where most is lost, or a relay near the load with a short feed of its own.",
+        "0.5 V in the feed and 0.2 V in the ground at 12 V are trade practice; they are taken together. So is 10 % in all. Resistances: copper at the temperature that its own current gives "
+        "it; contacts, holes and bolts as clean as new.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1, 16 A
+lamp E1 "work lamp", 100 W
+wire from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire from F1 to S1, 1.5 mm2 red, 4 m
+wire from S1 to E1, 1.5 mm2 red, 5 m
+wire from E1:- to ground, 1.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1, 16 A
+lamp E1 "work lamp", 100 W
+wire from battery:+ to F1, 6 mm2 red, 0.1 m
+wire from F1 to S1, 6 mm2 red, 4 m
+wire from S1 to E1, 6 mm2 red, 5 m
+wire from E1:- to ground, 6 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
