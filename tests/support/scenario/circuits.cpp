@@ -280,7 +280,7 @@ void Maker::plain(Point& point) {
     if (extra == 5) { charged(point); }
     if (extra == 8) { smoothing(point); }
     const auto specs = some_loads(point.budget, 3);
-    Feed feed = fused(point, sum(specs), starting(specs));
+    Feed feed = fused(point, sum(specs) + (extra == 6 ? 0.5 : 0.0), starting(specs)); // a unit takes something itself
     if (extra == 1) { feed = gated(feed, sum(specs), flasher(feed)); }
     if (extra == 6) { feed = gated(feed, sum(specs), unit(feed)); }
     if (extra == 7) { feed = gated(feed, sum(specs), free_relay(point)); }
