@@ -83,6 +83,15 @@ TerminalId Reader::free_side_of_hole(PartId id, TerminalId first_half, const std
     return wires_now(second, now_) == 0 ? second : first_half;
 }
 
+/// "wire W1 from ground to ...", "wire ground to ...".
+static bool begins_at_ground(Cursor c) {
+    while (c.has(0) && !c.is("to")) {
+        if (means_ground(c.spelled())) return true;
+        ++c.at;
+    }
+    return false;
+}
+
 End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
     End end{{}, name_span, false};
     const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
@@ -134,8 +143,14 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         else if (wires_now(other, now_) == 0)
             end.terminal = other;
         else {
+            const auto joined_there = [&](TerminalId t) {
+                std::string there = part.name + ":" + c_.at(t).stamp;
+                for (const Wire& w : c_.wires)
+                    if ((w.a == t || w.b == t) && w.life.at(now_) && w.other(t).exists()) return there + " to join it to the wire at " + name_of(c_, w.other(t));
+                return there;
+            };
             problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
-                    "Type " + part.name + ":" + c_.at(outer[0]).stamp + " or " + part.name + ":" + c_.at(outer[1]).stamp + ".");
+                    "Type " + joined_there(outer[0]) + ", or " + joined_there(outer[1]) + ".");
             end.terminal = preferred;
             return end;
         }
@@ -147,10 +162,14 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         end.ok = true;
         return end;
     }
+    TerminalId likely = outer.empty() ? TerminalId{} : outer.front();
+    const bool to_ground = from ? c.is("to") && c.has(1) && means_ground(c.spelled(1)) : begins_at_ground(item.cursor(sources_));
+    for (TerminalId t : outer)
+        if (to_ground && c_.at(t).role == Role::minus) likely = t;
     problem("text-terminal-unknown", name_span,
             part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
                                          : "Which terminal of the " + called(c_, id) + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
-            "Type, with the right terminal: " + line_with(item, name_span, part.name + ":" + (outer.empty() ? "1" : c_.at(outer.front()).stamp)));
+            "Type, with the right terminal: " + line_with(item, name_span, part.name + ":" + (likely.exists() ? c_.at(likely).stamp : "1")));
     skip_end(c);
     return end;
 }

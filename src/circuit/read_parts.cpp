@@ -191,7 +191,13 @@ bool Reader::name_of_several_words(const Item& item, const KindSpec& kind, Curso
         return true;
     }
     const Span whole{more.source, c.tree->tokens[start - 1].begin, more.end};
-    const std::string typed = name + words;
+    const std::string typed = name + words, last = words.substr(words.rfind(' ') + 1);
+    if (last.find_first_of("0123456789") != std::string::npos && last.find_first_not_of("0123456789") != std::string::npos) { // "light bar E1"
+        problem("text-word-unknown", whole, "The name comes first, and what it is, in words, stands in quotes behind it.",
+                "Type: " + line_with(item, whole, last + " \"" + typed.substr(0, typed.size() - last.size() - 1) + "\""));
+        name = last;
+        return true;
+    }
     name = typed;
     std::replace(name.begin(), name.end(), ' ', '-');
     Finding f = text_problem("text-word-unknown", whole, "A name is one word.", "Type: " + line_with(item, whole, name));

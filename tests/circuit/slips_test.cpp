@@ -90,6 +90,8 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"system 12v negative earth", "system 12 V, negative ground"},
         {"isolator S1, 100 A", "switch S1, 100 A"},
         {"earth GND2 \"boot\"", "ground GND2 \"boot\""},
+        {"fan M1, 9 A", "motor M1, 9 A"},
+        {"winch M1 \"winch\", 400 A", "motor M1 \"winch\", 400 A"},
     };
     for (const auto& [typed, meant] : pairs) {
         CAPTURE(typed);
@@ -105,6 +107,12 @@ TEST_CASE("typing that can mean one thing only is understood") {
 
 TEST_CASE("one slip is one message, and its cure is the line as it should be typed") {
     const std::vector<std::pair<std::string, std::string>> slips = {
+        {"motor M1, 9 A\nwire from M1 to ground, 2 m", "Type, with the right terminal: wire from M1:- to ground, 2 m\n"},
+        {"motor M1, 9 A\nwire from earth to M1, 2 m", "Type, with the right terminal: wire from earth to M1:-, 2 m\n"},
+        {"motor M1, 9 A\nwire from K1:87 to M1, 2 m", "Type, with the right terminal: wire from K1:87 to M1:+, 2 m\n"},
+        {"wire from battery:+ to F1\nwire from F1 to L1\nwire from F1 to L2",
+         "Type F1:1 to join it to the wire at battery:+, or F1:2 to join it to the wire at L1:1.\n"},
+        {"light bar E1, 180 W\nwire from F1 to E1", "Type: light E1 \"bar\", 180 W\n"},
         {"wire from F1 to K1-30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
         {"wire from F1 to K1.30,   1 mm2,\n  2 m", "Type: wire from F1 to K1:30, 1 mm2, 2 m\n"},
         {"wire from F1 - L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},

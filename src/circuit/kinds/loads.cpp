@@ -134,7 +134,7 @@ void expand_lamp(PartBuilder& b) {
 
 const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp", .letter = "E", .also = "bulb light", .is_load = true, .attributes = lamp_attributes, .shape = shape_lamp, .expand = expand_lamp};
 const KindSpec led_kind{.kind = Kind::led, .keyword = "led", .title = "LED lamp", .letter = "E", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
-const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
+const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .also = "fan pump winch wiper blower compressor", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
 const KindSpec horn_kind{.kind = Kind::horn, .keyword = "horn", .title = "horn", .letter = "H", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec solenoid_kind{.kind = Kind::solenoid, .keyword = "solenoid", .title = "solenoid", .letter = "Y", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
 const KindSpec heater_kind{.kind = Kind::heater, .keyword = "heater", .title = "heater", .letter = "E", .also = "demister glow-plug glowplug", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = heater_attributes, .expand = expand_two_ended<Element::resistance>};
