@@ -9,6 +9,7 @@ namespace {
 
 constexpr Argument circuit_file{"FILE", "the circuit file; - reads standard input"};
 constexpr std::array one_file{circuit_file};
+constexpr std::array file_to_draw{Argument{circuit_file.name, circuit_file.help, false}};
 constexpr std::array rule_name{
     Argument{"RULE", "the name that stands at the right of a finding; without it: all of them", false}};
 
@@ -37,6 +38,7 @@ constexpr std::array draw_options{
     Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current", relay_styles},
     Option{"--factory", nullptr, "as the maker built it, before any job"},
     Option{"--changes", nullptr, "with what the jobs changed: added wires with a doubled edge and the job's letter, cuts, caps, stubs of what was taken off"},
+    Option{"--symbols", nullptr, "all symbols with what they stand for, in place of a circuit; needs no FILE"},
     Option{"--black-and-white", nullptr, "for a printer without colour: wires as hollow tubes, stripes as ticks"},
 };
 
@@ -65,7 +67,7 @@ constexpr std::array table{
             one_file, check_options, check},
     Command{"draw", "the circuit as it is now, as a drawing (SVG)",
             "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints. On paper, a wire that goes on "
-            "elsewhere says on which sheet, in which path and at which terminal.", one_file,
+            "elsewhere says on which sheet, in which path and at which terminal.", file_to_draw,
             draw_options, draw},
     Command{"predict", "what a meter and a test lamp should show, point by point",
             "The table to take to the car: for each point the volts under load, what a test lamp does there, and the amps "

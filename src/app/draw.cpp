@@ -4,6 +4,7 @@
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "draw/from_circuit.hpp"
+#include "draw/symbol_sheet.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -44,6 +45,8 @@ class Work {
     Work(const Given& given, Console& console) : given_(given), console_(console), file_(given.value("FILE")), target_(given.value("-o")), to_stream_(!given.has("-o") || target_ == "-") {}
 
     Exit run() {
+        if (given_.has("--symbols")) return symbols();
+        if (!given_.has("FILE")) return stop("draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.");
         if (const std::string problem = unclear(); !problem.empty()) return stop(problem);
         std::optional<Reading> reading = read(file_, sources_, console_);
         if (!reading) return Exit::failed;
@@ -61,6 +64,15 @@ class Work {
     }
 
   private:
+    Exit symbols() {
+        if (given_.has("FILE")) return stop("--symbols draws no circuit: leave the FILE away.");
+        std::string svg = draw::draw_symbols(given_.has("--black-and-white")).svg;
+        if (to_stream_ && console_.screen().person) return stop("Say where the drawing goes: loomproof draw --symbols -o symbols.svg");
+        if (to_stream_) console_.out = std::move(svg);
+        else if (const Result<void> written = write_file(target_, svg); !written) return stop(written.error());
+        return Exit::clean;
+    }
+
     Exit stop(const std::string& sentence) const {
         console_.say(sentence);
         return Exit::failed;

@@ -7,6 +7,7 @@
 namespace loomproof::draw {
 namespace {
 
+constexpr double bar_stub = 10;
 constexpr double stub = 7;          // from the edge to the ink where nothing is written beside it
 constexpr double stamp_room = 18;   // a stamp beside the stub
 constexpr double tap_room = 11;     // the bar that joins several wires at one terminal
@@ -233,6 +234,24 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
         y += line_height(line.kind);
     }
     std::erase_if(out.words, [](const Word& w) { return w.text.empty(); });
+}
+
+void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right, const std::vector<double>& above,
+               const std::vector<double>& below) {
+    const double y = left.y;
+    const bool splice = symbol.kind == SymbolKind::splice, metal = symbol.kind == SymbolKind::metal;
+    const Pen pen(out, {0, 0}, 0, false);
+    const double overhang = splice ? 0 : metal ? 14 : 8;
+    if (right > left.x || overhang > 0) pen.line({{left.x - overhang, y}, {right + overhang, y}}, splice ? Look::bar : Look::rail);
+    if (metal)
+        for (double x = left.x - overhang + 4; x <= right + overhang; x += 8) pen.line({{x, y + 3}, {x - 5, y + 9}});
+    const auto tap = [&](double x, double to) {
+        pen.line({{x, y}, {x, to}});
+        pen.disc({x, y}, splice ? 4.6 : 4.2, Look::solid);
+    };
+    for (const double x : above) tap(x, y - bar_stub);
+    for (const double x : below) tap(x, y + bar_stub);
+    paint_caption(out, body.caption, {right + overhang + 9, y - body.caption.height / 2}, Anchor::start, symbol.job);
 }
 
 void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, bool mirrored) {

@@ -72,6 +72,10 @@ int cell_of(const Body& body, const Pin& pin, bool mirrored);
 /// Draws a body (no bars) whose left top corner stands at `at`.
 void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, bool mirrored);
 
+/// Draws a bar (splice, bus, metal) from its left end to `right`, a tap upwards at each x of `above` and downwards at each of `below`.
+void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right, const std::vector<double>& above,
+               const std::vector<double>& below);
+
 /// Text on several lines, the first one's top at `top`. Centred where anchor is middle.
 void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, char job);
 

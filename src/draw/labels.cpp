@@ -13,6 +13,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr double gap = 3.5;           // between a wire and its own label
 constexpr double clearance = 2;       // between a label and anything else
 constexpr double roomy = 6;           // the clearance looked for first, so that no label stands nearer to a strange wire
+constexpr double alone = 16;          // that of a length by itself, so that it is not read with the next wire's words
 constexpr double long_run = 260;      // 65 mm
 constexpr double repeat_every = 320;  // 80 mm
 constexpr double short_run = 200;     // 50 mm
@@ -164,8 +165,9 @@ class Placer {
         const Wire& wire = sketch_.wires[index(w)];
         if (wire.mounting || wire.length.empty() || length_said_[index(w)]) return;
         const double whole = length(w);
-        if (!place_level(w, wire.length, whole / 2, 0, whole, roomy, true) && !place_level(w, wire.length, whole / 2, 0, whole, clearance, true))
-            ++placed_.lengths_left_out;
+        for (const double clear : {alone, roomy, clearance})
+            if (place_level(w, wire.length, whole / 2, 0, whole, clear, true)) return;
+        ++placed_.lengths_left_out;
     }
 
     void place_repeats(int w) {

@@ -17,7 +17,6 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = 30;
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
-constexpr double bar_stub = 10;
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
 constexpr int bend_rounds = 5, few_bend_rounds = 3;
@@ -181,7 +180,7 @@ class Builder {
             const int id = static_cast<int>(s);
             PaintedSymbol painted;
             painted.symbol = id;
-            if (node.type == Node::Type::bar) paint_bar(painted.picture, node, id);
+            if (node.type == Node::Type::bar) paint_bar_node(painted.picture, node, id);
             else
                 paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s], {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
             painted.box = box_of(painted.picture);
@@ -189,26 +188,12 @@ class Builder {
         }
     }
 
-    void paint_bar(Picture& out, const Node& node, int id) {
-        const Symbol& symbol = sketch_.symbols[index(node.symbol)];
-        const Body& body = weave_.bodies[index(node.symbol)];
-        const double y = line_of(weave_, route_, id);
-        const double left = centre_of(node.left), right = centre_of(node.right);
-        const Look look = symbol.kind == SymbolKind::splice ? Look::bar : Look::rail;
-        const Pen pen(out, {0, 0}, 0, false);
-        const double overhang = symbol.kind == SymbolKind::splice ? 0 : symbol.kind == SymbolKind::metal ? 14 : 8;
-        if (right > left || overhang > 0) pen.line({{left - overhang, y}, {right + overhang, y}}, look);
-        if (symbol.kind == SymbolKind::metal)
-            for (double x = left - overhang + 4; x <= right + overhang; x += 8) pen.line({{x, y + 3}, {x - 5, y + 9}});
-        const double radius = symbol.kind == SymbolKind::splice ? 4.6 : 4.2;
-        const auto tap = [&](int at_column, double to) {
-            const double x = centre_of(at_column);
-            pen.line({{x, y}, {x, to}});
-            pen.disc({x, y}, radius, Look::solid);
-        };
-        for (const int p : node.above) tap(weave_.pieces[index(p)].lower_column, y - bar_stub);
-        for (const int p : node.below) tap(weave_.pieces[index(p)].upper_column, y + bar_stub);
-        paint_caption(out, body.caption, {right + overhang + 9, y - body.caption.height / 2}, Anchor::start, symbol.job);
+    void paint_bar_node(Picture& out, const Node& node, int id) const {
+        std::vector<double> above, below;
+        for (const int p : node.above) above.push_back(centre_of(weave_.pieces[index(p)].lower_column));
+        for (const int p : node.below) below.push_back(centre_of(weave_.pieces[index(p)].upper_column));
+        paint_bar(out, sketch_.symbols[index(node.symbol)], weave_.bodies[index(node.symbol)], {centre_of(node.left), line_of(weave_, route_, id)},
+                  centre_of(node.right), above, below);
     }
 
     // ---- what is taken before any label is placed

@@ -79,6 +79,15 @@ TEST_CASE("A drawing that cannot be written leaves nothing behind and the old fi
     CHECK(bench.files() == std::vector<std::string>{"folder", "lamp.loom"});
 }
 
+TEST_CASE("All symbols, without a circuit") {
+    const Bench bench("draw-symbols");
+    const Ended ended = run(bench, {"draw", "--symbols", "-o", "symbols.svg"});
+    CHECK(ended.status == 0);
+    CHECK(bench.read("symbols.svg").find(">fusible link<") != std::string::npos);
+    CHECK(run(bench, {"draw"}).err == "loomproof: draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.\n");
+    CHECK(run(bench, {"draw", "a.loom", "--symbols"}).status == 2);
+}
+
 TEST_CASE("What was not read is not drawn, and that is said") {
     const Bench bench("draw-mistake");
     bench.write("lamp.loom", std::string(lamp) + "wire W4 from E7 to ground, 2.5 mm2 black, 1 m\n");
