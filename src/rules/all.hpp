@@ -6,6 +6,7 @@
 namespace loomproof::rules {
 
 extern const Rule accepted_finding_stale;
+extern const Rule always_powered;
 extern const Rule as_built_by_maker;
 extern const Rule coil_contact_exchanged;
 extern const Rule coil_never_pulls_in;
@@ -26,6 +27,7 @@ extern const Rule part_overloaded;
 extern const Rule plug_hole_conflict;
 extern const Rule relay_chatter;
 extern const Rule relay_holds_itself;
+extern const Rule reversed_polarity;
 extern const Rule same_colour_in_connector;
 extern const Rule short_circuit;
 extern const Rule start_opens_fuse;

@@ -16,6 +16,9 @@ namespace loomproof::rules {
 namespace {
 
 constexpr Explains explanations[] = {
+    {"always-powered", "expectation-not-met"},
+    {"always-powered", "unfused-feed"},
+    {"coil-contact-exchanged", "always-powered"},
     {"coil-contact-exchanged", "coil-never-pulls-in"},
     {"coil-contact-exchanged", "coil-never-releases"},
     {"coil-contact-exchanged", "fuse-near-limit"},
@@ -30,6 +33,7 @@ constexpr Explains explanations[] = {
     {"coil-never-pulls-in", "expectation-not-met"},
     {"coil-never-pulls-in", "never-powered"},
     {"coil-never-releases", "expectation-not-met"},
+    {"diode-wrong-way", "always-powered"},
     {"diode-wrong-way", "coil-never-pulls-in"},
     {"diode-wrong-way", "coil-never-releases"},
     {"diode-wrong-way", "fuse-near-limit"},
@@ -54,12 +58,14 @@ constexpr Explains explanations[] = {
     {"order-dependent", "expectation-not-met"},
     {"relay-chatter", "expectation-not-met"},
     {"relay-holds-itself", "expectation-not-met"},
+    {"reversed-polarity", "expectation-not-met"},
     {"short-circuit", "relay-chatter"},
     {"terminal-not-wired", "coil-never-pulls-in"},
     {"terminal-not-wired", "coil-never-releases"},
     {"terminal-not-wired", "never-powered"},
     {"terminal-not-wired", "relay-chatter"},
     {"terminal-not-wired", "relay-holds-itself"},
+    {"terminal-wired-twice", "always-powered"},
     {"terminal-wired-twice", "coil-never-pulls-in"},
     {"terminal-wired-twice", "coil-never-releases"},
     {"terminal-wired-twice", "fuse-near-limit"},

@@ -19,6 +19,7 @@ constexpr const Rule* rows[] = {
     &voltage_drop,
     &link_too_large,
     &short_circuit,
+    &reversed_polarity,
     // Relays, switches, electronics
     &coil_contact_exchanged,
     &terminal_wired_twice,
@@ -36,6 +37,7 @@ constexpr const Rule* rows[] = {
     &expectation_not_met,
     &lead_left_live,
     &never_powered,
+    &always_powered,
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people

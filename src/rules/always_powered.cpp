@@ -1,0 +1,178 @@
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "rules/all.hpp"
+#include "rules/ends.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// What is fed at all times on purpose says so in its label (common practice).
+constexpr std::array<std::string_view, 8> kept_alive = {"clock", "memory", "keep alive", "alarm", "tracker", "radio", "charger", "immobiliser"};
+
+/// A contact that should switch the load, and what leads past it.
+struct Bypassed {
+    PartId part;
+    std::vector<TerminalId> way; ///< from a source to the load's end without the contact
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+
+    void run() {
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned || is_kept_alive(p.part)) continue;
+            const auto bypassed = bypass(p);
+            if (!bypassed) continue;
+            if (survey_.behaviour.complete)
+                say(p, *bypassed);
+            else
+                report_.not_checked.push_back(open_for_positions(always_powered.id, fmt::format("whether {} can be switched off", name_of(c_, p.part))));
+        }
+    }
+
+  private:
+    bool is_kept_alive(PartId part) const {
+        const std::string label = lower(c_.at(part).label);
+        return std::ranges::any_of(kept_alive, [&](std::string_view word) { return label.find(word) != std::string::npos; });
+    }
+
+    /// Joined to the load's end without any contact in between, and not the reference.
+    std::vector<bool> own_wiring(TerminalId end) const {
+        std::vector<bool> mine(c_.terminals.size(), false);
+        std::vector<TerminalId> work{end};
+        mine[end.index] = true;
+        while (!work.empty()) {
+            const TerminalId at = work.back();
+            work.pop_back();
+            const auto enter = [&](TerminalId t) {
+                if (mine[t.index] || s_.reference[t.index]) return;
+                mine[t.index] = true;
+                work.push_back(t);
+            };
+            for (WireId w : s_.now.wires_at(at)) enter(c_.at(w).other(at));
+            for (PrimitiveId id : s_.now.primitives_at(at)) {
+                const Primitive& p = c_.at(id);
+                if (p.element == Element::joint || p.element == Element::protector || p.element == Element::meter || (p.element == Element::junction && p.purpose != Purpose::suppressor))
+                    enter(p.a == at ? p.b : p.a);
+            }
+        }
+        return mine;
+    }
+
+    std::optional<Bypassed> bypass(const Primitive& load) const {
+        for (TerminalId end : {load.a, load.b}) {
+            if (s_.reference[end.index]) continue;
+            const std::vector<bool> mine = own_wiring(end);
+            for (PrimitiveId id : s_.now.primitives()) {
+                const Primitive& k = c_.at(id);
+                if (k.element != Element::contact || k.purpose == Purpose::feed_condition || (!mine[k.a.index] && !mine[k.b.index])) continue;
+                const TerminalId near = mine[k.a.index] ? k.a : k.b, far = near == k.a ? k.b : k.a;
+                SpreadWish wish;
+                wish.starts = live_poles(s_, false);
+                wish.with_current = s_.from_plus();
+                wish.without_part = k.part;
+                wish.not_into = &s_.reference;
+                wish.over_contacts = false;
+                const Spread without(s_.now, wish);
+                if (!without.reached(end) || !without.reached(far)) continue;
+                const std::uint32_t way = without.ways_to(end).front(), other = without.ways_to(far).front();
+                if (without.start(way) != without.start(other)) continue; // two batteries, and what joins them
+                return Bypassed{k.part, without.stops(way)};
+            }
+        }
+        return std::nullopt;
+    }
+
+    void say(const Primitive& p, const Bypassed& b) {
+        Finding f;
+        f.rule = always_powered.id;
+        const Kind kind = c_.at(p.part).kind;
+        const bool hot = kind == Kind::motor || (kind == Kind::load && p.current.known() && p.current.nominal.si >= 2);
+        f.severity = hot ? Severity::danger : Severity::fault;
+        f.headline = sentence_start(fmt::format("{} is on in every switch position: {} cannot switch it off.", called(c_, p.part), called(c_, b.part)));
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_part(c_, p.part, "on all the time"));
+        f.cites.push_back(cite_part(c_, b.part, "is led past"));
+        f.path = stops_in_words(c_, b.way);
+        f.why = fmt::format("The way printed here leads past {} to it.{}", name_of(c_, b.part), hot ? " It runs on with nobody near, and empties the battery or overheats." : " It empties the battery.");
+        f.limit = "none: every switch position that can be reached was tried";
+        f.cures.push_back({fmt::format("Follow that way and take off what leads past {}.", name_of(c_, b.part))});
+        f.cures.push_back({"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        f.subjects = {name_of(c_, p.part), name_of(c_, b.part)};
+        for (const std::string& stop : f.path) f.subjects.push_back(stop);
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(always_powered.id, "whether every load can be switched off"));
+    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(always_powered.id, "whether every load can be switched off"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule always_powered = {
+    "always-powered",
+    Severity::danger,
+    Quantifier::forall,
+    Harm::burns_or_runs_on,
+    "a load that its switch or relay cannot switch off",
+    "danger for motors, and for heaters from 2 A on, which run on with nobody near; else a fault",
+    {
+        "A switch or relay is there to feed this load, but another way leads past it: the load is on in every position.",
+        "A fan or heater runs on with nobody near; anything else empties the battery.",
+        "Follow the printed way and take off what leads past the switch: a wire on the wrong side of it, or a diode across it.",
+        "None: every switch position that can be reached is tried. What has no switch at all is left alone, and so is what its text calls a clock, memory, alarm, "
+        "tracker, radio, charger, immobiliser or \"keep alive\".",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "fan switch", 16 A
+splice SP1, crimp
+splice SP2, crimp
+motor M1 "fan", 9 A
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to SP1, 2.5 mm2 red, 1 m
+wire from SP1 to S1, 2.5 mm2 red, 0.3 m
+wire from S1 to SP2, 2.5 mm2 red, 0.3 m
+wire W5 from SP1 to SP2, 2.5 mm2 red, 0.3 m
+wire from SP2 to M1:+, 2.5 mm2 red, 0.5 m
+wire from M1:- to ground, 2.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "fan switch", 16 A
+motor M1 "fan", 9 A
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to S1, 2.5 mm2 red, 1 m
+wire from S1 to M1:+, 2.5 mm2 red, 0.5 m
+wire from M1:- to ground, 2.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
