@@ -2,6 +2,7 @@
 #include "reference/wire_sizes.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
@@ -43,7 +44,7 @@ struct Loss {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
@@ -196,6 +197,7 @@ class Judge {
         for (const std::string& o : others) f.subjects.push_back(o);
         if (worst.most().is_wire()) f.subjects.push_back(c_.at(worst.most().wire).name);
         for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(worst.at), Amps{std::abs(survey_.behaviour.point(worst.at).primitive_amps[worst.load.index]->si)})) f.subjects.push_back(name);
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
     }
 
@@ -241,6 +243,8 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     std::vector<Loss> losses_;
+    const Sides sides_;
+    const Ends ends_;
 };
 
 void run(const Study& s, Report& report) {
