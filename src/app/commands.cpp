@@ -28,10 +28,10 @@ constexpr std::array<std::string_view, 3> groupings{"fuse", "function", "job"};
 constexpr std::array<std::string_view, 2> relay_styles{"together", "apart"};
 
 constexpr std::array draw_options{
-    Option{"-o", "FILE.svg", "where the drawing goes; without it, to standard output"},
+    Option{"-o", "FILE", "where the drawing goes, by its ending as .svg, .pdf or .png; without it, SVG to standard output"},
     Option{"--paper", "SIZE",
            "on sheets of paper in place of one page: FILE-1.svg, FILE-2.svg, ... with FILE-contents.svg (what is where) and "
-           "FILE-overview.svg (the supply down to the fuses); A4, A3 or letter",
+           "FILE-overview.svg (the supply down to the fuses), or all in one FILE.pdf; A4, A3 or letter",
            papers},
     Option{"--by", "WHAT", "what stands together on a sheet: what hangs on one fuse, has one function or belongs to one job; "
                            "fuse unless you say", groupings},
@@ -65,8 +65,8 @@ constexpr std::array table{
             "assumed, "
             "and what could not be checked. Mistakes in the text count as faults.",
             one_file, check_options, check},
-    Command{"draw", "the circuit as it is now, as a drawing (SVG)",
-            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints. On paper, a wire that goes on "
+    Command{"draw", "the circuit as it is now, as a drawing (SVG, PDF, PNG)",
+            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints, in PDF or in PNG. On paper, a wire that goes on "
             "elsewhere says on which sheet, in which path and at which terminal.", file_to_draw,
             draw_options, draw},
     Command{"predict", "what a meter and a test lamp should show, point by point",

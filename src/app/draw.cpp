@@ -4,6 +4,7 @@
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "draw/from_circuit.hpp"
+#include "draw/render.hpp"
 #include "draw/symbol_sheet.hpp"
 
 #include <algorithm>
@@ -55,9 +56,13 @@ class Work {
         if (given_.has("--factory") && !circuit.has_factory)
             return stop(fmt::format("{} has no factory block: nothing in it says how the maker built it.", file_));
         if (!to_stream_ && is_a_source(target_, sources_)) return stop(fmt::format("{} holds the circuit: the drawing needs another file.", target_));
-        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing is written as .svg; {} asks for something else.", target_));
+        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
 
-        const draw::Sketch sketch = sketch_for(circuit);
+        draw::Sketch sketch = sketch_for(circuit);
+        // What the maker built keeps its place, whatever jobs come to it.
+        if (circuit.has_factory && circuit.last_revision() > 0 && !given_.has("--factory"))
+            if (const Result<void> known = draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options())); !known) return stop(known.error());
+        title_ = sketch.title;
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
         return mistakes(*reading);
@@ -66,10 +71,11 @@ class Work {
   private:
     Exit symbols() {
         if (given_.has("FILE")) return stop("--symbols draws no circuit: leave the FILE away.");
-        std::string svg = draw::draw_symbols(given_.has("--black-and-white")).svg;
+        draw::Drawing sheet = draw::draw_symbols(given_.has("--black-and-white"));
+        title_ = "Symbols";
         if (to_stream_ && console_.screen().person) return stop("Say where the drawing goes: loomproof draw --symbols -o symbols.svg");
-        if (to_stream_) console_.out = std::move(svg);
-        else if (const Result<void> written = write_file(target_, svg); !written) return stop(written.error());
+        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
+        if (const Result<void> written = write_page(sheet); !written) return stop(written.error());
         return Exit::clean;
     }
 
@@ -87,9 +93,14 @@ class Work {
         return "";
     }
 
-    draw::Sketch sketch_for(const Circuit& circuit) const {
+    draw::SketchOptions sketch_options() const {
         draw::SketchOptions options;
         if (given_.value("--relays") == "apart") options.relays = draw::Relays::apart;
+        return options;
+    }
+
+    draw::Sketch sketch_for(const Circuit& circuit) const {
+        draw::SketchOptions options = sketch_options();
         options.changes = given_.has("--changes");
         if (options.changes) options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "What the jobs changed" : ": what the jobs changed");
         if (!given_.has("--factory")) return draw::sketch_of(View::now(circuit), options);
@@ -100,10 +111,28 @@ class Work {
     Result<void> draw_page(const draw::Sketch& sketch) {
         Result<draw::Drawing> drawing = draw::draw(sketch, options_of(given_));
         if (!drawing) return failure(drawing.error());
-        if (to_stream_) console_.out = std::move(drawing->svg);
-        else if (Result<void> written = write_file(target_, drawing->svg); !written) return written;
+        if (Result<void> written = write_page(*drawing); !written) return written;
         say_homeless(drawing->labels_without_place);
         return {};
+    }
+
+    Result<void> write_page(draw::Drawing& drawing) {
+        if (to_stream_) {
+            console_.out = std::move(drawing.svg);
+            return {};
+        }
+        const Result<std::string> content = as(*format_of(target_), drawing.svg, std::max(drawing.width_mm, drawing.height_mm));
+        if (!content) return failure(content.error());
+        return write_file(target_, *content);
+    }
+
+    /// The SVG in that format.
+    Result<std::string> as(Format format, std::string& svg, double longer_side_mm) {
+        if (format == Format::svg) return std::move(svg);
+        Result<draw::Rendered> made = format == Format::pdf ? draw::to_pdf({svg}, title_) : draw::to_png(svg, longer_side_mm);
+        if (!made) return failure(made.error());
+        say_once(made->remark);
+        return std::move(made->bytes);
     }
 
     Result<void> draw_set(const draw::Sketch& sketch) {
@@ -111,14 +140,39 @@ class Work {
         Result<draw::SheetSet> set = draw::draw_set(sketch, paper, options_of(given_));
         if (!set) return failure(set.error());
         const Format format = *format_of(target_);
+        if (format == Format::pdf) return write_pages(*set);
         std::vector<FileContent> files;
-        const auto add = [&](const std::string& which, std::string& svg) { files.push_back({sheet_name(target_, which), marked(std::move(svg), format)}); };
-        for (std::size_t i = 0; i < set->contents.size(); ++i) add(i == 0 ? "contents" : fmt::format("contents-{}", i + 1), set->contents[i].drawing.svg);
-        if (set->overview) add("overview", set->overview->drawing.svg);
-        for (std::size_t i = 0; i < set->sheets.size(); ++i) add(std::to_string(i + 1), set->sheets[i].drawing.svg);
-        if (Result<void> written = write_sheets(files, format); !written) return written;
-        say_what_was_written(*set, files);
+        Result<void> done;
+        const auto add = [&](const std::string& which, draw::SheetDrawing& sheet) {
+            Result<std::string> content = as(format, sheet.drawing.svg, std::max(sheet.drawing.width_mm, sheet.drawing.height_mm));
+            if (content) files.push_back({sheet_name(target_, which), marked(std::move(*content), format)});
+            else done = failure(content.error());
+        };
+        for (std::size_t i = 0; i < set->contents.size(); ++i) add(i == 0 ? "contents" : fmt::format("contents-{}", i + 1), set->contents[i]);
+        if (set->overview) add("overview", *set->overview);
+        for (std::size_t i = 0; i < set->sheets.size(); ++i) add(std::to_string(i + 1), set->sheets[i]);
+        if (done) done = write_sheets(files, format);
+        if (done) say_what_was_written(*set, fmt::format("{} to {}", files.front().path, files.back().path));
+        return done;
+    }
+
+    /// All in one file, a page each.
+    Result<void> write_pages(const draw::SheetSet& set) {
+        std::vector<std::string> pages;
+        for (const draw::SheetDrawing& sheet : set.contents) pages.push_back(sheet.drawing.svg);
+        if (set.overview) pages.push_back(set.overview->drawing.svg);
+        for (const draw::SheetDrawing& sheet : set.sheets) pages.push_back(sheet.drawing.svg);
+        const Result<draw::Rendered> made = draw::to_pdf(pages, title_);
+        if (!made) return failure(made.error());
+        if (Result<void> written = write_file(target_, made->bytes); !written) return written;
+        say_once(made->remark);
+        say_what_was_written(set, target_);
         return {};
+    }
+
+    void say_once(const std::string& remark) {
+        if (!remark.empty() && remark != said_) console_.say(remark);
+        said_ = remark;
     }
 
     Result<void> write_sheets(const std::vector<FileContent>& files, Format format) {
@@ -142,8 +196,8 @@ class Work {
         return {};
     }
 
-    void say_what_was_written(const draw::SheetSet& set, const std::vector<FileContent>& files) {
-        console_.out = fmt::format("{}, with {}: {} to {}\n", counted(set.sheets.size(), "sheet"), set.overview ? "contents and overview" : "contents", files.front().path, files.back().path);
+    void say_what_was_written(const draw::SheetSet& set, const std::string& where) {
+        console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"), set.overview ? "contents and overview" : "contents", where);
         int homeless = 0;
         std::size_t small = 0;
         for (const draw::SheetDrawing& sheet : set.sheets) {
@@ -169,6 +223,8 @@ class Work {
     Console& console_;
     std::string file_, target_;
     bool to_stream_;
+    std::string title_;
+    std::string said_; ///< the last remark on type
     Sources sources_;
 };
 

@@ -5,6 +5,7 @@
 #include "draw/changes.hpp"
 #include "draw/flow.hpp"
 #include "draw/part_symbols.hpp"
+#include "draw/sheet.hpp"
 #include "draw/side_tables.hpp"
 #include "draw/symbols.hpp"
 
@@ -447,6 +448,16 @@ Sketch sketch_of(const View& view, const SketchOptions& options) { return Conver
 namespace {
 SketchOptions chosen(const Options& options) { return {.title = {}, .relays = options.relays, .tables = options.tables}; }
 } // namespace
+
+Result<void> remember_places(Sketch& newer, const Sketch& older) {
+    const Result<Sheet> sheet = lay_out(older, {});
+    if (!sheet) return failure(sheet.error());
+    std::map<std::string, double> stood;
+    for (const PaintedSymbol& s : sheet->symbols) stood[older.symbols[index(s.symbol)].key] = (s.box.left + s.box.right) / 2;
+    for (Symbol& symbol : newer.symbols)
+        if (const auto at = stood.find(symbol.key); at != stood.end() && symbol.kind != SymbolKind::foot) symbol.stood_at = at->second;
+    return {};
+}
 
 Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view, chosen(options)), options); }
 

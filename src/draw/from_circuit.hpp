@@ -27,6 +27,10 @@ struct SketchOptions {
 /// wire's is its name, with "/piece" for a piece of a run. Wires that a job made (not pieces of cut ones) carry its letter.
 Sketch sketch_of(const View& view, const SketchOptions& options = {});
 
+/// Lays out the older sketch and tells each symbol of the newer one that is in it, too, where it stood: what the maker built keeps its place
+/// when jobs are drawn. Fails only where the layout library cannot be used.
+Result<void> remember_places(Sketch& newer, const Sketch& older);
+
 /// One page for the whole view. Fails only where the layout library cannot be used.
 Result<Drawing> draw(const View& view, const Options& options = {});
 

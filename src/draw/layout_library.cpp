@@ -1,43 +1,28 @@
 #include "draw/layout_library.hpp"
 
 #include "draw/layout_module.h"
+#include "draw/module.hpp"
 
 #include <algorithm>
-#include <array>
-#include <filesystem>
 #include <mutex>
-#include <system_error>
-
-#include <dlfcn.h>
 
 namespace loomproof::draw {
 namespace {
 
-constexpr const char* module_name = "loomproof-layout.so";
-
-struct Module {
+struct Library {
     loomproof_levels_function levels = nullptr;
     std::string trouble;
 };
 
-Module load() {
-    std::error_code error;
-    const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", error);
-    const std::filesystem::path folder = program.parent_path();
-    std::string reason = "it is not beside the program";
-    for (const auto& candidate : {folder / module_name, folder / ".." / "lib" / "loomproof" / module_name}) {
-        if (!std::filesystem::exists(candidate, error)) continue;
-        void* const handle = dlopen(candidate.c_str(), RTLD_NOW | RTLD_LOCAL);
-        if (handle == nullptr) {
-            const char* const said = dlerror();
-            reason = said != nullptr ? said : "it does not load";
-            continue;
-        }
-        void* const symbol = dlsym(handle, "loomproof_levels");
-        if (symbol != nullptr) return {reinterpret_cast<loomproof_levels_function>(symbol), {}};
-        reason = "it belongs to another version";
-    }
-    return {nullptr, "Nothing can be drawn: the file " + std::string(module_name) + " cannot be used (" + reason + ")."};
+Library load() {
+    constexpr const char* file = "loomproof-layout.so";
+    const auto without = [&](const std::string& reason) {
+        return Library{nullptr, std::string("Nothing can be drawn: the file ") + file + " cannot be used (" + reason + ")."};
+    };
+    const Result<Module> module = Module::open(file);
+    if (!module) return without(module.error());
+    const auto levels = module->find<loomproof_levels_function>("loomproof_levels");
+    return levels == nullptr ? without("it belongs to another version") : Library{levels, {}};
 }
 
 // The edges as the module wants them: one for each pair of nodes, and a root below all so that they hang together.
@@ -75,7 +60,7 @@ Result<std::vector<int>> rows_by_library(const LevelProblem& problem) {
     if (problem.nodes() == 0) return std::vector<int>{};
     static std::mutex one_at_a_time;
     const std::lock_guard<std::mutex> lock(one_at_a_time);
-    static const Module module = load();
+    static const Library module = load();
     if (module.levels == nullptr) return failure(module.trouble);
 
     const Edges edges(problem);

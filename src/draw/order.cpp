@@ -15,6 +15,8 @@ constexpr int crossing_cost = 100;
 constexpr int relay_mirror_cost = 210; // a relay the other way round must save more than two crossings
 constexpr int other_mirror_cost = 10;
 constexpr int right_cost = 45;        // the battery at the right: as bad as four mirrored switches, better than a crossing
+constexpr int all_turned_cost = 60;   // where every pair stands the other way round
+constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
 constexpr int places = 4096;          // more columns than any symbol has
 
@@ -35,7 +37,7 @@ struct Thing {
 class Search {
   public:
     Search(const Sketch& sketch, const Weave& weave, const OrderOptions& options)
-        : weave_(weave), options_(options), chance_(options.seed) {
+        : weave_(weave), options_(options) {
         things_.resize(weave.nodes.size());
         for (std::size_t n = 0; n < things_.size(); ++n) {
             const Node& node = weave.nodes[n];
@@ -58,7 +60,10 @@ class Search {
         }
         pos_.assign(things_.size(), 0);
         mirrored_.assign(things_.size(), false);
+        name_nodes(sketch);
         rows_ = weave.rows;
+        walk_order();
+        find_homes(sketch);
         renumber();
     }
 
@@ -72,12 +77,49 @@ class Search {
             polish();
             note();
             // Nothing crosses and nothing is mirrored: a few starts more give arrangements to choose the bends from, then it is enough.
-            if (best_.front().cost < other_mirror_cost + right_cost / 4 && ++flawless >= enough_flawless) break;
+            if (best_.front().flawless && ++flawless >= enough_flawless) break;
         }
+        calm(starts);
         return std::move(best_);
     }
 
   private:
+    // Takes a branch of the walk out of the best and puts it back where the walk has it, as it is, in the walk's order or the other way
+    // round, and sees whether it can stay so.
+    void calm(int starts) {
+        for (int i = 0; i < starts; ++i) {
+            start_ = static_cast<std::uint64_t>(1000000 + i);
+            const Arrangement& best = best_[drawn(7) % best_.size()];
+            rows_ = best.rows;
+            mirrored_ = best.mirrored;
+            const auto root = static_cast<std::size_t>(drawn(8) % things_.size());
+            const int how = i == 0 ? 1 : static_cast<int>(drawn(9) % 3);
+            const int from = i == 0 ? 0 : walk_[root], to = i == 0 ? static_cast<int>(things_.size()) : walk_[root] + branch_[root];
+            for (std::vector<int>& row : rows_) replant(row, from, to, how);
+            renumber();
+            polish();
+            note();
+        }
+    }
+    void replant(std::vector<int>& row, int from, int to, int how) {
+        std::vector<int> branch, rest;
+        for (const int n : row) (walk_[index(n)] >= from && walk_[index(n)] < to ? branch : rest).push_back(n);
+        if (branch.empty()) return;
+        if (how == 1) std::sort(branch.begin(), branch.end(), [&](int a, int b) { return home_[index(a)] < home_[index(b)]; });
+        if (how == 2) std::reverse(branch.begin(), branch.end());
+        // Between those that the walk meets before and after it, as well as the row as it is allows.
+        const int middle = home_[index(branch[branch.size() / 2])];
+        int turned = 0, fewest = 0;
+        std::size_t to_place = 0;
+        for (std::size_t i = 0; i < rest.size(); ++i) {
+            turned += home_[index(rest[i])] < middle ? -1 : 1;
+            if (turned >= fewest) continue;
+            fewest = turned;
+            to_place = i + 1;
+        }
+        rest.insert(rest.begin() + static_cast<std::ptrdiff_t>(to_place), branch.begin(), branch.end());
+        row = std::move(rest);
+    }
     int starts_for_size() const {
         const double size = static_cast<double>(weave_.pieces.size());
         // A start of a small sketch costs next to nothing.
@@ -134,13 +176,71 @@ class Search {
         return sum;
     }
 
+    // ---- homes: the order that everything keeps to where that costs nothing
+
+    // As the walk meets them; where an earlier drawing is known, as they stood there, and what is new near what it is wired to.
+    void find_homes(const Sketch& sketch) {
+        home_ = walk_ = met_;
+        std::vector<double> place(things_.size(), -1);
+        for (std::size_t n = 0; n < things_.size(); ++n)
+            if (weave_.nodes[n].symbol >= 0) place[n] = sketch.symbols[index(weave_.nodes[n].symbol)].stood_at;
+        remembers_ = std::any_of(place.begin(), place.end(), [](double x) { return x >= 0; });
+        if (!remembers_) return;
+        const std::vector<double> known = place;
+        for (int round = 0; round < 40; ++round) {
+            std::vector<double> next = place;
+            for (std::size_t n = 0; n < things_.size(); ++n) {
+                if (known[n] >= 0) continue;
+                double sum = 0;
+                int count = 0;
+                for (const std::vector<Touch>* touches : {&things_[n].above, &things_[n].below})
+                    for (const Touch& t : *touches)
+                        if (place[index(t.other)] >= 0) {
+                            sum += place[index(t.other)];
+                            ++count;
+                        }
+                if (count > 0) next[n] = sum / count;
+            }
+            place = std::move(next);
+        }
+        std::vector<int> order(things_.size());
+        std::iota(order.begin(), order.end(), 0);
+        std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+            const double x = place[index(a)], y = place[index(b)];
+            return x != y ? x < y : met_[index(a)] < met_[index(b)];
+        });
+        for (std::size_t i = 0; i < order.size(); ++i) home_[index(order[i])] = static_cast<int>(i);
+        for (std::vector<int>& row : rows_)
+            std::sort(row.begin(), row.end(), [&](int a, int b) { return home_[index(a)] < home_[index(b)]; });
+        home_rows_ = rows_;
+    }
+
+    // ---- chance by name
+
+    void name_nodes(const Sketch& sketch) {
+        names_.assign(things_.size(), 0);
+        for (std::size_t n = 0; n < things_.size(); ++n)
+            if (weave_.nodes[n].symbol >= 0) names_[n] = number_of(sketch.symbols[index(weave_.nodes[n].symbol)].key);
+        // A wire's turns and passes by their place on it.
+        for (std::size_t w = 0; w < weave_.chains.size(); ++w) {
+            std::uint64_t place = 0;
+            for (const int p : weave_.chains[w])
+                for (const int n : {weave_.pieces[index(p)].upper, weave_.pieces[index(p)].lower})
+                    if (weave_.nodes[index(n)].symbol < 0 && names_[index(n)] == 0) names_[index(n)] = mixed(number_of(sketch.wires[w].key), ++place);
+        }
+    }
+    // What chance gives this node at this start; `what` tells the questions apart.
+    std::uint64_t drawn(int node, std::uint64_t what) const { return mixed(mixed(names_[index(node)], start_), what + options_.seed * 1000003); }
+    std::uint64_t drawn(std::uint64_t what) const { return mixed(start_, what + options_.seed * 1000003); }
+
     // ---- starting rows
 
     void begin(int start) {
+        start_ = static_cast<std::uint64_t>(start);
         const bool from_best = start > 0 && start % 2 == 1 && !best_.empty();
         shaken_row_ = -1;
         if (from_best) {
-            const Arrangement& best = best_[chance_.below(best_.size())];
+            const Arrangement& best = best_[drawn(1) % best_.size()];
             rows_ = best.rows;
             mirrored_ = best.mirrored;
             // The whole drawing the other way round, relays as they were: as good, but for the battery's side.
@@ -153,11 +253,11 @@ class Search {
                 return;
             }
             // Shake it: a few nodes of one row go somewhere else in it, and what hangs on them follows.
-            shaken_row_ = static_cast<int>(chance_.below(rows_.size()));
+            shaken_row_ = static_cast<int>(drawn(2) % rows_.size());
             std::vector<int>& row = rows_[index(shaken_row_)];
-            const std::size_t moves = 1 + chance_.below(3);
+            const std::size_t moves = 1 + drawn(3) % 3;
             for (std::size_t i = 0; i < moves && row.size() > 1; ++i) {
-                const std::size_t from = chance_.below(row.size()), to = chance_.below(row.size());
+                const std::size_t from = drawn(10 + 2 * i) % row.size(), to = drawn(11 + 2 * i) % row.size();
                 const int moved = row[from];
                 row.erase(row.begin() + static_cast<std::ptrdiff_t>(from));
                 row.insert(row.begin() + static_cast<std::ptrdiff_t>(to), moved);
@@ -165,21 +265,33 @@ class Search {
             noisy_ = false;
         } else {
             mirrored_.assign(things_.size(), false);
-            if (start == 0) walk_order();
-            else
-                for (std::vector<int>& row : rows_) chance_.shuffle(row);
+            if (remembers_) rows_ = home_rows_;
+            else walk_order();
+            // From there with more or less disorder.
+            if (start > 0)
+                for (std::vector<int>& row : rows_) disorder(row, static_cast<double>(row.size()) * (start % 8 == 0 ? 16 : start % 8 == 2 ? 0.15 : start % 8 == 4 ? 0.3 : 1));
             if (start % 4 == 2)
                 for (std::size_t n = 0; n < things_.size(); ++n)
-                    if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = chance_.below(2) == 1;
+                    if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = drawn(static_cast<int>(n), 4) % 2 == 1;
             noisy_ = start > 0;
         }
         renumber();
+    }
+
+    void disorder(std::vector<int>& row, double by) {
+        wanted_.clear();
+        for (std::size_t i = 0; i < row.size(); ++i) wanted_.emplace_back(static_cast<double>(i) + by * part_of(drawn(row[i], 5)), row[i]);
+        std::stable_sort(wanted_.begin(), wanted_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        for (std::size_t i = 0; i < row.size(); ++i) row[i] = wanted_[i].second;
     }
 
     // The plain start: rows in the order in which a walk down the wires meets the nodes.
     void walk_order() {
         std::vector<bool> seen(things_.size(), false);
         for (std::vector<int>& row : rows_) row.clear();
+        met_.assign(things_.size(), 0);
+        int count = 0;
+        std::vector<int> came_from(things_.size(), -1), visited;
         std::vector<int> stack;
         for (std::size_t root = 0; root < things_.size(); ++root) {
             if (seen[root] || !things_[root].above.empty()) continue;
@@ -189,19 +301,29 @@ class Search {
                 stack.pop_back();
                 if (seen[index(n)]) continue;
                 seen[index(n)] = true;
+                met_[index(n)] = count++;
+                visited.push_back(n);
                 rows_[index(things_[index(n)].row)].push_back(n);
                 const std::vector<Touch>& down = things_[index(n)].below;
-                for (auto t = down.rbegin(); t != down.rend(); ++t) stack.push_back(t->other);
+                for (auto t = down.rbegin(); t != down.rend(); ++t) {
+                    stack.push_back(t->other);
+                    if (!seen[index(t->other)]) came_from[index(t->other)] = n; // the last to push it is where it is met from
+                }
             }
         }
+        // What hangs on each node in the walk is met right behind it.
+        branch_.assign(things_.size(), 1);
+        for (auto n = visited.rbegin(); n != visited.rend(); ++n)
+            if (came_from[index(*n)] >= 0) branch_[index(came_from[index(*n)])] += branch_[index(*n)];
     }
 
     // ---- barycentre sweeps
 
     void sweep(double noise) {
         const int sweeps = 10;
-        bool down = noisy_ ? chance_.below(2) == 0 : true;
+        bool down = noisy_ ? drawn(6) % 2 == 0 : true;
         for (int s = 0; s < sweeps; ++s, down = !down) {
+            sweep_ = static_cast<std::uint64_t>(s);
             const double fade = noisy_ ? noise * std::max(0.0, 1.0 - s / (0.6 * sweeps)) : 0.0;
             if (down)
                 for (std::size_t r = 1; r < rows_.size(); ++r) sort_row(r, true, fade);
@@ -235,7 +357,7 @@ class Search {
             // A node without neighbours on that side stays beside the one before it.
             double place = touches.empty() ? last + 0.01 : centre(touches);
             last = place;
-            if (noise > 0) place += (chance_.part() - 0.5) * 2 * noise;
+            if (noise > 0) place += (part_of(drawn(n, 100 + sweep_)) - 0.5) * 2 * noise;
             wanted_.emplace_back(place, n);
         }
         std::stable_sort(wanted_.begin(), wanted_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
@@ -270,9 +392,12 @@ class Search {
     }
 
     // Crossings of the pieces of two nodes with each other if `left` stands left of `right`, less those if it stood right.
+    // Where it makes no difference, the one that the walk meets first is better on the left.
     int gain(int left, int right) const {
+        constexpr int a_crossing = 4096;
         const Keys &l = keys_[index(left)], &r = keys_[index(right)];
-        return inverted(l.above, r.above) + inverted(l.below, r.below) - inverted(r.above, l.above) - inverted(r.below, l.below);
+        const int crossings = inverted(l.above, r.above) + inverted(l.below, r.below) - inverted(r.above, l.above) - inverted(r.below, l.below);
+        return crossings * a_crossing + (home_[index(left)] > home_[index(right)] ? 1 : -1);
     }
 
     bool sift_row(std::size_t r) {
@@ -352,12 +477,36 @@ class Search {
     void note() {
         Arrangement found;
         found.crossings = all_crossings();
-        found.cost = found.crossings * crossing_cost + mirror_costs() + left_penalty();
+        found.turned = turned_pairs();
+        found.flawless = found.crossings == 0 && mirror_costs() == 0;
+        found.cost = found.crossings * crossing_cost + mirror_costs() + left_penalty() + turned_cost(found.turned);
         if (!best_.empty() && found.cost > best_.front().cost) return;
         found.rows = rows_;
         found.mirrored = mirrored_;
         if (!best_.empty() && found.cost < best_.front().cost) best_.clear();
-        if (best_.size() < options_.keep && std::find(best_.begin(), best_.end(), found) == best_.end()) best_.push_back(std::move(found));
+        if (std::find(best_.begin(), best_.end(), found) != best_.end()) return;
+        const auto calmer = [](const Arrangement& a, const Arrangement& b) { return a.turned < b.turned; };
+        best_.insert(std::upper_bound(best_.begin(), best_.end(), found, calmer), std::move(found));
+        if (best_.size() > options_.keep) best_.pop_back();
+    }
+
+    int turned_cost(int turned) const {
+        long long pairs = 1;
+        for (const std::vector<int>& row : rows_) pairs += static_cast<long long>(row.size()) * static_cast<long long>(row.size() - 1) / 2;
+        return static_cast<int>(static_cast<long long>(turned) * (remembers_ ? all_turned_cost_remembered : all_turned_cost) / pairs);
+    }
+
+    int turned_pairs() {
+        int count = 0;
+        for (const std::vector<int>& row : rows_) {
+            sorted_.clear();
+            for (const int n : row) {
+                const auto at = std::upper_bound(sorted_.begin(), sorted_.end(), home_[index(n)]);
+                count += static_cast<int>(sorted_.end() - at);
+                sorted_.insert(at, home_[index(n)]);
+            }
+        }
+        return count;
     }
 
     struct Keys {
@@ -366,7 +515,13 @@ class Search {
 
     const Weave& weave_;
     const OrderOptions& options_;
-    Chance chance_;
+    std::vector<std::uint64_t> names_; // by node, from the keys
+    std::vector<int> met_, walk_;      // when the walk meets each node
+    std::vector<int> home_;            // by node: its rank in the order to keep to
+    std::vector<std::vector<int>> home_rows_;
+    bool remembers_ = false;           // an earlier drawing is known
+    std::vector<int> branch_;          // how many it meets from there on down, itself included
+    std::uint64_t start_ = 0, sweep_ = 0;
     std::vector<Thing> things_;
     std::vector<std::vector<int>> rows_;
     std::vector<int> pos_;

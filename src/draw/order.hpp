@@ -4,6 +4,10 @@
 /// The method is the classic one for layered drawings (barycentre sweeps, then exchanges of neighbours and sifting, counted to the
 /// very pin), started over and over from different rows and with fading noise, and limited by the number of starts, never by a
 /// clock: the same sketch gives the same drawing.
+///
+/// It keeps calm, too: chance comes from the names of symbols and wires, not from how many there are, and of arrangements that cost the
+/// same those win in which the fewest pairs stand the other way round than a walk down the wires in the order of the text meets them.
+/// One wire more leaves most of a drawing as it was.
 
 #include "draw/weave.hpp"
 
@@ -17,6 +21,8 @@ struct Arrangement {
     std::vector<bool> mirrored;         ///< by node
     int crossings = 0;
     int cost = 0;                       ///< crossings and mirrored relays, weighted
+    bool flawless = false;              ///< nothing crosses, nothing is mirrored
+    int turned = 0;                     ///< pairs in a row that stand the other way round than the walk meets them
 
     bool operator==(const Arrangement& o) const { return rows == o.rows && mirrored == o.mirrored; }
 };
@@ -28,7 +34,7 @@ struct OrderOptions {
     bool relays_either_way = false; ///< to see what the same way round costs
 };
 
-/// At least one arrangement; all have the same, lowest cost found. Precondition: the weave has rows.
+/// At least one arrangement; all have the same, lowest cost found, the calmest first. Precondition: the weave has rows.
 std::vector<Arrangement> arrange(const Sketch& sketch, const Weave& weave, const OrderOptions& options);
 
 /// Puts an arrangement into the weave: rows, mirroring, and which of a terminal's wires gets which of its pins.

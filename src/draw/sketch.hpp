@@ -95,6 +95,7 @@ struct Symbol {
     bool removed = false;    ///< drawn as a ghost
     bool is_load = false;    ///< what the path of a fuse is for: headings name it
     std::vector<OtherHalf> other_halves{};
+    double stood_at = -1;    ///< where its middle stood in an earlier drawing, sideways, in any unit; -1 = not known. What is known is kept to.
     bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
 
     // What only some kinds use.

@@ -77,7 +77,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
          "--help."},
         {{"check", "a.loom", "--threshold="},
          "--threshold needs its SEVERITY behind it: danger, fault, advice or note. See loomproof check --help."},
-        {{"draw", "a.loom", "-o"}, "-o needs its FILE.svg behind it. See loomproof draw --help."},
+        {{"draw", "a.loom", "-o"}, "-o needs its FILE behind it. See loomproof draw --help."},
         {{"tidy", "a.loom", "--wirte"},
          "tidy has no option --wirte; the nearest is --write. See loomproof tidy --help."},
         {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},

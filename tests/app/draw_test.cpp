@@ -5,7 +5,10 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
+#include <string>
+#include <thread>
 
 namespace loomproof::tests {
 namespace fs = std::filesystem;
@@ -197,6 +200,66 @@ TEST_CASE("What the jobs changed") {
     CHECK(run(bench, {"draw", "car.loom", "--changes", "--factory"}).err == "loomproof: --factory draws the circuit before any job, --changes what the jobs did: one of them.\n");
     CHECK(run(bench, {"draw", "car.loom", "--changes", "--paper", "A4", "--by", "job", "-o", "car.svg"}).status == 0);
     CHECK(bench.read("car-contents.svg").find(">Jobs<") != std::string::npos);
+}
+
+TEST_CASE("PDF and PNG: by the name's ending, the same bytes at any time") {
+    const Bench bench("draw-formats");
+    bench.write("lamp.loom", lamp);
+    bench.write("car.loom", pickup());
+    const auto drawn = [&](const std::string& target) {
+        const Ended ended = run(bench, {"draw", "lamp.loom", "-o", target});
+        CHECK(ended.err.empty());
+        CHECK(ended.status == 0);
+        return bench.read(target);
+    };
+    const std::string pdf = drawn("lamp.pdf"), png = drawn("lamp.PNG");
+    CHECK(pdf.starts_with("%PDF-1."));
+    CHECK(pdf.find("/Count 1") != std::string::npos);
+    CHECK(png.starts_with("\x89PNG\r\n\x1a\n"));
+    std::this_thread::sleep_for(std::chrono::milliseconds(1100)); // no date of making is in them
+    CHECK((drawn("lamp.pdf") == pdf));
+    CHECK((drawn("lamp.PNG") == png));
+    const Ended refused = run(bench, {"draw", "lamp.loom", "-o", "lamp.jpg"});
+    CHECK(refused.err == "loomproof: A drawing can be .svg, .pdf or .png; lamp.jpg asks for something else.\n");
+    CHECK(refused.status == 2);
+
+    // A set as PDF is one file: contents, overview, sheets.
+    const Ended set = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "set.pdf"});
+    CHECK(set.status == 0);
+    CHECK(set.out.ends_with(" sheets, with contents and overview: set.pdf\n"));
+    const int sheets = std::stoi(set.out);
+    const std::string pages = bench.read("set.pdf");
+    const std::size_t count = pages.find("/Count ");
+    REQUIRE(count != std::string::npos);
+    CHECK(std::stoi(pages.substr(count + 7)) >= sheets + 2);
+    // 210 x 297 mm in points.
+    CHECK(pages.find("595.2") != std::string::npos);
+
+    // As PNG they are as many files, and known again.
+    CHECK(run(bench, {"draw", "car.loom", "--paper", "A3", "-o", "set.png"}).status == 0);
+    CHECK(bench.read("set-1.png").starts_with("\x89PNG"));
+    bench.write("set-9.png", bench.read("set-1.png"));
+    bench.write("set-8.png", "my own");
+    const std::string first = bench.read("set-1.png");
+    const Ended again = run(bench, {"draw", "car.loom", "--paper", "A3", "-o", "set.png"});
+    CHECK(again.err.find("Removed set-9.png, ") != std::string::npos);
+    CHECK(again.err.find("set-8.png is not part of this drawing") != std::string::npos);
+    CHECK((bench.read("set-1.png") == first));
+}
+
+TEST_CASE("The library for PDF and PNG is loaded only for them, and its absence is said") {
+    const Bench bench("draw-render-library");
+    bench.write("lamp.loom", lamp);
+    CHECK(run(bench, Run{{"draw", "lamp.loom"}, "", {"LD_DEBUG=files"}}).err.find("loomproof-render") == std::string::npos);
+    fs::create_directory(bench.folder() / "bin");
+    fs::copy_file(support::program(), bench.folder() / "bin/loomproof");
+    fs::copy_file(support::build_folder() / "loomproof-layout.so", bench.folder() / "bin/loomproof-layout.so");
+    Run alone{{"draw", "lamp.loom", "-o", "lamp.pdf"}, ""};
+    alone.program = bench.folder() / "bin/loomproof";
+    const Ended ended = run(bench, alone);
+    CHECK(ended.err == "loomproof: PDF and PNG cannot be made: the file loomproof-render.so cannot be used (it is not beside the program). SVG can: give a name that ends in .svg.\n");
+    CHECK(ended.status == 2);
+    CHECK_FALSE(fs::exists(bench.folder() / "lamp.pdf"));
 }
 
 TEST_CASE("What does not go together is said") {
