@@ -48,10 +48,16 @@ int append(void* where, const unsigned char* bytes, unsigned count) {
     return 0;
 }
 
-Result<Rendered> render(const std::vector<std::string>& svgs, double pixels_per_inch, const std::string& title) {
-    static std::mutex one_at_a_time;
-    const std::lock_guard<std::mutex> lock(one_at_a_time);
+std::mutex one_at_a_time; // stands before the library
+
+const Renderer& loaded() {
     static const Renderer renderer = load();
+    return renderer;
+}
+
+Result<Rendered> render(const std::vector<std::string>& svgs, double pixels_per_inch, const std::string& title) {
+    const std::lock_guard<std::mutex> lock(one_at_a_time);
+    const Renderer& renderer = loaded();
     if (renderer.render == nullptr) return failure(renderer.trouble);
     std::vector<const char*> texts;
     std::vector<unsigned long> lengths;
@@ -74,6 +80,13 @@ Result<Rendered> to_pdf(const std::vector<std::string>& svgs, const std::string&
 Result<Rendered> to_png(const std::string& svg, double longer_side_mm) {
     constexpr double usual = 200, most_pixels = 16000;
     return render({svg}, std::min(usual, most_pixels * 25.4 / std::max(longer_side_mm, 1.0)), "");
+}
+
+Result<double> shown_width(const std::string& text, double size, bool bold) {
+    const std::lock_guard<std::mutex> lock(one_at_a_time);
+    const Renderer& renderer = loaded();
+    if (renderer.measure == nullptr) return failure(renderer.trouble);
+    return renderer.measure(text.c_str(), size, bold ? 1 : 0);
 }
 
 } // namespace loomproof::draw

@@ -21,4 +21,7 @@ Result<Rendered> to_pdf(const std::vector<std::string>& svgs, const std::string&
 /// 200 pixels to the inch; fewer where a side would have more than 16000. Fails as to_pdf does.
 Result<Rendered> to_png(const std::string& svg, double longer_side_mm);
 
+/// How far a text advances as this machine shows it, in the unit of `size`: what paper::text_width is held against. Fails as to_pdf does.
+Result<double> shown_width(const std::string& text, double size, bool bold);
+
 } // namespace loomproof::draw
