@@ -150,7 +150,7 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                 return there;
             };
             problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
-                    "Type " + joined_there(outer[0]) + ", or " + joined_there(outer[1]) + ".");
+                    "Type " + joined_there(preferred) + ", or " + joined_there(other) + ".");
             end.terminal = preferred;
             return end;
         }

@@ -159,7 +159,7 @@ class Tabler {
         switch (role) {
         case Role::coil_plus:
         case Role::coil_minus: return "coil";
-        case Role::common: return "contact, fed";
+        case Role::common: return "contact, common";
         case Role::make: return "when pulled in";
         case Role::rest: return "at rest";
         default: return "";

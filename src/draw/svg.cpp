@@ -64,9 +64,14 @@ const Ink* find_ink(std::string_view letters) {
 
 bool is_letters(std::string_view letters) { return find_ink(letters) != nullptr; }
 
+// Colours that the standard has no letters for go by their words.
+constexpr std::array<Ink, 6> word_inks = {{{"light green", "#93d44f"}, {"dark green", "#0d5a29"}, {"light blue", "#7cc0f2"}, {"dark blue", "#152f6b"},
+                                           {"tan", "#d0a878"}, {"beige", "#ecdfc4"}}};
+
 std::string ink_of(std::string_view letters) {
-    const Ink* const found = find_ink(letters);
-    return std::string(found == nullptr ? "#ffffff" : found->hex);
+    if (const Ink* const found = find_ink(letters)) return std::string(found->hex);
+    const auto by_word = std::find_if(word_inks.begin(), word_inks.end(), [&](const Ink& ink) { return ink.letters == letters; });
+    return std::string(by_word == word_inks.end() ? "#ffffff" : by_word->hex);
 }
 
 std::string_view class_of(Look look) {

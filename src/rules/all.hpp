@@ -6,6 +6,7 @@
 namespace loomproof::rules {
 
 extern const Rule accepted_finding_stale;
+extern const Rule alive_when_off;
 extern const Rule always_powered;
 extern const Rule as_built_by_maker;
 extern const Rule coil_contact_exchanged;

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "base/words.hpp"
 #include "rules/all.hpp"
 #include "rules/ends.hpp"
+#include "rules/kept_alive.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/survey.hpp"
@@ -19,9 +19,6 @@ namespace loomproof::rules {
 
 namespace {
 
-/// What is fed at all times on purpose says so in its label (common practice).
-constexpr std::array<std::string_view, 8> kept_alive = {"clock", "memory", "keep alive", "alarm", "tracker", "radio", "charger", "immobiliser"};
-
 /// A contact that should switch the load, and what leads past it.
 struct Bypassed {
     PartId part;
@@ -35,7 +32,7 @@ class Judge {
     void run() {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
-            if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned || is_kept_alive(p.part)) continue;
+            if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned || is_kept_alive(c_.at(p.part))) continue;
             const auto bypassed = bypass(p);
             if (!bypassed) continue;
             if (survey_.behaviour.complete)
@@ -46,11 +43,6 @@ class Judge {
     }
 
   private:
-    bool is_kept_alive(PartId part) const {
-        const std::string label = lower(c_.at(part).label);
-        return std::ranges::any_of(kept_alive, [&](std::string_view word) { return label.find(word) != std::string::npos; });
-    }
-
     /// Joined to the load's end without any contact in between, and not the reference.
     std::vector<bool> own_wiring(TerminalId end) const {
         std::vector<bool> mine(c_.terminals.size(), false);

@@ -2,6 +2,7 @@
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
+#include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
@@ -38,6 +39,11 @@ class Judge {
         if (coil.most.si >= limits_of.must_pull_in || coil.shorted) return;
         // It does pull in, if only to let go again; and without need of a relay better than it must be.
         if ((coil.pulled_in && !troubled(coil.control, solve::Trouble::Kind::on_limits)) || troubled(coil.control, solve::Trouble::Kind::chatter)) return;
+        if (waits_for_the_engine(s_, p.a, p.b)) {
+            report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part)), "it hangs on the generator, and only the standing engine is calculated",
+                                           "Engine running: its coil should get more than 11 V on a 12 V system."});
+            return;
+        }
         const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, false);
         if (f.how == How::no_ground && coil.most.si < 0.5) return;
         if (f.how == How::not_known) {

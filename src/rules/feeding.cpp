@@ -68,6 +68,13 @@ Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector
 
 } // namespace
 
+static bool ever_together(const Spread& live, TerminalId a, TerminalId b) {
+    for (std::uint32_t way : live.ways_to(a))
+        for (std::uint32_t other : live.ways_to(b))
+            if (fit_together(live.demands(way), live.demands(other))) return true;
+    return false;
+}
+
 Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, TerminalId a, TerminalId b, bool polar) {
     Feeding f;
     const Spread &plus = sides.plus(), &minus = sides.minus();
@@ -84,6 +91,9 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
     }
     const bool live_a = sides.live(a), live_b = sides.live(b), ground_a = sides.ground(a), ground_b = sides.ground(b);
     if (live_a && live_b && !ground_a && !ground_b) {
+        // Fed from two sides that are never live together, it gets its current back through what else hangs there: a tell-tale between
+        // left and right.
+        if (!ever_together(sides.live(), a, b)) return f;
         // Bare ends may still become its ground.
         const Bare bare = bare_ends(s, sides, ends, {a, b});
         f.how = bare.untraced || bare.not_due ? Feeding::How::not_known : Feeding::How::both_live;

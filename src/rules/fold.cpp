@@ -135,9 +135,14 @@ Finding stale(const Acceptance& a) {
     return f;
 }
 
+/// What keeps a load alive at rest besides.
+constexpr std::string_view keeps_alive[] = {"always-powered", "coil-never-releases", "never-powered", "relay-holds-itself", "reversed-polarity"};
+
 /// Does `f` hang on the thing that `cause` is about first?
 bool hangs_on_it(const Finding& f, const Finding& cause) {
-    return cause.rule != f.rule && std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) &&
+    const bool listed = std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) ||
+                        (f.rule == "alive-when-off" && std::ranges::find(keeps_alive, cause.rule) != std::end(keeps_alive));
+    return cause.rule != f.rule && listed &&
            std::ranges::any_of(f.hangs_on, [&](const std::string& thing) { return about(cause, thing); });
 }
 

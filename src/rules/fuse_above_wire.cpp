@@ -31,6 +31,8 @@ struct Excess {
     Severity severity = Severity::advice;
     Certainty certainty = Certainty::certain;
     bool load_too_large = false;
+    /// A smaller fuse at its far end, over which all that hangs on it goes: only a short on the wire itself is left to heat it.
+    std::optional<Amps> fused_behind{};
 };
 
 /// Wires behind the same devices: one cause, one finding.
@@ -75,7 +77,7 @@ class Judge {
             unsized_.push_back(w);
             return;
         }
-        if (p.lets_through <= carries->amps || is_short_lead_to_its_fuse(w, p, carries->amps)) return;
+        if (p.lets_through <= carries->amps || is_short_lead_to_its_fuse(w, p)) return;
         if (!p.perhaps_less.empty() && p.at_least <= carries->amps) { // a fuse nearer to it of which nobody said what it is
             for (PrimitiveId d : p.perhaps_less)
                 if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
@@ -87,19 +89,28 @@ class Judge {
     }
 
     /// A thinner branch may run as far to its own fuse as a lead may from the battery.
-    bool is_short_lead_to_its_fuse(WireId w, const Protection& p, Amps carries) const {
+    bool is_short_lead_to_its_fuse(WireId w, const Protection& p) const {
         const Wire& wire = c_.at(w);
         const Metres allowed = wire.sleeved ? allowed_sleeved_lead : allowed_lead;
         if (!wire.length.known() || wire.length.high > allowed) return false;
-        const TerminalId far = wire.other(p.end);
+        return fused_behind(w, p).has_value();
+    }
+
+    /// The rating of the fuse that is all there is at the far end, where it is not above what the wire carries.
+    std::optional<Amps> fused_behind(WireId w, const Protection& p) const {
+        const TerminalId far = c_.at(w).other(p.end);
         const auto& there = s_.now.primitives_at(far);
-        return s_.now.wires_at(far).size() == 1 && there.size() == 1 && c_.at(there.front()).element == Element::protector &&
-               rating_of(s_, there.front()).known() && rating_of(s_, there.front()).nominal <= carries;
+        if (s_.now.wires_at(far).size() != 1 || there.size() != 1 || c_.at(there.front()).element != Element::protector) return std::nullopt;
+        const Stated<Amps> rating = rating_of(s_, there.front());
+        const auto carries = what_it_carries(c_, w);
+        if (!rating.known() || !carries || rating.nominal > carries->amps) return std::nullopt;
+        return rating.nominal;
     }
 
     /// A danger if a short may outlive the wire, or if what hangs on it can take more than the wire carries.
     void weigh(Excess& e, const Protection& p) const {
-        e.load_too_large = e.behind.only_way && std::min(e.behind.sum, p.lets_through) > e.carries.amps;
+        e.fused_behind = fused_behind(e.wire, p);
+        e.load_too_large = !e.fused_behind && e.behind.only_way && std::min(e.behind.sum, p.lets_through) > e.carries.amps;
         const bool far_above = p.lets_through > e.carries.amps * lawful_share;
         const auto danger = [&](Certainty c) {
             e.severity = Severity::danger;
@@ -198,6 +209,9 @@ class Judge {
         case Clearing::Verdict::too_late:
         case Clearing::Verdict::may_be_late: return short_words(g, e.clearing);
         case Clearing::Verdict::in_time:
+            if (e.fused_behind)
+                return fmt::format("{} What hangs behind it opens the {} fuse at its far end; but a poor short on this wire itself, between {} and {}, heats it beyond its class, and no fuse opens.",
+                                   short_words(g, e.clearing), text(*e.fused_behind), text(e.carries.amps), text(g.lets_through));
             return fmt::format("{} But an overload between {} and {} heats the wire beyond its class, and no fuse opens.", short_words(g, e.clearing),
                                text(e.carries.amps), text(g.lets_through));
         default:

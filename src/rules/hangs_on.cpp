@@ -51,6 +51,19 @@ std::vector<std::string> names_tied_to(const Study& s, TerminalId t) {
     return names_around(s, tied);
 }
 
+bool waits_for_the_engine(const Study& s, TerminalId a, TerminalId b) {
+    std::vector<bool> seen(s.circuit.terminals.size());
+    bool waits = false;
+    region(s.now, {a, b}, Through::what_conducts, [&](TerminalId t) {
+        if (seen[t.index] || is_pole(s, t)) return false;
+        seen[t.index] = true;
+        const Kind kind = s.circuit.part_of(t).kind;
+        waits = waits || (s.circuit.at(t).role == Role::signal && (kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator));
+        return true;
+    });
+    return waits;
+}
+
 HangsOn what_it_hangs_on(const Study& s, const Sides& sides, const Ends& ends, PartId part) {
     const Circuit& c = s.circuit;
     HangsOn on;

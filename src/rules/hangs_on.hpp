@@ -8,6 +8,10 @@
 
 namespace loomproof::rules {
 
+/// Does either end hang on a terminal of a generator that is live only while the engine runs (D+, lamp terminal)? What is calculated is the
+/// standing engine.
+bool waits_for_the_engine(const Study&, TerminalId a, TerminalId b);
+
 struct HangsOn {
     /// Terminals joined to the part in some position of the switches, up to the body and the poles of sources (which are among them), and
     /// the same for the coils of the relays on the way. In the order in which they were met.

@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/feeding.hpp"
+#include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
@@ -37,6 +38,8 @@ class Judge {
     }
 
     void look_at(const LoadSeen& load, const Primitive& p) {
+        if (!load.ever() && waits_for_the_engine(s_, p.a, p.b))
+            return report_.not_checked.push_back({never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)), "it hangs on the generator, and only the standing engine is calculated", ""});
         const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, p.element == Element::constant_power);
         if (f.how == How::both_live) return both_live(p, f.wrong);
         if (load.ever() || load.most.si > 0.1 * c_.vehicle.system.si) return; // it gets something: its volts are another question

@@ -38,6 +38,7 @@ constexpr const Rule* rows[] = {
     &lead_left_live,
     &never_powered,
     &always_powered,
+    &alive_when_off,
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people

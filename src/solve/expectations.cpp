@@ -46,7 +46,12 @@ Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
     const double rated = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
     const auto by = [](double share, double on, double off) { return share >= on ? Doing::on : share < off ? Doing::off : Doing::dim; };
     switch (p.element) {
-    case Element::constant_power: return by(volts.si / rated, 0.7, 0.5);
+    case Element::constant_power: {
+        // Behind a diode that blocks volts may stand on it and nothing flows: it is out.
+        const double rated_amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : 0;
+        if (std::abs(amps.si) <= 0.02 * rated_amps) return Doing::off;
+        return by(volts.si / rated, 0.7, 0.5);
+    }
     case Element::machine: return by(std::abs(volts.si) / rated, 0.6, 0.25);
     default: break;
     }

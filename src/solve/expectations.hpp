@@ -13,7 +13,8 @@ enum class Doing { off, dim, on };
 /// By kind of load, from what it gets of what it is rated for (all common practice, no source):
 ///
 /// - lamp, heater, horn: on from half of its power, off below a tenth;
-/// - LED lamp, electronics, fed the right way round: on from 70 % of its volts, off below 50 % (as the solver takes them to work);
+/// - LED lamp, electronics, fed the right way round: on from 70 % of its volts, off below 50 % (as the solver takes them to work), and where
+///   less than a fiftieth of its current flows;
 /// - motor: on from 60 % of its volts, off below 25 %;
 /// - relay, starter solenoid: on where it is pulled in.
 Doing doing(const Circuit&, PrimitiveId load, Volts across, Amps through);

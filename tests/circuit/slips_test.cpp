@@ -111,7 +111,7 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"motor M1, 9 A\nwire from earth to M1, 2 m", "Type, with the right terminal: wire from earth to M1:-, 2 m\n"},
         {"motor M1, 9 A\nwire from K1:87 to M1, 2 m", "Type, with the right terminal: wire from K1:87 to M1:+, 2 m\n"},
         {"wire from battery:+ to F1\nwire from F1 to L1\nwire from F1 to L2",
-         "Type F1:1 to join it to the wire at battery:+, or F1:2 to join it to the wire at L1:1.\n"},
+         "Type F1:2 to join it to the wire at L1:1, or F1:1 to join it to the wire at battery:+.\n"},
         {"light bar E1, 180 W\nwire from F1 to E1", "Type: light E1 \"bar\", 180 W\n"},
         {"wire from F1 to K1-30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
         {"wire from F1 to K1.30,   1 mm2,\n  2 m", "Type: wire from F1 to K1:30, 1 mm2, 2 m\n"},

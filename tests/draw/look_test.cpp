@@ -161,7 +161,7 @@ TEST_CASE("a relay has its base: moulded numbers and where each wire goes") {
     const SideTable& base = tables[tables[0].title.starts_with("K1") ? 0 : 1];
     REQUIRE(base.rows.size() == 5);
     for (const std::vector<std::string>& row : base.rows) {
-        if (row[0] == "30") CHECK(row == std::vector<std::string>{"30", "contact, fed", "W4 4 RD/GN", "F1:2"});
+        if (row[0] == "30") CHECK(row == std::vector<std::string>{"30", "contact, common", "W4 4 RD/GN", "F1:2"});
         if (row[0] == "87a") CHECK(row[2] == "free");
     }
 }

@@ -1,0 +1,160 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/kept_alive.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Less than this is what clocks and memories take (30 to 50 mA a vehicle: common practice, no source).
+constexpr Amps worth_a_word{0.02};
+
+/// "1 h 45 min", "42 days".
+std::string span_in_words(double seconds) {
+    const auto whole = [](double x) { return static_cast<long>(std::floor(x + 0.5)); };
+    if (seconds < 3600) return fmt::format("{} min", std::max(1L, whole(seconds / 60)));
+    if (seconds < 36 * 3600) {
+        const long minutes = whole(seconds / 300) * 5;
+        return minutes % 60 == 0 ? fmt::format("{} h", minutes / 60) : fmt::format("{} h {} min", minutes / 60, minutes % 60);
+    }
+    return counted(static_cast<std::size_t>(whole(seconds / 86400)), "day");
+}
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), b_(survey.behaviour), survey_(survey), report_(report), sides_(s), ends_(s) {}
+
+    void run() {
+        if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
+        const solve::Point point = b_.point(0);
+        std::vector<PrimitiveId> alive;
+        double amps = 0;
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            const auto& through = point.primitive_amps[load.load.index];
+            if (!through || std::abs(through->si) < worth_a_word.si || c_.at(p.part).poisoned || c_.at(p.part).kind == Kind::beyond) continue;
+            if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) continue;
+            alive.push_back(load.load);
+            amps = std::max(amps, std::abs(through->si)); // those in a row take it once
+        }
+        if (alive.empty()) return;
+        report_.findings.push_back(finding(alive, Amps{amps}));
+    }
+
+  private:
+    /// What no switch stands before is on at all times on purpose.
+    bool is_switched(const Primitive& load) const {
+        return !(sides_.live_always(load.a) && sides_.ground_always(load.b)) && !(sides_.live_always(load.b) && sides_.ground_always(load.a));
+    }
+
+    std::string half_empty(Amps amps) const {
+        for (PartId p : s_.now.parts())
+            if (const Attribute* a = c_.at(p).kind == Kind::battery ? s_.now.find(p, Attr::capacity) : nullptr; a && a->value.known())
+                return fmt::format(" Half of what {} holds is gone in {}.", c_.at(p).named ? called(c_, p) : "the battery", span_in_words(a->value.nominal / 2 / amps.si));
+        return "";
+    }
+
+    Finding finding(const std::vector<PrimitiveId>& alive, Amps amps) const {
+        std::vector<PartId> parts;
+        for (PrimitiveId id : alive)
+            if (std::ranges::find(parts, c_.at(id).part) == parts.end()) parts.push_back(c_.at(id).part);
+        const bool one = parts.size() == 1;
+        Finding f;
+        f.rule = alive_when_off.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} {} current with everything at rest: {}.", one ? called(c_, parts.front()) : list_of(names_of(c_, parts)), one ? "takes" : "take", text(rounded(amps, 2))));
+        f.place = where_it_lies(c_, parts.front());
+        for (std::size_t i = 0; i < parts.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, parts[i], "alive at rest"));
+        f.why = "Nobody switched anything on." + half_empty(amps);
+        f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
+        const std::string pole = s_.strong.empty() || c_.at(s_.strong.front().pole).internal ? "battery:+" : name_of(c_, s_.strong.front().pole);
+        f.cures.push_back({fmt::format("See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}", pole, name_of(c_, parts.front()))});
+        f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does this: put it where it belongs."});
+        f.cures.push_back({"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        for (PartId p : parts) {
+            f.subjects.push_back(name_of(c_, p));
+            const HangsOn on = what_it_hangs_on(s_, sides_, ends_, p);
+            f.hangs_on.insert(f.hangs_on.end(), on.names.begin(), on.names.end());
+        }
+        return f;
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const solve::Behaviour& b_;
+    const Survey& survey_;
+    Report& report_;
+    const Sides sides_;
+    const Ends ends_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_of(s);
+    if (!survey) return report.not_checked.push_back(open_for_size(alive_when_off.id, "what takes current with everything at rest"));
+    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(alive_when_off.id, "what takes current with everything at rest"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule alive_when_off = {
+    "alive-when-off",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "a load that has a switch and takes current with every switch at rest",
+    "always a fault",
+    {
+        "With every switch at rest this load takes current, although a switch or relay stands on its way.",
+        "It empties the battery overnight; a motor or a heater runs with nobody near.",
+        "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or current that comes back through another load.",
+        "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). What has no switch at all is left alone, and so is what "
+        "its text calls a clock, memory, alarm, tracker, radio, charger, immobiliser or \"keep alive\".",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 5 A
+relay K1, 5-pin, 30 A
+lamp E1 "work lamp", 55 W
+splice SP1, crimp
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to SP1, 2.5 mm2 red, 1 m
+wire from SP1 to K1:30, 2.5 mm2 red, 0.3 m
+wire from SP1 to S1, 2.5 mm2 red, 0.3 m
+wire from S1 to K1:86, 1 mm2 blue, 0.5 m
+wire from K1:85 to ground, 1 mm2 black, 0.3 m
+wire from K1:87a to E1, 2.5 mm2 red, 1 m
+wire from E1 to ground, 2.5 mm2 black, 0.5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "dash switch", 5 A
+relay K1, 5-pin, 30 A
+lamp E1 "work lamp", 55 W
+splice SP1, crimp
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to SP1, 2.5 mm2 red, 1 m
+wire from SP1 to K1:30, 2.5 mm2 red, 0.3 m
+wire from SP1 to S1, 2.5 mm2 red, 0.3 m
+wire from S1 to K1:86, 1 mm2 blue, 0.5 m
+wire from K1:85 to ground, 1 mm2 black, 0.3 m
+wire from K1:87 to E1, 2.5 mm2 red, 1 m
+wire from E1 to ground, 2.5 mm2 black, 0.5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
