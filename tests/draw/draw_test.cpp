@@ -3,6 +3,7 @@
 #include "draw/bench.hpp"
 #include "draw/measure.hpp"
 #include "draw/symbols.hpp"
+#include "support/sanitized.hpp"
 
 #include <doctest/doctest.h>
 
@@ -65,7 +66,7 @@ TEST_CASE("61 wires on one sheet: few crossings, few bends, nothing on anything 
 
 TEST_CASE("every start of the ordering ends well") {
     const Sketch sketch = touring_car();
-    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+    for (std::uint64_t seed = 1; seed <= support::tries(8); ++seed) {
         const Drawing drawing = drawn("car", sketch, {.seed = seed});
         CAPTURE(seed);
         MESSAGE("seed " << seed << ": " << drawing.crossings << " crossings, " << drawing.bends << " bends");
@@ -87,7 +88,7 @@ TEST_CASE("500 wires on one page") {
 }
 
 TEST_CASE("made-up vehicles of every size") {
-    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    for (std::uint64_t seed = 1; seed <= support::tries(40); ++seed) {
         const Sketch sketch = made_up(1 + static_cast<int>(seed % 13), seed);
         check_all("made up " + std::to_string(seed), sketch, drawn("made-up-" + std::to_string(seed), sketch));
     }
