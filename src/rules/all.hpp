@@ -16,6 +16,7 @@ extern const Rule diode_wrong_way;
 extern const Rule expectation_not_met;
 extern const Rule fuse_above_wire;
 extern const Rule fuse_near_limit;
+extern const Rule ground_fused;
 extern const Rule ground_loop;
 extern const Rule ground_missing;
 extern const Rule lead_left_live;

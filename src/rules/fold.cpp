@@ -47,6 +47,7 @@ constexpr Explains explanations[] = {
     {"fuse-above-wire", "wire-overloaded"},
     {"fuse-near-limit", "expectation-not-met"},
     {"fuse-near-limit", "voltage-drop"},
+    {"ground-fused", "fuse-near-limit"},
     {"ground-missing", "coil-never-pulls-in"},
     {"ground-missing", "coil-never-releases"},
     {"ground-missing", "never-powered"},

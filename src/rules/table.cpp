@@ -33,6 +33,7 @@ constexpr const Rule* rows[] = {
     // Grounds
     &ground_missing,
     &ground_loop,
+    &ground_fused,
     // Function
     &expectation_not_met,
     &lead_left_live,
