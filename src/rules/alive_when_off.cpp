@@ -78,8 +78,7 @@ class Judge {
         for (std::size_t i = 0; i < parts.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, parts[i], "alive at rest"));
         f.why = "Nobody switched anything on." + half_empty(amps);
         f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
-        const std::string pole = s_.strong.empty() || c_.at(s_.strong.front().pole).internal ? "battery:+" : name_of(c_, s_.strong.front().pole);
-        f.cures.push_back({fmt::format("See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}", pole, name_of(c_, parts.front()))});
+        f.cures.push_back({fmt::format("See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}", pole_to_trace_from(s_), name_of(c_, parts.front()))});
         f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does this: put it where it belongs."});
         f.cures.push_back({"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
         for (PartId p : parts) {
@@ -100,8 +99,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(alive_when_off.id, "what takes current with everything at rest"));
+    const Survey* survey = survey_or_say(s, report, alive_when_off.id, "what takes current with everything at rest");
+    if (!survey) return;
     if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(alive_when_off.id, "what takes current with everything at rest"));
     Judge(s, *survey, report).run();
 }

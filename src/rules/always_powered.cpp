@@ -117,8 +117,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(always_powered.id, "whether every load can be switched off"));
+    const Survey* survey = survey_or_say(s, report, always_powered.id, "whether every load can be switched off");
+    if (!survey) return;
     if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(always_powered.id, "whether every load can be switched off"));
     Judge(s, *survey, report).run();
 }

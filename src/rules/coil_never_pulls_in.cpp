@@ -163,8 +163,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(coil_never_pulls_in.id, "whether every relay pulls in"));
+    const Survey* survey = survey_or_say(s, report, coil_never_pulls_in.id, "whether every relay pulls in");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 

@@ -85,9 +85,8 @@ class Judge {
         f.place = where_it_lies(c_, e.part);
         f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
         if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
-        const std::string pole = s_.strong.empty() || c_.at(s_.strong.front().pole).internal ? "battery:+" : name_of(c_, s_.strong.front().pole);
         const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
-        f.cures = {{fmt::format("Follow the way and see where the volts are lost: loomproof trace FILE {} {}{}", pole, name_of(c_, e.part), when)},
+        f.cures = {{fmt::format("Follow the way and see where the volts are lost: loomproof trace FILE {} {}{}", pole_to_trace_from(s_), name_of(c_, e.part), when)},
                    {"If the circuit is right and the wish is not, change the line."}};
         f.subjects = {name_of(c_, e.part)};
         f.hangs_on = on.names;

@@ -145,8 +145,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(fuse_near_limit.id, "what each fuse carries in every switch position"));
+    const Survey* survey = survey_or_say(s, report, fuse_near_limit.id, "what each fuse carries in every switch position");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 

@@ -69,7 +69,6 @@ HangsOn what_it_hangs_on(const Study& s, const Sides& sides, const Ends& ends, P
     HangsOn on;
     std::vector<bool> seen(c.terminals.size());
     std::set<PartId> parts;
-    std::vector<TerminalId> poles; // the walk ends there
     std::vector<TerminalId> next = c.at(part).terminals;
     while (!next.empty()) {
         std::vector<TerminalId> met;

@@ -163,8 +163,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(never_powered.id, "whether every load is ever fed"));
+    const Survey* survey = survey_or_say(s, report, never_powered.id, "whether every load is ever fed");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 

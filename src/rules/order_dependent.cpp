@@ -46,8 +46,8 @@ void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Re
 }
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(order_dependent.id, "whether the order of relays matters"));
+    const Survey* survey = survey_or_say(s, report, order_dependent.id, "whether the order of relays matters");
+    if (!survey) return;
     for (const Trouble& t : survey->behaviour.troubles)
         if (t.kind == Trouble::Kind::race && t.relays.size() > 0) say(s, survey->behaviour, t, report);
     if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(order_dependent.id, "whether the order of relays matters in every switch position"));

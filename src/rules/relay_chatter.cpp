@@ -89,8 +89,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(relay_chatter.id, "whether relays chatter"));
+    const Survey* survey = survey_or_say(s, report, relay_chatter.id, "whether relays chatter");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 

@@ -109,8 +109,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(relay_holds_itself.id, "whether a relay stays in by itself"));
+    const Survey* survey = survey_or_say(s, report, relay_holds_itself.id, "whether a relay stays in by itself");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 

@@ -116,6 +116,11 @@ std::vector<TerminalId> live_poles(const Study& study, bool strong_only) {
     return poles;
 }
 
+std::string pole_to_trace_from(const Study& study) {
+    if (study.strong.empty() || study.circuit.at(study.strong.front().pole).internal) return "battery:+";
+    return name_of(study.circuit, study.strong.front().pole);
+}
+
 std::vector<TerminalId> ground_poles(const Study& study) {
     std::vector<TerminalId> poles;
     for (PrimitiveId id : study.now.primitives()) {

@@ -22,6 +22,8 @@ bool is_load(const Primitive&);
 /// Poles of sources that are not the reference, where current comes from (negative ground) or goes to (positive ground): those of
 /// strong sources first, then in text order. Without what was found and does not say what it is.
 std::vector<TerminalId> live_poles(const Study&, bool strong_only);
+/// The pole that a cure names for `trace`: the first strong source's, "battery:+" where it is not drawn.
+std::string pole_to_trace_from(const Study&);
 /// Poles of sources that are the reference.
 std::vector<TerminalId> ground_poles(const Study&);
 

@@ -235,7 +235,12 @@ NotChecked open_for_unknown_load(const Study& s, const char* rule, std::string w
             "Look for A or W on the label, or measure the current."};
 }
 
-NotChecked open_for_size(const char* rule, std::string what) { return {rule, std::move(what), "the circuit is too large to try every switch position", ""}; }
+const Survey* survey_or_say(const Study& s, Report& report, const char* rule, std::string what) {
+    const Survey* survey = survey_of(s);
+    if (!survey) report.not_checked.push_back({rule, std::move(what), "the circuit is too large to try every switch position", ""});
+    return survey;
+}
+
 NotChecked open_for_positions(const char* rule, std::string what) { return {rule, std::move(what), "there are more switch positions than were looked at", ""}; }
 
 std::optional<std::vector<PartId>> hang_behind(const Study& s, EdgeRef edge) {

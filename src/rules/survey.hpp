@@ -66,6 +66,8 @@ struct Survey {
 
 /// Null where the circuit is too large to try every switch position (behaviour.hpp). Lives as long as the study.
 const Survey* survey_of(const Study&);
+/// The same; where there is none, it stands in the report that `rule` left `what` open.
+const Survey* survey_or_say(const Study&, Report&, const char* rule, std::string what);
 
 /// "with S1 on, S5 hot"; "with everything at rest".
 std::string when(const Study&, const solve::Behaviour&, solve::StateId);
@@ -88,8 +90,7 @@ double sure_share(const Study&, const Survey&, const std::optional<std::vector<P
 /// Certain where `amps` is above the limit even so, else possible.
 Certainty sureness(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit);
 
-/// What rules that look at every position leave open: where the circuit is too large, or has more positions than were looked at.
-NotChecked open_for_size(const char* rule, std::string what);
+/// What rules that look at every position leave open where there are more positions than were looked at.
 NotChecked open_for_positions(const char* rule, std::string what);
 
 /// The parts that hang behind a wire or protector, in whichever direction the current goes at its peak; nothing where it is not the only way.

@@ -180,12 +180,11 @@ class Judge {
         f.rule = voltage_drop.id;
         f.severity = worst.fault ? Severity::fault : Severity::advice;
         f.certainty = sure_share(s_, survey_, std::vector{p.part}) > 0.9 && lengths_are_sure(worst) ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} gets {} of {} {}: {} {} lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)), text(rounded(worst.lost.at_source, 3)),
-                                                when(s_, survey_.behaviour, worst.at), text(rounded(worst.all(), 2)), "are",
+        f.headline = sentence_start(fmt::format("{} gets {} of {} {}: {} are lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)), text(rounded(worst.lost.at_source, 3)),
+                                                when(s_, survey_.behaviour, worst.at), text(rounded(worst.all(), 2)),
                                                 others.empty() ? "" : others.size() <= 4 ? "; much the same for " + list_of(others) : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
         f.place = where_it_lies(c_, p.part);
-        f.cites.push_back(cite_part(c_, p.part, fmt::format("{} {:.0f} % too little", worst.fault ? "" : "", worst.all() / worst.lost.at_source * 100)));
-        f.cites.back().label = fmt::format("gets {}", text(rounded(worst.lost.at_load, 3)));
+        f.cites.push_back(cite_part(c_, p.part, fmt::format("gets {}", text(rounded(worst.lost.at_load, 3)))));
         if (const EdgeRef most = worst.most(); most.is_wire()) f.cites.push_back(cite_size(c_, most.wire, "takes most of it"));
         const std::string feed = shares(worst.lost.feed), ground = shares(worst.lost.ground);
         f.why = fmt::format("In the feed {}{}; in the ground {}{}.", text(rounded(worst.feed, 2)), feed.empty() ? "" : ": " + feed, text(rounded(worst.ground, 2)), ground.empty() ? "" : ": " + ground);
@@ -196,7 +195,8 @@ class Judge {
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& o : others) f.subjects.push_back(o);
         if (worst.most().is_wire()) f.subjects.push_back(c_.at(worst.most().wire).name);
-        for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(worst.at), Amps{std::abs(survey_.behaviour.point(worst.at).primitive_amps[worst.load.index]->si)})) f.subjects.push_back(name);
+        const solve::Point point = survey_.behaviour.point(worst.at);
+        for (const std::string& name : passed_on_the_way(s_, point, Amps{std::abs(point.primitive_amps[worst.load.index]->si)})) f.subjects.push_back(name);
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
     }
@@ -248,8 +248,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_of(s);
-    if (!survey) return report.not_checked.push_back(open_for_size(voltage_drop.id, "volts at each load"));
+    const Survey* survey = survey_or_say(s, report, voltage_drop.id, "volts at each load");
+    if (!survey) return;
     Judge(s, *survey, report).run();
 }
 
