@@ -81,12 +81,18 @@ Asked refused(int argc, const char* const* argv, const Command* command) {
     return unclear("An option was given a value that it does not take.", command);
 }
 
+std::string together_of(const std::vector<std::string>& words, std::string_view between) {
+    std::string out;
+    for (const std::string& word : words) out += (out.empty() ? std::string{} : std::string(between)) + word;
+    return out;
+}
+
 /// One command's part of the parser, and where it puts what it finds.
 struct Reader {
     const Command* command = nullptr;
     CLI::App* app = nullptr;
     bool help = false;
-    std::vector<std::string> arguments; ///< parallel to the table's
+    std::vector<std::vector<std::string>> arguments; ///< parallel to the table's
     std::vector<std::vector<std::string>> values;
     std::vector<CLI::Option*> options;
 
@@ -98,7 +104,11 @@ struct Reader {
         app->add_flag("-h,--help", help);
         arguments.resize(row.arguments.size());
         values.resize(row.options.size());
-        for (std::size_t i = 0; i < row.arguments.size(); ++i) app->add_option(row.arguments[i].name, arguments[i]);
+        for (std::size_t i = 0; i < row.arguments.size(); ++i)
+            if (row.arguments[i].many)
+                app->add_option(row.arguments[i].name, arguments[i]);
+            else
+                app->add_option(row.arguments[i].name, arguments[i].emplace_back());
         for (std::size_t i = 0; i < row.options.size(); ++i) {
             const Option& o = row.options[i];
             CLI::Option* added =
@@ -116,7 +126,7 @@ struct Reader {
         for (std::size_t i = 0; i < arguments.size(); ++i) {
             const Argument& a = command->arguments[i];
             if (app->get_option(a.name)->count() > 0)
-                out.given.set(a.name, arguments[i]);
+                out.given.set(a.name, together_of(arguments[i], " "));
             else if (a.needed)
                 return unclear(fmt::format("{} needs a {}: {}.", command->name, a.name, a.help), command);
         }
@@ -131,7 +141,6 @@ struct Reader {
                 return unclear(fmt::format("{} stands there {}, with {}; give it once.", o.name,
                                            values[i].size() == 2 ? "twice" : "several times", list_of(values[i])),
                                command);
-            std::string together;
             for (const std::string& value : values[i]) {
                 if (!o.choices.empty() && std::find(o.choices.begin(), o.choices.end(), value) == o.choices.end()) {
                     const std::vector<std::string> known(o.choices.begin(), o.choices.end());
@@ -139,9 +148,8 @@ struct Reader {
                                                nearest(value, known)),
                                    command);
                 }
-                together += (together.empty() ? "" : ", ") + value;
             }
-            out.given.set(o.name, together);
+            out.given.set(o.name, together_of(values[i], ", "));
         }
         return out;
     }

@@ -36,6 +36,7 @@ struct Argument {
     const char* name; ///< in capitals: "FILE"
     const char* help;
     bool needed = true;
+    bool many = false; ///< takes all words to the end, which are put together with blanks between
 };
 
 struct Option {
@@ -66,5 +67,6 @@ Exit predict(const Given&, Console&);
 Exit trace(const Given&, Console&);
 Exit tidy(const Given&, Console&);
 Exit explain(const Given&, Console&);
+Exit size(const Given&, Console&);
 
 } // namespace loomproof::app

@@ -59,6 +59,9 @@ constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to be
                                      Argument{"TO", "where to end"}};
 constexpr std::array trace_options{when};
 
+constexpr std::array size_arguments{
+    Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL", true, true}};
+
 constexpr std::array table{
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
@@ -77,6 +80,9 @@ constexpr std::array table{
             "Follows the way from one point to another, stop by stop, with the volts there and the drop over each wire, "
             "contact and plug.",
             trace_arguments, trace_options, trace},
+    Command{"size", "wire and fuse for a load: size 120 W at 13.8 V, 3 m",
+            "Says which wire and which fuse a load needs, how that comes about, and where published tables disagree.",
+            size_arguments, {}, size},
     Command{"tidy", "the circuit file in its tidy form",
             "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
             "stay, and a "

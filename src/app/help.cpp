@@ -13,7 +13,10 @@ namespace {
 
 const report::Screen screen{}; ///< help is the same everywhere
 
-std::string typed(const Argument& a) { return a.needed ? a.name : fmt::format("[{}]", a.name); }
+std::string typed(const Argument& a) {
+    const std::string name = std::string(a.name) + (a.many ? " ..." : "");
+    return a.needed ? name : fmt::format("[{}]", name);
+}
 std::string typed(const Option& o) {
     return o.value == nullptr ? std::string(o.name) : fmt::format("{} {}", o.name, o.value);
 }

@@ -1,6 +1,7 @@
 #include "app/process.hpp"
 
 #include "app/command.hpp"
+#include "base/number.hpp"
 #include "base/version.hpp"
 #include "support/stored.hpp"
 
@@ -13,6 +14,12 @@ namespace loomproof::tests {
 namespace {
 void check_transcript(const Bench& bench, const std::string& name, const std::vector<std::string>& words) {
     support::check_stored(fmt::format("tests/app/expected/{}.txt", name), transcript(words, run(bench, words)));
+}
+
+std::string all_commands() {
+    std::vector<std::string> names;
+    for (const app::Command& c : app::commands()) names.emplace_back(c.name);
+    return list_of(names);
 }
 } // namespace
 
@@ -50,11 +57,11 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
     const Bench bench("unclear");
     const struct {
         std::vector<std::string> words;
-        const char* expected;
+        std::string expected;
     } rows[] = {
         {{"chekc", "a.loom"}, "There is no command \"chekc\"; the nearest is check. See loomproof --help."},
         {{"frobnicate"},
-         "There is no command \"frobnicate\"; there are check, draw, predict, trace, tidy and explain. See loomproof --help."},
+         "There is no command \"frobnicate\"; there are " + all_commands() + ". See loomproof --help."},
         {{"a.loom"}, "To check a.loom: loomproof check a.loom. See loomproof --help."},
         {{"--frob"}, "loomproof has no option --frob. See loomproof --help."},
         {{"--verison"}, "loomproof has no option --verison; the nearest is --version. See loomproof --help."},
@@ -82,8 +89,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
          "tidy has no option --wirte; the nearest is --write. See loomproof tidy --help."},
         {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},
         {{"che\x1b[2Jck"},
-         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are check, draw, predict, trace, tidy and explain. See loomproof "
-         "--help."},
+         "There is no command \"che\xef\xbf\xbd[2Jck\"; there are " + all_commands() + ". See loomproof --help."},
     };
     for (const auto& row : rows) {
         CAPTURE(row.expected);

@@ -1,0 +1,180 @@
+#include "sizing/asked.hpp"
+
+#include "base/number.hpp"
+#include "circuit/figures.hpp"
+#include "circuit/typed.hpp"
+#include "reference/insulation.hpp"
+#include "reference/places.hpp"
+
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::sizing {
+
+namespace {
+
+const char* const how_to_type = "Type it like this: 120 W at 13.8 V, 3 m";
+
+class Reader {
+  public:
+    explicit Reader(std::string_view words) : typed_(words), c_(typed_.cursor()) {}
+
+    Result<Asked> read() {
+        if (std::string problem = typed_.problem(); !problem.empty()) return failure(problem);
+        while (!c_.done() && problem_.empty()) {
+            if (c_.take_mark(',')) continue;
+            if (!take_one() && problem_.empty()) problem_ = not_understood();
+        }
+        if (!problem_.empty()) return failure(problem_);
+        return finished();
+    }
+
+  private:
+    std::optional<Stated<double>> figure(Unit unit) {
+        std::vector<Finding> problems;
+        const auto read = read_figure(c_, unit, problems);
+        if (!problems.empty()) problem_ = in_short(problems.front());
+        if (!read || !problem_.empty()) return std::nullopt;
+        if (!read->value.known()) {
+            problem_ = "Nothing can be worked out from an unknown figure: type a cautious guess.";
+            return std::nullopt;
+        }
+        return read->value;
+    }
+
+    template <class Q> bool once(std::optional<Q>& into, Unit unit, const char* what, bool least = false) {
+        const auto read = figure(unit);
+        if (!read) return false;
+        if (into) problem_ = fmt::format("{} stands there twice.", what);
+        into = Q{least ? read->low : read->high}; // "about 3 m", "guessed 9 A": on the safe side
+        return problem_.empty();
+    }
+
+    bool take_place() {
+        if (!c_.take("in")) return false;
+        c_.take("the");
+        std::string words(c_.spelled());
+        ++c_.at;
+        auto found = reference::find_place_temperature(words);
+        if (!found && c_.is_word()) {
+            words += ' ' + std::string(c_.spelled());
+            found = reference::find_place_temperature(words);
+            if (found) ++c_.at;
+        }
+        if (!found) {
+            std::vector<std::string> known;
+            for (const auto& p : reference::place_temperatures()) known.emplace_back(p.place);
+            problem_ = fmt::format("How warm it gets there is not known; known places are {}. Or type the degrees: 50 degC.", list_of(known));
+            return false;
+        }
+        asked_.place_name = found->place;
+        celsius_ = found->ambient.degrees;
+        return true;
+    }
+
+    bool take_loss() {
+        if (!(c_.take("drop") || c_.take("lose") || c_.take("loss") || c_.take("losing"))) return false;
+        (void)(c_.take("of") || c_.take_words("at most") || c_.take_words("up to"));
+        if (c_.is_word() && c_.is_mark('%', 1)) {
+            double value = 0;
+            try {
+                value = std::stod(std::string(c_.spelled()));
+            } catch (const std::exception&) { return false; }
+            if (!(value > 0 && value < 50)) {
+                problem_ = "A loss in % lies between 0 and 50.";
+                return false;
+            }
+            c_.at += 2;
+            percent_ = value;
+            return true;
+        }
+        return once(loss_, Unit::volts, "The loss");
+    }
+
+    bool take_one() {
+        if (c_.take_words("round trip") || c_.take_words("there and back") || c_.take_words("all in all")) return way(Way::all_in_all);
+        if (c_.take_words("one way") || c_.take_words("each way")) return way(Way::distance);
+        if (c_.take_words("body return") || c_.take_words("ground at the body")) return way(Way::body_back);
+        if (take_place() || !problem_.empty()) return problem_.empty();
+        if (take_loss() || !problem_.empty()) return problem_.empty();
+        if (c_.take("at") || c_.take("over") || c_.take("for")) return true;
+        for (const std::uint32_t words : {2u, 1u}) { // "PVC 85", "GXL"
+            if (!c_.is_word() || (words == 2 && !c_.is_word(1))) continue;
+            const auto kind = reference::find_insulation(words == 1 ? std::string(c_.spelled()) : std::string(c_.spelled()) + ' ' + std::string(c_.spelled(1)));
+            if (!kind) continue;
+            asked_.insulation = kind->rating;
+            c_.at += words;
+            (void)(c_.take("degC") || c_.take("C"));
+            return true;
+        }
+        for (const auto& [unit, take] : {std::pair{Unit::watts, &Reader::take_watts}, std::pair{Unit::amps, &Reader::take_amps},
+                                         std::pair{Unit::volts, &Reader::take_volts}, std::pair{Unit::metres, &Reader::take_length},
+                                         std::pair{Unit::celsius, &Reader::take_celsius}})
+            if ((this->*take)() || !problem_.empty()) return problem_.empty();
+        return false;
+    }
+    bool take_watts() { return once(watts_, Unit::watts, "The load in watts"); }
+    bool take_amps() { return once(amps_, Unit::amps, "The load in amps"); }
+    bool take_volts() { return once(volts_, Unit::volts, "The voltage", true); }
+    bool take_length() { return once(length_, Unit::metres, "The length"); }
+    bool take_celsius() { return once(celsius_, Unit::celsius, "The temperature"); }
+
+    bool way(Way w) {
+        asked_.way = w;
+        return true;
+    }
+
+    std::string not_understood() const {
+        if (looks_like_figure(c_)) return in_short(figure_problem(c_, how_to_type)) + '.';
+        return fmt::format("\"{}\" is not understood here. {}.", c_.spelled(), how_to_type);
+    }
+
+    Result<Asked> finished() {
+        if (!watts_ && !amps_) return failure(fmt::format("How much does it take? Say watts or amps. {}.", how_to_type));
+        if (watts_ && amps_) return failure("Watts and amps both stand there: say the one that is printed on the load.");
+        if (!length_) return failure(fmt::format("How far is it? Say the length of the wire from the battery to the load. {}.", how_to_type));
+        if (!(length_->si > 0) || length_->si > 1000) return failure("The length must lie between 0 and 1000 m.");
+        asked_.volts_assumed = !volts_;
+        asked_.volts = volts_.value_or(Volts{12});
+        if (!(asked_.volts.si >= 1)) return failure("The voltage must be 1 V or more.");
+        if (asked_.volts.si > 60) return failure("Above 60 V other rules hold, for the sake of life; this is for 6, 12, 24 and 48 V circuits.");
+        asked_.watts = watts_;
+        asked_.amps = amps_ ? *amps_ : *watts_ / asked_.volts;
+        if (!(asked_.amps.si > 0)) return failure("The load takes nothing: there is nothing to size.");
+        asked_.length = *length_;
+        if (celsius_) {
+            asked_.place = Celsius{*celsius_};
+            asked_.place_assumed = false;
+        }
+        asked_.allowed_assumed = !loss_ && !percent_;
+        asked_.allowed = loss_ ? *loss_ : percent_ ? asked_.volts * (*percent_ / 100) : usual_loss(asked_.volts);
+        if (!(asked_.allowed.si > 0)) return failure("Some loss there always is: allow more than 0 V.");
+        return asked_;
+    }
+
+    Typed typed_;
+    Cursor c_;
+    Asked asked_;
+    std::string problem_;
+    std::optional<Watts> watts_;
+    std::optional<Amps> amps_;
+    std::optional<Volts> volts_, loss_;
+    std::optional<Metres> length_;
+    std::optional<double> celsius_, percent_;
+};
+
+} // namespace
+
+Result<Asked> read_asked(std::string_view words) { return Reader(words).read(); }
+
+Answer answer(const Asked& asked) {
+    Answer out;
+    out.fuse = fuse_for(asked.amps, asked.place);
+    out.need = {asked.amps, out.fuse ? out.fuse->rating.rating : asked.amps, asked.copper(), asked.allowed, asked.place, asked.insulation, thinnest_to_handle()};
+    out.metric = thinnest(reference::SizeSystem::metric, out.need);
+    out.awg = thinnest(reference::SizeSystem::awg, out.need);
+    return out;
+}
+
+} // namespace loomproof::sizing

@@ -1,0 +1,47 @@
+// What people type behind `size`, and what must never be guessed.
+#include "sizing/asked.hpp"
+
+#include <doctest/doctest.h>
+
+using namespace loomproof;
+using namespace loomproof::sizing;
+
+TEST_CASE("a load and a length are enough, in any order and as phones type them") {
+    for (const char* words : {"120 W at 13.8 V, 3 m", "3 m, 13.8 V, 120 W", "120w at 13.8v 3m", "120 W AT 13.8 V , 3 metres one way", "120 W over 3 m at 13.8 V"}) {
+        CAPTURE(words);
+        const auto read = read_asked(words);
+        REQUIRE(read);
+        CHECK(read->amps.si == doctest::Approx(120 / 13.8));
+        CHECK(read->copper().si == doctest::Approx(6));
+        CHECK(read->allowed == Volts{0.5});
+    }
+    CHECK(read_asked("9 A, 3 m in the engine bay")->place == Celsius{70});
+    CHECK(read_asked("9 A, 3 m, 60 degC, drop 3 %, at 12 V")->allowed.si == doctest::Approx(0.36));
+    CHECK(read_asked("9 A, 10 ft, drop 0.3 V")->allowed == Volts{0.3});
+    CHECK(read_asked("9 A, 3 m, PVC 85")->insulation == Celsius{85});
+    CHECK(read_asked("about 9 A, 3 m")->amps.si == doctest::Approx(10.8)); // on the safe side
+    CHECK(read_asked("9 A, guessed 2 m")->length.si == doctest::Approx(3));
+}
+
+TEST_CASE("what is not clear is not guessed") {
+    const auto problem = [](const char* words) {
+        const auto read = read_asked(words);
+        return read ? std::string("read!") : read.error();
+    };
+    CHECK(problem("2,5 A, 3 m").find("2.5") != std::string::npos);
+    CHECK(problem("9 A, 0,5 m").find("0.5") != std::string::npos);
+    CHECK(problem("9 A, 3").find("no unit") != std::string::npos);
+    CHECK(problem("9, 3 m").find("no unit") != std::string::npos);
+    CHECK(problem("9 MA, 3 m").find("two ways") != std::string::npos);
+    CHECK(problem("120 W").find("How far") != std::string::npos);
+    CHECK(problem("3 m").find("How much") != std::string::npos);
+    CHECK(problem("120 W, 9 A, 3 m").find("both") != std::string::npos);
+    CHECK(problem("9 A, 3 m, 4 m").find("twice") != std::string::npos);
+    CHECK(problem("9 A at 230 V, 3 m").find("60 V") != std::string::npos);
+    CHECK(problem("9 A, 3 m, sideways").find("sideways") != std::string::npos);
+    CHECK(problem("9 A, 3 m, in the attic").find("engine-bay") != std::string::npos);
+    CHECK(problem("unknown A, 3 m").find("unknown") != std::string::npos);
+    CHECK(problem("0 A, 3 m").find("nothing") != std::string::npos);
+    CHECK(problem("").find("How much") != std::string::npos);
+    CHECK(problem("9 A, 3 m, drop 80 %").find("between") != std::string::npos);
+}
