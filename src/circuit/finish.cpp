@@ -169,12 +169,14 @@ void Reader::assume_straps() {
             return other == Kind::metal || other == Kind::ground || other == Kind::battery;
         });
     };
+    bool another_battery = false; // every vehicle has one strap; a second battery's is drawn, where all is
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const Part& part = c_.at(id);
-        if (part.kind == Kind::battery)
+        if (part.kind == Kind::battery && !(c_.vehicle.complete && another_battery))
             for (TerminalId t : part.terminals)
                 if (c_.at(t).role == pole && !wired(t)) strap(id, t, name_of(c_, t));
+        another_battery = another_battery || part.kind == Kind::battery;
         if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) && equal_ignoring_case(part.name, "engine"))
             strap(id, part.terminals.front(), part.name);
     }

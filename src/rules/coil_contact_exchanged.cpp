@@ -14,6 +14,9 @@ namespace loomproof::rules {
 
 namespace {
 
+/// A flat battery beside a charged one takes that and more (common practice, no source).
+constexpr Amps battery_amps{30};
+
 /// What hangs on a terminal, and where its other side goes.
 struct Hanging {
     std::vector<PartId> parts; ///< the nearest loads
@@ -26,6 +29,7 @@ struct Outside {
     TerminalId terminal;
     bool live = false, live_always = false, ground = false, ground_always = false, untraced = false;
     Hanging load; ///< only where it is neither live nor on ground
+    PartId battery; ///< live always: the one that it is joined to, where that is one
 
     bool source() const { return (live && !ground_always) || (ground && !live_always); }
 };
@@ -63,7 +67,10 @@ bool contact_works(const Outside& one, const Outside& other) {
     return from_to(one, other) || from_to(other, one);
 }
 
-bool relay_works(const Places& p) { return coil_works(p[at_86], p[at_85]) && contact_works(p[at_30], p[at_87]); }
+/// A second battery behind the contact is its heavy branch, as a load would be.
+bool joins_batteries(const Outside& one, const Outside& other) { return one.battery.exists() && other.battery.exists() && one.battery != other.battery; }
+
+bool relay_works(const Places& p) { return coil_works(p[at_86], p[at_85]) && (contact_works(p[at_30], p[at_87]) || joins_batteries(p[at_30], p[at_87])); }
 
 class Relay {
   public:
@@ -80,6 +87,7 @@ class Relay {
   private:
     Outside outside(TerminalId) const;
     Hanging hanging_on(TerminalId) const;
+    PartId battery_behind(TerminalId) const;
     /// A way from outside needs no position of this relay.
     bool outer(const Demands& demands) const {
         return std::ranges::none_of(demands, [&](const auto& d) { return c_.at(d.first).part == id_; });
@@ -101,6 +109,7 @@ class Relay {
     bool only_conditions_before(TerminalId) const;
     bool heavier_than(TerminalId heavy, TerminalId light, Amps) const;
     void say_overloaded(const Places&, Finding&) const;
+    void say_battery_on_trigger(const Outside& coil, const Outside& trigger, PartId battery, Finding&) const;
     void say_shorted(const Outside& live, const Outside& grounded, Finding&) const;
     Finding finding(const Places&, const Exchange&) const;
 
@@ -119,6 +128,7 @@ Outside Relay::outside(TerminalId t) const {
     o.ground_always = sides_.ground_always(t);
     o.untraced = sides_.untraced(t);
     if (!o.live && !o.ground && !o.untraced) o.load = hanging_on(t);
+    if (o.live_always && !o.ground && !o.untraced) o.battery = battery_behind(t);
     return o;
 }
 
@@ -158,6 +168,13 @@ Hanging Relay::hanging_on(TerminalId from) const {
     std::ranges::sort(h.parts);
     h.parts.erase(std::ranges::unique(h.parts).begin(), h.parts.end());
     return h;
+}
+
+/// Of the first way that needs no position of anything.
+PartId Relay::battery_behind(TerminalId t) const {
+    for (std::uint32_t way : sides_.live().ways_to(t))
+        if (const TerminalId start = sides_.live().start(way); sides_.live().demands(way).empty() && c_.part_of(start).kind == Kind::battery) return c_.at(start).part;
+    return {};
 }
 
 /// The switch, worked by hand or by heat, on the first way to a terminal.
@@ -276,7 +293,9 @@ void Relay::say_overloaded(const Places& p, Finding& f) const {
     const std::size_t coil = p[at_86].live ? at_86 : at_85;
     const std::size_t trigger = p[at_30].source() ? at_30 : at_87;
     const Outside& contact = p[trigger];
-    const Hanging& load = p[trigger == at_30 ? at_87 : at_30].load;
+    const Outside& behind = p[trigger == at_30 ? at_87 : at_30];
+    const Hanging& load = behind.load;
+    if (behind.battery.exists() && contact.live) return say_battery_on_trigger(p[coil], contact, behind.battery, f);
     if (!contact.live) {
         f.headline += fmt::format(": its contact, not its coil, is switched, and carries {}.", takes(c_, load));
         return;
@@ -302,6 +321,22 @@ void Relay::say_overloaded(const Places& p, Finding& f) const {
     } else {
         f.why += fmt::format(" The {} fuse there opens.", text(*guard));
     }
+}
+
+/// The same with a second battery in place of a load.
+void Relay::say_battery_on_trigger(const Outside& coil, const Outside& trigger, PartId battery, Finding& f) const {
+    const std::string name = name_of(c_, battery);
+    f.headline += fmt::format(": {} is charged over the trigger, {}.", name, feed_before(trigger.terminal));
+    f.why = fmt::format("The feed from {} goes through the coil to ground, so {} is pulled in {}; all that {} takes, or gives, comes over the thin trigger wire.", feed_before(coil.terminal), name_of(c_, id_),
+                        coil.live_always ? "all the time" : "whenever that feed is live", name);
+    for (WireId w : study_.now.wires_at(trigger.terminal)) f.subjects.push_back(subject_of(c_, w));
+    bool asked_too_much = false;
+    const std::string weak = too_thin_for(trigger.terminal, battery_amps, &asked_too_much);
+    const auto guard = weakest_guard(trigger.terminal);
+    if (asked_too_much) f.why += fmt::format(" {}; a flat battery takes {} and more.", sentence_start(weak), text(battery_amps));
+    f.why += guard ? fmt::format(" The {} fuse there opens against that, but {} feeds a short on that wire from the other end, over a fuse made for thick cable.", text(*guard), name)
+                   : " Nothing there opens, so nothing stops the heat.";
+    f.severity = Severity::danger;
 }
 
 /// The contact joins a feed to ground when it closes.

@@ -10,18 +10,30 @@ namespace loomproof::rules {
 
 namespace {
 
+/// Batteries in a row: from the ground pole of another one to its live pole.
+bool next_in_row(const Study& s, const Primitive& p, TerminalId pole, TerminalId from) {
+    const TerminalId ground = s.from_plus() ? p.b : p.a, live = s.from_plus() ? p.a : p.b;
+    return s.circuit.at(p.part).kind == Kind::battery && from == ground && live != pole && ground != pole;
+}
+
 template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps clamps, Closed closed) {
     const std::vector<TerminalId> start = {pole};
+    // A battery's own other pole is a return too, where that is not the reference.
+    TerminalId own;
+    for (const LivePole& live : s.strong)
+        if (const Primitive& p = s.circuit.at(live.source); live.pole == pole && pole == (s.from_plus() ? p.a : p.b)) own = s.from_plus() ? p.b : p.a;
     Reach reach = s.graph.walk(
         start,
         [&](EdgeRef e, TerminalId from) {
             if (s.reference[from.index]) return false;
             if (e.is_wire()) return !s.circuit.at(e.wire).poisoned;
             const Primitive& p = s.circuit.at(e.primitive);
+            if (p.element == Element::source) return own.exists() && next_in_row(s, p, pole, from);
             if (p.element == Element::junction && clamps == Clamps::pass) return from == (s.from_plus() ? p.a : p.b);
             return p.element == Element::contact ? closed(p) : p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
         },
         [&](EdgeRef e) { return nominal_length(s.circuit, e); });
+    if (own.exists() && !s.reference[own.index] && reach.reached(own)) return DeadShort{std::move(reach), own};
     for (std::size_t t = 0; t < s.reference.size(); ++t)
         if (s.reference[t] && reach.reached(TerminalId{t})) return DeadShort{std::move(reach), TerminalId{t}};
     return std::nullopt;

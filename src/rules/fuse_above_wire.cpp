@@ -52,6 +52,7 @@ class Judge {
         for (WireId w : s_.now.wires()) look_at(w);
         say_unknown();
         for (Group& g : groups_) say(g);
+        say_calm();
     }
 
   private:
@@ -284,8 +285,36 @@ class Judge {
         }
         f.subjects.push_back(subject_of(c_, worst.wire));
         for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
-        (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
+        if (!g.as_built && worst.severity == Severity::advice && worst.clearing.verdict == Clearing::Verdict::in_time)
+            calm_.push_back({std::move(f), fmt::format("{} ({} behind {})", name_of(c_, worst.wire), text(worst.carries.amps), text(g.lets_through))});
+        else
+            (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
         say_unknown_loads(g);
+    }
+
+    /// A dead short clears in time, and the load is not too much: one word about all such wires.
+    struct Calm {
+        Finding alone;
+        std::string in_short;
+    };
+    void say_calm() {
+        if (calm_.empty()) return;
+        Finding f = std::move(calm_.front().alone);
+        if (calm_.size() > 1) {
+            std::vector<std::string> each{calm_.front().in_short};
+            f.cures.clear();
+            for (std::size_t i = 1; i < calm_.size(); ++i) {
+                Calm& other = calm_[i];
+                each.push_back(other.in_short);
+                if (f.cites.size() < 4) f.cites.push_back(other.alone.cites.front());
+                f.subjects.insert(f.subjects.end(), other.alone.subjects.begin(), other.alone.subjects.end());
+            }
+            f.headline = fmt::format("{} wires are thinner than their fuses ask for, though each fuse opens in time in a dead short: {}.", calm_.size(), list_of(each));
+            f.why = "An overload between the two figures heats the wire beyond its class, and no fuse opens.";
+            f.limit = "what each wire can carry for long: 33 CFR 183.425 Table 5, written for boats, and common practice below 18 AWG";
+            f.cures.push_back({"A smaller fuse where the load allows it, or thicker wire the next time it is out."});
+        }
+        report_.findings.push_back(std::move(f));
     }
 
     void say_unknown_loads(const Group& g) {
@@ -326,6 +355,7 @@ class Judge {
     Report& report_;
     std::optional<Study> factory_;
     std::vector<Group> groups_;
+    std::vector<Calm> calm_;
     std::vector<PrimitiveId> unrated_, links_;
     std::vector<WireId> unsized_;
 };

@@ -10,6 +10,7 @@
 #include <cmath>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <fmt/core.h>
@@ -28,6 +29,8 @@ class Judge {
     void run() {
         for (PrimitiveId device : survey_.protectors)
             if (!c_.at(c_.at(device).part).poisoned) look_at(device);
+        say_near(near_, report_.findings);
+        say_near(near_as_built_, report_.as_built);
         if (!survey_.behaviour.complete) report_.not_checked.push_back(open_for_positions(fuse_near_limit.id, "what each fuse carries in every switch position"));
     }
 
@@ -130,11 +133,40 @@ class Judge {
         f.certainty = sureness(s_, survey_, behind, peak.amps, rating * limit.share);
         f.headline = sentence_start(fmt::format("{} is {} and carries {} for long {}: {:.0f} % of its rating.", protector_words(c_, device), with_article(device_kind(s_, device, rating)),
                                                 text(rounded(peak.amps, 3)), when(s_, survey_.behaviour, peak.at), peak.amps / rating * 100));
-        f.why = "A fuse so near its limit runs hot, ages, and opens one day without any fault behind it." + shared(peak, behind);
+        f.why = shared(peak, behind);
         f.limit = limit.words;
         f.cures = remedies_for_load(s_, device, peak.amps / limit.share, behind.value_or(std::vector<PartId>{}));
         if (!factory_) factory_.emplace(c_, Revision{0});
-        (load_is_as_built(s_, *factory_, device) ? report_.as_built : report_.findings).push_back(std::move(f));
+        const std::string in_short = fmt::format("{} {:.0f} % ({} of {})", protector_words(c_, device), peak.amps / rating * 100, text(rounded(peak.amps, 3)), text(rating));
+        (load_is_as_built(s_, *factory_, device) ? near_as_built_ : near_).push_back({std::move(f), in_short});
+    }
+
+    /// A habit, not a law: one word about all of them.
+    struct Near {
+        Finding alone;
+        std::string in_short;
+    };
+    static void say_near(std::vector<Near>& all, std::vector<Finding>& out) {
+        if (all.empty()) return;
+        Finding f = std::move(all.front().alone);
+        const std::string_view why = "A fuse so near its limit ages, and opens one day without any fault behind it.";
+        f.why = std::string(why) + f.why;
+        if (all.size() > 1) {
+            f.why = why;
+            std::vector<std::string> each{all.front().in_short};
+            f.cures.clear();
+            for (std::size_t i = 1; i < all.size(); ++i) {
+                Near& other = all[i];
+                each.push_back(other.in_short);
+                if (f.cites.size() < 4 && !other.alone.cites.empty()) f.cites.push_back(other.alone.cites.front());
+                f.subjects.insert(f.subjects.end(), other.alone.subjects.begin(), other.alone.subjects.end());
+                if (other.alone.certainty == Certainty::certain) f.certainty = Certainty::certain;
+            }
+            f.headline = sentence_start(fmt::format("{} fuses are loaded near their limit for long: {}.", all.size(), list_of(each)));
+            f.limit = "80 % of the rating for long (common practice), less in a warm place (makers' tables)";
+            f.cures.push_back({"The next size up where the wires behind it carry that; else a fuse of its own for the largest load."});
+        }
+        out.push_back(std::move(f));
     }
 
     const Study& s_;
@@ -142,6 +174,7 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     std::optional<Study> factory_;
+    std::vector<Near> near_, near_as_built_;
 };
 
 void run(const Study& s, Report& report) {

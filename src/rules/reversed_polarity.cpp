@@ -1,3 +1,4 @@
+#include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
@@ -34,6 +35,7 @@ class Judge {
     void run() {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
+            if (p.element == Element::source && c_.at(p.part).kind == Kind::battery && !c_.at(p.part).poisoned) look_at_battery(p);
             if (!minds(p) || c_.at(p.part).poisoned || sides_.untraced(p.a) || sides_.untraced(p.b)) continue;
             if (together(sides_, p.a, p.b)) continue; // it works in some position; the other way round is then meant, or back-fed
             if (const auto wrong = together(sides_, p.b, p.a)) say(p, *wrong);
@@ -45,6 +47,64 @@ class Judge {
         if (c_.at(p.a).stamp != "+" || c_.at(p.b).stamp != "-") return false; // pins called supply and ground follow the body's pole
         const Kind kind = c_.at(p.part).kind;
         return kind == Kind::led || kind == Kind::electronics || (kind == Kind::motor && !s_.now.has(p.part, Attr::reversible));
+    }
+
+    // A battery the wrong way round --------------------------------------------------------------------------------------------
+
+    void look_at_battery(const Primitive& p) {
+        const TerminalId live = s_.from_plus() ? p.a : p.b, ground = s_.from_plus() ? p.b : p.a;
+        if (s_.reference[ground.index] || s_.now.wires_at(ground).empty()) return;
+        if (s_.reference[live.index]) return say_battery_turned(p, live, ground);
+        // In a row with another one on purpose, it feeds 24 V; beside that other one at the same time it is shorted.
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& other = c_.at(id);
+            if (other.element != Element::source || c_.at(other.part).kind != Kind::battery || other.part == p.part) continue;
+            const TerminalId others_live = s_.from_plus() ? other.a : other.b;
+            if (wired_together(ground, others_live, false) && wired_together(live, others_live, true)) return say_in_row(p, live, ground, others_live);
+        }
+    }
+
+    /// Over wires and joints alone, or over what can close and open as well.
+    bool wired_together(TerminalId a, TerminalId b, bool over_contacts) const {
+        const Spread from(s_.now, {.starts = {a}, .over_contacts = over_contacts, .over_protectors = over_contacts, .over_diodes = false, .not_beyond = &s_.reference});
+        return from.reached(b);
+    }
+
+    Finding start_battery(const Primitive& p, TerminalId live, TerminalId ground) const {
+        Finding f;
+        f.rule = reversed_polarity.id;
+        f.severity = Severity::danger;
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_terminal(s_.now, ground, "belongs on ground"));
+        if (s_.reference[live.index]) f.cites.push_back(cite_terminal(s_.now, live, "on ground"));
+        f.subjects.push_back(name_of(c_, p.part));
+        f.limit = "the battery's own marks, as the file names its poles";
+        for (TerminalId t : {live, ground}) {
+            f.subjects.push_back(name_of(c_, t));
+            for (WireId w : s_.now.wires_at(t)) f.subjects.push_back(subject_of(c_, w));
+        }
+        return f;
+    }
+
+    void say_battery_turned(const Primitive& p, TerminalId live, TerminalId ground) {
+        Finding f = start_battery(p, live, ground);
+        const bool alone = std::ranges::none_of(s_.now.parts(), [&](PartId other) { return other != p.part && c_.at(other).kind == Kind::battery; });
+        f.headline = sentence_start(fmt::format("{} is the wrong way round: {} is on ground, and {} goes to the feed.", called(c_, p.part), name_of(c_, live), name_of(c_, ground)));
+        f.why = alone ? "Alternator and radio, control units and LED lamps do not stand it: many are spoilt the moment it is connected."
+                      : "As soon as it meets the other battery both are in a row, with nothing but cables between: some hundred amps flow, cables and contacts burn, and the battery may burst.";
+        f.cures.push_back({fmt::format("Exchange its two cables, with the battery out of the circuit: {} belongs on ground.", name_of(c_, ground))});
+        if (alone) f.cures.push_back({fmt::format("If the car has {} on the body, write so in the file: system {}, {} ground.", s_.from_plus() ? "plus" : "minus", text(c_.vehicle.system), s_.from_plus() ? "positive" : "negative")});
+        report_.findings.push_back(std::move(f));
+    }
+
+    void say_in_row(const Primitive& p, TerminalId live, TerminalId ground, TerminalId others_live) {
+        Finding f = start_battery(p, live, ground);
+        f.headline = fmt::format("{} is on {}, not on ground: {} is in a row with the other battery, and its {} is joined to that one as well.", name_of(c_, ground), name_of(c_, others_live),
+                                 called(c_, p.part), stamp_of(c_, live));
+        f.why = "So joined it is shorted over the cables between the two: some hundred amps flow, cables and contacts burn, and the battery may burst.";
+        f.cures.push_back({fmt::format("Put the cable of {} on ground.", name_of(c_, ground))});
+        f.cures.push_back({fmt::format("If twice the volts are what is wanted, take the joint between {} and {} out.", name_of(c_, live), name_of(c_, others_live))});
+        report_.findings.push_back(std::move(f));
     }
 
     void say(const Primitive& p, const Ways& wrong) {
@@ -86,15 +146,16 @@ void run(const Study& s, Report& report) { Judge(s, report).run(); }
 
 const Rule reversed_polarity = {
     "reversed-polarity",
-    Severity::fault,
+    Severity::danger,
     Quantifier::exists,
-    Harm::other,
-    "an LED lamp, electronic unit or motor the wrong way round",
-    "always a fault",
+    Harm::burns_or_runs_on,
+    "a battery, LED lamp, electronic unit or motor the wrong way round",
+    "a danger for a battery, else a fault",
     {
         "Plus comes to the end that belongs on ground, and the other way round, in every switch position in which anything comes to it.",
-        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards.",
-        "Exchange the two wires.",
+        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way round beside another one is a dead short "
+        "through both.",
+        "Exchange the two wires. Of a battery: with both cables off, the one that goes to ground off first and on last.",
         "The part's own marks, as the file names its ends. Lamps, horns, heaters and resistors work either way round; so does a motor that the file calls "
         "reversible. Cars with plus on the body are judged by potential, not by colour.",
         R"(loom 1

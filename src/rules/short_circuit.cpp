@@ -60,8 +60,8 @@ class Judge {
         Finding f;
         f.rule = short_circuit.id;
         f.severity = Severity::danger;
-        f.headline = fmt::format("{}, {} goes straight to ground{}.", operations.empty() ? "With everything at rest" : "With " + when,
-                                 c_.at(live.pole).internal ? name_of(c_, source) : name_of(c_, live.pole), over(parts, source));
+        f.headline = fmt::format("{}, {} goes straight to {}{}.", operations.empty() ? "With everything at rest" : "With " + when,
+                                 c_.at(live.pole).internal ? name_of(c_, source) : name_of(c_, live.pole), s_.reference[ground.index] ? "ground" : name_of(c_, ground), over(parts, source));
         if (!parts.empty()) f.place = where_it_lies(c_, parts.back());
         for (EdgeRef e : way) {
             const bool contact = !e.is_wire() && c_.at(e.primitive).element == Element::contact && !c_.at(c_.at(e.primitive).a).internal;

@@ -1,5 +1,6 @@
 #include "rules/study.hpp"
 
+#include "base/words.hpp"
 #include "rules/fault_current.hpp"
 
 #include <algorithm>
@@ -15,6 +16,12 @@ struct Poles {
 Poles poles_of(const Study& s, PrimitiveId source) {
     const Primitive& p = s.circuit.at(source);
     return s.from_plus() ? Poles{p.a, p.b} : Poles{p.b, p.a};
+}
+
+TerminalId body_of(const View& view) {
+    for (PartId p : view.parts())
+        if (const Part& part = view.circuit().at(p); part.kind == Kind::metal && equal_ignoring_case(part.name, "body")) return part.terminals.front();
+    return {};
 }
 
 std::vector<PrimitiveId> sources(const View& view, bool strong) {
@@ -38,10 +45,14 @@ Study::Study(const Circuit& c, Revision revision) : circuit(c), now(c, revision)
         });
     };
 
+    // What is tied to the body is the reference even where a battery the wrong way round hangs there too; that one's other pole is live.
+    const TerminalId body = body_of(now);
+    const auto on_body = [&](TerminalId t) { return body.exists() && solid[t.index] == solid[body.index]; };
+
     reference.resize(c.terminals.size());
     for (PrimitiveId source : batteries) {
-        const TerminalId ground = poles_of(*this, source).ground;
-        if (reference[ground.index] || joined_to_another(source, ground)) continue;
+        const auto [live_pole, ground] = poles_of(*this, source);
+        if (reference[ground.index] || (!on_body(ground) && (joined_to_another(source, ground) || on_body(live_pole)))) continue;
         for (std::size_t t = 0; t < reference.size(); ++t)
             if (solid[t] == solid[ground.index]) reference[t] = true;
     }

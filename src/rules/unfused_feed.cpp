@@ -3,6 +3,7 @@
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/feeding.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
@@ -94,10 +95,28 @@ std::string rating_in_words(const Study& s, const Lead& lead) {
     return fmt::format(", at most {} for this wire and more than the {} that hangs on it", text(most), text(behind.sum));
 }
 
+/// A load whose ground end is what the lead was put on: fed from both sides then. A fuse mends nothing there.
+PartId grounded_by_it(const Study& s, const Sides& sides, const Ends& ends, const Lead& lead) {
+    const Circuit& c = s.circuit;
+    for (PrimitiveId id : s.now.primitives_at(lead.far)) {
+        const Primitive& p = c.at(id);
+        if (!is_load(p) || c.at(p.part).kind == Kind::resistor || p.purpose == Purpose::charge_lamp_terminal || p.purpose == Purpose::starter_solenoid) continue;
+        if (c.at(lead.far).stamp == "+") continue;
+        if (feeding_of(s, sides, ends, p.a, p.b, false).how == Feeding::How::both_live) return p.part;
+    }
+    return {};
+}
+
 void say_cures(const Study& s, const Lead& lead, Finding& f) {
     const Circuit& c = s.circuit;
     const Wire& w = c.at(lead.root);
     const std::string origin = name_of(c, lead.origin);
+    const Sides sides(s);
+    if (const PartId load = grounded_by_it(s, sides, Ends(s), lead); load.exists()) {
+        f.cures.push_back({fmt::format("Put this lead on ground: it is the return of {}, which is fed from its other end.", name_of(c, load))});
+        f.cures.push_back({fmt::format("If it really is the feed of {}, take the other feed off and fit a fuse within {} of {}{}.", name_of(c, load), text(allowed_lead), origin, rating_in_words(s, lead))});
+        return;
+    }
     const auto protector = protector_at(s, lead.far);
     if (protector) {
         f.cures.push_back({fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), origin)});
