@@ -15,7 +15,7 @@ constexpr double free_room = 20;    // the ring and the word of a terminal witho
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
-constexpr double widest_foot_caption = 66;
+constexpr double widest_foot_caption = 70;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 

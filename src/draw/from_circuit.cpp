@@ -2,15 +2,16 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "circuit/kind.hpp"
 #include "draw/changes.hpp"
 #include "draw/flow.hpp"
 #include "draw/part_symbols.hpp"
 #include "draw/sheet.hpp"
 #include "draw/side_tables.hpp"
+#include "draw/split.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
-#include <deque>
 #include <map>
 #include <set>
 
@@ -80,6 +81,7 @@ class Converter {
         if (options_.changes) say_old_rating(id, made.symbol);
         if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart) return add_halves(std::move(made));
         const int symbol = add(std::move(made.symbol));
+        titles_[symbol] = spec_of(part.kind).title;
         for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
     }
 
@@ -343,6 +345,10 @@ class Converter {
             kept.push_back(std::move(sketch_.symbols[s]));
         }
         sketch_.symbols = std::move(kept);
+        std::map<int, std::string> titles;
+        for (auto& [symbol, title] : titles_)
+            if (moved[index(symbol)] >= 0) titles[moved[index(symbol)]] = std::move(title);
+        titles_ = std::move(titles);
         for (Wire& w : sketch_.wires) {
             w.a.symbol = moved[index(w.a.symbol)];
             w.b.symbol = moved[index(w.b.symbol)];
@@ -350,25 +356,6 @@ class Converter {
     }
 
     // ---- headings: what the loads behind each fuse are
-
-    // The fuse that a load hangs on: the first one met when walking up its wires. -1 where there is none.
-    int fuse_above(int load, const std::vector<std::vector<int>>& above) const {
-        std::vector<bool> seen(sketch_.symbols.size(), false);
-        std::deque<int> queue{load};
-        seen[index(load)] = true;
-        while (!queue.empty()) {
-            const int s = queue.front();
-            queue.pop_front();
-            const SymbolKind kind = sketch_.symbols[index(s)].kind;
-            if (kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link) return s;
-            for (const int u : above[index(s)]) {
-                if (seen[index(u)]) continue;
-                seen[index(u)] = true;
-                queue.push_back(u);
-            }
-        }
-        return -1;
-    }
 
     // "brake lamp, left" and "brake lamp, right" are "brake lamp, left and right".
     std::string summed_up(const std::vector<int>& symbols) const {
@@ -378,7 +365,7 @@ class Converter {
         };
         std::vector<Said> all;
         for (const int s : symbols) {
-            const std::string& line = sketch_.symbols[index(s)].lines.front();
+            const std::string line = called(s);
             const std::size_t comma = line.find(", ");
             const std::string what = line.substr(0, comma), which = comma == std::string::npos ? "" : line.substr(comma + 2);
             auto found = std::find_if(all.begin(), all.end(), [&](const Said& said) { return said.what == what; });
@@ -397,20 +384,45 @@ class Converter {
         return text;
     }
 
+    // What a load is called over its path: what the file calls it, else what it is.
+    std::string called(int s) const {
+        const Symbol& symbol = sketch_.symbols[index(s)];
+        if (!symbol.lines.empty()) return symbol.lines.front();
+        const auto title = titles_.find(s);
+        return title == titles_.end() ? symbol.name : title->second + (symbol.name.empty() ? "" : " ") + symbol.name;
+    }
+    static bool is_for_something(const Symbol& symbol) {
+        if (symbol.kind == SymbolKind::alternator || symbol.kind == SymbolKind::starter) return false; // they belong to the supply
+        return symbol.is_load || symbol.kind == SymbolKind::beyond;
+    }
+    // A load that nobody named is what its fuse is for.
+    std::vector<int> spoken_of(int fuse, const std::vector<int>& loads) const {
+        const auto has_label = [&](int s) { return !sketch_.symbols[index(s)].lines.empty(); };
+        const bool fuse_says_it = fuse >= 0 && !protector_label(fuse).empty() && std::none_of(loads.begin(), loads.end(), has_label);
+        return fuse_says_it ? std::vector<int>{fuse} : loads;
+    }
+    std::string protector_label(int s) const {
+        const Symbol& symbol = sketch_.symbols[index(s)];
+        const bool protects = symbol.kind == SymbolKind::fuse || symbol.kind == SymbolKind::breaker;
+        return !protects || symbol.lines.empty() ? "" : symbol.lines.front();
+    }
+
+    // By the same owners by which sheets are cut, so that a title never names what hangs on another fuse. A fuse that feeds only a coil or a
+    // switch is headed by what the file calls the fuse.
     void add_headings() {
-        std::vector<std::vector<int>> above(sketch_.symbols.size());
-        for (const Wire& w : sketch_.wires) above[index(w.b.symbol)].push_back(w.a.symbol);
+        const std::vector<int> owner = owners(sketch_, false);
         std::map<int, std::vector<int>> loads;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& symbol = sketch_.symbols[s];
-            if (!symbol.is_load || symbol.lines.empty()) continue;
-            const int fuse = fuse_above(static_cast<int>(s), above);
-            if (fuse >= 0) loads[fuse].push_back(static_cast<int>(s));
+            const int load = static_cast<int>(s);
+            if (is_for_something(symbol) && !called(load).empty()) loads[owner[s] >= 0 ? owner[s] : load].push_back(load);
         }
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            if (owner[s] == static_cast<int>(s) && !sketch_.symbols[s].lines.empty()) loads.try_emplace(owner[s], std::vector<int>{static_cast<int>(s)});
         for (const auto& [fuse, symbols] : loads) {
             Heading heading;
             heading.symbols = symbols;
-            heading.text = summed_up(symbols);
+            heading.text = summed_up(spoken_of(fuse, symbols));
             if (!heading.text.empty() && heading.text[0] >= 'a' && heading.text[0] <= 'z')
                 heading.text[0] = static_cast<char>(heading.text[0] - 'a' + 'A');
             sketch_.headings.push_back(std::move(heading));
@@ -439,6 +451,7 @@ class Converter {
     std::vector<TakenOff> taken_off_;
     std::map<Revision, Flow> flows_; // as it was before that job
     std::map<std::string, int> feet_;
+    std::map<int, std::string> titles_; // by symbol: what such a part is called
 };
 
 } // namespace

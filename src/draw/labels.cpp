@@ -152,10 +152,14 @@ class Placer {
         const double wish = whole > long_run ? 60 : whole / 2;
         const Wire& wire = sketch_.wires[index(w)];
         const double near = to_ground(wire) ? std::min(whole, 400.0) : whole;
-        // With the length where that has room and to spare; else by itself, later.
-        if (!wire.length.empty() && place_level(w, wire.label + ", " + wire.length, wish, 0, near, roomy)) {
-            length_said_[index(w)] = true;
-            return;
+        // With the length behind it or below it; only where neither has room, the length stands by itself, later.
+        if (!wire.length.empty()) {
+            const std::string whole_label = wire.label + ", " + wire.length;
+            for (const double clear : {roomy, clearance})
+                if (place_level(w, whole_label, wish, 0, near, clear) || place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
+                    length_said_[index(w)] = true;
+                    return;
+                }
         }
         if (!place_near(w, wire.label, wish, 0, near) && !place_near(w, wire.label, wish, 0, whole)) placed_.homeless.push_back(w);
     }
@@ -174,7 +178,7 @@ class Placer {
         const double whole = length(w);
         const std::string& label = sketch_.wires[index(w)].label;
         if (whole <= long_run) return;
-        const auto others = static_cast<int>(std::floor((whole - 120) / repeat_every));
+        const int others = std::max(0, static_cast<int>(std::lround((whole - 120) / repeat_every)) - 1);
         for (int i = 1; i <= others; ++i) {
             const double wish = 60 + i * (whole - 120) / (others + 1);
             if (!place_near(w, label, wish, wish - 90, wish + 90)) ++placed_.left_out;
@@ -196,6 +200,7 @@ class Placer {
         const std::string& text;
         bool level;
         bool beside_own; ///< may stand beside another word of the same wire
+        std::string below{}; ///< a second line; only beside an upright run
     };
 
     bool place_along(int w, const Said& said, double wish, double low, double high, double clear) {
@@ -222,10 +227,16 @@ class Placer {
         if (level && spot->upright_run) {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
-            if (std::min(spot->before, spot->after) < room.height() / 2 + 3) return false;
-            return put(w, word({p.x + side, p.y - low}, Anchor::start, false), clear, said.beside_own) ||
-                   put(w, word({p.x - side, p.y - low}, Anchor::end, false), clear, said.beside_own);
+            const double up = said.below.empty() ? 0 : room.height() / 2 + 1; // half a pitch
+            if (std::min(spot->before, spot->after) < room.height() / 2 + 3 + up) return false;
+            const auto stacked = [&](double x, Anchor anchor) {
+                std::vector<Word> words{word({x, p.y - low - up}, anchor, false)};
+                if (!said.below.empty()) words.push_back({said.below, {x, p.y - low + up}, anchor, WordKind::label, false});
+                return put(w, words, clear, said.beside_own);
+            };
+            return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
         }
+        if (!said.below.empty()) return false;
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
             if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
@@ -239,13 +250,15 @@ class Placer {
     }
 
     // The side towards the own wire is as near as it is; the others keep clear.
-    bool put(int w, Word word, double clear, bool beside_own) {
-        const Box box = box_of(word);
+    bool put(int w, Word word, double clear, bool beside_own) { return put(w, std::vector<Word>{std::move(word)}, clear, beside_own); }
+    bool put(int w, const std::vector<Word>& words, double clear, bool beside_own) {
+        Box box = box_of(words.front());
+        for (const Word& word : words) box.include(box_of(word));
         const double near = std::min(clear, clearance);
         if (!taken_.is_free(box.grown(near))) return false;
         Box asked = box.grown(clear);
-        if (word.anchor == Anchor::start) asked.left = box.left - near;
-        else if (word.anchor == Anchor::end) asked.right = box.right + near;
+        if (words.front().anchor == Anchor::start) asked.left = box.left - near;
+        else if (words.front().anchor == Anchor::end) asked.right = box.right + near;
         else asked = box.grown(near);
         if (!taken_.is_free(asked)) return false;
         // Not beside one that says the same.
@@ -254,8 +267,10 @@ class Placer {
             if (!beside_own && std::abs(other.x - middle.x) < not_again_within && std::abs(other.y - middle.y) < not_again_within) return false;
         taken_.add(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
-        placed_.labels.push_back(std::move(word));
-        placed_.wire_of.push_back(w);
+        for (const Word& word : words) {
+            placed_.labels.push_back(word);
+            placed_.wire_of.push_back(w);
+        }
         return true;
     }
 

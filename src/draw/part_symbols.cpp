@@ -133,7 +133,13 @@ class Maker {
             if (ohms.known()) symbol().rating = text(ohms.nominal);
             return;
         }
-        default: symbol().rating = first_of({watts(Attr::power), amps(Attr::current), amps(Attr::rating)}); return;
+        default: {
+            symbol().rating = first_of({watts(Attr::power), amps(Attr::current), amps(Attr::rating)});
+            // A flasher's least and most: one of them alone would be read as what it takes.
+            const Stated<Watts> most = view_.watts(id_, Attr::high_end);
+            if (most.known() && symbol().rating == watts(Attr::power)) symbol().rating += " to " + text(most.nominal);
+            return;
+        }
         }
     }
 

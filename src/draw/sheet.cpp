@@ -164,8 +164,8 @@ class Builder {
             if (all.size() > most_paths_named) note = "also at " + std::to_string(all.size() - 1) + " other paths";
             else
                 for (const int path : all)
-                    if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path ") : ", ") + std::to_string(path);
-            if (!all.empty() && own != all.front()) note = "as path " + std::to_string(all.front());
+                    if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") + std::to_string(path);
+            if (!all.empty() && own != all.front()) note = "as path\u00A0" + std::to_string(all.front());
             if (note.empty()) clear_foot_note(weave_.bodies[s], foot);
             else set_foot_note(weave_.bodies[s], foot, note);
         }

@@ -37,6 +37,8 @@ Page page_of(const paper::Paper& paper, bool landscape) {
 
 double scale_on(const Sheet& sheet, const Page& page) { return scale_to_fit(sheet, page.width, page.height, page.edge); }
 
+char capital(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
+
 // What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
 std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner) {
     std::vector<std::string> out(whole.symbols.size());
@@ -48,7 +50,7 @@ std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& o
         text = heading.text;
         // The heading made a capital of it.
         const std::vector<std::string>& lines = whole.symbols[index(heading.symbols.front())].lines;
-        if (!text.empty() && !lines.empty() && !lines.front().empty()) text.front() = lines.front().front();
+        if (!text.empty() && !lines.empty() && !lines.front().empty() && text.front() == capital(lines.front().front())) text.front() = lines.front().front();
     }
     for (std::size_t s = 0; s < out.size(); ++s)
         if (owner[s] == static_cast<int>(s) && out[s].empty() && !whole.symbols[s].lines.empty()) out[s] = whole.symbols[s].lines.front();
@@ -73,7 +75,7 @@ std::string title_of(const Sketch& whole, const SketchPart& part, const std::vec
     if (left_out > 0) said.resize(most - 1);
     if (left_out > 0) said.push_back(std::to_string(left_out) + " more");
     std::string title = list_of(said);
-    if (title[0] >= 'a' && title[0] <= 'z') title[0] = static_cast<char>(title[0] - 'a' + 'A');
+    title[0] = capital(title[0]);
     return title;
 }
 

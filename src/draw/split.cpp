@@ -155,8 +155,10 @@ class Cutter {
     static std::string sheet_list(const std::vector<std::size_t>& sheets) {
         constexpr std::size_t most = 5;
         if (sheets.size() > most) return std::to_string(sheets.size()) + " other sheets";
-        std::string text = sheets.size() > 1 ? "sheets " : "sheet ";
-        for (std::size_t i = 0; i < sheets.size(); ++i) text += (i > 0 ? ", " : "") + std::to_string(sheets[i] + 1);
+        // Two or three numbers stay on one line with the word.
+        const char* space = sheets.size() > 3 ? " " : "\u00A0";
+        std::string text = std::string(sheets.size() > 1 ? "sheets" : "sheet") + space;
+        for (std::size_t i = 0; i < sheets.size(); ++i) text += (i > 0 ? std::string(",") + space : "") + std::to_string(sheets[i] + 1);
         return text;
     }
 
