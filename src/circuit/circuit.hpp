@@ -63,6 +63,7 @@ enum class Kind : std::uint8_t {
     flasher, sensor, sender, gauge,
     solar, charger, converter, dynamo, regulator,
     connector, splice, bus, metal, ground,
+    engine,       ///< no terminals: it only has a control (Circuit::engine)
     cut,          ///< the place where a wire was cut: two terminals, one for each loose end
     loose_end,    ///< an end of a wire tied to nothing (one terminal)
     unknown_end,  ///< `to unknown`: goes somewhere nobody traced (one terminal)
@@ -184,7 +185,7 @@ struct Wire {
 
 /// Discrete behaviour: a switch section, a relay, a sensed switch, an outside condition. A contact conducts in a set of positions.
 struct Control {
-    enum class Type : std::uint8_t { hand, sensed, relay, condition };
+    enum class Type : std::uint8_t { hand, sensed, relay, condition, engine };
     PartId part;
     std::string name; ///< section name, empty for the only one
     Type type = Type::hand;
@@ -291,6 +292,19 @@ struct StillToWire {
     Span span;
 };
 
+/// The engine, where the file speaks of it: what it does, and what keeps it alive.
+struct Engine {
+    /// Positions are named "stopped", "cranking", "idling", "running"; the first and the last are always there.
+    ControlId control;
+    /// It runs only while this has volts: a terminal; or a part, whose loads then have them. Neither exists where nobody said.
+    TerminalId fed;
+    PartId fed_part;
+    TerminalId grounded; ///< it stops once this is tied to ground (a magneto's kill wire); may not exist
+    Span span;           ///< of its first statement
+    Span alive_span;     ///< of what keeps it alive
+    bool kept_alive() const { return fed.exists() || fed_part.exists() || grounded.exists(); }
+};
+
 /// One row of a plug as seen.
 struct PlugRow {
     PartId connector;
@@ -329,6 +343,7 @@ struct Circuit {
     std::vector<Acceptance> acceptances;
     std::vector<StillToWire> still_to_wire;
     std::vector<PlugRow> plug_rows;
+    std::optional<Engine> engine;
     std::vector<Assumption> assumptions;
     bool has_mistakes = false; ///< some line could not be read whole: what seems to be missing may stand there
 

@@ -85,6 +85,8 @@ void Reader::around_statements() {
             still_to_wire(item, c);
         else if (c.take("accept"))
             accept(item, c);
+        else if (c.take("engine"))
+            engine_life(item, c);
     }
 }
 
@@ -257,7 +259,7 @@ bool is_keyword(std::string_view word) {
         "loom", "vehicle", "complete", "system", "colours", "place", "use", "wire", "from", "through", "to", "factory", "job", "why", "by", "cut", "cap",
         "tap", "move", "off", "onto", "remove", "expect", "accept", "because", "still", "existing", "connects", "with", "and", "section", "planned", "fitted",
         "partly", "described", "negative", "positive", "about", "measured", "marked", "guessed", "stays", "springs", "back", "live", "when", "always",
-        "behind", "takes", "kept", "grounded", "its", "mounting", "sleeved", "signal", "screen",
+        "behind", "takes", "kept", "grounded", "its", "mounting", "sleeved", "signal", "screen", "engine", "runs", "while", "stops",
     };
     if (std::find(std::begin(words), std::end(words), word) != std::end(words)) return true;
     return std::any_of(kind_table().begin(), kind_table().end(), [&](const KindSpec& k) { return k.keyword && k.keyword == word && word != "ground"; });

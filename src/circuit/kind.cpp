@@ -17,7 +17,7 @@ std::span<const KindSpec> rows() {
     };
     return table;
 }
-const KindSpec& made_by_reader(Kind kind) { return kind == Kind::unknown_end ? unknown_end_kind : not_known_kind; }
+const KindSpec& made_by_reader(Kind kind) { return kind == Kind::unknown_end ? unknown_end_kind : kind == Kind::engine ? engine_kind : not_known_kind; }
 } // namespace
 
 std::span<const KindSpec> kind_table() { return rows(); }

@@ -10,7 +10,7 @@ namespace loomproof {
 namespace {
 
 /// Kinds that stand in a file only when not sayable yet get a part all the same, so that wires to it are no further mistakes.
-constexpr const char* poisoned_kinds[] = {"box", "engine", "touch", "timer", "thermostat", "holder"};
+constexpr const char* poisoned_kinds[] = {"box", "touch", "timer", "thermostat", "holder"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {
@@ -64,6 +64,7 @@ bool Reader::part_statement(const Item& item) {
     }
     if (!c.is_word()) return false;
     if (c.is("splice") && (c.is("on", 2) || c.is("on", 1))) return false; // a joint made in a wire
+    if (engine_statement(item, c)) return true;
     const KindSpec* kind = find_kind(c.spelled());
     if (kind) {
         ++c.at;

@@ -69,6 +69,10 @@ class Reader {
     void shape(PartId);
     TerminalId body();
 
+    // read_engine.cpp
+    bool engine_statement(const Item&, Cursor&);
+    void engine_life(const Item&, Cursor&);
+
     // read_wires.cpp
     /// A part that no statement declares: a cut, a loose end. It carries no name that the text could use.
     PartId part_made_here(Kind, std::string name, Span name_span, const Item&, PlaceId);

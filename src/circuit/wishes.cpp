@@ -55,12 +55,7 @@ class WishReader {
             if (at_.token().kind == TokenKind::stray) return ++at_.at, false; // reported already
             return problem("text-word-unknown", at_.span(), "A switch and its position are expected here.", "Type: when S1 run, S5 on");
         }
-        if (at_.is("engine") && (at_.is("running", 1) || at_.is("stopped", 1))) {
-            ++at_.at;
-            out_.engine_running = at_.is("running");
-            ++at_.at;
-            return true;
-        }
+        if (at_.is("engine") && at_.is_word(1)) return engine();
         const std::uint32_t start = at_.at;
         std::string name(at_.spelled()), section;
         PartId part = part_called(c_, name);
@@ -81,6 +76,27 @@ class WishReader {
             ++at_.at;
         }
         return positions(p, section, start);
+    }
+
+    /// Without an engine in the file: whether it charges. "running" is any way of running.
+    bool engine() {
+        const Span span = at_.span();
+        const bool running = at_.is("running", 1), stopped = at_.is("stopped", 1);
+        std::uint64_t set = 0;
+        std::vector<std::string> known{"stopped", "running"};
+        if (c_.engine) {
+            known = c_.at(c_.engine->control).positions;
+            for (std::size_t i = 0; i < known.size(); ++i)
+                if (at_.is(known[i], 1) || (running && known[i] == "idling")) set |= std::uint64_t{1} << i;
+        }
+        if (c_.engine ? set == 0 : !running && !stopped)
+            return problem("text-word-unknown", at_.span(1), "The engine is never \"" + std::string(at_.spelled(1)) + "\" here.", "It can be " + list_of(known) + ".");
+        at_.at += 2;
+        if (c_.engine)
+            out_.at.push_back({c_.engine->control, set, span});
+        else
+            out_.engine_running = running;
+        return true;
     }
 
     bool unknown_name(const std::string& name) {

@@ -64,6 +64,7 @@ class Converter {
         const Part& part = circuit_.at(id);
         switch (part.kind) {
         case Kind::connector: return add_holes(id);
+        case Kind::engine: return; // no wire ends there
         case Kind::ground: return; // one foot for each wire, made when the wire comes
         case Kind::metal:
             if (part_is_body(id)) return;

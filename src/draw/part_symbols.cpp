@@ -364,6 +364,7 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::cut: return SymbolKind::cut;
     case Kind::loose_end:
     case Kind::unknown_end: return SymbolKind::open_end;
+    case Kind::engine: // not drawn
     case Kind::not_known: return SymbolKind::unit;
     }
     return SymbolKind::unit;

@@ -134,6 +134,7 @@ std::string lost_text(const Circuit& c, const solve::Lost& l, const Screen& scre
 }
 
 std::string head(const Circuit& c, const solve::Arrived& arrived, const solve::Conditions& conditions) {
+    if (c.engine && arrived.positions[c.engine->control.index] != c.at(c.engine->control).rest) return "with " + solve::said(c, arrived.positions);
     return "with " + solve::said(c, arrived.positions) + ", engine " + (conditions.engine_running ? "running" : "stopped");
 }
 

@@ -19,6 +19,7 @@ bool needs_wires(const Part& part) {
     case Kind::cut:
     case Kind::loose_end:
     case Kind::unknown_end:
+    case Kind::engine:
     case Kind::not_known: return false;
     default: return !part.poisoned && part.origin.provenance != Provenance::assumed;
     }

@@ -64,7 +64,7 @@ class Judge {
         case Verdict::met:
         case Verdict::not_understood: return; // the latter is a mistake of the text
         case Verdict::no_case: return open(e, "no switch position that can be reached is like that");
-        case Verdict::other_engine: return open(e, "only the standing engine is calculated");
+        case Verdict::other_engine: return open(e, "only the standing engine is calculated where no line of the file begins with \"engine\"");
         case Verdict::undecided: return open(e, "there are more switch positions than were looked at");
         case Verdict::broken: break;
         }

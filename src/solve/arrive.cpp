@@ -52,14 +52,27 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         const Control& control = c.at(w.control);
         if (control.type == Control::Type::relay || w.positions == 0) continue;
         const auto wanted = static_cast<std::uint8_t>(std::countr_zero(w.positions));
+        if (control.type == Control::Type::engine) continue;
         std::uint8_t& at = out.positions[w.control.index];
         while (at != wanted) {
             at = static_cast<std::uint8_t>(at < wanted ? at + 1 : at - 1);
             settle();
         }
     }
+    // The engine last: started with the switches as they then stand.
+    for (const Wish::At& w : wish.at) {
+        if (c.at(w.control).type != Control::Type::engine || w.positions == 0) continue;
+        out.positions[w.control.index] = static_cast<std::uint8_t>(std::bit_width(w.positions) - 1);
+        settle();
+        const Model::Quick now = model.quick(out.positions);
+        const bool runs = model.engine_does(out.positions) != EngineDoes::nothing;
+        if (!runs || model.engine_does(out.positions) == EngineDoes::cranks || model.engine_lives(out.positions, now.nodes)) continue;
+        note("The engine does not run with the switches so: what keeps it alive is not there.");
+        out.positions[w.control.index] = c.at(w.control).rest;
+        settle();
+    }
     for (const Wish::At& w : wish.at)
-        if ((w.positions >> out.positions[w.control.index] & 1) == 0) {
+        if (c.at(w.control).type != Control::Type::engine && (w.positions >> out.positions[w.control.index] & 1) == 0) {
             const Control& control = c.at(w.control);
             note(name_of(c, control.part) + " is not " + control.positions[static_cast<std::size_t>(std::countr_zero(w.positions))] + " with the switches so.");
         }

@@ -29,7 +29,7 @@ struct Judged {
         broken,     ///< at `state`
         undecided,  ///< nothing against it was seen, but not everything was looked at
         no_case,    ///< no state has the positions that it speaks of
-        other_engine, ///< it speaks of the engine running, and here it is stopped, or the other way round
+        other_engine, ///< it speaks of the engine running, and here it is stopped (no word about the engine in the file), or the other way round
         not_understood,
     };
     std::size_t expectation = 0; ///< index into Circuit::expectations

@@ -46,6 +46,7 @@ Model::Model(const View& view, const Conditions& conditions) : view_(view), cond
     const Circuit& c = circuit();
     for (std::size_t i = 0; i < c.controls.size(); ++i)
         if (view_.alive(c.controls[i].part)) controls_.push_back(ControlId{i});
+    if (c.engine && view_.alive(c.at(c.engine->control).part)) engine_ = c.engine->control;
     models_.resize(c.primitives.size());
     wires_.resize(c.wires.size());
     for (WireId w : view_.wires()) wires_[w.index] = wire_device(view_, w, conditions_, &not_known_);
@@ -143,6 +144,16 @@ void Model::add_branches() {
                 if (c.at(control).type == Control::Type::relay) solenoids_.push_back({branch, control, m.device, m.pulled_in});
     }
     devices_ = base_;
+    if (!engine_) return;
+    const auto while_ = [&](PrimitiveId id, bool runs, bool idles) {
+        Conditions now = conditions_;
+        now.engine_running = runs;
+        now.idling = idles;
+        return primitive_model(view_, id, now).device;
+    };
+    for (PrimitiveId id : view_.primitives())
+        if (const Primitive& p = c.at(id); p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal)
+            charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true), while_(id, true, false)});
 }
 
 void Model::find_coils() {
@@ -167,6 +178,9 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
         const bool in = positions[s.control.index] + 1U == circuit().at(s.control).positions.size();
         devices_[s.branch] = in ? s.pulled_in : s.rest;
     }
+    const EngineDoes engine = engine_ ? engine_does(positions) : EngineDoes::nothing;
+    for (const Charging& k : charging_)
+        devices_[k.branch] = engine == EngineDoes::runs ? k.running : engine == EngineDoes::idles ? k.idling : k.stopped;
     for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
     solution_ = network_->solve(devices_, near, probe);
     std::vector<double> change(sinks_.size(), 0);

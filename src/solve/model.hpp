@@ -40,6 +40,9 @@ struct Point {
     Watts power(PrimitiveId p) const;
 };
 
+/// What the engine does, as far as the volts go.
+enum class EngineDoes { nothing, cranks, idles, runs };
+
 /// The coil that works a control.
 struct Coil {
     ControlId control;
@@ -59,6 +62,16 @@ class Model {
     /// Relays that have a coil, in the order of their controls.
     const std::vector<Coil>& coils() const { return coils_; }
     const std::vector<NotKnown>& not_known() const { return not_known_; }
+
+    /// Nothing without a word about the engine in the file: then Conditions decide.
+    std::optional<ControlId> engine() const { return engine_; }
+    EngineDoes engine_does(const Positions&) const;
+    /// The position of the engine's control; nothing where the file leaves that state out.
+    std::optional<std::uint8_t> engine_position(EngineDoes) const;
+    /// In a solution of these positions (Quick::nodes): does a starter turn?
+    bool starter_turns(std::span<const double> nodes) const;
+    /// And would a running engine go on? True where nobody said what keeps it alive.
+    bool engine_lives(const Positions&, std::span<const double> nodes) const;
     /// From where volts count; may not exist.
     TerminalId reference() const { return reference_; }
 
@@ -108,6 +121,11 @@ class Model {
         ControlId control;
         Device rest, pulled_in;
     };
+    /// A machine that charges, and what a battery that the engine charges delivers.
+    struct Charging {
+        std::uint32_t branch;
+        Device stopped, idling, running;
+    };
     void find_reference();
     void number_nodes();
     void add_branches();
@@ -132,6 +150,8 @@ class Model {
     std::vector<Contact> contacts_;
     std::vector<Sink> sinks_;
     std::vector<Solenoid> solenoids_;
+    std::vector<Charging> charging_;
+    std::optional<ControlId> engine_;
     std::vector<Device> devices_; ///< by branch: now
     std::vector<Device> base_;    ///< by branch: with every contact closed
     std::optional<Network> network_;

@@ -48,7 +48,8 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
     const double system = c.vehicle.system.si / 12;
     if (!p.strong) {
         if (!conditions.engine_running) return Device::open();
-        const double amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : alternator_amps;
+        double amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : alternator_amps;
+        if (const Stated<Amps> at_idle = view.amps(p.part, Attr::idle_current); conditions.idling && at_idle.known()) amps = at_idle.nominal.si;
         return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms, amps);
     }
     const bool charged = conditions.engine_running && std::ranges::none_of(view.primitives(), [&](PrimitiveId id) {

@@ -16,6 +16,8 @@ namespace loomproof::solve {
 struct Conditions {
     /// The alternator charges. Where none is described, the batteries are taken to be charged all the same.
     bool engine_running = false;
+    /// It only idles: an alternator gives what it can at idle (unknown: as at speed).
+    bool idling = false;
     /// Of the batteries, 0 to 1. Rested volts of a flooded 12 V battery at 1, 3/4, 1/2, 1/4, 0: 12.6, 12.4, 12.2, 12.0, 11.6 (a battery
     /// forum's table, confirmed).
     double charge = 1;

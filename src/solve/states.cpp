@@ -36,13 +36,16 @@ constexpr std::size_t most_in_walk = 256; // situations of the walk to where mos
 class Search {
   public:
     Search(const View& view, const ExploreOptions& options, Behaviour& out)
-        : c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most) {}
+        : view_(view), c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most) {}
 
     void run() {
         out_.variables = variables_of(cold_);
+        for (std::uint32_t v = 0; v < out_.variables.size(); ++v)
+            if (c_.at(out_.variables[v].controls.front()).type == Control::Type::engine) engine_ = v;
+        has_starter_ = std::ranges::any_of(view_.parts(), [&](PartId p) { return c_.at(p).kind == Kind::starter; });
         settle(all_.find(at_rest(c_)), 0, std::nullopt);
         for (StateId s = 0; s < out_.states.size(); ++s)
-            for (std::uint32_t v = 0; v < out_.variables.size(); ++v) operate(s, v);
+            for (std::uint32_t v = 0; v < out_.variables.size() && !dying_.contains(s); ++v) operate(s, v);
         if (!out_.complete && !out_.states.empty()) walk_to_most();
         out_.situations = all_.size();
     }
@@ -65,7 +68,58 @@ class Search {
         return all;
     }
 
+    /// The engine: what it may do next.
+    void drive(StateId s) {
+        const EngineDoes now = cold_.engine_does(out_.states[s].positions);
+        const auto go = [&](EngineDoes does) {
+            const auto to = cold_.engine_position(does);
+            const std::uint32_t at = out_.variables[*engine_].controls.front().index;
+            if (!to || *to == out_.states[s].positions[at]) return false;
+            Positions p = out_.states[s].positions;
+            p[at] = *to;
+            settle(all_.find(p, nodes(s)), s, Operation{*engine_, out_.states[s].positions[at], *to});
+            return true;
+        };
+        const auto run = [&] { return go(EngineDoes::idles) || go(EngineDoes::runs); };
+        switch (now) {
+        case EngineDoes::nothing:
+            if (!has_starter_) { // it is pushed, or swung by hand
+                if (c_.engine->kept_alive() && cold_.engine_lives(out_.states[s].positions, nodes(s))) run();
+            } else if (cold_.starter_turns(nodes(s)) && !go(EngineDoes::cranks))
+                run();
+            break;
+        case EngineDoes::cranks:
+            run();
+            break;
+        case EngineDoes::idles: go(EngineDoes::runs); break;
+        case EngineDoes::runs: go(EngineDoes::idles); break;
+        }
+        if (now != EngineDoes::nothing) go(EngineDoes::nothing);
+    }
+    /// Must the engine stop here by itself?
+    bool dies(StateId s) const {
+        if (!engine_) return false;
+        const State& state = out_.states[s];
+        const EngineDoes now = cold_.engine_does(state.positions);
+        if (now == EngineDoes::nothing) return false;
+        if (now == EngineDoes::cranks) return !cold_.starter_turns(nodes(s));
+        if (c_.engine->kept_alive()) return !cold_.engine_lives(state.positions, nodes(s));
+        if (!key_) return false;
+        const ControlId key = out_.variables[*key_].controls.front();
+        return state.positions[key.index] == c_.at(key).rest;
+    }
+    /// Which switch cranked it: the last one that a hand turned.
+    void find_key(StateId s) {
+        while (!key_ && out_.states[s].by) {
+            const std::uint32_t v = out_.states[s].by->variable;
+            const Control::Type type = c_.at(out_.variables[v].controls.front()).type;
+            if (type == Control::Type::hand || type == Control::Type::condition) key_ = v;
+            s = out_.states[s].before;
+        }
+    }
+
     void operate(StateId s, std::uint32_t v) {
+        if (v == engine_) return drive(s);
         const Control& control = c_.at(out_.variables[v].controls.front());
         const std::uint8_t at = out_.states[s].positions[out_.variables[v].controls.front().index];
         const auto go = [&](int to) {
@@ -127,6 +181,17 @@ class Search {
         if (s.cut_short) out_.complete = false;
         std::vector<StateId> ends;
         for (SituationId end : s.ends) ends.push_back(state(end, before, by));
+        for (StateId end : ends) {
+            if (by && by->variable == engine_) find_key(before);
+            if (!dies(end)) continue;
+            out_.states[end].stable = false;
+            if (dying_.insert(end).second && cold_.engine_does(out_.states[end].positions) != EngineDoes::cranks) out_.dying.push_back(end);
+            const std::uint32_t at = out_.variables[*engine_].controls.front().index;
+            Positions p = out_.states[end].positions;
+            const Operation stops{*engine_, p[at], *cold_.engine_position(EngineDoes::nothing), true};
+            p[at] = stops.to;
+            settle(all_.find(p, nodes(end)), end, stops);
+        }
         if (!all_.at(start).solved) trouble({Trouble::Kind::not_solved, true, before, by, {}, {}});
         for (const Chatter& chatter : s.chatter) {
             Trouble t{Trouble::Kind::chatter, chatter.certain, before, by, {}, {}};
@@ -165,10 +230,15 @@ class Search {
         if (!told) out_.troubles.push_back(std::move(t));
     }
 
+    const View& view_;
     const Circuit& c_;
     Model cold_;
     Behaviour& out_;
     Situations all_;
+    std::optional<std::uint32_t> engine_; ///< index into Behaviour::variables
+    std::optional<std::uint32_t> key_;    ///< the switch that cranks it, once seen
+    bool has_starter_ = false;
+    std::set<StateId> dying_; ///< the engine stops there before anybody can do anything
     std::vector<SituationId> situation_; ///< by state
     std::map<SituationId, StateId> state_of_;
     std::set<SituationId> settled_;

@@ -2,7 +2,8 @@
 /// Everything that can be reached by switching: from rest, one operation after the other, with what relays do in between.
 ///
 /// Operations: a hand control goes to a position beside its own; a push button is pressed and let go; a sensed switch or an outside
-/// condition changes at any time. They act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
+/// condition changes at any time. The engine cranks only while a starter turns, runs from there, and stops at any time; it stops by itself
+/// once what keeps it alive fails (where nobody said what that is: once the switch that cranked it is back where it rests). Operations act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
 /// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states
 /// to see them all, one more walk looks for the one in which most is taken: it puts one control after the other where most flows.
 
@@ -26,6 +27,7 @@ struct Variable {
 struct Operation {
     std::uint32_t variable = 0; ///< index into Behaviour::variables
     std::uint8_t from = 0, to = 0;
+    bool forced = false; ///< nobody does it: the engine dies because what keeps it alive fails
     bool operator==(const Operation&) const = default;
 };
 
@@ -78,6 +80,7 @@ class Behaviour {
     std::vector<Variable> variables;
     std::vector<State> states;
     std::vector<Trouble> troubles;    ///< each kind once for the same relays: with its shortest way
+    std::vector<StateId> dying;       ///< where what keeps the engine alive has just failed: it stops there by itself
     bool complete = true;             ///< false: there is more than was looked at; what must hold always is then undecided
     std::size_t situations = 0;       ///< solved to find this
     std::vector<NotKnown> not_known;  ///< figures that the result hangs on

@@ -127,3 +127,20 @@ TEST_CASE("a capacitor joins nothing, and that its charge is not worked out is s
     CHECK(r.open() == "what C1 stores and gives back\nwhat C2 stores and gives back\n");
     CHECK(r.circuit().parts[0].attributes[0].value.nominal == doctest::Approx(2.2e-6));
 }
+
+TEST_CASE("the engine: what keeps it alive, what it can do, and a piece of metal of the same name") {
+    const Read r("load Y1 \"ignition coil\", 3 ohm\nswitch S3\nengine, runs while Y1 is fed, stops when S3:1 is grounded\nmetal engine\nwire from engine to ground, 16 mm2 black, 0.4 m");
+    CHECK(r.findings() == "");
+    REQUIRE(r.circuit().engine);
+    const Engine& e = *r.circuit().engine;
+    CHECK(name_of(r.circuit(), e.fed_part) == "Y1");
+    CHECK(name_of(r.circuit(), e.grounded) == "S3:1");
+    CHECK(r.circuit().at(e.control).positions == std::vector<std::string>{"stopped", "cranking", "idling", "running"});
+    const Read fewer("engine { stopped* | running }\nswitch S1 { off* | run connects 30 with 15 }\nengine, runs while S1:15 is fed");
+    CHECK(fewer.findings() == "");
+    CHECK(fewer.circuit().at(fewer.circuit().engine->control).positions == std::vector<std::string>{"stopped", "running"});
+    CHECK(name_of(fewer.circuit(), fewer.circuit().engine->fed) == "S1:15");
+    CHECK(Read("engine { stopped* | flying }").findings() == "An engine is stopped, cranking, idling or running.\n");
+    CHECK(Read("engine, runs on petrol").findings() == "\"runs\" is not known about an engine.\n");
+    CHECK(Read("engine, runs while Y9 is fed").findings().starts_with("Nothing here is called Y9"));
+}

@@ -91,6 +91,7 @@ const KindSpec ground_kind{.kind = Kind::ground, .keyword = "ground", .title = "
 const KindSpec cut_kind{.kind = Kind::cut, .title = "cut"};
 const KindSpec loose_end_kind{.kind = Kind::loose_end, .title = "loose end", .ends = Ends::one, .terminals = one_joint};
 const KindSpec unknown_end_kind{.kind = Kind::unknown_end, .title = "end that nobody traced", .ends = Ends::one, .terminals = one_joint};
+const KindSpec engine_kind{.kind = Kind::engine, .title = "engine"};
 const KindSpec not_known_kind{.kind = Kind::not_known, .title = "part"};
 
 } // namespace loomproof

@@ -12,7 +12,7 @@ extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind,
 extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
 extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind, dynamo_kind, regulator_kind;
 extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind;
-extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, not_known_kind;
+extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, engine_kind, not_known_kind;
 
 inline constexpr std::uint16_t any_number = 0xffff;
 
