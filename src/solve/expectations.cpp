@@ -132,7 +132,7 @@ std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
         for (const Judged& j : all) only_cranking[j.expectation] = j.verdict == Verdict::no_case;
     }
     for (Judged& j : all)
-        if (open(j) && !behaviour.complete) j.verdict = Verdict::undecided;
+        if (open(j) && !behaviour.jointly) j.verdict = Verdict::undecided;
     return all;
 }
 

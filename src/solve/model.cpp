@@ -144,6 +144,12 @@ void Model::add_branches() {
                 if (c.at(control).type == Control::Type::relay) solenoids_.push_back({branch, control, m.device, m.pulled_in});
     }
     devices_ = base_;
+    draws_.assign(ends_.size(), false);
+    for (PrimitiveId id : view_.primitives()) {
+        const Element e = c.at(id).element;
+        const bool metal = e == Element::joint || e == Element::protector || e == Element::meter || e == Element::source;
+        if (primitive_branch_[id.index] != none) draws_[primitive_branch_[id.index]] = !metal;
+    }
     if (!engine_) return;
     const auto while_ = [&](PrimitiveId id, bool runs, bool idles) {
         Conditions now = conditions_;
@@ -215,6 +221,25 @@ Model::Quick Model::quick(const Positions& positions, std::span<const double> ne
         q.coil_volts.push_back(std::abs(s.volts[e.a] - s.volts[e.b]) / coils_[i].warmth);
     }
     return q;
+}
+
+Model::Felt Model::felt(const Positions& positions, std::span<const double> near) {
+    const Solution& s = solved(positions, near);
+    Felt out;
+    out.drawn.assign(nodes_, 0);
+    for (std::size_t k = 0; k < ends_.size(); ++k) {
+        if (!draws_[k]) continue;
+        out.drawn[ends_[k].a] += s.amps[k];
+        out.drawn[ends_[k].b] -= s.amps[k];
+    }
+    for (std::size_t i = 0; i < coils_.size(); ++i) {
+        const Ends e = ends_[coil_branch_[i]];
+        std::vector<double> gain = network_->small_change(e.a, e.b);
+        const double scale = (s.volts[e.a] >= s.volts[e.b] ? 1 : -1) / coils_[i].warmth;
+        for (double& g : gain) g *= scale;
+        out.gain.push_back(std::move(gain));
+    }
+    return out;
 }
 
 std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps, std::span<const double> near) {

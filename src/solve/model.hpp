@@ -90,6 +90,13 @@ class Model {
     /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.
     Quick quick(const Positions&, std::span<const double> near = {});
 
+    /// How circuits feel one another in these positions.
+    struct Felt {
+        std::vector<double> drawn;             ///< by node: amps that leave it into loads, coils and contacts
+        std::vector<std::vector<double>> gain; ///< by coil and node: what its volts (as in Quick) gain by each ampere that flows in at the node
+    };
+    Felt felt(const Positions&, std::span<const double> near = {});
+
     /// Volts at a terminal while a lamp is held between it and the reference: zero where it floats without it. Nothing where the terminal is
     /// not there. `near` as in point().
     std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps, std::span<const double> near = {});
@@ -151,6 +158,7 @@ class Model {
     std::vector<Sink> sinks_;
     std::vector<Solenoid> solenoids_;
     std::vector<Charging> charging_;
+    std::vector<bool> draws_; ///< by branch: a load, coil or contact, neither metal nor source
     std::optional<ControlId> engine_;
     std::vector<Device> devices_; ///< by branch: now
     std::vector<Device> base_;    ///< by branch: with every contact closed

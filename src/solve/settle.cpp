@@ -240,10 +240,12 @@ Settled Situations::settle(SituationId start) {
     if (at(start).moves.empty()) {
         out.ends = {start};
         out.sure = 1;
+        out.passed = {start};
         return out;
     }
     const Reachable r = reachable(*this, start);
     out.cut_short = r.cut_short;
+    out.passed = r.order;
     const auto stable = [&](std::size_t s) { return at(r.order[s]).stable(); };
     const std::vector<bool> surely = reached(r, {0}, [](const Next& n) { return n.must; });
     for (const bool wanted : {true, false})

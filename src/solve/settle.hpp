@@ -74,6 +74,7 @@ struct Settled {
     std::vector<SituationId> ends;
     std::size_t sure = 0;
     std::vector<Chatter> chatter;
+    std::vector<SituationId> passed; ///< all that may be passed, the ends included
     bool cut_short = false; ///< more situations than allowed: there may be other ends
 
     bool race() const { return sure > 1; }                      ///< which relay is faster decides
@@ -94,6 +95,13 @@ class Situations {
     void allow(std::size_t most) { most_ = most; }
     std::uint8_t position(SituationId id, std::size_t relay) const { return all_[id].positions[model_.coils()[relay].control.index]; }
     const Limits& limits(std::size_t relay) const { return limits_[relay]; }
+    /// Does one of the limits that count for the relay where it stands lie between these volts?
+    bool crosses(SituationId id, std::size_t relay, double from, double to) const {
+        const Limits& l = limits_[relay];
+        const bool rest = position(id, relay) == 0;
+        const auto between = [&](double limit) { return std::min(from, to) <= limit && limit <= std::max(from, to); };
+        return between(rest ? l.may_pull_in : l.may_release) || between(rest ? l.must_pull_in : l.must_release);
+    }
 
     /// What can come next; `missing`: something of it could no longer be solved. With more than five restless or uncertain relays only single ones and all together (`coarse()` counts these).
     struct Following {

@@ -1,34 +1,17 @@
 #include "solve/states.hpp"
 
 #include "base/words.hpp"
+#include "solve/cones.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <set>
 
 namespace loomproof::solve {
 
 namespace {
-
-std::vector<Variable> variables_of(const Model& model) {
-    const Circuit& c = model.circuit();
-    std::vector<Variable> all;
-    for (ControlId id : model.controls()) {
-        const Control& control = c.at(id);
-        if (control.type == Control::Type::relay || control.positions.size() < 2) continue;
-        const auto same = [&](const Variable& v) {
-            const Control& first = c.at(v.controls.front());
-            return control.type == Control::Type::condition && first.type == Control::Type::condition && equal_ignoring_case(first.name, control.name);
-        };
-        const auto known = std::ranges::find_if(all, same);
-        if (known != all.end())
-            known->controls.push_back(id);
-        else
-            all.push_back({{id}});
-    }
-    return all;
-}
 
 constexpr std::size_t most_in_walk = 256; // situations of the walk to where most is taken
 
@@ -36,7 +19,7 @@ constexpr std::size_t most_in_walk = 256; // situations of the walk to where mos
 class Search {
   public:
     Search(const View& view, const ExploreOptions& options, Behaviour& out)
-        : view_(view), c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most) {}
+        : view_(view), c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most), options_(options) {}
 
     void run() {
         out_.variables = variables_of(cold_);
@@ -44,9 +27,21 @@ class Search {
             if (c_.at(out_.variables[v].controls.front()).type == Control::Type::engine) engine_ = v;
         has_starter_ = std::ranges::any_of(view_.parts(), [&](PartId p) { return c_.at(p).kind == Kind::starter; });
         settle(all_.find(at_rest(c_)), 0, std::nullopt);
-        for (StateId s = 0; s < out_.states.size(); ++s)
-            for (std::uint32_t v = 0; v < out_.variables.size() && !dying_.contains(s); ++v) operate(s, v);
-        if (!out_.complete && !out_.states.empty()) walk_to_most();
+        std::vector<std::uint32_t> all(out_.variables.size());
+        std::iota(all.begin(), all.end(), 0U);
+        double product = 1;
+        for (const Variable& v : out_.variables) product *= static_cast<double>(c_.at(v.controls.front()).positions.size());
+        std::vector<StateId> first(out_.states.size());
+        std::iota(first.begin(), first.end(), StateId{0});
+        const bool together = !options_.in_groups && product <= static_cast<double>(options_.most);
+        if (together) out_.complete = explore(all, first, options_.most);
+        out_.jointly = together && out_.complete && !out_.states.empty();
+        if (out_.states.empty()) {
+            out_.complete = false;
+        } else if (!out_.jointly) {
+            in_groups(first);
+            walk_to_most();
+        }
         out_.situations = all_.size();
     }
 
@@ -66,6 +61,186 @@ class Search {
                 if (control == coil.control) all.back() = known;
         }
         return all;
+    }
+
+    /// All that can be reached from `starts` by operating these variables. False where `most` situations more did not do.
+    bool explore(const std::vector<std::uint32_t>& variables, std::vector<StateId> starts, std::size_t most) {
+        all_.allow(all_.size() + most);
+        short_ = false;
+        std::vector<StateId>& row = starts;
+        std::set<StateId> seen(row.begin(), row.end());
+        row_ = [&](StateId s) {
+            if (seen.insert(s).second) row.push_back(s);
+        };
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            const StateId s = row[i];
+            for (std::uint32_t v : variables)
+                if (!dying_.contains(s)) operate(s, v);
+        }
+        row_ = {};
+        return !short_;
+    }
+
+    /// What one group of controls draws in one of its situations, more than at rest.
+    struct Draw {
+        SituationId at = 0;
+        std::vector<double> more; ///< by node
+    };
+
+    void in_groups(const std::vector<StateId>& first) {
+        const Cones cones = find_cones(cold_, out_.variables);
+        out_.groups = cones.groups.size();
+        out_.complete = true;
+        limit_ = all_.size() + options_.most * options_.most_groups;
+        std::vector<std::vector<std::uint32_t>> operated;
+        for (const Cones::Group& g : cones.groups) {
+            operated.push_back(cones.modes);
+            operated.back().insert(operated.back().end(), g.variables.begin(), g.variables.end());
+            std::ranges::sort(operated.back());
+        }
+        if (cones.groups.empty()) operated.push_back(cones.modes);
+        std::vector<std::map<SituationId, StateId>> passed(operated.size());
+        const auto look = [&](std::size_t g, std::vector<StateId> starts) {
+            for (StateId s : starts) passed[g].try_emplace(situation_[s], s);
+            pass_ = [&](SituationId id, StateId before) { passed[g].try_emplace(id, before); };
+            const std::size_t room = limit_ > all_.size() ? std::min(options_.most, limit_ - all_.size()) : 0;
+            if (!explore(operated[g], std::move(starts), room)) leave_open(operated[g]);
+            pass_ = {};
+        };
+        for (std::size_t g = 0; g < operated.size(); ++g) look(g, first);
+        // A group alone cannot start the engine unless its own switch does.
+        const auto runs = std::ranges::find_if(out_.states, [&](const State& s) { return s.stable && cold_.engine_does(s.positions) == EngineDoes::idles; });
+        if (engine_ && runs != out_.states.end())
+            for (std::size_t g = 0; g < operated.size(); ++g) look(g, {static_cast<StateId>(runs - out_.states.begin())});
+        for (int round = 0; round < 3; ++round)
+            if (!look_in_contexts(cones, operated, passed, look)) break;
+    }
+
+    void leave_open(const std::vector<std::uint32_t>& variables) {
+        out_.complete = false;
+        for (std::uint32_t v : variables)
+            for (ControlId control : out_.variables[v].controls)
+                if (std::ranges::find(out_.unseen, control) == out_.unseen.end()) out_.unseen.push_back(control);
+    }
+    /// For one more walk; else the group stays open.
+    bool room_left(const std::vector<std::uint32_t>& group) {
+        if (all_.size() >= limit_) return leave_open(group), false;
+        all_.allow(std::min(limit_, all_.size() + most_in_walk));
+        return true;
+    }
+
+    /// The positions of some variables, as a key.
+    std::string key(SituationId id, const std::vector<std::uint32_t>& variables) const {
+        std::string out;
+        for (std::uint32_t v : variables) out += static_cast<char>(all_.at(id).positions[out_.variables[v].controls.front().index]);
+        return out;
+    }
+    /// Are all variables at rest but these?
+    bool rest_but(SituationId id, const std::vector<std::uint32_t>& these) const {
+        for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
+            const ControlId control = out_.variables[v].controls.front();
+            if (!std::ranges::binary_search(these, v) && all_.at(id).positions[control.index] != c_.at(control).rest) return false;
+        }
+        return true;
+    }
+
+    /// For each relay of each group, in each situation that is passed with the other groups at rest: could what those draw push its volts over
+    /// one of its limits? Then the group is explored once more with the others so. False where nothing new came of it.
+    template <class Look>
+    bool look_in_contexts(const Cones& cones, const std::vector<std::vector<std::uint32_t>>& operated, std::vector<std::map<SituationId, StateId>>& passed, const Look& look) {
+        constexpr double margin = 3; // of an estimate (measured on random circuits: 1.5 misses some, 3 none)
+        std::map<SituationId, Model::Felt> felt;
+        for (std::size_t g = 0; g < passed.size(); ++g)
+            for (const auto& [id, before] : passed[g])
+                if (!felt.contains(id) && rest_but(id, operated[g])) felt[id] = cold_.felt(all_.at(id).positions, all_.at(id).nodes);
+        std::map<std::string, std::vector<double>> at_rest; // by positions of the modes
+        for (const auto& [id, f] : felt)
+            if (rest_but(id, cones.modes) && all_.at(id).stable()) at_rest.try_emplace(key(id, cones.modes), f.drawn);
+        std::map<std::pair<std::string, std::size_t>, std::vector<Draw>> draws; // by positions of the modes and group
+        for (std::size_t g = 0; g < cones.groups.size(); ++g)
+            for (const auto& [id, before] : passed[g]) {
+                const auto rest = at_rest.find(key(id, cones.modes));
+                if (!felt.contains(id) || rest == at_rest.end() || !all_.at(id).stable()) continue;
+                Draw d{id, felt[id].drawn};
+                double largest = 0;
+                for (std::size_t n = 0; n < d.more.size(); ++n) largest = std::max(largest, std::abs(d.more[n] -= rest->second[n]));
+                std::vector<Draw>& known = draws[{key(id, cones.modes), g}];
+                const auto same = [&](const Draw& k) {
+                    return std::ranges::equal(k.more, d.more, [](double x, double y) { return std::abs(x - y) <= 1e-3; });
+                };
+                if (largest > 1e-3 && std::ranges::none_of(known, same)) known.push_back(std::move(d));
+            }
+        const std::size_t before_all = out_.states.size();
+        for (std::size_t g = 0; g < cones.groups.size(); ++g) {
+            const std::map<SituationId, StateId> now = passed[g];
+            for (const auto& [id, before] : now) {
+                if (!felt.contains(id)) continue;
+                for (std::uint16_t relay : cones.groups[g].relays)
+                    for (const double sign : {1.0, -1.0}) {
+                        double change = 0;
+                        std::vector<SituationId> chosen;
+                        for (std::size_t h = 0; h < cones.groups.size(); ++h) {
+                            const auto list = draws.find({key(id, cones.modes), h});
+                            if (h == g || list == draws.end()) continue;
+                            double most = 0;
+                            SituationId which = 0;
+                            for (const Draw& d : list->second) {
+                                const double effect = -sign * std::inner_product(d.more.begin(), d.more.end(), felt[id].gain[relay].begin(), 0.0);
+                                if (effect > most) most = effect, which = d.at;
+                            }
+                            if (most > 1e-4) chosen.push_back(which), change += most;
+                        }
+                        const double volts = all_.at(id).coil_volts[relay];
+                        if (chosen.empty() || !all_.crosses(id, relay, volts, volts + sign * margin * change)) continue;
+                        // The others come first, or last.
+                        const auto itself = state_of_.find(id);
+                        for (StateId from : {before, itself == state_of_.end() ? before : itself->second}) {
+                            const auto there = put(from, chosen, operated[g]);
+                            if (!there || passed[g].contains(situation_[*there])) continue;
+                            const auto fresh = static_cast<StateId>(out_.states.size());
+                            look(g, {*there});
+                            // A relay that the others made pull in or drop may stay so when they are off again.
+                            const auto last = static_cast<StateId>(out_.states.size());
+                            for (StateId s = fresh; s < last; ++s)
+                                if (const auto back = out_.states[s].stable ? put_back(s, operated[g]) : std::nullopt; back && !passed[g].contains(situation_[*back])) look(g, {*back});
+                        }
+                    }
+            }
+        }
+        return out_.states.size() > before_all;
+    }
+    /// From a state, the other variables as they stand in the chosen situations, one after the other.
+    std::optional<StateId> put(StateId s, const std::vector<SituationId>& chosen, const std::vector<std::uint32_t>& keep) {
+        if (!room_left(keep)) return std::nullopt;
+        for (SituationId t : chosen)
+            for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
+                const std::uint32_t at = out_.variables[v].controls.front().index;
+                if (std::ranges::binary_search(keep, v) || v == engine_) continue;
+                const std::uint8_t wanted = all_.at(t).positions[at];
+                if (wanted == c_.controls[at].rest) continue;
+                while (out_.states[s].positions[at] != wanted) {
+                    const auto next = moved(s, v, out_.states[s].positions[at] < wanted ? 1 : -1);
+                    if (!next) return std::nullopt;
+                    s = *next;
+                }
+            }
+        return s;
+    }
+
+    /// From a state, all other variables back to rest.
+    std::optional<StateId> put_back(StateId s, const std::vector<std::uint32_t>& keep) {
+        if (!room_left(keep)) return std::nullopt;
+        for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
+            const std::uint32_t at = out_.variables[v].controls.front().index;
+            const std::uint8_t rest = c_.controls[at].rest;
+            if (std::ranges::binary_search(keep, v) || v == engine_) continue;
+            while (out_.states[s].positions[at] != rest) {
+                const auto next = moved(s, v, out_.states[s].positions[at] < rest ? 1 : -1);
+                if (!next) return std::nullopt;
+                s = *next;
+            }
+        }
+        return s;
     }
 
     /// The engine: what it may do next.
@@ -170,33 +345,57 @@ class Search {
         return watts;
     }
 
+    void stop_engine(StateId s) {
+        const std::uint32_t at = out_.variables[*engine_].controls.front().index;
+        Positions p = out_.states[s].positions;
+        const Operation stops{*engine_, p[at], *cold_.engine_position(EngineDoes::nothing), true};
+        p[at] = stops.to;
+        settle(all_.find(p, nodes(s)), s, stops);
+    }
+
     void settle(std::optional<SituationId> found, StateId before, std::optional<Operation> by) {
         if (!found) {
-            out_.complete = false;
+            short_ = true;
             return;
         }
         const SituationId start = *found;
-        if (!settled_.insert(start).second) return; // its ends are states already, with ways that are no longer
-        const Settled s = all_.settle(start);
-        if (s.cut_short) out_.complete = false;
         std::vector<StateId> ends;
+        const auto known = settled_.find(start); // its ends are states already, with ways that are no longer
+        if (known != settled_.end() && !known->second.cut_short) {
+            if (pass_)
+                for (SituationId id : known->second.passed) pass_(id, before);
+            for (StateId end : known->second.states) {
+                if (row_) row_(end);
+                if (row_ && dying_.contains(end)) stop_engine(end);
+            }
+            return;
+        }
+        const Settled s = all_.settle(start);
+        short_ = short_ || s.cut_short;
+        Ends& all = settled_[start];
+        all.cut_short = s.cut_short;
+        all.passed = s.passed;
+        if (pass_)
+            for (SituationId id : s.passed) pass_(id, before);
         for (SituationId end : s.ends) ends.push_back(state(end, before, by));
+        all.states = ends;
         for (StateId end : ends) {
+            if (row_) row_(end);
             if (by && by->variable == engine_) find_key(before);
             if (!dies(end)) continue;
             out_.states[end].stable = false;
             if (dying_.insert(end).second && cold_.engine_does(out_.states[end].positions) != EngineDoes::cranks) out_.dying.push_back(end);
-            const std::uint32_t at = out_.variables[*engine_].controls.front().index;
-            Positions p = out_.states[end].positions;
-            const Operation stops{*engine_, p[at], *cold_.engine_position(EngineDoes::nothing), true};
-            p[at] = stops.to;
-            settle(all_.find(p, nodes(end)), end, stops);
+            stop_engine(end);
         }
         if (!all_.at(start).solved) trouble({Trouble::Kind::not_solved, true, before, by, {}, {}});
         for (const Chatter& chatter : s.chatter) {
             Trouble t{Trouble::Kind::chatter, chatter.certain, before, by, {}, {}};
             for (std::uint16_t relay : chatter.relays) t.relays.push_back(cold_.coils()[relay].control);
-            for (SituationId id : chatter.situations) t.ends.push_back(state(id, before, by));
+            for (SituationId id : chatter.situations) {
+                t.ends.push_back(state(id, before, by));
+                settled_[start].states.push_back(t.ends.back());
+                if (row_) row_(t.ends.back());
+            }
             trouble(std::move(t));
         }
         if (s.race() || s.on_limits()) {
@@ -241,7 +440,17 @@ class Search {
     std::set<StateId> dying_; ///< the engine stops there before anybody can do anything
     std::vector<SituationId> situation_; ///< by state
     std::map<SituationId, StateId> state_of_;
-    std::set<SituationId> settled_;
+    struct Ends {
+        std::vector<StateId> states;
+        std::vector<SituationId> passed;
+        bool cut_short = false;
+    };
+    std::map<SituationId, Ends> settled_;
+    const ExploreOptions& options_;
+    std::function<void(StateId)> row_;   ///< told each state that an operation of the present exploration ends in
+    std::function<void(SituationId, StateId before)> pass_; ///< told each situation that is passed behind a state's operation
+    std::size_t limit_ = 0;              ///< of situations, for all groups
+    bool short_ = false;                 ///< the present exploration met a limit
 };
 
 void widen(std::optional<Extreme>& extreme, double value, StateId at) {
@@ -279,29 +488,6 @@ Behaviour explore(const View& view, const ExploreOptions& options) {
         if (options.see) options.see(s, out.states[s], now);
     }
     return out;
-}
-
-std::vector<Operation> Behaviour::way_to(StateId s) const {
-    std::vector<Operation> way;
-    while (states[s].by) {
-        way.push_back(*states[s].by);
-        s = states[s].before;
-    }
-    std::ranges::reverse(way);
-    return way;
-}
-
-Point Behaviour::point(StateId s) const { return model_->point(states[s].positions); }
-
-std::optional<StateId> Behaviour::find(const Positions& wanted) const {
-    for (StateId s = 0; s < states.size(); ++s) {
-        const bool same = std::ranges::all_of(variables, [&](const Variable& v) {
-            const std::uint32_t at = v.controls.front().index;
-            return states[s].positions[at] == wanted[at];
-        });
-        if (same && states[s].stable) return s;
-    }
-    return std::nullopt;
 }
 
 } // namespace loomproof::solve

@@ -4,8 +4,9 @@
 /// Operations: a hand control goes to a position beside its own; a push button is pressed and let go; a sensed switch or an outside
 /// condition changes at any time. The engine cranks only while a starter turns, runs from there, and stops at any time; it stops by itself
 /// once what keeps it alive fails (where nobody said what that is: once the switch that cranked it is back where it rests). Operations act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
-/// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states
-/// to see them all, one more walk looks for the one in which most is taken: it puts one control after the other where most flows.
+/// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states to
+/// try every control with every other, they are tried in groups that have a say in the same things (cones.hpp), all else at rest or where it
+/// helps or hurts a relay most; and one more walk looks for the state in which most is taken.
 
 #include "solve/settle.hpp"
 
@@ -23,6 +24,9 @@ namespace loomproof::solve {
 struct Variable {
     std::vector<ControlId> controls;
 };
+
+/// In file order; relays are none.
+std::vector<Variable> variables_of(const Model&);
 
 struct Operation {
     std::uint32_t variable = 0; ///< index into Behaviour::variables
@@ -66,7 +70,9 @@ struct Extreme {
 
 struct ExploreOptions {
     Conditions conditions{};
-    std::size_t most = 4096; ///< situations to be solved (in-flight ones included)
+    std::size_t most = 4096; ///< situations to be solved (in-flight ones included): all controls together, else for each group of them
+    std::size_t most_groups = 8; ///< times `most`: what all groups may cost
+    bool in_groups = false;  ///< do not try all together: for tests
     /// Limits of single relays where they are known better than usual.
     std::vector<std::pair<ControlId, Limits>> limits{};
     /// Shown each stable state once all are known, in their order, with everything as warm as it gets.
@@ -81,7 +87,14 @@ class Behaviour {
     std::vector<State> states;
     std::vector<Trouble> troubles;    ///< each kind once for the same relays: with its shortest way
     std::vector<StateId> dying;       ///< where what keeps the engine alive has just failed: it stops there by itself
-    bool complete = true;             ///< false: there is more than was looked at; what must hold always is then undecided
+    /// False: there is more than was looked at; what must hold always is then undecided.
+    bool complete = true;
+    /// Every combination of positions was seen. Where it is false and `complete` true, every control was seen in all positions together
+    /// with all others that have a say in the same things (cones.hpp), the rest of the circuit at rest, or where it helps or hurts a
+    /// relay most; what adds up over the whole circuit was only looked for where most is taken.
+    bool jointly = true;
+    std::vector<ControlId> unseen;    ///< not complete: whose positions were not all tried
+    std::size_t groups = 0;           ///< not jointly: of controls that were tried together
     std::size_t situations = 0;       ///< solved to find this
     std::vector<NotKnown> not_known;  ///< figures that the result hangs on
 

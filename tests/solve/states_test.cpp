@@ -201,8 +201,13 @@ TEST_CASE("more than is looked at is not complete") {
     ExploreOptions options;
     options.most = 300;
     const Behaviour x = explore(b.view(), options);
-    CHECK_FALSE(x.complete);
-    CHECK(x.situations >= 300);
-    CHECK(x.situations < 330);
-    CHECK(explore(b.view()).complete); // 4096 positions fit
+    CHECK_FALSE(x.jointly);
+    CHECK(x.groups == 12);
+    CHECK(x.complete); // no switch has a say in another's lamp
+    CHECK(x.situations < 60);
+    CHECK(explore(b.view()).jointly); // 4096 positions fit
+    options.most_groups = 0;
+    const Behaviour cut = explore(b.view(), options);
+    CHECK_FALSE(cut.complete);
+    CHECK(cut.unseen.size() == 12);
 }

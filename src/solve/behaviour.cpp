@@ -1,0 +1,51 @@
+#include "solve/states.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+
+namespace loomproof::solve {
+
+std::vector<Variable> variables_of(const Model& model) {
+    const Circuit& c = model.circuit();
+    std::vector<Variable> all;
+    for (ControlId id : model.controls()) {
+        const Control& control = c.at(id);
+        if (control.type == Control::Type::relay || control.positions.size() < 2) continue;
+        const auto same = [&](const Variable& v) {
+            const Control& first = c.at(v.controls.front());
+            return control.type == Control::Type::condition && first.type == Control::Type::condition && equal_ignoring_case(first.name, control.name);
+        };
+        const auto known = std::ranges::find_if(all, same);
+        if (known != all.end())
+            known->controls.push_back(id);
+        else
+            all.push_back({{id}});
+    }
+    return all;
+}
+
+std::vector<Operation> Behaviour::way_to(StateId s) const {
+    std::vector<Operation> way;
+    while (states[s].by) {
+        way.push_back(*states[s].by);
+        s = states[s].before;
+    }
+    std::ranges::reverse(way);
+    return way;
+}
+
+Point Behaviour::point(StateId s) const { return model_->point(states[s].positions); }
+
+std::optional<StateId> Behaviour::find(const Positions& wanted) const {
+    for (StateId s = 0; s < states.size(); ++s) {
+        const bool same = std::ranges::all_of(variables, [&](const Variable& v) {
+            const std::uint32_t at = v.controls.front().index;
+            return states[s].positions[at] == wanted[at];
+        });
+        if (same && states[s].stable) return s;
+    }
+    return std::nullopt;
+}
+
+} // namespace loomproof::solve
