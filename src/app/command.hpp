@@ -68,5 +68,6 @@ Exit trace(const Given&, Console&);
 Exit tidy(const Given&, Console&);
 Exit explain(const Given&, Console&);
 Exit size(const Given&, Console&);
+Exit begin(const Given&, Console&);
 
 } // namespace loomproof::app

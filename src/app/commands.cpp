@@ -62,7 +62,17 @@ constexpr std::array trace_options{when};
 constexpr std::array size_arguments{
     Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL", true, true}};
 
+constexpr std::array begin_arguments{Argument{"JOB", "the job, by the name that the list of jobs shows; without it: the list", false}};
+constexpr std::array begin_options{
+    Option{"--answers", "FILE", "takes the answers from FILE, one a line, in place of the keyboard"},
+    Option{"--paper", nullptr, "prints the questions of JOB, to be filled in by hand; without JOB the list of jobs"},
+};
+
 constexpr std::array table{
+    Command{"begin", "a first circuit file, by at most 12 questions",
+            "Asks what you want to fit and a few things about it, shows the line that each answer becomes, writes the circuit file, checks and "
+            "draws it. To each question ? explains, \"don't know\" is an answer, back goes back, stop ends. Nothing is written over.",
+            begin_arguments, begin_options, begin},
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
             "assumed, "

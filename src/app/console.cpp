@@ -70,6 +70,24 @@ void Console::say(std::string_view sentence) const {
     (void)write_all(STDERR_FILENO, screen.person ? report::paragraph(screen, whole) : whole + '\n');
 }
 
+bool Console::show() {
+    const bool written = finish();
+    out.clear();
+    return written;
+}
+
+std::optional<std::string> Console::read_line() {
+    std::string line;
+    char ch = 0;
+    for (;;) {
+        const ssize_t n = ::read(STDIN_FILENO, &ch, 1); // one by one: what stands behind the line is not ours yet
+        if (n < 0 && errno == EINTR) continue;
+        if (n <= 0) return line.empty() ? std::nullopt : std::optional(line);
+        if (ch == '\n') return line;
+        if (line.size() < 10'000) line += ch;
+    }
+}
+
 bool Console::finish() const {
     const int error = write_all(STDOUT_FILENO, out);
     if (error == 0 || error == EPIPE) return true;

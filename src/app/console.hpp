@@ -3,6 +3,7 @@
 
 #include "report/ink.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -23,6 +24,11 @@ class Console {
 
     /// A remark for the person: the program's name, then the sentence, on standard error. Control characters do not get through.
     void say(std::string_view sentence) const;
+
+    /// Writes `out` at once and empties it, for somebody who waits for it. False as in finish().
+    bool show();
+    /// The next line of standard input without its end; nothing where it is at its end.
+    std::optional<std::string> read_line();
 
     /// Writes `out`. False, after saying why, where it could not be written; a reader that went away is no failure.
     bool finish() const;

@@ -31,8 +31,8 @@ std::string typed(const Command& c) {
 
 std::string first_words() {
     return "Loomproof proofs a vehicle's wiring loom (harness) before the battery goes on.\n"
-           "Write down the circuit, one thing a line: netlists/README.md shows how.\n"
-           "Check it:     loomproof check my-car.loom\n"
+           "First file:   loomproof begin              (asks at most 12 questions)\n"
+           "Check a file: loomproof check my-car.loom  (size 120 W, 3 m: wire and fuse alone)\n"
            "More:         loomproof --help\n";
 }
 

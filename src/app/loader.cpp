@@ -67,7 +67,7 @@ Result<std::string> FileLoader::used(const std::string& name) const {
     };
     std::vector<Candidate> candidates{{main_folder.empty() ? fs::path(".") : main_folder, main_folder / relative}};
     if (name.starts_with(parts_prefix))
-        if (const std::string parts = parts_folder(); !parts.empty())
+        if (const std::string parts = folder_that_comes_along("parts"); !parts.empty())
             candidates.push_back({parts, fs::path(parts) / name.substr(parts_prefix.size())});
 
     for (const auto& [folder, file] : candidates) {
@@ -85,15 +85,15 @@ Result<std::string> FileLoader::used(const std::string& name) const {
                                name, main_path_ == "-" ? "the folder you are in" : main_path_));
 }
 
-std::string parts_folder() {
+std::string folder_that_comes_along(std::string_view name) {
     std::error_code problem;
     const fs::path program = fs::read_symlink("/proc/self/exe", problem);
     std::vector<fs::path> candidates;
     if (!problem) {
-        candidates.push_back(program.parent_path() / "../share/loomproof/parts");
-        candidates.push_back(program.parent_path() / "../../../netlists/parts"); // built in out/build/PRESET
+        candidates.push_back(program.parent_path() / "../share/loomproof" / name);
+        candidates.push_back(program.parent_path() / "../../../netlists" / name); // built in out/build/PRESET
     }
-    candidates.emplace_back(LOOMPROOF_PARTS_FOLDER);
+    candidates.push_back(fs::path(LOOMPROOF_SHARED_FOLDER) / name);
     for (const fs::path& folder : candidates)
         if (fs::is_directory(folder, problem)) return folder.string();
     return {};

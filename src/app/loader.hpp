@@ -4,6 +4,7 @@
 #include "base/result.hpp"
 
 #include <string>
+#include <string_view>
 
 namespace loomproof::app {
 
@@ -24,8 +25,8 @@ class FileLoader {
     std::string main_path_;
 };
 
-/// The folder of the parts that come with the program: beside it where it was built or installed, else where it was to be
+/// A folder of what comes with the program ("parts", "templates"): beside it where it was built or installed, else where it was to be
 /// installed. Empty where there is none.
-std::string parts_folder();
+std::string folder_that_comes_along(std::string_view name);
 
 } // namespace loomproof::app

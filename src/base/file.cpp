@@ -169,4 +169,16 @@ Result<void> write_files(const std::vector<FileContent>& files) {
     return done;
 }
 
+Result<void> write_new_file(const std::string& path, std::string_view content) {
+    Descriptor file{::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666)};
+    if (file.fd < 0 && errno == EEXIST) return failure("There is a " + path + " already; it stays as it is.");
+    if (file.fd < 0) return failure("Cannot write " + path + ": " + reason() + ".");
+    if (!write_all(file.fd, content) || ::fsync(file.fd) != 0) {
+        const std::string why = reason();
+        ::unlink(path.c_str());
+        return failure("Cannot write " + path + ": " + why + ".");
+    }
+    return {};
+}
+
 } // namespace loomproof

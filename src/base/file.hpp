@@ -18,6 +18,9 @@ Result<std::string> read_file(const std::string& path, std::size_t limit);
 /// itself is renewed. What is no file (a device, a pipe) is written straight.
 Result<void> write_file(const std::string& path, std::string_view content);
 
+/// Writes a file that must not be there yet: what is there stays as it is, and the failure says so.
+Result<void> write_new_file(const std::string& path, std::string_view content);
+
 struct FileContent {
     std::string path, content;
 };

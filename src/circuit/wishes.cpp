@@ -51,6 +51,10 @@ class WishReader {
 
     bool term() {
         if (at_.is_text()) return condition();
+        if ((at_.is("no") || at_.is("not")) && at_.is_text(1)) { // as one says it: off when no "ignition on"
+            ++at_.at;
+            return condition(false);
+        }
         if (!at_.is_word()) {
             if (at_.token().kind == TokenKind::stray) return ++at_.at, false; // reported already
             return problem("text-word-unknown", at_.span(), "A switch and its position are expected here.", "Type: when S1 run, S5 on");
@@ -107,13 +111,12 @@ class WishReader {
         return problem("text-name-unknown", at_.span(), "Nothing here is called " + name + ".", nearest ? "Did you mean " + *nearest + "?" : "Name a switch, a relay, or a condition in quotes.");
     }
 
-    bool condition() {
+    bool condition(bool holds = true) {
         const std::string text(at_.spelled());
         const Span span = at_.span();
         ++at_.at;
-        bool holds = true;
         if (at_.take("no") || at_.take("off"))
-            holds = false;
+            holds = !holds;
         else if (!at_.take("yes"))
             at_.take("on");
         std::vector<std::string> known;

@@ -62,6 +62,7 @@ TEST_CASE("positions as people say them") {
     CHECK(r.wish("K1 pulled in") == "K1 pulled in");
     CHECK(r.wish("K1 at rest") == "K1 rest");
     CHECK(r.wish("\"main beam on\"") == "T1 main beam on yes");
+    CHECK(r.wish("no \"Main beam on\", engine running") == "T1 main beam on no engine running");
     CHECK(r.wish("\"Main beam on\" no, engine running") == "T1 main beam on no engine running");
 }
 

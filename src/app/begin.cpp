@@ -1,0 +1,294 @@
+#include "app/command.hpp"
+#include "app/loader.hpp"
+#include "base/file.hpp"
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "begin/dialogue.hpp"
+#include "report/page.hpp"
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::app {
+
+namespace {
+
+constexpr std::array<const char*, 10> jobs{"headlamp-relays", "driving-lights", "electric-fan", "two-fans",   "horn",
+                                           "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
+constexpr std::size_t largest_form = 100'000;
+
+const char* const cautions[] = {
+    "Before you touch a wire: battery off, the grounded post first.",
+    "Local rules, the vehicle maker's procedure and licensed practice come before anything printed here.",
+    "Restraint circuits (airbags, belt tensioners) are never tapped or probed.",
+};
+
+/// Nothing, after saying why, where one is missing.
+std::optional<std::vector<begin::Form>> all_forms(const Console& console) {
+    const std::string folder = folder_that_comes_along("templates");
+    if (folder.empty()) {
+        console.say("The forms that come with Loomproof are not there: its folder \"templates\" is missing.");
+        return std::nullopt;
+    }
+    const Result<std::string> common = read_file(folder + "/common.form", largest_form);
+    std::vector<begin::Form> forms;
+    for (const char* job : jobs) {
+        const std::string path = fmt::format("{}/{}.form", folder, job);
+        const Result<std::string> text = read_file(path, largest_form);
+        if (!text || !common) {
+            console.say(!common ? common.error() : text.error());
+            return std::nullopt;
+        }
+        auto form = begin::read_form(path, *text, *common);
+        if (!form) {
+            console.say(form.error());
+            return std::nullopt;
+        }
+        forms.push_back(std::move(*form));
+    }
+    return forms;
+}
+
+/// The number of a job by what was typed: its number, name or title.
+std::optional<std::size_t> job_of(const std::vector<begin::Form>& forms, const std::string& typed) {
+    for (std::size_t i = 0; i < forms.size(); ++i)
+        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) || equal_ignoring_case(typed, forms[i].title)) return i;
+    return std::nullopt;
+}
+
+std::string list_of_jobs(const std::vector<begin::Form>& forms, const report::Screen& screen, bool names) {
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (std::size_t i = 0; i < forms.size(); ++i) rows.emplace_back(names ? std::string(jobs[i]) : fmt::format("{:2}", i + 1), forms[i].title);
+    return report::in_columns(screen, rows);
+}
+
+std::string opening(const report::Screen& screen) {
+    std::string out;
+    for (const char* caution : cautions) out += report::paragraph(screen, caution);
+    return out;
+}
+
+class Talk {
+  public:
+    Talk(Console& console, std::vector<begin::Form> forms) : console_(console), forms_(std::move(forms)) {}
+
+    /// False, after saying why, where the file of answers cannot be read.
+    bool answers_from(const std::string& file) {
+        const Result<std::string> text = read_file(file, largest_form);
+        if (!text) {
+            console_.say(text.error());
+            return false;
+        }
+        from_file_.emplace();
+        for (std::size_t at = 0; at < text->size();) {
+            const std::size_t end = std::min(text->find('\n', at), text->size());
+            from_file_->push_back(text->substr(at, end - at));
+            at = end + 1;
+        }
+        return true;
+    }
+
+    Exit run(std::optional<std::size_t> job) {
+        const report::Screen& screen = console_.screen();
+        console_.out += opening(screen) + '\n' + report::paragraph(screen, "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends.") + '\n';
+        const std::size_t first = job ? 1 : 2;
+        for (;;) {
+            if (!job && !(job = choose())) return ended();
+            begin::Dialogue dialogue(forms_[*job], first);
+            for (const std::string& caution : dialogue.form().cautions) console_.out += report::paragraph(screen, caution);
+            if (!dialogue.form().cautions.empty()) console_.out += '\n';
+            switch (questions(dialogue)) {
+            case Next::job: job.reset(); continue;
+            case Next::stop: return ended();
+            case Next::written: return finish(dialogue);
+            }
+        }
+    }
+
+  private:
+    enum class Next { job, stop, written };
+
+    std::optional<std::string> answer() {
+        console_.out += "> ";
+        std::optional<std::string> line;
+        if (from_file_) {
+            if (next_ < from_file_->size()) line = (*from_file_)[next_++];
+        } else {
+            if (!console_.show()) return std::nullopt;
+            line = console_.read_line();
+        }
+        if (line && !line->empty() && line->back() == '\r') line->pop_back();
+        // What was typed stands on the screen already; from a file or a pipe it would be missing.
+        if (from_file_ || !console_.keyboard_is_input()) console_.out += line ? report_of(*line) + '\n' : "\n";
+        return line;
+    }
+    static std::string report_of(const std::string& line) {
+        std::string out;
+        for (const char ch : line) out += static_cast<unsigned char>(ch) < ' ' || ch == '\x7f' ? '?' : ch;
+        return out;
+    }
+
+    std::optional<std::size_t> choose() {
+        const report::Screen& screen = console_.screen();
+        for (;;) {
+            console_.out += "1. What do you want to fit?\n" + list_of_jobs(forms_, screen, false);
+            const auto line = answer();
+            if (!line || begin::read_word(*line) == begin::Word::stop) return std::nullopt;
+            if (const auto job = job_of(forms_, *line)) {
+                console_.out += '\n';
+                return job;
+            }
+            switch (begin::read_word(*line)) {
+            case begin::Word::explain:
+                console_.out += report::paragraph(screen, "Type the number of what comes nearest. The file can be changed afterwards with any editor.");
+                break;
+            case begin::Word::dont_know:
+                console_.out += report::paragraph(screen, "Then take 10, one big load: it is the plainest one. Or read netlists/README.md and write the file yourself.");
+                break;
+            case begin::Word::back: console_.out += "This is the first question.\n"; break;
+            default: console_.out += fmt::format("Type a number from 1 to {}.\n", forms_.size());
+            }
+        }
+    }
+
+    Next questions(begin::Dialogue& dialogue) {
+        const std::size_t width = console_.screen().width;
+        for (;;) {
+            while (!dialogue.done()) {
+                console_.out += dialogue.question(width);
+                const auto line = answer();
+                if (!line) return Next::stop;
+                const begin::Word word = begin::read_word(*line);
+                if (word == begin::Word::stop) return Next::stop;
+                if (word == begin::Word::back && dialogue.at() == 0) return Next::job;
+                console_.out += dialogue.take(*line, width) + '\n';
+            }
+            console_.out += "This is the file:\n\n" + indented(dialogue.file()) + '\n';
+            switch (write(dialogue)) {
+            case begin::Word::back: dialogue.go_back(); continue;
+            case begin::Word::stop: return Next::stop;
+            default: return Next::written;
+            }
+        }
+    }
+
+    static std::string indented(const std::string& text) {
+        std::string out = "  ";
+        for (std::size_t i = 0; i < text.size(); ++i) {
+            out += text[i];
+            if (text[i] == '\n' && i + 1 < text.size() && text[i + 1] != '\n') out += "  ";
+        }
+        return out;
+    }
+
+    /// A name like it that is not taken: fan.loom, fan-2.loom, ...
+    static std::string free_name(const std::string& wanted) {
+        const std::filesystem::path path(wanted);
+        std::error_code problem;
+        std::string name = wanted;
+        for (int i = 2; std::filesystem::exists(std::filesystem::symlink_status(name, problem)); ++i)
+            name = (path.parent_path() / fmt::format("{}-{}{}", path.stem().string(), i, path.extension().string())).string();
+        return name;
+    }
+
+    begin::Word write(begin::Dialogue& dialogue) {
+        std::string name = free_name(dialogue.form().file);
+        for (;;) {
+            console_.out += report::paragraph(console_.screen(), fmt::format("{}. Write it to {}? yes, or another name.", dialogue.number(), name));
+            const auto line = answer();
+            if (!line) return begin::Word::stop;
+            switch (begin::read_word(*line)) {
+            case begin::Word::back: return begin::Word::back;
+            case begin::Word::stop: return begin::Word::stop;
+            case begin::Word::explain:
+                console_.out += report::paragraph(console_.screen(), "Nothing is written over: a name that is taken stays as it is. The file is plain text; any editor opens it.");
+                continue;
+            case begin::Word::dont_know:
+            case begin::Word::none: break;
+            }
+            std::string wanted = *line;
+            while (!wanted.empty() && wanted.back() == ' ') wanted.pop_back();
+            const std::string small = lower(wanted);
+            if (wanted.empty() || small == "no" || small == "n") {
+                console_.out += "Type yes, another name, back or stop.\n";
+                continue;
+            }
+            if (small != "yes" && small != "y" && begin::read_word(wanted) != begin::Word::dont_know) {
+                name = wanted;
+                if (std::filesystem::path(name).extension().empty()) name += ".loom";
+            }
+            const Result<void> written = write_new_file(name, dialogue.file());
+            if (written) {
+                written_ = name;
+                return begin::Word::none;
+            }
+            console_.out += report::paragraph(console_.screen(), written.error() + " Type another name, or stop.");
+            name = free_name(dialogue.form().file);
+        }
+    }
+
+    Exit ended() {
+        console_.out += "Stopped. Nothing was written.\n";
+        return Exit::failed;
+    }
+
+    Exit finish(const begin::Dialogue& dialogue) {
+        const report::Screen& screen = console_.screen();
+        std::string so_far = fmt::format("Written: {}\n", written_);
+        if (const auto open = dialogue.to_measure(); !open.empty()) {
+            so_far += "\nFind out, and put into the file in place of what was guessed:\n";
+            for (const std::string& m : open) so_far += report::labelled(screen, "-", m);
+        }
+        so_far += "\nWhat the check says:\n\n";
+        console_.out += so_far;
+        console_.show();
+        Given given;
+        given.set("FILE", written_);
+        const Exit checked = check(given, console_);
+        console_.show();
+
+        std::filesystem::path picture(written_);
+        given.set("-o", free_name(picture.replace_extension(".svg").string()));
+        const Exit drawn = draw(given, console_);
+        if (drawn != Exit::failed)
+            console_.out += fmt::format("\nDrawn: {} (any browser opens it)\nWhen you have changed the file: loomproof check {}\n", given.value("-o"), written_);
+        return drawn == Exit::failed ? Exit::failed : checked;
+    }
+
+    Console& console_;
+    std::vector<begin::Form> forms_;
+    std::optional<std::vector<std::string>> from_file_;
+    std::size_t next_ = 0;
+    std::string written_;
+};
+
+} // namespace
+
+Exit begin(const Given& given, Console& console) {
+    auto forms = all_forms(console);
+    if (!forms) return Exit::failed;
+    std::optional<std::size_t> job;
+    if (given.has("JOB") && !(job = job_of(*forms, given.value("JOB")))) {
+        const std::vector<std::string> known(jobs.begin(), jobs.end());
+        const auto near = nearest_name(given.value("JOB"), known);
+        console.say(fmt::format("There is no form for {}; there are {}.{}", given.value("JOB"), list_of(known), near ? " The nearest is " + *near + '.' : ""));
+        return Exit::failed;
+    }
+    if (given.has("--paper")) {
+        console.out = opening(console.screen()) + '\n';
+        console.out += job ? begin::on_paper((*forms)[*job], console.screen().width)
+                           : "A form for each of these jobs: loomproof begin JOB --paper\n\n" + list_of_jobs(*forms, console.screen(), true);
+        return Exit::clean;
+    }
+    Talk talk(console, std::move(*forms));
+    if (given.has("--answers") && !talk.answers_from(given.value("--answers"))) return Exit::failed;
+    return talk.run(job);
+}
+
+} // namespace loomproof::app

@@ -1,0 +1,104 @@
+#include "begin/dialogue.hpp"
+
+#include "base/words.hpp"
+#include "report/columns.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/core.h>
+
+namespace loomproof::begin {
+
+namespace {
+
+/// Every line begins with `lead`; later ones hang two columns further.
+std::string in_lines(std::string_view text, std::size_t width, std::string_view lead) {
+    const std::size_t room = std::max<std::size_t>(24, width - std::min(width, lead.size() + 2));
+    std::string out;
+    for (const std::string& line : report::wrap(text, room + 2, room)) out += std::string(lead) + (out.empty() ? "" : "  ") + line + '\n';
+    return out;
+}
+
+} // namespace
+
+Word read_word(const std::string& typed) {
+    std::string plain; // letters alone: "Don’t know." is "dontknow"
+    for (const char ch : lower(typed))
+        if ((ch >= 'a' && ch <= 'z') || ch == '?') plain += ch;
+    const auto is = [&](std::initializer_list<std::string_view> words) { return std::ranges::find(words, plain) != words.end(); };
+    if (is({"?", "help", "why"})) return Word::explain;
+    if (is({"dontknow", "donotknow", "idontknow", "dunno", "unknown", "notsure", "noidea"})) return Word::dont_know;
+    if (is({"back"})) return Word::back;
+    if (is({"stop", "quit", "exit"})) return Word::stop;
+    return Word::none;
+}
+
+std::string Dialogue::question(std::size_t width) const {
+    const Ask& ask = form_.asks[at_];
+    std::string out = in_lines(fmt::format("{}. {}", number(), ask.say), width, "");
+    for (std::size_t i = 0; i < ask.options.size(); ++i) out += in_lines(fmt::format("{}  {}", i + 1, ask.options[i].text), width, "   ");
+    return out;
+}
+
+std::string Dialogue::became(const Ask& ask, std::size_t width) const {
+    std::string out;
+    for (const std::string& line : lines_of(form_, answers_, ask.id)) out += in_lines(line, width, "    ");
+    return out;
+}
+
+std::string Dialogue::take(const std::string& typed, std::size_t width) {
+    const Ask& ask = form_.asks[at_];
+    switch (read_word(typed)) {
+    case Word::explain: return in_lines(ask.help.empty() ? "There is no more to say about this one." : ask.help, width, "  ");
+    case Word::back: return go_back() ? "" : in_lines("This is the first question about it.", width, "  ");
+    case Word::dont_know: {
+        answers_[ask.id] = ask.unknown;
+        unknown_.resize(at_ + 1);
+        unknown_[at_] = true;
+        ++at_;
+        return (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) + became(ask, width);
+    }
+    case Word::stop:
+    case Word::none: break;
+    }
+    if (typed.find_first_not_of(" \t\r") == std::string::npos) return in_lines("Type an answer, or one of: ?  don't know  back  stop", width, "  ");
+    const Result<std::string> value = read_answer(ask, typed);
+    if (!value) return in_lines(value.error(), width, "  ");
+    answers_[ask.id] = *value;
+    unknown_.resize(at_ + 1);
+    unknown_[at_] = false;
+    ++at_;
+    return became(ask, width);
+}
+
+bool Dialogue::go_back() {
+    if (at_ == 0) return false;
+    --at_;
+    answers_.erase(form_.asks[at_].id);
+    unknown_.resize(at_);
+    return true;
+}
+
+std::vector<std::string> Dialogue::to_measure() const {
+    std::vector<std::string> out;
+    for (std::size_t i = 0; i < unknown_.size(); ++i)
+        if (unknown_[i] && !form_.asks[i].measure.empty()) out.push_back(form_.asks[i].measure);
+    return out;
+}
+
+std::string on_paper(const Form& form, std::size_t width) {
+    std::string out = in_lines(form.title, width, "") + '\n';
+    for (const std::string& caution : form.cautions) out += in_lines(caution, width, "  ");
+    std::size_t number = 0;
+    for (const Ask& ask : form.asks) {
+        out += '\n' + in_lines(fmt::format("{}. {}", ++number, ask.say), width, "");
+        if (!ask.help.empty()) out += in_lines(ask.help, width, "   ");
+        for (const Option& o : ask.options) out += in_lines("[ ] " + o.text, width, "   ");
+        if (ask.options.empty()) out += "   " + std::string(std::min<std::size_t>(40, width - 12), '_') + (ask.unit_words.empty() ? "" : " " + ask.unit_words) + '\n';
+        out += "   [ ] don't know\n";
+    }
+    return out;
+}
+
+} // namespace loomproof::begin

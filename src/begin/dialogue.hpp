@@ -1,0 +1,50 @@
+#pragma once
+/// The talk that leads from a form to a circuit file: one question after the other, with a way back.
+
+#include "begin/fill.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace loomproof::begin {
+
+/// What somebody may answer to any question.
+enum class Word { none, explain, dont_know, back, stop };
+/// "?", "don't know" (in all its spellings), "back", "stop"; capitals and curly quotes do not matter.
+Word read_word(const std::string& typed);
+
+class Dialogue {
+  public:
+    /// `first`: the number of its first question.
+    Dialogue(Form form, std::size_t first) : form_(std::move(form)), first_(first) {}
+
+    bool done() const { return at_ >= form_.asks.size(); }
+    std::size_t at() const { return at_; }
+    std::size_t number() const { return at_ + first_; } ///< of the question that is asked
+    const Form& form() const { return form_; }
+    const Answers& answers() const { return answers_; }
+
+    /// The question, with its choices.
+    std::string question(std::size_t width) const;
+    /// Takes an answer or one of the words but `stop`; says what it became, or why not. Going back from the first question stays there.
+    std::string take(const std::string& typed, std::size_t width);
+    /// Takes the last answer back, where there is one.
+    bool go_back();
+    std::string file() const { return filled(form_, answers_); }
+    /// How to find out what nobody knew: one sentence each.
+    std::vector<std::string> to_measure() const;
+
+  private:
+    std::string became(const Ask&, std::size_t width) const;
+
+    Form form_;
+    Answers answers_;
+    std::vector<bool> unknown_;
+    std::size_t at_ = 0, first_ = 1;
+};
+
+/// The questions of a form to be filled in by hand, with room for the answers.
+std::string on_paper(const Form&, std::size_t width);
+
+} // namespace loomproof::begin

@@ -1,0 +1,233 @@
+#include "begin/fill.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "circuit/read.hpp"
+#include "circuit/typed.hpp"
+#include "netlist/tidy.hpp"
+#include "reference/colours.hpp"
+#include "reference/places.hpp"
+#include "sizing/size.hpp"
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <set>
+
+#include <fmt/core.h>
+
+namespace loomproof::begin {
+
+namespace {
+
+constexpr std::string_view not_yet = "not_answered_yet";
+constexpr double rested_battery = 12.6 / 12; ///< loads are stated at 12 V; the check reckons with a rested battery
+constexpr double relay_habit = 0.8;          ///< share of a relay's rating that is used for long (common practice)
+
+/// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the first.
+std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
+    std::string words = answer;
+    if (const std::size_t slash = words.find('/'); slash != std::string::npos) words.erase(slash, std::min(words.find(' ', slash), words.size()) - slash);
+    const Typed typed(words);
+    for (const Unit unit : units) {
+        Cursor c = typed.cursor();
+        std::vector<Finding> problems;
+        const auto read = read_figure(c, unit, problems);
+        if (!read || !problems.empty() || !read->value.known()) continue;
+        if (which != nullptr) *which = unit;
+        return read->value.high;
+    }
+    return std::nullopt;
+}
+
+std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum) {
+    const auto at = answers.find(sum.load);
+    Unit unit{};
+    const auto figure = figure_of(at == answers.end() ? sum.load : at->second, {Unit::amps, Unit::watts}, &unit);
+    if (!figure) return std::nullopt;
+    return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * rested_battery};
+}
+
+std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
+    Metres out;
+    for (const std::string& piece : sum.over) {
+        const auto at = answers.find(piece);
+        const auto figure = figure_of(at == answers.end() ? piece : at->second, {Unit::metres});
+        if (!figure) return std::nullopt;
+        out += Metres{*figure};
+    }
+    return out;
+}
+
+/// What is on shelves as bolted fuses and as relays for the battery's voltage, in amps. Common practice, no list is published.
+constexpr std::array<double, 10> bolted{60, 70, 80, 100, 125, 150, 175, 200, 250, 300};
+constexpr std::array<double, 5> relays{40, 70, 100, 150, 200};
+
+std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
+    if (const auto fuse = sizing::fuse_for(steady, place); fuse && fuse->rating.rating.si <= 60) {
+        rating = fuse->rating.rating;
+        return text(rating) + (fuse->style == reference::Protector::maxi_blade ? ", maxi" : "");
+    }
+    const auto* at = std::ranges::lower_bound(bolted, steady.si / sizing::fuse_habit);
+    rating = Amps{at == bolted.end() ? bolted.back() : *at};
+    return text(rating) + ", bolted";
+}
+
+std::string as_typed_in_a_file(const reference::WireSize& size) { return lower(reference::spelled(size)); }
+
+std::string put_in(std::string text, const Answers& values) {
+    std::size_t at = 0;
+    while ((at = text.find('<', at)) != std::string::npos) {
+        const std::size_t end = text.find('>', at);
+        if (end == std::string::npos) break;
+        const auto value = values.find(text.substr(at + 1, end - at - 1));
+        const std::string with = value == values.end() ? std::string(not_yet) : value->second;
+        std::size_t begin = at;
+        std::size_t length = end + 1 - at;
+        if (with.empty() && at >= 2 && text.compare(at - 2, 2, ", ") == 0) begin -= 2, length += 2; // the clause is left out
+        text.replace(begin, length, with);
+        at = begin + with.size();
+    }
+    return text;
+}
+
+std::string tidied(std::string text) {
+    Sources sources;
+    const std::uint32_t source = sources.add("new.loom", std::move(text));
+    const Parsed parsed = parse(sources, source);
+    return tidy(sources, parsed.tree, {is_keyword, unit_split, false});
+}
+
+/// The lines, each with single blanks: columns are for the whole file.
+std::vector<std::string> lines_in(const std::string& text) {
+    std::vector<std::string> out;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find('\n', at), text.size());
+        std::string& line = out.emplace_back();
+        for (std::size_t i = at; i < end; ++i)
+            if (text[i] != ' ' || (!line.empty() && line.back() != ' ')) line += text[i];
+        at = end + 1;
+    }
+    return out;
+}
+
+std::string blanks_left(const std::string& s) {
+    const std::size_t first = s.find_first_not_of(" \t");
+    const std::size_t last = s.find_last_not_of(" \t");
+    return first == std::string::npos ? "" : s.substr(first, last - first + 1);
+}
+
+/// A text for between quotes: without what would end it, and not longer than a drawing can show.
+Result<std::string> read_words(const std::string& typed) {
+    std::string out;
+    for (std::size_t i = 0; i < typed.size();) {
+        const std::size_t length = utf8_length(std::string_view(typed).substr(i));
+        if (length == 0) return failure("There is something in it that is no letter. Type it again.");
+        const std::string letter = typed.substr(i, length);
+        i += length;
+        const bool quote = letter == "\"" || letter == "\xe2\x80\x9c" || letter == "\xe2\x80\x9d" || letter == "\xe2\x80\x9e" || letter == "\xe2\x80\x9f";
+        if (quote || static_cast<unsigned char>(letter[0]) < ' ' || letter == "\x7f") continue;
+        out += letter;
+    }
+    out = blanks_left(out);
+    if (out.empty()) return failure("A few words are wanted here, or: don't know.");
+    if (code_points(out) > 60) return failure("That is too long for a drawing: at most 60 letters.");
+    return out;
+}
+
+Result<std::string> read_colour_answer(const std::string& typed) {
+    const reference::ColourAnswer answer = reference::read_colour(typed, reference::ColourSet::undeclared);
+    if (answer.colour) return reference::word(*answer.colour);
+    if (answer.readings.empty()) {
+        const auto near = nearest_name(typed, reference::colour_words());
+        return failure(fmt::format("\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.", typed,
+                                   near ? "; the nearest is " + *near : ""));
+    }
+    std::vector<std::string> means;
+    for (const auto& r : answer.readings) means.push_back(fmt::format("{} ({})", reference::word(r.colour), r.whose));
+    return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(means, "or")));
+}
+
+Result<std::string> read_figure_answer(const Ask& ask, const std::string& typed) {
+    const Typed words(typed);
+    if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
+    for (const Unit unit : ask.units) {
+        Cursor c = words.cursor();
+        std::vector<Finding> problems;
+        const auto read = read_figure(c, unit, problems);
+        if (!problems.empty()) return failure(in_short(problems.front()));
+        if (!read) continue;
+        if (!c.done()) return failure(fmt::format("\"{}\" is understood, but not what stands behind it. One figure, in {}.", typed.substr(0, read->value.span.end), ask.unit_words));
+        if (!read->value.known()) return ask.unknown; // "unknown A"
+        const double most = unit == Unit::metres ? 50 : unit == Unit::watts ? 3600 : unit == Unit::amps ? 300 : 3600 * 1000.0;
+        if (!(read->value.nominal > 0)) return failure("It must be more than nothing.");
+        if (read->value.nominal > most) return failure("That is more than this form is made for. Look at the unit.");
+        return blanks_left(typed);
+    }
+    const Cursor c = words.cursor();
+    if (looks_like_figure(c)) return failure(in_short(figure_problem(c, fmt::format("Type the number with its unit, {}.", ask.unit_words))));
+    return failure(fmt::format("A figure in {} is wanted here, or: don't know.", ask.unit_words));
+}
+
+} // namespace
+
+Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_blanks) {
+    const std::string typed = blanks_left(typed_with_blanks);
+    switch (ask.takes) {
+    case Ask::Takes::words: return read_words(typed);
+    case Ask::Takes::colour: return read_colour_answer(typed);
+    case Ask::Takes::figure: return read_figure_answer(ask, typed);
+    case Ask::Takes::option: break;
+    }
+    for (std::size_t i = 0; i < ask.options.size(); ++i)
+        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, ask.options[i].value) || equal_ignoring_case(typed, ask.options[i].text))
+            return ask.options[i].value;
+    return failure(fmt::format("Type the number in front of your answer, 1 to {}, or: don't know.", ask.options.size()));
+}
+
+Answers worked_out(const Form& form, const Answers& answers) {
+    Answers out;
+    const auto sold = answers.find("sold");
+    const bool awg = sold != answers.end() && sold->second == "awg";
+    if (sold != answers.end()) out["thin"] = awg ? "18 awg" : "1 mm2";
+    for (const WireSum& sum : form.wires) {
+        const auto steady = amps_of(answers, sum);
+        if (!steady) continue;
+        const auto known = reference::find_place_temperature(sum.place);
+        const Celsius place = known ? known->ambient : reference::table_ambient;
+        Amps rating;
+        out[sum.name + " fuse"] = fuse_words(*steady, place, rating);
+        const auto* relay = std::ranges::lower_bound(relays, steady->si / relay_habit);
+        out[sum.name + " relay"] = text(Amps{relay == relays.end() ? relays.back() : *relay});
+        const auto metres = metres_of(answers, sum);
+        if (!metres || sold == answers.end()) continue;
+        const sizing::Need need{*steady, rating, *metres, wires_may_lose, place, reference::default_insulation_class, square_millimetres(0.9)};
+        if (const auto wire = sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need))
+            out[sum.name] = as_typed_in_a_file(wire->size);
+        else
+            out[sum.name] = awg ? "4/0 awg" : "120 mm2"; // the thickest there is; the check says what is lost
+    }
+    return out;
+}
+
+std::string filled(const Form& form, const Answers& answers) {
+    Answers values = worked_out(form, answers);
+    values.insert(answers.begin(), answers.end());
+    return tidied(put_in(form.text, values));
+}
+
+std::vector<std::string> lines_of(const Form& form, const Answers& answers, const std::string& id) {
+    Answers before = answers;
+    before.erase(id);
+    const std::vector<std::string> now = lines_in(filled(form, answers)), then = lines_in(filled(form, before));
+    const std::set<std::string> known(then.begin(), then.end());
+    std::vector<std::string> out;
+    for (std::string line : now) {
+        if (known.contains(line)) continue;
+        for (std::size_t at = 0; (at = line.find(not_yet, at)) != std::string::npos;) line.replace(at, not_yet.size(), "...");
+        out.push_back(std::move(line));
+    }
+    return out;
+}
+
+} // namespace loomproof::begin

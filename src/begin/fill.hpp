@@ -1,0 +1,32 @@
+#pragma once
+/// Answers put into a form, and what follows from them: wire sizes, fuses, relays.
+
+#include "begin/form.hpp"
+
+#include <map>
+#include <string>
+#include <vector>
+
+namespace loomproof::begin {
+
+/// One answer as it stands in the file: "120 W", "guessed 2 m", "blue/white", a text without its quotes; empty where nobody knows and
+/// the clause is left out.
+using Answers = std::map<std::string, std::string>;
+
+/// Volts that the wires alone may lose; fuse, relay and plug take the rest of the 0.7 V that voltage-drop allows.
+inline constexpr Volts wires_may_lose{0.35};
+
+/// Is this answer of the kind that is asked for? The failure is what to tell the person; the value is what stands in the file.
+Result<std::string> read_answer(const Ask&, const std::string& typed);
+
+/// What can be worked out from these answers: "feed" -> "2.5 mm2", "feed fuse" -> "15 A" and so on. Wire in AWG where the answer to
+/// `sold` is "awg".
+Answers worked_out(const Form&, const Answers&);
+
+/// The file with these answers, in its tidy form. What is not answered yet shows as a word of its own.
+std::string filled(const Form&, const Answers&);
+
+/// What an answer becomes: the lines that it stands in, with "..." for what is not answered yet, and those that are whole now because of it.
+std::vector<std::string> lines_of(const Form&, const Answers&, const std::string& id);
+
+} // namespace loomproof::begin

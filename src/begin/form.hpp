@@ -1,0 +1,66 @@
+#pragma once
+/// A form: the questions for one job and the circuit file that the answers become. One data file each, netlists/templates/*.form.
+///
+/// ```
+/// title   driving lights on a relay
+/// file    driving-lights.loom
+/// caution what belongs to this job, said before the first question
+/// ask battery              (a question of common.form, or with lines of its own below)
+/// ask load
+///   say     What do the lamps take together?
+///   help    Look for W or A on each; add them up.
+///   takes   W A            (units; or: colour, words)
+///   option  60/55 W        (instead of `takes`: a choice of values, each with a text behind a bar)
+///   unknown guessed 110 W  (what "don't know" becomes; nothing: the clause is left out)
+///   measure how to find it out
+/// wire feed carries load x 2 over reach + back in engine-bay
+/// ---
+/// loom 1
+/// fuse F1, <feed fuse>
+/// ```
+/// Behind `---` stands the file, with `<load>` for an answer, and what follows from them: `<feed>` a wire size, `<feed fuse>`,
+/// `<feed relay>` ratings, `<thin>` a size for trigger wires. A name in the sum of `over` may also be a length: `0.3 m`.
+
+#include "base/result.hpp"
+#include "circuit/figures.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace loomproof::begin {
+
+struct Option {
+    std::string value, text; ///< what stands in the file; what the person reads
+};
+
+struct Ask {
+    enum class Takes { figure, colour, words, option };
+    std::string id, say, help, measure;
+    Takes takes = Takes::words;
+    std::vector<Unit> units;
+    std::string unit_words; ///< "W or A"
+    std::vector<Option> options;
+    std::string unknown; ///< empty: what holds it is left out
+};
+
+/// Wires and a fuse for `load` (an answer), `times` over, along lengths that add up.
+struct WireSum {
+    std::string name, load;
+    double times = 1;
+    std::vector<std::string> over; ///< names of answers, or lengths
+    std::string place;             ///< empty: not said
+};
+
+struct Form {
+    std::string title, file;
+    std::vector<std::string> cautions;
+    std::vector<Ask> asks;
+    std::vector<WireSum> wires;
+    std::string text;
+};
+
+/// `common`: the text of common.form, whose questions others may name. The failure says which line is wrong: it is a mistake of ours.
+Result<Form> read_form(std::string_view name, std::string_view text, std::string_view common);
+
+} // namespace loomproof::begin
