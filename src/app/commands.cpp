@@ -60,7 +60,11 @@ constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to be
 constexpr std::array trace_options{when};
 
 constexpr std::array size_arguments{
-    Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL", true, true}};
+    Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL. Or a circuit file", true, true}};
+constexpr std::array size_options{
+    Option{"--job", "JOB", "of a circuit file: only what this job put in, by its title or letter"},
+    Option{"--write", nullptr, "of a circuit file: change the sizes and ratings in it that do not do, and nothing else"},
+};
 
 constexpr std::array begin_arguments{Argument{"JOB", "the job, by the name that the list of jobs shows; without it: the list", false}};
 constexpr std::array begin_options{
@@ -90,9 +94,10 @@ constexpr std::array table{
             "Follows the way from one point to another, stop by stop, with the volts there and the drop over each wire, "
             "contact and plug.",
             trace_arguments, trace_options, trace},
-    Command{"size", "wire and fuse for a load: size 120 W at 13.8 V, 3 m",
-            "Says which wire and which fuse a load needs, how that comes about, and where published tables disagree.",
-            size_arguments, {}, size},
+    Command{"size", "wire and fuse for a load (120 W at 13.8 V, 3 m) or for each wire of a file",
+            "Says which wire and which fuse a load needs, how that comes about, and where published tables disagree. With a circuit file in place "
+            "of words: which size every wire needs, and which rating every fuse, on the currents that flow in any switch position.",
+            size_arguments, size_options, size},
     Command{"tidy", "the circuit file in its tidy form",
             "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
             "stay, and a "

@@ -92,7 +92,7 @@ std::string arithmetic(const Wire& w, const sizing::Need& need) {
 std::string other_table(const Wire& w, Amps steady) {
     const auto row = reference::bundle_row_for(w.size.copper);
     if (!row) return {};
-    const bool enough = row->amps_105c >= steady.si;
+    const bool enough = row->amps_105c >= steady.si * 0.98; // as printed, both would read the same
     std::string out = fmt::format("in a thick bundle at 70 degC, {} carries {} A only ({})", std::string(row->awg) + " AWG",
                                   figure(row->amps_105c), reference::cite(reference::bundle_source()));
     return out + (enough ? "; still enough here." : fmt::format("; that is less than {}: lay this wire by itself or in a small bundle.", text(steady)));

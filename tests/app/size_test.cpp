@@ -1,6 +1,10 @@
 #include "app/process.hpp"
 
+#include "support/places.hpp"
 #include "support/stored.hpp"
+
+#include <filesystem>
+#include <regex>
 
 #include <doctest/doctest.h>
 
@@ -24,6 +28,89 @@ TEST_CASE("size says what it did not understand") {
     CHECK(ended.err == "loomproof: 2,5 can be read in two ways: as 2.5, or as 2 and 5. Write 2.5 if it is one figure. Write 2, 5 if they are "
                        "separate.\n");
     CHECK(run(bench, {"size"}).status == 2);
+}
+
+namespace {
+
+const char* const too_thin = "loom 1\n"
+                             "battery, 60 Ah\n"
+                             "fuse F1 \"bar\",  10 A // as found\n"
+                             "switch S1, 20 A\n"
+                             "led E1, 120 W\n"
+                             "wire from battery:+ to F1,  2.5 mm2 red, 0.1 m\n"
+                             "wire W2 from F1 to S1, 1mm2 red, 2 m, in engine-bay   // the old wire\n"
+                             "wire W3 from S1 to E1:+, red, 3 m\n"
+                             "wire W4 from E1:- to ground, 14 AWG black, 1 m\n";
+
+std::string with_thin_wires(const std::string& text) {
+    return std::regex_replace(text, std::regex(", +[0-9.]+ mm2 "), ", 0.5 mm2 ");
+}
+
+} // namespace
+
+TEST_CASE("size FILE says which wires and fuses do not do, and --write changes their figures and nothing else") {
+    const Bench bench("size-file");
+    bench.write("bar.loom", too_thin);
+    const Ended ended = run(bench, {"size", "bar.loom"});
+    CHECK(ended.status == 0);
+    CHECK(bench.read("bar.loom") == too_thin);
+    support::check_stored("tests/app/expected/size-file.txt", transcript({"size", "bar.loom"}, ended));
+    CHECK(run(bench, {"size", "bar.loom", "--write"}).status == 0);
+    std::string expected = too_thin;
+    const auto change = [&](const std::string& from, const std::string& to) { expected.replace(expected.find(from), from.size(), to); };
+    change("10 A // as found", "15 A // as found");
+    change("1mm2 red, 2 m", "4 mm2 red, 2 m");
+    change("to E1:+, red", "to E1:+, 2.5 mm2, red");
+    change("14 AWG", "12 awg");
+    CHECK(bench.read("bar.loom") == expected);
+    CHECK(run(bench, {"check", "bar.loom", "--threshold", "advice"}).status == 0);
+    CHECK(run(bench, {"size", "bar.loom"}).out.find("Nothing in the file has to change.") != std::string::npos);
+}
+
+TEST_CASE("what is clean stays as it is; what was made too thin all over is mended by one run of size --write") {
+    const Bench bench("size-forms");
+    int thinned = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(support::source_path("tests/begin/expected"))) {
+        if (entry.path().extension() != ".loom") continue;
+        const std::string name = entry.path().filename().string();
+        CAPTURE(name);
+        const std::string text = support::read_file(entry.path());
+        bench.write(name, text);
+        CHECK(run(bench, {"size", name, "--write"}).status == 0);
+        CHECK(bench.read(name) == text);
+        bench.write(name, with_thin_wires(text));
+        CHECK(bench.read(name) != text);
+        CHECK(run(bench, {"check", name, "--threshold", "advice"}).status == 1);
+        CHECK(run(bench, {"size", name, "--write"}).status == 0);
+        const Ended checked = run(bench, {"check", name, "--threshold", "advice"});
+        CHECK_MESSAGE(checked.status == 0, checked.out);
+        ++thinned;
+    }
+    CHECK(thinned == 10);
+}
+
+TEST_CASE("nothing is sized while something else is wrong with the circuit; other files and standard input are not changed") {
+    const Bench bench("size-wrong");
+    std::string wrong = too_thin;
+    wrong.replace(wrong.find("to F1,  2.5 mm2 red, 0.1 m"), 26, "to F1,  2.5 mm2 red, 0.9 m");
+    bench.write("wrong.loom", wrong);
+    const Ended ended = run(bench, {"size", "wrong.loom", "--write"});
+    CHECK(ended.status == 1);
+    CHECK(ended.out.find("Mend these first") != std::string::npos);
+    CHECK(bench.read("wrong.loom") == wrong);
+    CHECK(run(bench, Run{{"size", "-", "--write"}, too_thin}).status == 2);
+    CHECK(run(bench, Run{{"size", "-"}, too_thin}).status == 0);
+    CHECK(run(bench, {"size", "wrong.loom", "--job", "Z"}).err == "loomproof: No job is called Z; this file has none.\n");
+    CHECK(run(bench, {"size", "nothing.loom"}).status == 2);
+    CHECK(run(bench, {"size", "9 A, 3 m", "--write"}).status == 2);
+    bench.write("parts.loom", "loom 1\nfuse F1, 10 A\nswitch S1, 20 A\nled E1, 120 W\nwire W2 from F1 to S1, 1 mm2 red, 2 m\n");
+    bench.write("main.loom", "loom 1\nuse \"parts.loom\"\nbattery, 60 Ah\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+                             "wire W3 from S1 to E1:+, 1 mm2 red, 3 m\nwire W4 from E1:- to ground, 2.5 mm2 black, 1 m\n");
+    const std::string parts = bench.read("parts.loom");
+    const Ended used = run(bench, {"size", "main.loom", "--write"});
+    CHECK(used.out.find("Not changed by --write") != std::string::npos);
+    CHECK(bench.read("parts.loom") == parts);
+    CHECK(bench.read("main.loom").find("W3 from S1 to E1:+, 4 mm2 red") != std::string::npos);
 }
 
 } // namespace loomproof::tests

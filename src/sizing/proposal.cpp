@@ -1,0 +1,211 @@
+#include "sizing/proposal.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/core.h>
+
+namespace loomproof::sizing {
+
+namespace {
+
+using reference::Protector;
+
+Celsius temperature_of(const Circuit& c, PlaceId place) {
+    return temperature_at(c, place).or_else(reference::table_ambient);
+}
+
+reference::SizeSystem system_in(const std::string& size) {
+    if (size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
+    if (size.find("sae") != std::string::npos) return reference::SizeSystem::sae;
+    return reference::SizeSystem::metric;
+}
+
+std::optional<reference::WireSize> size_of(const loomproof::Wire& w) {
+    if (!w.area.known()) return std::nullopt;
+    for (const auto& size : reference::wire_sizes(system_in(w.size)))
+        if (std::abs(size.copper / w.area.nominal - 1) < 1e-6) return size;
+    return reference::WireSize{reference::SizeSystem::strands, w.size, w.area.nominal, reference::resistance_of(w.area.nominal), {}};
+}
+
+class Proposer {
+  public:
+    Proposer(const View& view, const Flows& flows, std::optional<Revision> only) : view_(view), c_(view.circuit()), flows_(flows), only_(only) {}
+
+    Proposal run() {
+        Proposal out;
+        for (PrimitiveId p : view_.primitives())
+            if (c_.at(p).element == Element::protector) {
+                const ForFuse fuse = for_fuse(p);
+                if (fuse.becomes) ratings_[p.index] = *fuse.becomes;
+                else if (fuse.has.known()) ratings_[p.index] = fuse.has.nominal;
+                if (wanted(c_.at(c_.at(p).part).life) && !c_.at(c_.at(p).part).name.empty() && c_.at(c_.at(p).part).kind == Kind::fuse) out.fuses.push_back(fuse);
+            }
+        share_the_loss();
+        for (WireId w : view_.wires())
+            if (wanted(c_.at(w).life) && !(only_ && c_.at(w).cut_from.exists()) && c_.at(w).origin.provenance != Provenance::assumed) out.wires.push_back(for_wire(w));
+        return out;
+    }
+
+  private:
+    bool wanted(const Life& life) const { return !only_ || life.born == *only_; }
+
+    ForFuse for_fuse(PrimitiveId p) const {
+        ForFuse out;
+        out.device = p;
+        const Part& part = c_.at(c_.at(p).part);
+        out.has = c_.at(p).rating;
+        const auto lasting = flows_.part[p.index], passing = flows_.part_passing[p.index];
+        // What lasts seconds may come up to the rating; what lasts may not.
+        out.steady = std::max(lasting.value_or(Amps{}), passing.value_or(Amps{}) * fuse_habit);
+        if (part.poisoned) out.why_not = "its line has a mistake";
+        else if (!lasting && !passing) out.why_not = "what flows through it is not known";
+        else if (out.steady.si < 1e-3) out.why_not = "nothing flows through it";
+        if (!out.why_not.empty()) return out;
+        out.needs = fuse_for(out.steady, part.place.exists() ? temperature_of(c_, part.place) : Celsius{20});
+        const std::string type = view_.word(c_.at(p).part, Attr::fuse_type);
+        const bool plug_in = type.empty() || equal_ignoring_case(type, "blade") || equal_ignoring_case(type, "mini") || equal_ignoring_case(type, "maxi");
+        if (!plug_in) {
+            if (!out.has.known() || out.has.nominal < out.steady / fuse_habit) out.why_not = fmt::format("a {} fuse: take one of {} or more from its maker's list", type, text(out.steady / fuse_habit));
+            return out;
+        }
+        if (!out.needs) {
+            out.why_not = fmt::format("no plug-in fuse carries {} for long there", text(out.steady));
+            return out;
+        }
+        const Amps needs = out.needs->rating.rating;
+        if (!out.has.known() || out.has.nominal < needs || (out.has.nominal > needs * 2.0 && some_wire_is_too_thin(p, out.has.nominal))) out.becomes = needs;
+        return out;
+    }
+
+    /// Of those that this fuse alone limits.
+    bool some_wire_is_too_thin(PrimitiveId fuse, Amps rating) const {
+        return std::ranges::any_of(view_.wires(), [&](WireId id) {
+            const loomproof::Wire& w = c_.at(id);
+            if (flows_.limited_by[id.index] != std::vector{fuse} || !w.area.known()) return false;
+            const auto carries = reference::what_a_wire_can_carry(w.area.nominal, w.insulation_class.or_else(reference::default_insulation_class), temperature_of(c_, w.place));
+            return carries && carries->amps < rating;
+        });
+    }
+
+    void share_the_loss() {
+        per_metre_.assign(c_.wires.size(), std::nullopt);
+        const Volts allowed = allowed_at_12_v * std::max(1.0, c_.vehicle.system.si / 12);
+        for (const LoadWay& way : flows_.ways) {
+            Metres length;
+            for (WireId w : way.wires) length += c_.at(w).length.or_else(Metres{});
+            if (!(length.si > 0)) continue;
+            // Where the sizes that are there lose little enough, nothing is asked of them.
+            const double budget = std::max(allowed.si / 3, allowed.si - way.others.si);
+            double lost = 0;
+            for (WireId w : way.wires) {
+                const auto size = size_of(c_.at(w));
+                const Amps amps = std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{}));
+                const auto now = size ? weighed(*size, {amps, amps, c_.at(w).length.nominal, allowed, temperature_of(c_, c_.at(w).place), c_.at(w).insulation_class.or_else(reference::default_insulation_class), {}}) : std::nullopt;
+                lost += now ? now->lost.si : 2 * budget;
+            }
+            if (lost <= budget) continue;
+            // At least a third of it for the wires: where plugs and contacts take more, wires alone cannot mend it. A tenth stays in hand.
+            const double volts = budget * 0.9 / length.si;
+            for (WireId w : way.wires) per_metre_[w.index] = std::min(per_metre_[w.index].value_or(volts), volts);
+        }
+    }
+
+    ForWire for_wire(WireId id) const {
+        const loomproof::Wire& w = c_.at(id);
+        ForWire out;
+        out.wire = id;
+        if (w.poisoned) out.why_not = "its line has a mistake";
+        else if (w.starter_cable || w.winch_cable) out.why_not = "a starter or winch cable follows its maker's sheet";
+        else if (w.screen || w.signal) out.why_not = "a signal wire";
+        if (!out.why_not.empty()) return out;
+        const auto lasting = flows_.wire[id.index], passing = flows_.wire_passing[id.index];
+        Amps carries = lasting.value_or(Amps{});
+        Amps fused;
+        for (PrimitiveId p : flows_.limited_by[id.index]) {
+            const auto at = ratings_.find(p.index);
+            if (at == ratings_.end()) {
+                fused = Amps{};
+                break;
+            }
+            fused += at->second;
+        }
+        carries = std::max(carries, fused);
+        if (!(carries.si > 0) && !passing) {
+            out.why_not = "nothing is known to flow in it, and no fuse limits it";
+            return out;
+        }
+        out.need = {std::max(lasting.value_or(Amps{}), passing.value_or(Amps{})), carries, w.length.or_else(Metres{}), Volts{1e9},
+                    temperature_of(c_, w.place), w.insulation_class.or_else(reference::default_insulation_class), thinnest_to_handle()};
+        if (!w.length.known()) out.need.copper = Metres{};
+        if (per_metre_[id.index] && w.length.known()) out.need.allowed = Volts{*per_metre_[id.index] * w.length.nominal.si};
+        if (const auto size = size_of(w)) out.has = weighed(*size, out.need);
+        out.needs = thinnest(w.size.empty() ? system_of_file() : system_in(w.size), out.need);
+        out.stays = out.has && does(*out.has, out.need);
+        if (!out.stays && !out.needs) out.why_not = "no wire that is sold does: shorten the way, or split the load";
+        return out;
+    }
+
+    /// In which sizes most wires of the file are given.
+    reference::SizeSystem system_of_file() const {
+        std::map<reference::SizeSystem, int> count;
+        for (WireId w : view_.wires())
+            if (!c_.at(w).size.empty()) ++count[system_in(c_.at(w).size)];
+        const auto most = std::ranges::max_element(count, {}, [](const auto& entry) { return entry.second; });
+        return most == count.end() ? reference::SizeSystem::metric : most->first;
+    }
+
+    const View& view_;
+    const Circuit& c_;
+    const Flows& flows_;
+    std::optional<Revision> only_;
+    std::map<std::uint32_t, Amps> ratings_;
+    std::vector<std::optional<double>> per_metre_;
+};
+
+} // namespace
+
+Proposal propose(const View& view, const Flows& flows, std::optional<Revision> only) { return Proposer(view, flows, only).run(); }
+
+std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_t source, std::vector<std::string>& elsewhere) {
+    const Circuit& c = view.circuit();
+    struct Wanted {
+        Span span;
+        std::string text;
+        SquareMetres copper;
+    };
+    std::map<std::pair<std::uint32_t, std::uint32_t>, Wanted> by_place; // one size for all pieces of a run
+    const auto want = [&](Span span, std::string text, SquareMetres copper, const std::string& name) {
+        if (!span.exists() || span.source != source) {
+            elsewhere.push_back(name);
+            return;
+        }
+        const auto [at, fresh] = by_place.try_emplace({span.begin, span.end}, Wanted{span, text, copper});
+        if (!fresh && at->second.copper < copper) at->second = {span, std::move(text), copper};
+    };
+    for (const ForFuse& f : proposal.fuses) {
+        if (!f.becomes) continue;
+        const Attribute* rating = view.find(c.at(f.device).part, Attr::rating);
+        want(rating != nullptr && rating->value.span.exists() ? rating->value.span : Span{}, text(*f.becomes), {}, name_of(c, c.at(f.device).part));
+    }
+    for (const ForWire& f : proposal.wires) {
+        if (f.stays || !f.needs) continue;
+        const loomproof::Wire& w = c.at(f.wire);
+        const std::string size = lower(reference::spelled(f.needs->size));
+        if (w.cut_from.exists()) // its size is that of the wire that was cut
+            elsewhere.push_back(name_of(c, f.wire));
+        else if (w.size_span.exists())
+            want(w.size_span, size, f.needs->size.copper, name_of(c, f.wire));
+        else
+            want({w.b_span.source, w.b_span.end, w.b_span.end}, ", " + size, f.needs->size.copper, name_of(c, f.wire));
+    }
+    std::vector<Edit> out;
+    for (auto& [place, wanted] : by_place) out.push_back({wanted.span, std::move(wanted.text)});
+    return out;
+}
+
+} // namespace loomproof::sizing

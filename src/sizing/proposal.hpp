@@ -1,0 +1,71 @@
+#pragma once
+/// Wires and fuses for a whole circuit, on the currents that were worked out for it.
+///
+/// - A fuse: as in size.hpp, on the most that flows through it for long. One that is there stays where it suits its load, as motors and cold
+///   lamps ask for more than their steady current; but not where it is more than twice what is needed and a wire behind it too thin for it.
+/// - A wire carries what its fuses let through, the proposed ones where they change; without a fuse what flows.
+/// - Volts: where a load loses too many, all wires on its way share what may be lost, by length, so that all of them are worked equally hard; plugs,
+///   contacts and fuses on the way take their part first.
+/// A wire that is thick enough stays as it is. Starter and winch cables follow their makers' sheets: no proposal.
+
+#include "circuit/view.hpp"
+#include "sizing/size.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace loomproof::sizing {
+
+/// Volts that may be lost between a source of 12 V and a load, out and back, everything included (0.5 V in the feed and 0.2 V in the ground,
+/// trade practice); more at 24 V by proportion.
+inline constexpr Volts allowed_at_12_v{0.7};
+
+/// The way of one load's current, where most of its volts are lost.
+struct LoadWay {
+    PrimitiveId load;
+    std::vector<WireId> wires;
+    Volts others; ///< lost in plugs, contacts, fuses and the like
+};
+
+struct Flows {
+    std::vector<std::optional<Amps>> wire, part;                 ///< by id: the most that flows for long
+    std::vector<std::optional<Amps>> wire_passing, part_passing; ///< the most in positions that last seconds
+    std::vector<LoadWay> ways;
+    /// By wire id: the protectors that together limit what can flow in it; empty where nothing does, or nothing is known.
+    std::vector<std::vector<PrimitiveId>> limited_by;
+};
+
+struct ForFuse {
+    PrimitiveId device;
+    Amps steady;
+    Stated<Amps> has;
+    std::optional<Fuse> needs;       ///< nothing: no plug-in fuse does
+    std::optional<Amps> becomes;     ///< nothing: stays
+    std::string why_not;             ///< no proposal, and why
+};
+struct ForWire {
+    WireId wire;
+    Need need;                       ///< its share of the loss in `allowed`
+    std::optional<Wire> has, needs;  ///< `needs` in the sizes that the wire is given in
+    bool stays = true;
+    std::string why_not;             ///< no proposal, and why
+};
+struct Proposal {
+    std::vector<ForFuse> fuses;
+    std::vector<ForWire> wires;
+};
+
+/// For the things of one revision, or for all that are alive.
+Proposal propose(const View&, const Flows&, std::optional<Revision> only);
+
+/// A change of the text that carries out a proposal: the words of the size or of the rating, nothing else. Pieces of one run have one size: the
+/// thickest counts. In text order.
+struct Edit {
+    Span span;
+    std::string text;
+};
+/// `source`: the file that may be changed. What stands elsewhere is named in `elsewhere`.
+std::vector<Edit> edits(const View&, const Proposal&, std::uint32_t source, std::vector<std::string>& elsewhere);
+
+} // namespace loomproof::sizing
