@@ -270,6 +270,8 @@ class Talk {
 
 } // namespace
 
+std::vector<std::string> names_of_jobs() { return {jobs.begin(), jobs.end()}; }
+
 Exit begin(const Given& given, Console& console) {
     auto forms = all_forms(console);
     if (!forms) return Exit::failed;

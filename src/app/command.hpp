@@ -11,6 +11,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomproof::app {
 
@@ -36,6 +37,7 @@ struct Argument {
     const char* name; ///< in capitals: "FILE"
     const char* help;
     bool needed = true;
+    std::vector<std::string> (*known)() = nullptr; ///< what it may be, for completion; null: anything, or a file
     bool many = false; ///< takes all words to the end, which are put together with blanks between
 };
 
@@ -69,5 +71,11 @@ Exit tidy(const Given&, Console&);
 Exit explain(const Given&, Console&);
 Exit size(const Given&, Console&);
 Exit begin(const Given&, Console&);
+Exit help_command(const Given&, Console&);
+
+/// For completion: what `explain` knows, what `help` knows, the jobs of `begin`.
+std::vector<std::string> names_to_explain();
+std::vector<std::string> names_for_help();
+std::vector<std::string> names_of_jobs();
 
 } // namespace loomproof::app

@@ -11,7 +11,13 @@ constexpr Argument circuit_file{"FILE", "the circuit file; - reads standard inpu
 constexpr std::array one_file{circuit_file};
 constexpr std::array file_to_draw{Argument{circuit_file.name, circuit_file.help, false}};
 constexpr std::array rule_name{
-    Argument{"RULE", "the name that stands at the right of a finding; without it: all of them", false}};
+    Argument{"RULE", "the name that stands at the right of a finding, or a word such as splice; without it: all rules", false, names_to_explain}};
+constexpr std::array help_word{Argument{"WORD", "a command, a rule, or a word of the trade; words: all of these", false, names_for_help}};
+constexpr std::array<std::string_view, 3> shells{"bash", "zsh", "fish"};
+constexpr std::array help_options{
+    Option{"--man", nullptr, "the manual page: loomproof help --man > loomproof.1; man ./loomproof.1"},
+    Option{"--completion", "SHELL", "what makes a shell complete the words of loomproof: bash, zsh or fish", shells},
+};
 
 constexpr std::array<std::string_view, 4> severities{"danger", "fault", "advice", "note"};
 
@@ -60,13 +66,13 @@ constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to be
 constexpr std::array trace_options{when};
 
 constexpr std::array size_arguments{
-    Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL. Or a circuit file", true, true}};
+    Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL. Or a circuit file", true, nullptr, true}};
 constexpr std::array size_options{
     Option{"--job", "JOB", "of a circuit file: only what this job put in, by its title or letter"},
     Option{"--write", nullptr, "of a circuit file: change the sizes and ratings in it that do not do, and nothing else"},
 };
 
-constexpr std::array begin_arguments{Argument{"JOB", "the job, by the name that the list of jobs shows; without it: the list", false}};
+constexpr std::array begin_arguments{Argument{"JOB", "the job, by the name that the list of jobs shows; without it: the list", false, names_of_jobs}};
 constexpr std::array begin_options{
     Option{"--answers", "FILE", "takes the answers from FILE, one a line, in place of the keyboard"},
     Option{"--paper", nullptr, "prints the questions of JOB, to be filled in by hand; without JOB the list of jobs"},
@@ -104,11 +110,15 @@ constexpr std::array table{
             "statement with a mistake stays as it was typed.",
             one_file, tidy_options, tidy},
     Command{"explain",
-            "what a rule looks for, and when it is a danger",
-            "Says what a rule looks for, and when what it finds is a danger or less.",
+            "what a rule looks for, or what a word means",
+            "Says what a rule looks for, and when what it finds is a danger or less; or what a word of the trade means.",
             rule_name,
             {},
             explain},
+    Command{"help", "this text, what a command takes, words of the trade",
+            "Prints help: for a command what it takes, for a rule or a word of the trade what it means; the manual page, and what shells need to "
+            "complete a command line.",
+            help_word, help_options, help_command},
 };
 
 } // namespace

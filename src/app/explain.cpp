@@ -1,4 +1,5 @@
 #include "app/command.hpp"
+#include "app/glossary.hpp"
 #include "base/words.hpp"
 #include "circuit/text_problems.hpp"
 #include "netlist/text_ids.hpp"
@@ -92,6 +93,19 @@ std::string page(const Row& mistake, const Screen& screen) {
 
 } // namespace
 
+std::vector<std::string> names_to_explain() {
+    std::vector<std::string> known;
+    for (const Row& r : rule_rows()) known.push_back(r.name);
+    for (const Row& r : text_rows()) known.push_back(r.name);
+    for (const GlossaryWord& w : glossary())
+        for (std::string_view rest = w.word; !rest.empty();) {
+            const std::size_t end = std::min(rest.find(", "), rest.size());
+            if (rest.substr(0, end).find(' ') == std::string_view::npos) known.emplace_back(rest.substr(0, end));
+            rest.remove_prefix(std::min(end + 2, rest.size()));
+        }
+    return known;
+}
+
 Exit explain(const Given& given, Console& console) {
     if (!given.has("RULE")) {
         console.out = all_of_them(console.screen());
@@ -102,17 +116,17 @@ Exit explain(const Given& given, Console& console) {
         console.out = page(*rule, console.screen());
         return Exit::clean;
     }
-    std::vector<std::string> known;
-    for (const Row& r : rule_rows()) known.push_back(r.name);
-    for (const Row& r : text_rows()) {
+    for (const Row& r : text_rows())
         if (r.name == wanted) {
             console.out = page(r, console.screen());
             return Exit::clean;
         }
-        known.push_back(r.name);
+    if (const GlossaryWord* w = find_word(wanted)) {
+        console.out = inked(console.screen(), Ink::strong, w->word) + '\n' + report::labelled(console.screen(), "means", w->means);
+        return Exit::clean;
     }
-    const auto near = nearest_name(wanted, known);
-    console.say(fmt::format("No rule is called {}{}. loomproof explain lists them all.", given.value("RULE"),
+    const auto near = nearest_name(wanted, names_to_explain());
+    console.say(fmt::format("No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.", given.value("RULE"),
                             near ? "; the nearest is " + *near : ""));
     return Exit::failed;
 }
