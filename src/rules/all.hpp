@@ -9,6 +9,7 @@ extern const Rule accepted_finding_stale;
 extern const Rule alive_when_off;
 extern const Rule always_powered;
 extern const Rule as_built_by_maker;
+extern const Rule back_feed;
 extern const Rule coil_contact_exchanged;
 extern const Rule coil_never_pulls_in;
 extern const Rule coil_never_releases;

@@ -18,7 +18,13 @@ namespace {
 constexpr Explains explanations[] = {
     {"always-powered", "expectation-not-met"},
     {"always-powered", "unfused-feed"},
+    {"back-feed", "alive-when-off"},
+    {"back-feed", "always-powered"},
+    {"back-feed", "coil-never-releases"},
+    {"back-feed", "expectation-not-met"},
+    {"back-feed", "relay-holds-itself"},
     {"coil-contact-exchanged", "always-powered"},
+    {"coil-contact-exchanged", "back-feed"},
     {"coil-contact-exchanged", "coil-never-pulls-in"},
     {"coil-contact-exchanged", "coil-never-releases"},
     {"coil-contact-exchanged", "fuse-above-wire"},
@@ -140,7 +146,7 @@ Finding stale(const Acceptance& a) {
 }
 
 /// What keeps a load alive at rest besides.
-constexpr std::string_view keeps_alive[] = {"always-powered", "coil-never-releases", "never-powered", "relay-holds-itself", "reversed-polarity"};
+constexpr std::string_view keeps_alive[] = {"back-feed", "always-powered", "coil-never-releases", "never-powered", "relay-holds-itself", "reversed-polarity"};
 
 /// Does `f` hang on the thing that `cause` is about first?
 bool hangs_on_it(const Finding& f, const Finding& cause) {

@@ -40,6 +40,7 @@ constexpr const Rule* rows[] = {
     &never_powered,
     &always_powered,
     &alive_when_off,
+    &back_feed,
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 namespace loomproof::solve {
 
@@ -171,8 +172,20 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
         const Primitive& p = c.at(e.primitive);
         return 1.0 + (open(p) ? an_open_contact : is_source(p) ? a_source : takes_current(p) || p.purpose == Purpose::suppressor ? a_load : 0.0);
     };
-    const Reach reach = graph.walk(std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
+    const auto amps_away = [&](EdgeRef e, TerminalId at) {
+        const TerminalId a = e.is_wire() ? c.at(e.wire).a : c.at(e.primitive).a;
+        const auto& amps = e.is_wire() ? point.wire_amps[e.wire.index] : point.primitive_amps[e.primitive.index];
+        return amps ? (a == at ? amps->si : -amps->si) : 0;
+    };
+    Reach reach = graph.walk(std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
     if (!reach.reached(to)) return out;
+    const auto broken = [&](const Reach& way) { return std::ranges::any_of(way.path_to(to), [&](EdgeRef e) { return !e.is_wire() && open(c.at(e.primitive)); }); };
+    if (broken(reach)) {
+        // Where the direct way is broken and current comes all the same, through other loads: who asks wants to see where from.
+        constexpr double worth_a_look = 5e-3; // A
+        Reach flowing = graph.walk(std::vector{from}, [&](EdgeRef e, TerminalId at) { return amps_away(e, at) > worth_a_look; }, cost);
+        if (flowing.reached(to)) reach = std::move(flowing);
+    }
     const std::vector<EdgeRef> edges = reach.path_to(to);
     const std::vector<TerminalId> stops = reach.stops_to(to);
     for (std::size_t i = 0; i < stops.size(); ++i) {

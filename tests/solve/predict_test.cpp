@@ -109,6 +109,17 @@ TEST_CASE("the way between two points, and where it is open") {
     CHECK(trace(two.view(), two.terminal("battery:+"), two.terminal("SP1"), {}).steps.empty());
 }
 
+TEST_CASE("where the direct way is open and current comes through another load, that way is shown") {
+    const Bench b("battery, 60 Ah\nswitch S1\nlamp E1, 21 W\nlamp E2, 55 W\nsplice SP1, crimp\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to SP1, 1 mm2 red, 1 m\n"
+                  "wire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to SP1, 1 mm2 red, 1 m\nwire from SP1 to E2, 1 mm2 red, 1 m\nwire from E2 to ground, 1 mm2 red, 1 m\n");
+    const Trace t = trace(b.view(), b.terminal("battery:+"), b.terminal("SP1"), {});
+    CHECK_FALSE(t.broken);
+    CHECK(t.over_load);
+    for (const TraceStep& s : t.steps)
+        if (s.amps) CHECK(s.amps->si > 0.5);
+    CHECK(trace(b.view(), b.terminal("battery:+"), b.terminal("SP1"), *read_wish(b.circuit(), "S1 on")).over_load == false);
+}
+
 TEST_CASE("readings as a page") {
     const Bench b(fan);
     report::Screen screen;

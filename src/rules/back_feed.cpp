@@ -1,0 +1,310 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/feeding.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "rules/standing.hpp"
+#include "rules/survey.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+using solve::StateId;
+
+/// A diode for less than that is still a usual one.
+constexpr double least_diode = 1;
+/// Positions with everything fed as it should be, of which currents are compared.
+constexpr std::size_t most_compared = 24;
+
+/// Something that works though nothing feeds it straight.
+struct Victim {
+    PrimitiveId load;
+    StateId at = 0;
+    CurrentWay way;
+    std::vector<PrimitiveId> through; ///< the other loads on that way
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), states_(survey.behaviour.states), report_(report), sides_(s), ends_(s) {}
+
+    void run() {
+        standing_.resize(states_.size());
+        // What a relay so held switches is worse than the lamp that lights beside it.
+        for (const CoilSeen& coil : survey_.coils)
+            look_at(coil.coil, [&](StateId s) { return pulled_in(s, coil); });
+        for (std::size_t i = 0; i < survey_.loads.size(); ++i)
+            look_at(survey_.loads[i].load, [&](StateId s) { return survey_.on[s].size() > i && survey_.on[s][i]; });
+        for (const Victim& v : victims_) say(v);
+    }
+
+  private:
+    bool counts(StateId s) const { return states_[s].stable && s < survey_.shorted.size() && !survey_.shorted[s]; }
+    const Standing& standing(StateId s) {
+        if (!standing_[s]) standing_[s].emplace(s_, states_[s].positions);
+        return *standing_[s];
+    }
+
+    template <class On> void look_at(PrimitiveId id, On on) {
+        const Primitive& p = c_.at(id);
+        const Kind kind = c_.at(p.part).kind;
+        if (c_.at(p.part).poisoned || kind == Kind::beyond || sides_.untraced(p.a) || sides_.untraced(p.b)) return;
+        // What is fed through something else in every position is made so: tell-tales between two sides, charge lamps, senders.
+        if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how != Feeding::How::can) return;
+        for (StateId s = 0; s < states_.size(); ++s) {
+            if (!counts(s) || !on(s) || standing(s).fed(p)) continue;
+            Victim v{id, s, current_through(s_, survey_.behaviour.point(s), id), {}};
+            if (!v.way.found()) continue;
+            for (EdgeRef e : v.way.edges)
+                if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) && c_.at(c_.at(e.primitive).part).kind != Kind::resistor) v.through.push_back(e.primitive);
+            if (v.through.empty() || made_so(v)) continue;
+            if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); })) victims_.push_back(std::move(v));
+            return;
+        }
+    }
+
+    /// Parts that feed through themselves by nature; and two alike in a row, as slow fans and dimmed lamps are wired.
+    bool made_so(const Victim& v) const {
+        const auto passes = [&](PrimitiveId id) {
+            const Kind kind = c_.at(c_.at(id).part).kind;
+            return kind == Kind::flasher || kind == Kind::sensor || kind == Kind::sender || kind == Kind::gauge || kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator ||
+                   c_.at(id).purpose == Purpose::charge_lamp_terminal;
+        };
+        if (std::ranges::any_of(v.through, passes)) return true;
+        if (v.through.size() != 1) return false;
+        const Primitive &a = c_.at(v.load), &b = c_.at(v.through.front());
+        return a.element == b.element && a.purpose == b.purpose && c_.at(a.part).kind == c_.at(b.part).kind && a.current.known() && b.current.known() &&
+               std::abs(a.current.nominal.si - b.current.nominal.si) < 0.2 * a.current.nominal.si;
+    }
+
+    static bool same_way(const Victim& a, const Victim& b) {
+        const auto on_it = [](const Victim& v, PrimitiveId id) { return v.load == id || std::ranges::find(v.through, id) != v.through.end(); };
+        return on_it(a, b.load) && std::ranges::all_of(b.through, [&](PrimitiveId id) { return on_it(a, id); });
+    }
+
+    /// Is everything that works in this position, and that can be fed straight, fed so?
+    bool clean(StateId s) {
+        if (!counts(s)) return false;
+        for (std::size_t i = 0; i < survey_.loads.size(); ++i)
+            if (survey_.on[s][i] && wrong(s, survey_.loads[i].load)) return false;
+        return std::ranges::none_of(survey_.coils, [&](const CoilSeen& coil) { return pulled_in(s, coil) && wrong(s, coil.coil); });
+    }
+    bool wrong(StateId s, PrimitiveId id) { return !standing(s).fed(c_.at(id)) && feeding_of(s_, sides_, ends_, c_.at(id).a, c_.at(id).b, false).how == Feeding::How::can; }
+    bool pulled_in(StateId s, const CoilSeen& coil) const { return states_[s].positions[coil.control.index] + 1U == c_.at(coil.control).positions.size(); }
+
+    /// A wire on the way that never carries current this way when all is as it should be; the largest that it then carries the other way.
+    struct Cut {
+        WireId wire;
+        TerminalId from, to; ///< in the direction of the wrong current
+        double other_way = 0;
+    };
+    std::optional<Cut> where_to_cut(const Victim& v) {
+        std::vector<Cut> cuts;
+        std::size_t victim_at = 0;
+        for (std::size_t i = 0; i < v.way.edges.size(); ++i) {
+            const EdgeRef e = v.way.edges[i];
+            if (e == EdgeRef{{}, v.load}) victim_at = cuts.size();
+            if (e.is_wire() && !s_.reference[v.way.stops[i].index] && !s_.reference[v.way.stops[i + 1].index]) cuts.push_back({e.wire, v.way.stops[i], v.way.stops[i + 1], 0});
+        }
+        const double wrong_amps = std::abs(survey_.behaviour.point(v.at).primitive_amps[v.load.index]->si);
+        const double leak = std::max(1e-3, 0.1 * wrong_amps); // less than that is no reason to leave the wire as it is
+        std::vector<bool> good(cuts.size(), true);
+        // Each load once while it works as it should.
+        std::vector<bool> seen(survey_.loads.size(), false);
+        std::size_t compared = 0;
+        for (StateId s = 0; s < states_.size() && compared < most_compared; ++s) {
+            if (!clean(s)) continue;
+            bool fresh = false;
+            for (std::size_t i = 0; i < seen.size(); ++i)
+                if (survey_.on[s][i] && !seen[i]) fresh = seen[i] = true;
+            for (const CoilSeen& coil : survey_.coils) fresh = fresh || (compared < 4 && pulled_in(s, coil));
+            if (!fresh) continue;
+            ++compared;
+            const solve::Point point = survey_.behaviour.point(s);
+            for (std::size_t i = 0; i < cuts.size(); ++i) {
+                const double away = amps_away(c_, point, {cuts[i].wire, {}}, cuts[i].from);
+                if (away > leak) good[i] = false;
+                cuts[i].other_way = std::max(cuts[i].other_way, -away);
+            }
+        }
+        // Nearest to the victim, behind it first: towards the load that lets the current through.
+        for (std::size_t i = victim_at; i < cuts.size(); ++i)
+            if (good[i]) return cuts[i];
+        for (std::size_t i = victim_at; i-- > 0;)
+            if (good[i]) return cuts[i];
+        return std::nullopt;
+    }
+
+    std::string doing_words(const Victim& v) const {
+        const Primitive& p = c_.at(v.load);
+        if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid) return "is pulled in";
+        switch (p.element) {
+        case Element::filament: return "lights";
+        case Element::machine: return "turns";
+        default: return c_.at(p.part).kind == Kind::led ? "lights" : "is on";
+        }
+    }
+
+    void say(const Victim& v) {
+        const Primitive& p = c_.at(v.load);
+        const solve::Point point = survey_.behaviour.point(v.at);
+        std::vector<PartId> through;
+        for (PrimitiveId id : v.through)
+            if (const PartId part = c_.at(id).part; part != p.part && std::ranges::find(through, part) == through.end()) through.push_back(part);
+        Finding f;
+        f.rule = back_feed.id;
+        f.severity = p.element == Element::machine || p.purpose == Purpose::starter_solenoid ? Severity::danger : Severity::fault;
+        f.certainty = sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
+        f.headline = sentence_start(fmt::format("{} {} {} though nothing feeds it straight: its current comes through {}.", called(c_, p.part), doing_words(v), when(s_, survey_.behaviour, v.at),
+                                                list_of(names_of(c_, through))));
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_part(c_, p.part, doing_words(v) + " by mistake"));
+        for (std::size_t i = 0; i < through.size() && i < 2; ++i) f.cites.push_back(cite_part(c_, through[i], "lets the current through"));
+        f.why = fmt::format("It gets {} and {} that way.", text(rounded(Volts{std::abs(point.primitive_volts[v.load.index]->si)}, 3)), text(rounded(Amps{std::abs(point.primitive_amps[v.load.index]->si)}, 2)));
+        f.limit = p.purpose == Purpose::coil ? "a relay may be held by anything above 10 % of its volts and pulled in from about half (makers' sheets)"
+                                             : "a lamp that takes more than a tenth of its power is seen to glow, a motor moves from a quarter of its volts (common practice)";
+        say_cures(v, f);
+        f.path = stops_in_words(c_, v.way.stops);
+        f.subjects.push_back(name_of(c_, p.part));
+        for (PartId part : through) f.subjects.push_back(name_of(c_, part));
+        for (EdgeRef e : v.way.edges)
+            if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
+        for (PartId part : through)
+            for (std::string& name : what_it_hangs_on(s_, sides_, ends_, part).names) f.hangs_on.push_back(std::move(name));
+        report_.findings.push_back(std::move(f));
+    }
+
+    void say_cures(const Victim& v, Finding& f) {
+        const auto cut = where_to_cut(v);
+        if (!cut) {
+            f.cures.push_back({fmt::format("Part the two: give {} a feed and a ground of its own, away from what comes through {}.", name_of(c_, c_.at(v.load).part),
+                                           name_of(c_, c_.at(v.through.front()).part))});
+            return;
+        }
+        f.cites.push_back(cite_wire_end(c_, cut->wire, cut->from, "wrong way here"));
+        const std::string wire = called(c_, cut->wire);
+        if (cut->other_way < 2e-3) {
+            f.cures.push_back({fmt::format("Take {} off at {}: when all is as it should be, it carries nothing.", wire, end_of(c_, cut->from))});
+            return;
+        }
+        const bool heavy = cut->other_way > 5;
+        f.cures.push_back({fmt::format("Put a diode for {} or more into {}, with its band towards {}: it lets through what belongs there and stops this.",
+                                       text(Amps{std::max(least_diode, std::ceil(cut->other_way * 1.5))}), wire, end_of(c_, cut->from))});
+        if (heavy) f.cures.back().text += " At that current it gets hot: bolt it to metal.";
+        f.cures.push_back({fmt::format("Work it by a relay with a contact of its own, so that {} and {} share no wire.", name_of(c_, c_.at(v.load).part), name_of(c_, c_.at(v.through.front()).part))});
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    const std::vector<solve::State>& states_;
+    Report& report_;
+    const Sides sides_;
+    const Ends ends_;
+    std::vector<std::optional<Standing>> standing_; ///< by state
+    std::vector<Victim> victims_;
+};
+
+void run(const Study& s, Report& report) {
+    const Survey* survey = survey_or_say(s, report, back_feed.id, "what works through something else");
+    if (!survey) return;
+    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(back_feed.id, "what works through something else"));
+    Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule back_feed = {
+    "back-feed",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::other,
+    "a load or relay that works through another load, where nothing feeds it straight",
+    "a danger where a motor turns or a starter pulls in so; else a fault",
+    {
+        "In the named switch position this lamp lights, motor turns or relay is in, although either its feed or its ground is switched off: the current finds another way, "
+        "through a lamp or a coil that was never meant as a wire.",
+        "Things come on by themselves, stay on with the key off, or dim each other; a relay so held wears and empties the battery.",
+        "A diode in the named wire, the named way round; or a relay contact between the two circuits. The path is printed stop by stop.",
+        "A lamp shows from a tenth of its power, a motor moves from a quarter of its volts, an LED lamp lights from half of them (common practice); relays by their own limits. What is "
+        "fed through another load in every position is made so and is left alone: a tell-tale between left and right, a charge lamp, a sender. So are two alike in a row, "
+        "such as fans that turn slowly, and everything behind a resistor.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 30 A
+switch S1 "bar switch, to ground", 5 A
+switch S2 "parking lamps", 16 A
+relay K1 "light bar", 4-pin, 40 A, resistor 680 ohm
+lamp H1 "tell-tale", 5 W
+lamp E1 "parking lamps", 20 W
+led E2 "light bar", 120 W
+splice SP1, crimp
+splice SP2, crimp
+splice SP3, crimp
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to SP1, 1.5 mm2 red, 1 m
+wire W3 from SP1 to K1:86, 1 mm2 red, 0.5 m
+wire W4 from K1:85 to SP2, 1 mm2 blue, 0.5 m
+wire W5 from SP2 to S1, 1 mm2 blue, 1 m
+wire W6 from S1 to ground, 1 mm2 black, 0.3 m
+wire W7 from SP2 to H1, 1 mm2 grey, 0.5 m
+wire W8 from H1 to SP3, 1 mm2 grey, 0.5 m
+wire W9 from SP1 to S2, 1.5 mm2 red, 1 m
+wire W10 from S2 to SP3, 1.5 mm2 white, 1 m
+wire W11 from SP3 to E1, 1.5 mm2 white, 1 m
+wire W12 from E1 to ground, 1.5 mm2 black, 0.3 m
+wire W13 from battery:+ to F2, 4 mm2 red, 0.1 m
+wire W14 from F2 to K1:30, 4 mm2 red, 1 m
+wire W15 from K1:87 to E2:+, 4 mm2 red, 1 m
+wire W16 from E2:- to ground, 4 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 30 A
+switch S1 "bar switch, to ground", 5 A
+switch S2 "parking lamps", 16 A
+relay K1 "light bar", 4-pin, 40 A, resistor 680 ohm
+lamp H1 "tell-tale", 5 W
+lamp E1 "parking lamps", 20 W
+led E2 "light bar", 120 W
+diode D1, 3 A, band on 2
+splice SP1, crimp
+splice SP2, crimp
+splice SP3, crimp
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to SP1, 1.5 mm2 red, 1 m
+wire W3 from SP1 to K1:86, 1 mm2 red, 0.5 m
+wire W4 from K1:85 to SP2, 1 mm2 blue, 0.5 m
+wire W5 from SP2 to S1, 1 mm2 blue, 1 m
+wire W6 from S1 to ground, 1 mm2 black, 0.3 m
+wire W7 from D1:2 to SP2, 1 mm2 grey, 0.5 m
+wire W17 from H1:1 to D1:1, 1 mm2 grey, 0.1 m
+wire W8 from SP3 to H1:2, 1 mm2 grey, 0.5 m
+wire W9 from SP1 to S2, 1.5 mm2 red, 1 m
+wire W10 from S2 to SP3, 1.5 mm2 white, 1 m
+wire W11 from SP3 to E1, 1.5 mm2 white, 1 m
+wire W12 from E1 to ground, 1.5 mm2 black, 0.3 m
+wire W13 from battery:+ to F2, 4 mm2 red, 0.1 m
+wire W14 from F2 to K1:30, 4 mm2 red, 1 m
+wire W15 from K1:87 to E2:+, 4 mm2 red, 1 m
+wire W16 from E2:- to ground, 4 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
