@@ -17,11 +17,13 @@ namespace {
 
 constexpr Explains explanations[] = {
     {"always-powered", "expectation-not-met"},
+    {"always-powered", "factory-function-changed"},
     {"always-powered", "unfused-feed"},
     {"back-feed", "alive-when-off"},
     {"back-feed", "always-powered"},
     {"back-feed", "coil-never-releases"},
     {"back-feed", "expectation-not-met"},
+    {"back-feed", "factory-function-changed"},
     {"back-feed", "relay-holds-itself"},
     {"coil-contact-exchanged", "always-powered"},
     {"coil-contact-exchanged", "back-feed"},
@@ -37,9 +39,17 @@ constexpr Explains explanations[] = {
     {"coil-contact-exchanged", "start-opens-fuse"},
     {"coil-contact-exchanged", "voltage-drop"},
     {"coil-contact-exchanged", "wire-overloaded"},
+    {"coil-in-series", "coil-never-pulls-in"},
+    {"coil-in-series", "expectation-not-met"},
+    {"coil-in-series", "never-powered"},
     {"coil-never-pulls-in", "expectation-not-met"},
+    {"coil-never-pulls-in", "factory-function-changed"},
     {"coil-never-pulls-in", "never-powered"},
     {"coil-never-releases", "expectation-not-met"},
+    {"coil-never-releases", "factory-function-changed"},
+    {"diode-misplaced", "alive-when-off"},
+    {"diode-misplaced", "always-powered"},
+    {"diode-misplaced", "coil-never-releases"},
     {"diode-wrong-way", "always-powered"},
     {"diode-wrong-way", "coil-never-pulls-in"},
     {"diode-wrong-way", "coil-never-releases"},
@@ -61,12 +71,16 @@ constexpr Explains explanations[] = {
     {"ground-missing", "relay-chatter"},
     {"ground-missing", "relay-holds-itself"},
     {"never-powered", "expectation-not-met"},
+    {"never-powered", "factory-function-changed"},
     {"never-powered", "unfused-feed"},
     {"one-end-protected", "lead-left-live"},
+    {"factory-function-changed", "expectation-not-met"},
     {"order-dependent", "expectation-not-met"},
     {"relay-chatter", "expectation-not-met"},
     {"relay-holds-itself", "expectation-not-met"},
+    {"relay-holds-itself", "factory-function-changed"},
     {"reversed-polarity", "expectation-not-met"},
+    {"reversed-polarity", "factory-function-changed"},
     {"reversed-polarity", "short-circuit"},
     {"reversed-polarity", "unfused-feed"},
     {"short-circuit", "relay-chatter"},
@@ -90,6 +104,12 @@ constexpr Explains explanations[] = {
     {"unfused-feed", "lead-left-live"},
     {"voltage-drop", "expectation-not-met"},
     {"wire-overloaded", "voltage-drop"},
+    {"wrong-voltage", "coil-never-pulls-in"},
+    {"wrong-voltage", "expectation-not-met"},
+    {"wrong-voltage", "fuse-near-limit"},
+    {"wrong-voltage", "never-powered"},
+    {"wrong-voltage", "start-opens-fuse"},
+    {"wrong-voltage", "wire-overloaded"},
 };
 
 /// What a mistake of these makes of the circuit cannot be told apart from them: they explain every symptom of what hangs on them.
@@ -151,6 +171,7 @@ constexpr std::string_view keeps_alive[] = {"back-feed", "always-powered", "coil
 /// Does `f` hang on the thing that `cause` is about first?
 bool hangs_on_it(const Finding& f, const Finding& cause) {
     const bool listed = std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) ||
+                        (f.rule == "fuse-above-wire" && cause.rule == "double-fed") ||
                         (f.rule == "alive-when-off" && std::ranges::find(keeps_alive, cause.rule) != std::end(keeps_alive));
     return cause.rule != f.rule && listed &&
            std::ranges::any_of(f.hangs_on, [&](const std::string& thing) { return about(cause, thing); });

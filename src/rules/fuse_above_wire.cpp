@@ -285,6 +285,7 @@ class Judge {
         }
         f.subjects.push_back(subject_of(c_, worst.wire));
         for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
+        if (g.devices.size() > 1) f.hangs_on.assign(f.subjects.begin() + 1, f.subjects.end()); // that they feed it together may be the mistake
         if (!g.as_built && worst.severity == Severity::advice && worst.clearing.verdict == Clearing::Verdict::in_time)
             calm_.push_back({std::move(f), fmt::format("{} ({} behind {})", name_of(c_, worst.wire), text(worst.carries.amps), text(g.lets_through))});
         else

@@ -164,9 +164,10 @@ void Maker::nobody_knows(const End& from, const End& to, double fuse) {
 }
 
 // A flasher: whether it is lit at the moment nobody can tell.
-Gate Maker::flasher(const Feed& feed) {
+Gate Maker::flasher(const Feed& feed, double amps) {
     const bool electronic = turn(2, 3) == 0;
-    std::vector<std::string> clauses{"42 W to 98 W"};
+    const double watts = amps * plan.volts;
+    std::vector<std::string> clauses{fmt::format("{} W to {} W", typed(std::floor(watts * 0.7)), typed(std::ceil(watts * 1.3) + 10))};
     if (electronic) {
         clauses.insert(clauses.end(), {"85 per minute", "electronic", "20 A"});
     } else {
@@ -281,7 +282,7 @@ void Maker::plain(Point& point) {
     if (extra == 8) { smoothing(point); }
     const auto specs = some_loads(point.budget, 3);
     Feed feed = fused(point, sum(specs) + (extra == 6 ? 0.5 : 0.0), starting(specs)); // a unit takes something itself
-    if (extra == 1) { feed = gated(feed, sum(specs), flasher(feed)); }
+    if (extra == 1) { feed = gated(feed, sum(specs), flasher(feed, sum(specs))); }
     if (extra == 6) { feed = gated(feed, sum(specs), unit(feed)); }
     if (extra == 7) { feed = gated(feed, sum(specs), free_relay(point)); }
     if (turn(6, 10) == 2) { feed = gated(feed, sum(specs), meter()); }

@@ -120,7 +120,7 @@ class Maker {
     void return_loads(const std::vector<int>& loads, const Feed&, bool through_gate, const Gate&);
     Feed gated(const Feed&, double amps, const Gate&);
     Gate meter();
-    Gate flasher(const Feed&);
+    Gate flasher(const Feed&, double amps);
     Gate unit(const Feed&);
     Gate free_relay(Point&);
     void nobody_knows(const End& from, const End& to, double fuse);

@@ -1,0 +1,158 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/fuse_load.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Fuses behind which the same wiring lies, all the time, with no switch or diode between.
+struct Group {
+    LivePole from;
+    std::vector<PrimitiveId> fuses; ///< in text order
+    TerminalId behind;              ///< a terminal that stays live
+    std::vector<TerminalId> stops;  ///< from the pole over the second fuse to behind the first
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
+
+    void run() {
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (p.element != Element::protector || c_.at(p.a).internal || c_.at(p.part).poisoned) continue;
+            for (const LivePole& live : s_.strong)
+                if (c_.at(c_.at(live.source).part).kind == Kind::battery) look_at(id, live);
+        }
+        for (const Group& g : groups_) say(g);
+    }
+
+  private:
+    /// Over wires, joints, meters and protectors, not over what can open or blocks: that parts two feeds on purpose.
+    Reach walk(TerminalId pole, PrimitiveId without) const {
+        return s_.graph.walk(
+            std::vector{pole},
+            [&](EdgeRef e, TerminalId from) {
+                if (!carries_fault(s_, e, from, Protectors::pass) || e == EdgeRef{{}, without}) return false;
+                return e.is_wire() || (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
+            },
+            [&](EdgeRef e) { return nominal_length(c_, e); });
+    }
+
+    void look_at(PrimitiveId fuse, const LivePole& live) {
+        const Primitive& p = c_.at(fuse);
+        if (std::ranges::any_of(groups_, [&](const Group& g) { return g.from.pole == live.pole && std::ranges::find(g.fuses, fuse) != g.fuses.end(); })) return;
+        const Reach all = walk(live.pole, {});
+        if (!all.reached(p.a) || !all.reached(p.b)) return;
+        const bool a_first = all.distance(p.a) <= all.distance(p.b);
+        const TerminalId near = a_first ? p.a : p.b, far = a_first ? p.b : p.a;
+        const Reach without = walk(live.pole, fuse);
+        if (!without.reached(near) || !without.reached(far)) return;
+        Group g{live, {fuse}, far, without.stops_to(far)};
+        for (EdgeRef e : without.path_to(far))
+            if (!e.is_wire() && c_.at(e.primitive).element == Element::protector && beside(e.primitive, fuse, live.pole)) g.fuses.push_back(e.primitive);
+        if (g.fuses.size() < 2) return; // bridged by a wire: not fed twice but not protected at all
+        if (parallel_cables(g.fuses)) return;
+        std::ranges::sort(g.fuses);
+        groups_.push_back(std::move(g));
+    }
+
+    /// Does `other` stand beside the fuse, not before both?
+    bool beside(PrimitiveId other, PrimitiveId fuse, TerminalId pole) const {
+        const Reach without = walk(pole, other);
+        return without.reached(c_.at(fuse).a) && without.reached(c_.at(fuse).b);
+    }
+
+    /// Two alike of more than a plug-in fuse stands carry one large load between them, on purpose (common practice).
+    bool parallel_cables(const std::vector<PrimitiveId>& fuses) const {
+        constexpr Amps plug_in{60};
+        const Stated<Amps> first = rating_of(s_, fuses.front());
+        return first.known() && first.nominal >= plug_in && std::ranges::all_of(fuses, [&](PrimitiveId f) { return rating_of(s_, f).known() && rating_of(s_, f).nominal == first.nominal; });
+    }
+
+    void say(const Group& g) {
+        std::vector<PartId> parts;
+        for (PrimitiveId p : g.fuses) parts.push_back(c_.at(p).part);
+        const std::vector<std::string> names = names_of(c_, parts);
+        Finding f;
+        f.rule = double_fed.id;
+        f.severity = Severity::danger;
+        f.headline = fmt::format("{} feed the same wiring: with one of them out, everything behind it stays live over {}.", list_of(names), names.size() == 2 ? "the other" : "the others");
+        f.place = where_it_lies(c_, parts.front());
+        for (PartId p : parts) f.cites.push_back(cite_part(c_, p, "one of the feeds"));
+        f.why = fmt::format("Whoever pulls {} to work on what hangs there takes it for dead. And a short behind them opens neither before both together are through.", names.front());
+        f.limit = "a fuse that is out makes dead what lies behind it (common practice)";
+        f.cures.push_back({fmt::format("Feed it over one of them only, and take the other wire off at {}.", end_of(c_, g.behind))});
+        f.cures.push_back({fmt::format("If both are meant: write on the fuse box that {} have to come out together.", list_of(names))});
+        f.path = stops_in_words(c_, g.stops);
+        f.subjects = names;
+        f.hangs_on = names_around(s_, g.stops);
+        const bool maker = std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); });
+        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    Report& report_;
+    std::vector<Group> groups_;
+};
+
+void run(const Study& s, Report& report) { Judge(s, report).run(); }
+
+} // namespace
+
+const Rule double_fed = {
+    "double-fed",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::other,
+    "wiring that stays live when its fuse is out, because another fuse feeds it too",
+    "always a danger, for whoever works on it",
+    {
+        "Two fuses of one battery feed the same wiring all the time, with no switch or diode between them.",
+        "A fuse that was pulled is taken for proof that the wiring behind it is dead. And in a short the two share the current, so neither opens in its time.",
+        "Take one of the two feeds off, or mark both fuses.",
+        "None: it stays live or it does not. Two batteries joined over a fuse at each end are in order; so are feeds that a switch, a relay or a diode parts, and two large fuses alike (60 A and more) that carry one load over two cables.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+fuse F2, 15 A
+lamp E1 "cabin lamp", 10 W
+splice SP1, crimp
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from battery:+ to F2, 4 mm2 red, 0.1 m
+wire from F1 to SP1, 4 mm2 red, 1 m
+wire from F2 to SP1, 4 mm2 red, 1 m
+wire from SP1 to E1, 4 mm2 red, 1 m
+wire from E1 to ground, 4 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+fuse F2, 15 A
+lamp E1 "cabin lamp", 10 W
+lamp E2 "step lamp", 10 W
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from battery:+ to F2, 4 mm2 red, 0.1 m
+wire from F1 to E1, 4 mm2 red, 1 m
+wire from F2 to E2, 4 mm2 red, 1 m
+wire from E1 to ground, 4 mm2 black, 0.3 m
+wire from E2 to ground, 4 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

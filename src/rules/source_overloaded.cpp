@@ -1,0 +1,124 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+void run(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    std::vector<PartId> alternators;
+    for (PartId p : s.now.parts())
+        if (c.at(p).kind == Kind::alternator && !c.at(p).poisoned) alternators.push_back(p);
+    if (alternators.size() != 1) return; // none, or several that share the work
+    const PartId alternator = alternators.front();
+    const Stated<Amps> most = s.now.amps(alternator, Attr::rating), idle = s.now.amps(alternator, Attr::idle_current);
+    if (!most.known() || most.how == Knowledge::assumed) return;
+    const Survey* survey = survey_or_say(s, report, source_overloaded.id, "whether the alternator gives all that is switched on");
+    if (!survey) return;
+
+    // What the batteries give with the engine stopped, the alternator has to give while it runs.
+    std::optional<solve::StateId> at;
+    double amps = 0;
+    for (solve::StateId state = 0; state < survey->behaviour.states.size(); ++state) {
+        if (!survey->behaviour.states[state].stable || survey->passing[state] || survey->shorted[state]) continue;
+        double sum = 0;
+        for (std::size_t i = 0; i < survey->loads.size(); ++i)
+            if (survey->on[state][i]) sum += c.at(survey->loads[i].load).current.or_else(Amps{0}).si;
+        if (sum > amps + 0.1) {
+            amps = sum;
+            at = state;
+        }
+    }
+    if (!at || amps <= most.nominal.si) return;
+
+    Finding f;
+    f.rule = source_overloaded.id;
+    f.severity = Severity::advice;
+    f.certainty = amps * sure_share(s, *survey, std::nullopt) > most.nominal.si ? Certainty::certain : Certainty::possible;
+    f.headline = sentence_start(fmt::format("{} gives {} at most, but {} {} are taken: the battery gives the rest until it is flat.", called(c, alternator), text(most.nominal), when(s, survey->behaviour, *at),
+                                            text(rounded(Amps{amps}, 2))));
+    if (!c.at(alternator).named) f.headline = "The a" + f.headline.substr(1);
+    f.place = where_it_lies(c, alternator);
+    f.cites.push_back({most.span.exists() ? most.span : c.at(alternator).span, "gives that at speed"});
+    std::vector<PartId> parts;
+    for (std::size_t i = 0; i < survey->loads.size(); ++i)
+        if (const PartId part = c.at(survey->loads[i].load).part; survey->on[*at][i] && std::ranges::find(parts, part) == parts.end()) parts.push_back(part);
+    f.why = "All at once: " + takers(s, parts, survey->behaviour.point(*at)) + ".";
+    if (idle.known()) f.why += fmt::format(" At idle it gives {} only.", text(idle.nominal));
+    f.limit = fmt::format("{}, as the file says; at idle an alternator gives a third to a half of that (common practice)", text(most.nominal));
+    f.cures.push_back({"Fit a larger alternator, with a main lead and fuse to match."});
+    f.cures.push_back({"Let not all of it run at once: a relay that drops the heaviest load while another runs."});
+    f.subjects.push_back(name_of(c, alternator));
+    const bool maker = s.now.is_factory(alternator) && std::ranges::all_of(parts, [&](PartId p) { return s.now.is_factory(p); });
+    (maker ? report.as_built : report.findings).push_back(std::move(f));
+}
+
+} // namespace
+
+const Rule source_overloaded = {
+    "source-overloaded",
+    Severity::advice,
+    Quantifier::exists,
+    Harm::other,
+    "more switched on at once than the alternator gives",
+    "always advice",
+    {
+        "In some switch position that lasts, all that is on takes more than the alternator gives at speed.",
+        "The battery gives what is missing, and is flat after some hours of driving; its cables and the alternator run hot meanwhile.",
+        "A larger alternator, or less at once.",
+        "The amps marked on the alternator, against the amps of all loads that are on together. What lasts seconds does not count: a horn, a starter, a button held.",
+        R"(loom 1
+battery, 60 Ah
+alternator, 35 A
+fuse F1, 60 A, maxi
+fuse F2, 40 A, maxi
+switch S1 "pad", 60 A
+heater E1 "screen", 28 A
+heater E2 "seat", 12 A
+splice SP1, crimp
+wire from alternator:B+ to F2, 10 mm2 red, 1 m
+wire from F2 to battery:+, 10 mm2 red, 0.1 m
+wire from battery:+ to F1, 10 mm2 red, 0.1 m
+wire from F1 to S1, 10 mm2 red, 1 m
+wire from S1 to SP1, 10 mm2 red, 1 m
+wire from SP1 to E1, 10 mm2 red, 1 m
+wire from SP1 to E2, 10 mm2 red, 1 m
+wire from E1 to ground, 10 mm2 black, 0.3 m
+wire from E2 to ground, 10 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+alternator, 65 A
+fuse F1, 60 A, maxi
+fuse F2, 80 A, bolted
+switch S1 "pad", 60 A
+heater E1 "screen", 28 A
+heater E2 "seat", 12 A
+splice SP1, crimp
+wire from alternator:B+ to F2, 16 mm2 red, 1 m
+wire from F2 to battery:+, 16 mm2 red, 0.1 m
+wire from battery:+ to F1, 10 mm2 red, 0.1 m
+wire from F1 to S1, 10 mm2 red, 1 m
+wire from S1 to SP1, 10 mm2 red, 1 m
+wire from SP1 to E1, 10 mm2 red, 1 m
+wire from SP1 to E2, 10 mm2 red, 1 m
+wire from E1 to ground, 10 mm2 black, 0.3 m
+wire from E2 to ground, 10 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
