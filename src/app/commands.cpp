@@ -29,6 +29,11 @@ constexpr std::array check_options{
         severities},
 };
 
+constexpr std::array watch_options{
+    check_options[0],
+    Option{"-o", "FILE", "also draws the circuit, to this file, after each check: .svg, .pdf or .png"},
+};
+
 constexpr std::array<std::string_view, 3> papers{"A4", "A3", "letter"};
 constexpr std::array<std::string_view, 3> groupings{"fuse", "function", "job"};
 constexpr std::array<std::string_view, 2> relay_styles{"together", "apart"};
@@ -88,6 +93,10 @@ constexpr std::array table{
             "assumed, "
             "and what could not be checked. Mistakes in the text count as faults.",
             one_file, check_options, check},
+    Command{"watch", "checks again whenever the file is saved",
+            "Checks a circuit file, and checks it again whenever it or a file that it uses is saved, by any editor. With -o it is drawn again too, "
+            "after the check. ctrl-C ends it.",
+            one_file, watch_options, watch},
     Command{"draw", "the circuit as it is now, as a drawing (SVG, PDF, PNG)",
             "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints, in PDF or in PNG. On paper, a wire that goes on "
             "elsewhere says on which sheet, in which path and at which terminal.", file_to_draw,

@@ -1,0 +1,61 @@
+#include "app/circuit_file.hpp"
+#include "app/command.hpp"
+#include "app/loader.hpp"
+#include "app/watcher.hpp"
+#include "circuit/read.hpp"
+
+#include <set>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::app {
+
+namespace {
+
+/// The file and all that it uses, by their paths. A file that cannot be read is watched all the same: it may come.
+std::vector<std::string> files_behind(const std::string& file) {
+    std::set<std::string> paths{file};
+    Sources sources;
+    const FileLoader files(file);
+    (void)read_circuit(sources, file, [&](const std::string& path) {
+        paths.insert(path);
+        return files(path);
+    });
+    return {paths.begin(), paths.end()};
+}
+
+} // namespace
+
+Exit watch(const Given& given, Console& console) {
+    const std::string file = given.value("FILE");
+    if (file == "-") {
+        console.say("Only a file can be watched, not standard input.");
+        return Exit::failed;
+    }
+    Watcher watcher;
+    Given drawing;
+    drawing.set("FILE", file);
+    if (given.has("-o")) drawing.set("-o", given.value("-o"));
+    for (int round = 1;; ++round) {
+        watcher.watch(files_behind(file)); // before it is checked: a save meanwhile is not missed
+        if (round > 1) console.out = fmt::format("\nSaved. Checked again ({}):\n\n", round);
+        if (!console.show()) return Exit::failed;
+        const Exit checked = check(given, console);
+        if (round == 1 && checked == Exit::failed && console.out.empty()) return Exit::failed; // there is no such file: nothing to wait for
+        if (!console.show()) return Exit::failed;
+        // The drawing takes longer than the check, and comes after it.
+        if (given.has("-o") && checked != Exit::failed) {
+            const Exit drawn = draw(drawing, console);
+            console.out += drawn == Exit::failed ? "" : fmt::format("Drawn: {}\n", given.value("-o"));
+        }
+        console.out += "Waiting for the next save; ctrl-C ends it.\n";
+        if (!console.show()) return Exit::failed;
+        if (watcher.wait() == Watcher::Why::interrupted) break;
+    }
+    console.out = "\nNo longer watched.\n";
+    return Exit::clean;
+}
+
+} // namespace loomproof::app

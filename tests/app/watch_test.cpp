@@ -1,0 +1,91 @@
+#include "app/process.hpp"
+
+#include <doctest/doctest.h>
+
+#include <filesystem>
+
+namespace loomproof::tests {
+
+namespace {
+
+/// Drives the program as somebody with an editor would: starts it, saves, waits for what it prints, presses ctrl-C. Every wait ends after
+/// some 20 s. How fast it is, is not judged here.
+const char* const driver = R"sh(
+program=$1; shift
+saw() { for i in $(seq 400); do [ "$(grep -c "$1" out.txt)" -ge "$2" ] && return 0; sleep 0.05; done; echo "never saw: $1 ($2)"; kill -9 $pid; exit 9; }
+"$program" watch "$@" >out.txt 2>err.txt & pid=$!
+saw 'Waiting for the next save' 1
+. ./steps.sh
+kill -INT $pid
+wait $pid; echo "ended with $?"
+)sh";
+
+Ended watched(const Bench& bench, const std::string& steps, const std::vector<std::string>& words) {
+    bench.write("steps.sh", steps);
+    bench.write("driver.sh", driver);
+    const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe").parent_path() / "loomproof";
+    std::vector<std::string> all{"driver.sh", program.string()};
+    all.insert(all.end(), words.begin(), words.end());
+    return run(bench, Run{all, {}, {"PATH=/usr/bin:/bin"}, Run::Output::file, 80, "/bin/bash"});
+}
+
+const char* const clean = "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+                          "wire from F1 to E1, 2.5 mm2 red, 1 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
+
+std::string with_long_lead() {
+    std::string text = clean;
+    text.replace(text.find("0.1 m"), 5, "0.9 m");
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("a save in place, a save by renaming and a save of a used file are each checked again; ctrl-C ends it cleanly") {
+    const Bench bench("watch");
+    bench.write("car.loom", std::string(clean) + "use \"lamps.loom\"\n");
+    bench.write("lamps.loom", "lamp E2, 5 W\n");
+    bench.write("bad.loom", with_long_lead());
+    bench.write("good.loom", clean);
+    const Ended ended = watched(bench, R"sh(
+cat bad.loom > car.loom
+saw 'Waiting for the next save' 2
+grep -q 'DANGER' out.txt || echo 'no danger seen'
+cp good.loom .car.loom.new
+mv .car.loom.new car.loom
+saw 'Waiting for the next save' 3
+printf 'use "lamps.loom"\n' >> car.loom
+saw 'Waiting for the next save' 4
+echo 'lamp E3, 5' >> lamps.loom
+saw 'Waiting for the next save' 5
+grep -q 'no unit' out.txt || echo 'no mistake seen'
+rm car.loom
+sleep 0.2
+cp good.loom car.loom
+saw 'Waiting for the next save' 6
+)sh", {"car.loom"});
+    CHECK(ended.out == "ended with 0\n");
+    const std::string out = bench.read("out.txt");
+    CHECK(out.find("Saved. Checked again (2):") != std::string::npos);
+    CHECK(out.ends_with("No longer watched.\n"));
+    CHECK(bench.read("err.txt") == "");
+}
+
+TEST_CASE("with -o it is drawn again after each check") {
+    const Bench bench("watch-draw");
+    bench.write("car.loom", clean);
+    const Ended ended = watched(bench, R"sh(
+[ -s car.svg ] || echo 'no drawing'
+sed -i 's/E1/E17/g' car.loom
+saw 'Drawn: car.svg' 2
+grep -q E17 car.svg || echo 'old drawing'
+)sh", {"car.loom", "-o", "car.svg"});
+    CHECK(ended.out == "ended with 0\n");
+}
+
+TEST_CASE("what is not there, and standard input, are not watched") {
+    const Bench bench("watch-nothing");
+    CHECK(run(bench, {"watch", "nothing.loom"}).status == 2);
+    CHECK(run(bench, {"watch", "-"}).err == "loomproof: Only a file can be watched, not standard input.\n");
+}
+
+} // namespace loomproof::tests
