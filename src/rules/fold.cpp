@@ -103,6 +103,8 @@ constexpr Explains explanations[] = {
     {"terminal-wired-twice", "wire-overloaded"},
     {"unfused-feed", "lead-left-live"},
     {"voltage-drop", "expectation-not-met"},
+    {"voltage-drop", "ground-drop"},
+    {"wire-overloaded", "ground-drop"},
     {"wire-overloaded", "voltage-drop"},
     {"wrong-voltage", "coil-never-pulls-in"},
     {"wrong-voltage", "expectation-not-met"},

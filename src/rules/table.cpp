@@ -42,6 +42,7 @@ constexpr const Rule* rows[] = {
     &ground_loop,
     &ground_fused,
     &ground_undersized,
+    &ground_drop,
     // Function
     &expectation_not_met,
     &lead_left_live,
@@ -55,6 +56,8 @@ constexpr const Rule* rows[] = {
     // Plugs, joints, places, people
     &same_colour_in_connector,
     &plug_hole_conflict,
+    &insulation_class,
+    &joint_practice,
     // The file itself
     &accepted_finding_stale,
     &as_built_by_maker,

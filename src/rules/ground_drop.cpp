@@ -1,0 +1,168 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+#include "rules/wire_limits.hpp"
+#include "solve/predict.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Between a load's ground end and the battery's ground post, at 12 V, a workshop allows 0.2 V (trade practice). Twice that is worth a word; what lies
+/// between is part of the sum that voltage-drop judges.
+constexpr double workshop = 0.2, allowed = 2 * workshop;
+/// What is lost at one wire and is not worth a word.
+constexpr double at_least = 0.05;
+
+struct Loss {
+    PrimitiveId load;
+    solve::StateId at = 0;
+    Volts volts, limit, worst_share;
+    EdgeRef worst;
+    Amps amps;
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+
+    void run() {
+        std::map<solve::StateId, solve::Point> points; // most loads lose most in the same few positions
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            const Kind kind = c_.at(p.part).kind;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= allowed * scale() || !p.current.known()) continue;
+            const solve::Point& point = point_at(points, load.lost_at);
+            if (const auto lost = solve::lost_on_the_way(s_.now, point, load.load)) look_at(load, *lost, point);
+        }
+        std::vector<bool> said(losses_.size(), false);
+        for (std::size_t i = 0; i < losses_.size(); ++i) {
+            if (said[i]) continue;
+            std::vector<const Loss*> same;
+            for (std::size_t k = i; k < losses_.size(); ++k)
+                if (!said[k] && losses_[k].worst == losses_[i].worst) {
+                    said[k] = true;
+                    same.push_back(&losses_[k]);
+                }
+            say(same);
+        }
+    }
+
+  private:
+    const solve::Point& point_at(std::map<solve::StateId, solve::Point>& points, solve::StateId at) const {
+        const auto known = points.find(at);
+        return known != points.end() ? known->second : points.emplace(at, survey_.behaviour.point(at)).first->second;
+    }
+
+    double scale() const { return std::max(1.0, c_.vehicle.system.si / 12); }
+
+    void look_at(const LoadSeen& load, const solve::Lost& lost, const solve::Point& point) {
+        Loss l{load.load, load.lost_at, {}, {}, {}, {}, {}};
+        for (const solve::Share& share : lost.ground) {
+            if (share.what.is_wire() && (!c_.at(share.what.wire).length.known() || !c_.at(share.what.wire).area.known())) return; // voltage-drop asks for it
+            if (share.what.is_wire() && (c_.at(share.what.wire).winch_cable || c_.at(share.what.wire).starter_cable)) return;
+            if (!share.what.is_wire() && c_.at(share.what.primitive).element == Element::junction) return;
+            l.volts += share.volts;
+            if (share.volts > l.worst_share) {
+                l.worst_share = share.volts;
+                l.worst = share.what;
+            }
+        }
+        const auto& amps = point.primitive_amps[load.load.index];
+        l.amps = Amps{amps ? std::abs(amps->si) : 0};
+        l.limit = Volts{allowed * scale()};
+        if (l.volts.si > l.limit.si * 1.02 && l.worst_share.si > at_least && l.worst.is_wire()) losses_.push_back(l);
+    }
+
+    void say(const std::vector<const Loss*>& same) {
+        const Loss& worst = **std::ranges::max_element(same, {}, [](const Loss* l) { return l->volts / l->limit; });
+        const Primitive& p = c_.at(worst.load);
+        std::vector<std::string> others;
+        for (const Loss* l : same)
+            if (const std::string name = name_of(c_, c_.at(l->load).part); l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+        const WireId wire = worst.worst.wire;
+        if (s_.now.is_factory(wire) && s_.now.is_factory(p.part)) return; // the maker's own is not worth a word here: voltage-drop notes what is much
+        Finding f;
+        f.rule = ground_drop.id;
+        f.severity = Severity::advice;
+        f.certainty = sure_share(s_, survey_, std::nullopt) > 0.9 ? Certainty::certain : Certainty::possible;
+        f.headline = sentence_start(fmt::format("Between {} and the battery's ground post lie {} {}, most of it in {}{}.", called(c_, p.part), text(rounded(worst.volts, 2)), when(s_, survey_.behaviour, worst.at), name_of(c_, wire),
+                                                others.empty() ? "" : others.size() <= 4 ? "; much the same for " + list_of(others) : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
+        f.place = place_of(c_, wire);
+        f.cites.push_back(cite_size(c_, wire, fmt::format("takes {}", text(rounded(worst.worst_share, 2)))));
+        f.cites.push_back(cite_part(c_, p.part));
+        const auto through = survey_.behaviour.point(worst.at).wire_amps[wire.index];
+        f.why = fmt::format("{} flow there. What shares this ground shifts with it, and joints that age make it worse.", text(rounded(Amps{through ? std::abs(through->si) : worst.amps.si}, 2)));
+        f.limit = fmt::format("{} on the ground side is what a workshop allows (trade practice); spoken of from twice that on", text(Volts{workshop * scale()}));
+        if (c_.at(wire).area.known()) f.cures.push_back({fmt::format("Use thicker wire for {}, or a ground nearer to it.", name_of(c_, wire))});
+        f.subjects.push_back(name_of(c_, wire));
+        f.subjects.push_back(name_of(c_, p.part));
+        for (const std::string& o : others) f.subjects.push_back(o);
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+    const Sides sides_;
+    const Ends ends_;
+    std::vector<Loss> losses_;
+};
+
+void run(const Study& s, Report& report) {
+    if (const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side")) Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule ground_drop = {
+    "ground-drop",
+    Severity::advice,
+    Quantifier::exists,
+    Harm::other,
+    "volts lost between a load and the battery's ground post",
+    "always advice: above 0.4 V at 12 V",
+    {
+        "While this load is on, its ground end is not at the battery's ground but some tenths of a volt above: a wire there takes them.",
+        "Lamps lose light, electronics and senders on the same ground read wrong, and lamps that share it dim with each other.",
+        "Thicker ground wire, a ground point nearer to the load, or a ground of its own.",
+        "0.2 V at 12 V is what a workshop allows on the ground side (trade practice); twice that is spoken of, more in proportion at 24 V. What lies between is part of the sum that voltage-drop judges. Copper at the temperature that its own current gives it, bolts as clean as new.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+switch S1, 16 A
+lamp E1 "work lamp", 55 W
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from F1 to S1, 4 mm2 red, 1 m
+wire from S1 to E1, 4 mm2 red, 1 m
+wire W4 from E1 to ground, 1 mm2 black, 5 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+switch S1, 16 A
+lamp E1 "work lamp", 55 W
+wire from battery:+ to F1, 4 mm2 red, 0.1 m
+wire from F1 to S1, 4 mm2 red, 1 m
+wire from S1 to E1, 4 mm2 red, 1 m
+wire W4 from E1 to ground, 4 mm2 black, 5 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
