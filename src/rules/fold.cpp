@@ -84,6 +84,8 @@ constexpr Explains explanations[] = {
     {"reversed-polarity", "short-circuit"},
     {"reversed-polarity", "unfused-feed"},
     {"short-circuit", "relay-chatter"},
+    {"starter-unintended", "coil-never-releases"},
+    {"starter-unintended", "relay-holds-itself"},
     {"terminal-not-wired", "coil-never-pulls-in"},
     {"terminal-not-wired", "coil-never-releases"},
     {"terminal-not-wired", "never-powered"},

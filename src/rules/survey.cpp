@@ -41,6 +41,7 @@ class Collector {
         for (PrimitiveId id : s.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (is_plain_load(c_, p)) out_.loads.push_back({id, Doing::off, true, {}, {}, 0});
+            if (p.purpose == Purpose::charge_lamp_terminal) out_.rotors.push_back({id, Amps{0}, 0});
             if (p.element == Element::protector) out_.protectors.push_back(id);
             if (p.element == Element::source && p.strong) sources_.push_back(id);
             if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid)
@@ -93,6 +94,10 @@ class Collector {
             const double here = std::abs(amps->si);
             if (!peak || here > peak->amps.si * (1 + 1e-3) + 1e-6) peak = Peak{Amps{here}, s};
         };
+        for (RotorSeen& rotor : out_.rotors) {
+            const auto& amps = point.primitive_amps[rotor.terminal.index];
+            if (amps && std::abs(amps->si) > rotor.most.si * (1 + 1e-3) + 1e-6 && stands(positions)) rotor = {rotor.terminal, Amps{std::abs(amps->si)}, s};
+        }
         for (CoilSeen& coil : out_.coils) {
             const auto& volts = point.primitive_volts[coil.coil.index];
             if (!volts) continue;
@@ -126,6 +131,9 @@ class Collector {
     }
 
   private:
+    bool stands(const solve::Positions& positions) const {
+        return !c_.engine || c_.at(c_.engine->control).positions[positions[c_.engine->control.index]] == "stopped";
+    }
     bool pulled(const CoilSeen& coil, const solve::Positions& positions) const {
         return positions[coil.control.index] + 1U == c_.at(coil.control).positions.size();
     }

@@ -47,6 +47,13 @@ struct CoilSeen {
     bool at_rest = false, pulled_in = false; ///< in some stable position; also while it chatters
 };
 
+/// The lamp terminal of an alternator that does not turn: what goes in wakes it.
+struct RotorSeen {
+    PrimitiveId terminal;
+    Amps most;
+    solve::StateId most_at = 0;
+};
+
 struct Survey {
     solve::Behaviour behaviour;
     std::vector<bool> passing; ///< by state: it lasts seconds only
@@ -55,6 +62,7 @@ struct Survey {
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
     std::vector<LoadSeen> loads; ///< in text order
     std::vector<CoilSeen> coils; ///< in text order
+    std::vector<RotorSeen> rotors; ///< in text order
     std::vector<PrimitiveId> protectors;
     /// By state (empty for those that are not stable): does each of `loads` do something; the current of each of `protectors`.
     std::vector<std::vector<bool>> on;

@@ -44,6 +44,10 @@ constexpr const Rule* rows[] = {
     &ground_undersized,
     &ground_drop,
     // Function
+    &engine_cannot_be_stopped,
+    &starter_unintended,
+    &fuel_pump_runs_on,
+    &excitation_lost,
     &expectation_not_met,
     &lead_left_live,
     &never_powered,

@@ -1,0 +1,239 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/ends.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+using solve::EngineDoes;
+using solve::Operation;
+using solve::StateId;
+
+class Judge {
+  public:
+    Judge(const Study& s, const solve::Behaviour& b, Report& report) : s_(s), c_(s.circuit), b_(b), report_(report) {}
+
+    void run() {
+        const auto runs = std::ranges::find_if(b_.states, [&](const solve::State& state) { return state.stable && running(state); });
+        if (runs == b_.states.end()) return;
+        const std::vector<ControlId> keys = keys_of(static_cast<StateId>(runs - b_.states.begin()));
+        if (!keys.empty())
+            for (StateId id = 0; id < b_.states.size(); ++id) {
+                const solve::State& state = b_.states[id];
+                const bool off = std::ranges::all_of(keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
+                if (state.stable && running(state) && off) return runs_on(id, keys);
+            }
+        if (!b_.dying.empty()) return;
+        if (b_.complete)
+            nothing_stops_it();
+        else
+            report_.not_checked.push_back(open_for_positions(engine_cannot_be_stopped.id, "whether any switch stops the engine"));
+    }
+
+  private:
+    bool running(const solve::State& state) const {
+        const EngineDoes does = b_.model().engine_does(state.positions);
+        return does == EngineDoes::idles || does == EngineDoes::runs;
+    }
+
+    /// What somebody turned to start it, and which does not spring back to rest by itself.
+    std::vector<ControlId> keys_of(StateId id) const {
+        std::vector<ControlId> keys;
+        for (const Operation& o : b_.way_to(id)) {
+            const ControlId control = b_.variables[o.variable].controls.front();
+            const Control& k = c_.at(control);
+            bool lasts = false;
+            for (std::size_t i = 0; i < k.positions.size(); ++i) lasts = lasts || (i != k.rest && (k.springs_back >> i & 1) == 0);
+            const bool turned = k.type == Control::Type::hand || k.type == Control::Type::condition;
+            if (turned && lasts && std::ranges::find(keys, control) == keys.end()) keys.push_back(control);
+        }
+        return keys;
+    }
+
+    std::string life() const {
+        const Engine& e = *c_.engine;
+        return e.fed_part.exists() ? name_of(c_, e.fed_part) : e.fed.exists() ? name_of(c_, e.fed) : name_of(c_, e.grounded);
+    }
+
+    /// Against the largest current from what keeps the engine alive, through loads too, until a source: what feeds it.
+    std::vector<EdgeRef> fed_over(const solve::Point& point, TerminalId& source) const {
+        std::vector<EdgeRef> way;
+        TerminalId at = c_.engine->fed;
+        if (c_.engine->fed_part.exists())
+            for (TerminalId t : c_.at(c_.engine->fed_part).terminals)
+                if (const auto& v = point.volts[t.index]; v && (!at.exists() || std::abs(v->si) > std::abs(point.volts[at.index]->si))) at = t;
+        if (!at.exists()) return way;
+        std::vector<bool> seen(c_.terminals.size(), false);
+        while (!seen[at.index]) {
+            seen[at.index] = true;
+            source = at;
+            double most = 1e-6;
+            EdgeRef over;
+            TerminalId next;
+            const auto offer = [&](EdgeRef e, TerminalId a, TerminalId b, const std::optional<Amps>& amps) {
+                const TerminalId other = a == at ? b : a;
+                if (!amps || seen[other.index]) return;
+                const double coming = a == at ? -amps->si : amps->si;
+                if (coming > most) most = coming, over = e, next = other;
+            };
+            for (WireId w : s_.now.wires_at(at)) offer({w, {}}, c_.at(w).a, c_.at(w).b, point.wire_amps[w.index]);
+            bool pole = false;
+            for (PrimitiveId p : s_.now.primitives_at(at)) {
+                const Primitive& primitive = c_.at(p);
+                pole = pole || (primitive.element == Element::source && primitive.a == at && point.power(p).si < 0) || (primitive.purpose == Purpose::charge_lamp_terminal && primitive.a == at);
+                if (primitive.element != Element::source) offer({{}, p}, primitive.a, primitive.b, point.primitive_amps[p.index]);
+            }
+            if (pole || !next.exists()) return way;
+            way.push_back(over);
+            at = next;
+        }
+        return way;
+    }
+
+    Finding begin(std::string headline) const {
+        Finding f;
+        f.rule = engine_cannot_be_stopped.id;
+        f.severity = Severity::danger;
+        f.headline = std::move(headline);
+        f.cites.push_back({c_.engine->alive_span, "what keeps it alive"});
+        f.limit = "none: an engine that its key does not stop is a danger in a workshop as on the road";
+        f.subjects = {life()};
+        return f;
+    }
+
+    void runs_on(StateId id, const std::vector<ControlId>& keys) {
+        std::vector<std::string> names;
+        for (ControlId key : keys) names.push_back(c_.at(key).type == Control::Type::condition ? '"' + c_.at(key).name + '"' : name_of(c_, c_.at(key).part));
+        const bool grounded = !c_.engine->fed.exists() && !c_.engine->fed_part.exists();
+        Finding f = begin(grounded ? fmt::format("The engine runs on with {} off: {} is not grounded then.", list_of(names), life())
+                                   : fmt::format("The engine runs on with {} off: {} stays fed.", list_of(names), life()));
+        const solve::Point point = b_.point(id);
+        TerminalId source;
+        const std::vector<EdgeRef> way = fed_over(point, source);
+        bool lamp = false;
+        for (const EdgeRef& e : way) {
+            const std::string name = e.is_wire() ? subject_of(c_, e.wire) : name_of(c_, c_.at(e.primitive).part);
+            if (f.path.empty() || f.path.back() != name) f.path.push_back(name);
+            if (std::ranges::find(f.subjects, name) == f.subjects.end()) f.subjects.push_back(name);
+        }
+        if (source.exists() && !way.empty()) {
+            f.path.push_back(name_of(c_, source));
+            f.cites.push_back(cite_terminal(s_.now, source, "fed from here"));
+            for (PrimitiveId p : s_.now.primitives_at(source)) lamp = lamp || c_.at(p).purpose == Purpose::charge_lamp_terminal;
+        }
+        std::ranges::reverse(f.path);
+        if (!f.path.empty() && c_.engine->fed_part.exists()) f.path.push_back(life());
+        f.why = fmt::format("It happens so: {}.", solve::said(c_, b_, b_.way_to(id)));
+        if (c_.engine->fed_part.exists())
+            for (PrimitiveId p : s_.now.primitives())
+                if (c_.at(p).part == c_.engine->fed_part && point.primitive_volts[p.index]) {
+                    f.why += fmt::format(" {} then still has {}; half of its volts keep it working (common practice, no source).", life(), text(rounded(Volts{std::abs(point.primitive_volts[p.index]->si)}, 2)));
+                    break;
+                }
+        if (lamp) {
+            f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the lamp's current to the alternator and none back."});
+            f.cures.push_back({"Feed the charge lamp from a terminal of the key that feeds nothing else."});
+        } else {
+            f.cures.push_back({fmt::format("Feed {} over the key alone: part it from what feeds it now, or put a diode there.", life())});
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    void nothing_stops_it() {
+        const Engine& e = *c_.engine;
+        const bool grounded = !e.fed.exists() && !e.fed_part.exists();
+        Finding f = begin(grounded ? fmt::format("No switch stops the engine: nothing ever grounds {}.", life()) : fmt::format("No switch stops the engine: {} is fed in every position.", life()));
+        f.cites.push_back(e.fed_part.exists() ? cite_part(c_, e.fed_part) : cite_terminal(s_.now, e.fed.exists() ? e.fed : e.grounded));
+        f.why = "Once it runs it can only be stalled, or its fuel shut off.";
+        f.cures.push_back({grounded ? fmt::format("Wire {} to ground over a switch; look for an open end in the kill wire.", life()) : fmt::format("Feed {} over a switch.", life())});
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const solve::Behaviour& b_;
+    Report& report_;
+};
+
+void run(const Study& s, Report& report) {
+    if (!s.circuit.engine || !s.circuit.engine->kept_alive()) return;
+    if (Ends(s).doubtful()) return report.not_checked.push_back(open_until_mended(engine_cannot_be_stopped.id, "whether the engine can be stopped"));
+    const Survey* survey = survey_or_say(s, report, engine_cannot_be_stopped.id, "whether the engine can be stopped");
+    if (survey) Judge(s, survey->behaviour, report).run();
+}
+
+} // namespace
+
+const Rule engine_cannot_be_stopped = {
+    "engine-cannot-be-stopped",
+    Severity::danger,
+    Quantifier::exists,
+    Harm::burns_or_runs_on,
+    "an engine that runs on with its key off",
+    "always danger; only where the file says what keeps the engine alive: engine, runs while Y1 is fed",
+    {
+        "With the key off, what keeps the engine alive stays fed; or no switch position grounds the kill wire.",
+        "An engine that its key does not stop runs away from whoever works on it, and on after a crash.",
+        "A diode in the charge lamp's wire, band towards the alternator; or feed what keeps the engine alive over the key alone.",
+        "Half of its volts keep an ignition or a fuel cut-off working (common practice, no source). An alternator that runs gives up to 1 A at its lamp terminal (from memory).",
+        R"(loom 1
+battery, 60 Ah
+alternator G1, 65 A
+starter M1, 150 A
+switch S1 "ignition" { off* | run connects 30 with 15 | start connects 30 with 15 and 50, springs back }
+fuse F1, 30 A
+bus BB15
+load Y1 "injection relay", 300 ohm
+engine, runs while Y1 is fed
+lamp H1 "charge lamp", 3 W
+wire W1 from battery:+ to M1:30, 25 mm2 black, 1 m, starter cable
+wire W2 from battery:+ to F1, 4 mm2 red, 0.1 m
+wire W3 from F1 to S1:30, 4 mm2 red, 1 m
+wire W4 from S1:50 to M1:50, 4 mm2 black, 1 m
+wire W5 from S1:15 to BB15, 4 mm2 black, 1 m
+wire W6 from BB15 to Y1, 4 mm2 black, 1 m
+wire W7 from Y1 to ground, 4 mm2 brown, 0.5 m
+wire W8 from BB15 to H1, 2.5 mm2 blue, 1 m
+wire W9 from H1 to G1:L, 2.5 mm2 blue, 1 m
+wire W10 from G1:B+ to battery:+, 10 mm2 red, 0.15 m
+)",
+        R"(loom 1
+battery, 60 Ah
+alternator G1, 65 A
+starter M1, 150 A
+switch S1 "ignition" { off* | run connects 30 with 15 | start connects 30 with 15 and 50, springs back }
+fuse F1, 30 A
+bus BB15
+load Y1 "injection relay", 300 ohm
+engine, runs while Y1 is fed
+lamp H1 "charge lamp", 3 W
+wire W1 from battery:+ to M1:30, 25 mm2 black, 1 m, starter cable
+wire W2 from battery:+ to F1, 4 mm2 red, 0.1 m
+wire W3 from F1 to S1:30, 4 mm2 red, 1 m
+wire W4 from S1:50 to M1:50, 4 mm2 black, 1 m
+wire W5 from S1:15 to BB15, 4 mm2 black, 1 m
+wire W6 from BB15 to Y1, 4 mm2 black, 1 m
+wire W7 from Y1 to ground, 4 mm2 brown, 0.5 m
+diode V1, band on 2, one-way, 1 A
+wire W8 from BB15 to V1:1, 2.5 mm2 blue, 0.9 m
+wire W8b from V1:2 to H1, 2.5 mm2 blue, 0.1 m
+wire W9 from H1 to G1:L, 2.5 mm2 blue, 1 m
+wire W10 from G1:B+ to battery:+, 10 mm2 red, 0.15 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules

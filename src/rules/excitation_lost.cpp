@@ -1,0 +1,120 @@
+#include "base/number.hpp"
+#include "rules/all.hpp"
+#include "rules/ends.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+#include "rules/survey.hpp"
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// A lamp of 2 W at 12 V lets 0.17 A through and wakes an alternator, a light-emitting diode with its 20 mA does not (common practice, from
+/// memory). At 24 V half of it.
+constexpr Amps wakes{0.1};
+
+void run(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    std::vector<PrimitiveId> rotors;
+    for (PrimitiveId id : s.now.primitives())
+        if (const Primitive& p = c.at(id); p.purpose == Purpose::charge_lamp_terminal && !c.at(p.part).poisoned && !s.now.wires_at(p.a).empty()) rotors.push_back(id);
+    if (rotors.empty()) return;
+    const Ends ends(s);
+    const auto what = [&](PrimitiveId id) { return fmt::format("whether {} begins to charge", name_of(c, c.at(id).part)); };
+    if (ends.doubtful()) return report.not_checked.push_back(open_until_mended(excitation_lost.id, what(rotors.front())));
+    const Survey* survey = survey_or_say(s, report, excitation_lost.id, what(rotors.front()));
+    if (!survey) return;
+    const Sides sides(s);
+    for (PrimitiveId id : rotors) {
+        const Primitive& p = c.at(id);
+        const auto seen = std::ranges::find(survey->rotors, id, &RotorSeen::terminal);
+        if (seen == survey->rotors.end() || sides.untraced(p.a) || seen->most >= wakes * 12 / s.circuit.vehicle.system.si) continue;
+        if (seen->most < Amps{1e-3} && !c.vehicle.described) continue; // its lamp may not be drawn
+        // An end that is still to wire says nothing yet; a monitor in the line is an end about which nothing is concluded.
+        const HangsOn on = what_it_hangs_on(s, sides, ends, p.part);
+        if (!on.unfinished.empty()) continue;
+        if (!survey->behaviour.complete) {
+            report.not_checked.push_back(open_for_positions(excitation_lost.id, what(id)));
+            continue;
+        }
+        Finding f;
+        f.rule = excitation_lost.id;
+        f.severity = Severity::fault;
+        const std::string name = name_of(c, p.part), lamp = name_of(c, p.a);
+        const bool none = seen->most < Amps{1e-3};
+        f.headline = none ? fmt::format("{} gets no current in any switch position: {} does not begin to charge.", lamp, name)
+                          : fmt::format("{} gets {} at most: too little for {} to begin to charge.", lamp, text(rounded(seen->most, 2)), name);
+        f.place = where_it_lies(c, p.part);
+        f.cites.push_back(cite_terminal(s.now, p.a));
+        f.why = none ? "The lamp's current wakes the alternator; without it the battery alone feeds the car, and no lamp says so."
+                     : fmt::format("The charge lamp's current wakes the alternator ({}). With too little it wakes late, at high speed, or never.", when(s, survey->behaviour, seen->most_at));
+        f.limit = "0.1 A at 12 V: a lamp of 2 to 3 W wakes one, a light-emitting diode does not (common practice, from memory)";
+        if (!none) f.cures.push_back({"Fit a lamp of 2 to 3 W, or put a resistor of 50 to 100 ohm, 5 W, beside the light-emitting diode."});
+        f.cures.push_back({fmt::format("Feed {} over a charge lamp of 2 to 3 W from the ignition.", lamp)});
+        f.subjects = {lamp, name};
+        f.hangs_on = on.names;
+        report.findings.push_back(std::move(f));
+    }
+}
+
+} // namespace
+
+const Rule excitation_lost = {
+    "excitation-lost",
+    Severity::fault,
+    Quantifier::forall,
+    Harm::other,
+    "an alternator whose lamp terminal gets too little current to wake it",
+    "always a fault; alternators of which no lamp terminal is wired wake by themselves and are left alone, and so is, in a vehicle partly described, one whose terminal gets nothing",
+    {
+        "With the engine standing, no switch position lets enough current into the alternator's lamp terminal.",
+        "The charge lamp's current wakes the alternator. Without it the battery runs flat on the road and no lamp warns.",
+        "A charge lamp of 2 to 3 W from the ignition; with a light-emitting diode a resistor of 50 to 100 ohm, 5 W, beside it.",
+        "0.1 A at 12 V (common practice, from memory). Whether a sense wire is switched and whether the main lead can open while the engine runs is not judged.",
+        R"(loom 1
+battery, 60 Ah
+alternator G1, 65 A
+switch S1 "ignition"
+led H1 "charge lamp", 0.02 A
+fuse F1, 10 A
+bus BB15
+lamp E1 "side lamp", 5 W
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to S1, 1.5 mm2 red, 1 m
+wire W3 from S1 to BB15, 1.5 mm2 black, 1 m
+wire W4 from BB15 to E1, 1.5 mm2 black, 1 m
+wire W5 from E1 to ground, 1.5 mm2 brown, 0.5 m
+wire W8 from G1:B+ to battery:+, 10 mm2 red, 0.15 m
+wire W9 from BB15 to H1:+, 1.5 mm2 blue, 1 m
+wire W10 from H1:- to G1:L, 1.5 mm2 blue, 1 m
+)",
+        R"(loom 1
+battery, 60 Ah
+alternator G1, 65 A
+switch S1 "ignition"
+lamp H1 "charge lamp", 3 W
+fuse F1, 10 A
+bus BB15
+lamp E1 "side lamp", 5 W
+wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire W2 from F1 to S1, 1.5 mm2 red, 1 m
+wire W3 from S1 to BB15, 1.5 mm2 black, 1 m
+wire W4 from BB15 to E1, 1.5 mm2 black, 1 m
+wire W5 from E1 to ground, 1.5 mm2 brown, 0.5 m
+wire W8 from G1:B+ to battery:+, 10 mm2 red, 0.15 m
+wire W9 from BB15 to H1:+, 1.5 mm2 blue, 1 m
+wire W10 from H1:- to G1:L, 1.5 mm2 blue, 1 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
