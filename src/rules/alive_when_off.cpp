@@ -39,17 +39,27 @@ class Judge {
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
         const solve::Point point = b_.point(0);
         std::vector<PrimitiveId> alive;
-        double amps = 0;
+        double least = 0, together = 0, on_purpose = 0; // those in a row take it once, those side by side all that flows
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const auto& through = point.primitive_amps[load.load.index];
-            if (!through || std::abs(through->si) < worth_a_word.si || c_.at(p.part).poisoned || c_.at(p.part).kind == Kind::beyond) continue;
-            if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) continue;
+            if (!through || c_.at(p.part).poisoned) continue;
+            const double amps = std::abs(through->si);
+            if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) {
+                on_purpose += amps;
+                continue;
+            }
+            if (amps < worth_a_word.si || c_.at(p.part).kind == Kind::beyond) continue;
             alive.push_back(load.load);
-            amps = std::max(amps, std::abs(through->si)); // those in a row take it once
+            least = std::max(least, amps);
+            together += amps;
         }
         if (alive.empty()) return;
-        report_.findings.push_back(finding(alive, Amps{amps}));
+        double given = 0;
+        for (const LivePole& l : s_.strong)
+            if (const auto& through = point.primitive_amps[l.source.index]) given += std::abs(through->si);
+        const double all = std::max(least, given - on_purpose);
+        report_.findings.push_back(finding(alive, Amps{std::min(all, together)}, Amps{all}));
     }
 
   private:
@@ -65,7 +75,7 @@ class Judge {
         return "";
     }
 
-    Finding finding(const std::vector<PrimitiveId>& alive, Amps amps) const {
+    Finding finding(const std::vector<PrimitiveId>& alive, Amps amps, Amps all) const {
         std::vector<PartId> parts;
         for (PrimitiveId id : alive)
             if (std::ranges::find(parts, c_.at(id).part) == parts.end()) parts.push_back(c_.at(id).part);
@@ -76,7 +86,9 @@ class Judge {
         f.headline = sentence_start(fmt::format("{} {} current with everything at rest: {}.", one ? called(c_, parts.front()) : list_of(names_of(c_, parts)), one ? "takes" : "take", text(rounded(amps, 2))));
         f.place = where_it_lies(c_, parts.front());
         for (std::size_t i = 0; i < parts.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, parts[i], "alive at rest"));
-        f.why = "Nobody switched anything on." + half_empty(amps);
+        f.why = "Nobody switched anything on.";
+        if (all.si > 1.2 * amps.si) f.why += fmt::format(" With what flows beside that the battery gives {}.", text(rounded(all, 2)));
+        f.why += half_empty(all);
         f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
         f.cures.push_back({fmt::format("See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}", pole_to_trace_from(s_), name_of(c_, parts.front()))});
         f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does this: put it where it belongs."});

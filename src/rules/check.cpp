@@ -1,4 +1,5 @@
 #include "circuit/view.hpp"
+#include "rules/all.hpp"
 #include "rules/fold.hpp"
 
 #include <algorithm>
@@ -12,8 +13,11 @@ Outcome check(const Study& study) {
     std::size_t run = 0;
     for (const Rule* rule : table()) {
         if (!rule->run) continue;
-        rule->run(study, report);
         ++run;
+        if (study.reversed_batteries.empty() || rule == &reversed_polarity)
+            rule->run(study, report);
+        else
+            report.not_checked.push_back({rule->id, "all else", "with the battery the wrong way round plus and ground cannot be told apart", {}});
     }
     for (std::string& what : not_solved(study.now)) report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
     Outcome outcome = fold(study.circuit, std::move(report));

@@ -2,6 +2,7 @@
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/spread.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -9,6 +10,7 @@
 #include <cmath>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <fmt/core.h>
@@ -46,6 +48,7 @@ class Judge {
         }
         for (PartId p : s_.now.parts())
             if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
+        for (const LivePole& source : s_.limited) look_at_charging(source);
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
                 report_.not_checked.push_back(open_for_unknown_load(s_, part_overloaded.id, fmt::format("what switches and plugs on the way to {} carry", name_of(c_, unknown.front())), unknown));
@@ -165,6 +168,64 @@ class Judge {
         }
     }
 
+    struct OnTheWay {
+        PrimitiveId primitive;
+        Amps rating;
+    };
+
+    /// Plugs and dash meters without which what charges would not reach a battery: a flat one takes all that it gives.
+    void look_at_charging(const LivePole& source) {
+        const Amps most = c_.at(source.source).current.nominal;
+        if (!c_.at(source.source).current.known() || c_.at(c_.at(source.source).part).poisoned) return;
+        const auto from = [&](PartId without) { return Spread(s_.now, {.starts = {source.pole}, .without_part = without, .not_into = &s_.reference}); };
+        const auto charges = [&](const Spread& spread) { return std::ranges::find_if(s_.strong_sources, [&](TerminalId pole) { return spread.reached(pole); }); };
+        const Spread all = from({});
+        const auto battery = charges(all);
+        if (battery == s_.strong_sources.end()) return;
+        std::vector<OnTheWay> weak;
+        for (EdgeRef e : all.edges(all.ways_to(*battery).front())) {
+            if (e.is_wire()) continue;
+            const Primitive& p = c_.at(e.primitive);
+            if (!p.rating.known() || p.rating.nominal >= most || c_.at(p.part).poisoned) continue;
+            if (p.element == Element::protector) return; // opens
+            if (p.purpose != Purpose::hole && p.element != Element::meter) continue;
+            if (const Spread rest = from(p.part); charges(rest) == s_.strong_sources.end()) weak.push_back({e.primitive, p.rating.nominal});
+        }
+        if (!weak.empty()) say_charging(source, weak, most);
+    }
+
+    void say_charging(const LivePole& source, std::vector<OnTheWay>& weak, Amps most) {
+        std::ranges::stable_sort(weak, {}, [&](const OnTheWay& w) { return std::pair(c_.at(w.primitive).purpose != Purpose::hole, w.rating.si); });
+        const Primitive& worst = c_.at(weak.front().primitive);
+        const bool plug = worst.purpose == Purpose::hole;
+        const PartId machine = c_.at(source.source).part;
+        const std::string name = c_.at(machine).named ? name_of(c_, machine) : "the " + name_of(c_, machine);
+        std::vector<std::string> others;
+        Finding f;
+        f.rule = part_overloaded.id;
+        f.severity = plug ? Severity::danger : Severity::fault;
+        f.certainty = Certainty::possible;
+        f.place = where_it_lies(c_, worst.part);
+        f.cites.push_back(cite_part(c_, worst.part, "made for " + text(weak.front().rating)));
+        for (const OnTheWay& w : weak) {
+            const Primitive& p = c_.at(w.primitive);
+            if (std::ranges::find(f.subjects, name_of(c_, p.part)) == f.subjects.end()) {
+                f.subjects.push_back(name_of(c_, p.part));
+                if (p.part != worst.part) f.cites.push_back(cite_part(c_, p.part, "made for " + text(w.rating)));
+            }
+            if (w.primitive != weak.front().primitive) others.push_back(what_it_is(c_, p));
+        }
+        f.cites.push_back(cite_part(c_, machine, "gives up to " + text(most)));
+        f.headline = sentence_start(fmt::format("{} stands on the only way from {} to the battery: it can take {}, but is made for {}.{}", what_it_is(c_, worst), name, text(most), text(weak.front().rating),
+                                                others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
+        f.why = plug ? "A flat battery takes all that is given. A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so."
+                     : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot behind the dash.";
+        f.limit = fmt::format("{}, as the file says", text(weak.front().rating));
+        f.cures.push_back({fmt::format("Give {} a wire of its own straight to the battery, protected at the battery's end, and take the old wire off {}; if that goes to the battery instead, it needs a fuse of its own there.", name, name_of(c_, source.pole))});
+        f.cures.push_back({fmt::format("Fit plugs and meters made for {} or more.", text(most))});
+        report_.findings.push_back(std::move(f));
+    }
+
     const Study& s_;
     const Circuit& c_;
     const Survey& survey_;
@@ -187,7 +248,7 @@ const Rule part_overloaded = {
     "a switch, relay contact, plug, diode or resistor that carries more than it is made for",
     "danger for the holes of plugs, which burn; else a fault; undecided where nobody said what a heavily loaded contact is made for",
     {
-        "In some switch position more goes through this part than it is made for.",
+        "In some switch position, or while a flat battery is charged, more goes through this part than it is made for.",
         "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load.",
         "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a resistor. A contact of which it says "

@@ -4,6 +4,8 @@
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
+#include "base/number.hpp"
+
 #include <algorithm>
 #include <optional>
 #include <string>
@@ -33,6 +35,8 @@ class Judge {
     Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report), sides_(s) {}
 
     void run() {
+        for (PartId battery : s_.reversed_batteries) say_battery(battery);
+        if (!s_.reversed_batteries.empty()) return;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (p.element == Element::source && c_.at(p.part).kind == Kind::battery && !c_.at(p.part).poisoned) look_at_battery(p);
@@ -134,6 +138,37 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
+    /// What now lets current through the wrong way, and what opens on its way.
+    void say_battery(PartId battery) {
+        const bool from_plus = s_.from_plus();
+        const auto& t = c_.at(battery).terminals;
+        const TerminalId live = from_plus ? t[0] : t[1], ground = from_plus ? t[1] : t[0];
+        Finding f;
+        f.rule = reversed_polarity.id;
+        f.severity = Severity::danger;
+        f.headline = sentence_start(fmt::format("{} is the wrong way round: its {} is on the body, which is {} here.", c_.at(battery).named ? called(c_, battery) : "the battery",
+                                                from_plus ? "plus" : "minus", from_plus ? "minus" : "plus"));
+        f.place = where_it_lies(c_, battery);
+        f.cites = {cite_terminal(s_.now, live, "goes to the body"), cite_terminal(s_.now, ground, "feeds the vehicle")};
+        f.subjects.push_back(name_of(c_, battery));
+        std::vector<std::string> rectifiers, spoilt;
+        for (PartId p : s_.now.parts()) {
+            const Kind kind = c_.at(p).kind;
+            if (kind == Kind::alternator) rectifiers.push_back(name_of(c_, p));
+            if (kind == Kind::electronics || kind == Kind::led) spoilt.push_back(called(c_, p));
+        }
+        if (!rectifiers.empty())
+            f.why = fmt::format("The diodes of {} lie straight across the battery now: hundreds of amps, held back by nothing but the wires, until a link or fuse opens or they burn. ",
+                                rectifiers == std::vector<std::string>{"alternator"} ? "the alternator" : list_of(rectifiers));
+        f.why += spoilt.empty() ? "Electronic units, LED lamps and diodes across coils do not stand it." : fmt::format("Nor does what has diodes inside stand it: {}.", list_of(spoilt));
+        f.limit = fmt::format("the vehicle has its {} on the body", from_plus ? "minus" : "plus");
+        f.cures.push_back({fmt::format("Take both cables off the battery, the one to the body first, and exchange them: {} goes to the body. Before you connect it again test the links and fuses{}. Then "
+                                       "mark both cables at both ends.",
+                                       from_plus ? "minus" : "plus", rectifiers.empty() ? "" : ", and the alternator's diodes (ohms from its output to its case, both ways round)")});
+        f.cures.push_back({fmt::format("If the vehicle has its {} on the body: write it at the head of the file: system {}, {} ground", from_plus ? "plus" : "minus", text(c_.vehicle.system), from_plus ? "positive" : "negative")});
+        report_.findings.push_back(std::move(f));
+    }
+
     const Study& s_;
     const Circuit& c_;
     Report& report_;
@@ -153,8 +188,8 @@ const Rule reversed_polarity = {
     "a danger for a battery, else a fault",
     {
         "Plus comes to the end that belongs on ground, and the other way round, in every switch position in which anything comes to it.",
-        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way round beside another one is a dead short "
-        "through both.",
+        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way round shorts itself over the "
+        "alternator's diodes, or through another battery.",
         "Exchange the two wires. Of a battery: with both cables off, the one that goes to ground off first and on last.",
         "The part's own marks, as the file names its ends. Lamps, horns, heaters and resistors work either way round; so does a motor that the file calls "
         "reversible. Cars with plus on the body are judged by potential, not by colour.",

@@ -57,6 +57,11 @@ Study::Study(const Circuit& c, Revision revision) : circuit(c), now(c, revision)
             if (solid[t] == solid[ground.index]) reference[t] = true;
     }
 
+    const auto is_battery = [&](PrimitiveId source) { return c.at(c.at(source).part).kind == Kind::battery; };
+    const bool grounded = std::ranges::any_of(batteries, [&](PrimitiveId source) { return is_battery(source) && on_body(poles_of(*this, source).ground); });
+    for (PrimitiveId source : batteries) // a battery that is grounded rightly makes this one part of a series, or a short
+        if (!grounded && is_battery(source) && on_body(poles_of(*this, source).live)) reversed_batteries.push_back(c.at(source).part);
+
     for (PrimitiveId source : batteries) {
         const Poles poles = poles_of(*this, source);
         if (!reference[poles.live.index]) strong.push_back({poles.live, source});

@@ -30,6 +30,10 @@ struct Study {
     /// minus pole that is joined so to another source's plus is the middle of a series, not a reference. Index: terminal.
     std::vector<bool> reference;
 
+    /// Batteries whose live pole is tied to the body by wires and joints alone, while their ground pole is not: connected the wrong
+    /// way round. With one of these nothing else can be judged.
+    std::vector<PartId> reversed_batteries;
+
     /// Live poles of strong sources in text order: battery plus; minus where plus is ground; both poles of a battery in a series. A
     /// feed that is not drawn (`supply`, `existing wire`) is a strong source behind its own fuse; its pole is internal to the part.
     std::vector<LivePole> strong;
