@@ -139,12 +139,18 @@ void Reader::accept(const Item& item, Cursor& c) {
     c_.acceptances.push_back(std::move(a));
 }
 
-/// In a partly described vehicle a battery whose ground pole has no wire is taken to be strapped to the body, and an engine to the body.
+/// In a partly described vehicle a battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
 void Reader::assume_straps() {
     const TerminalId metal = body();
     if (c_.vehicle.described) return;
     const Role pole = c_.vehicle.positive_ground ? Role::plus : Role::minus;
-    const auto wired = [&](TerminalId t) { return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.a == t || w.b == t; }); };
+    const auto wired = [&](TerminalId t) {
+        return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
+            if (w.a != t && w.b != t) return false;
+            const Kind at_the_other_end = c_.part_of(w.other(t)).kind;
+            return !spec_of(at_the_other_end).is_load && at_the_other_end != Kind::relay; // straight back from a load: no strap
+        });
+    };
     const auto strap = [&](PartId id, TerminalId t, const std::string& what) {
         Primitive p;
         p.element = Element::joint;

@@ -50,6 +50,10 @@ struct WireSize {
 /// The size with its unit: "1.5 mm2", "12 AWG", "14 SAE", "28/0.30".
 std::string spelled(const WireSize&);
 
+/// Is it on every shelf? Metric: the sizes of IEC 60228; AWG: the gauges of FAA table 11-9, even ones up to 2, then 1 to 4/0, and thinner even
+/// ones; SAE: all. Common practice.
+bool is_sold(const WireSize&);
+
 /// All sizes of a table, from the thinnest to the thickest by name. SAE names 22 and 20 are from memory and hold more
 /// copper than AWG wire of the same number; every SAE size from 18 up holds less. Valid for ever. Empty for strands.
 std::span<const WireSize> wire_sizes(SizeSystem);

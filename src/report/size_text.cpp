@@ -71,7 +71,7 @@ std::string thinner(const Wire& w, const Answer& a) {
     std::optional<Wire> below;
     for (const auto& size : reference::wire_sizes(w.size.system)) {
         if (size.name == w.size.name) break;
-        if (!sizing::is_sold(size)) continue;
+        if (!reference::is_sold(size)) continue;
         if (auto other = sizing::weighed(size, a.need)) below = other;
     }
     if (!below) return {};

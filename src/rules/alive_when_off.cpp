@@ -65,7 +65,17 @@ class Judge {
   private:
     /// What no switch stands before is on at all times on purpose.
     bool is_switched(const Primitive& load) const {
-        return !(sides_.live_always(load.a) && sides_.ground_always(load.b)) && !(sides_.live_always(load.b) && sides_.ground_always(load.a));
+        const auto live = [&](TerminalId t) { return sides_.live_always(t) || over_a_resistor(t, [&](TerminalId end) { return sides_.live_always(end); }); };
+        const auto ground = [&](TerminalId t) { return sides_.ground_always(t) || over_a_resistor(t, [&](TerminalId end) { return sides_.ground_always(end); }); };
+        return !(live(load.a) && ground(load.b)) && !(live(load.b) && ground(load.a));
+    }
+    /// A resistor in a row with it is no switch.
+    template <class Is> bool over_a_resistor(TerminalId t, Is is) const {
+        const Spread from(s_.now, {.starts = {t}, .over_contacts = false, .over_diodes = false});
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return c_.at(p.part).kind == Kind::resistor && ((from.reached(p.a) && is(p.b)) || (from.reached(p.b) && is(p.a)));
+        });
     }
 
     std::string half_empty(Amps amps) const {

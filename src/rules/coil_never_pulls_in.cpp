@@ -6,10 +6,13 @@
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
+#include "solve/predict.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <fmt/core.h>
@@ -35,6 +38,7 @@ class Judge {
     solve::Limits limits(const Primitive& p) const { return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system); }
 
     void look_at(const CoilSeen& coil, const Primitive& p) {
+        only_itself_ = false;
         const solve::Limits limits_of = limits(p);
         if (coil.most.si >= limits_of.must_pull_in || coil.shorted) return;
         // It does pull in, if only to let go again; and without need of a relay better than it must be.
@@ -56,7 +60,11 @@ class Judge {
             return;
         }
         if (f.how == How::can && a_source_floats(s_, sides_, ends_)) return;
-        if (f.how == How::can && !relays_that_never(s_, f.demands).empty()) return; // the relay before it is the one to mend
+        if (f.how == How::can) {
+            const std::vector<PartId> never = relays_that_never(s_, f.demands);
+            only_itself_ = std::ranges::find(never, p.part) != never.end();
+            if (!never.empty() && !only_itself_) return; // the relay before it is the one to mend
+        }
         if (gets_volts(coil, f) ? !volts_are_known() : f.how == How::can) return open_or_reach(p, f, coil);
         say(coil, p, f, limits_of);
     }
@@ -98,6 +106,7 @@ class Judge {
                                words(sides_.ground(), a_fed ? p.b : p.a));
         }
         default: {
+            if (only_itself_) return "its coil is fed over its own contact alone, which is open until it has pulled in";
             const std::string need = positions_in_words(c_, f.demands);
             return need.empty() ? "its coil gets no volts" : fmt::format("it would take {} at once", need);
         }
@@ -114,6 +123,23 @@ class Judge {
             if (hangs && std::ranges::find(names, name_of(c_, p.part)) == names.end()) names.push_back(name_of(c_, p.part));
         }
         return list_of(names);
+    }
+
+    /// " 5.2 V are lost over R1." Of the position in which it gets most.
+    std::string where_they_go(const CoilSeen& coil) const {
+        const solve::Behaviour& b = survey_.behaviour;
+        std::optional<solve::Lost> best;
+        for (solve::StateId id = 0; id < b.states.size(); ++id) {
+            if (!b.states[id].stable) continue;
+            auto lost = solve::lost_on_the_way(s_.now, b.point(id), coil.coil);
+            if (lost && (!best || lost->at_load > best->at_load)) best = std::move(lost);
+        }
+        if (!best) return "";
+        std::vector<solve::Share> all = best->feed;
+        all.insert(all.end(), best->ground.begin(), best->ground.end());
+        const auto worst = std::ranges::max_element(all, {}, [](const solve::Share& share) { return share.volts.si; });
+        if (worst == all.end() || worst->volts.si < 0.5) return "";
+        return fmt::format(" {} are lost over {}.", text(rounded(worst->volts, 2)), worst->what.is_wire() ? name_of(c_, worst->what.wire) : called(c_, c_.at(worst->what.primitive).part));
     }
 
     void say(const CoilSeen& coil, const Primitive& p, const Feeding& feeding, const solve::Limits& l) {
@@ -141,13 +167,22 @@ class Judge {
         const std::string loads = what_hangs_on_it(p.part);
         f.why = volts ? (may ? "By how it was made it pulls in, hums, or stays at rest." : "Its contact stays at rest in every switch position.") : "Every switch position that can be reached was tried.";
         if (!loads.empty()) f.why += fmt::format(" So {} never {} on.", loads, loads.find(" and ") == std::string::npos ? "goes" : "go");
+        if (volts) f.why += where_they_go(coil);
         if (volts) {
             f.limit = fmt::format("{} at 20 degC, where a {} relay must pull in (makers' sheets: 58 to 67 % of its volts); that it may from {} on is an assumption", text(rounded(Volts{l.must_pull_in}, 2)),
                                   text(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system), text(rounded(Volts{l.may_pull_in}, 2)));
             f.cures.push_back({"Give the coil full volts: take out what lies in series with it, or feed it straight and switch its ground."});
         } else if (feeding.how == How::both_live || feeding.how == How::both_ground || leads_to_ground_only(p)) {
             const bool live = feeding.how == How::both_live;
-            f.cures.push_back({fmt::format("Put one end on {}: {} or {}, whichever its other wire suits.", live ? "ground" : (s_.from_plus() ? "plus" : "minus"), name_of(c_, p.a), name_of(c_, p.b))});
+            const char* to = live ? "ground" : s_.from_plus() ? "plus" : "minus";
+            // What is always on its pole moves; the other one's wire is what switches it.
+            const auto always = [&](TerminalId t) { return live ? sides_.live_always(t) : sides_.ground_always(t); };
+            if (always(p.a) != always(p.b))
+                f.cures.push_back({fmt::format("Put {} on {}{}: {} is what works it.", name_of(c_, always(p.a) ? p.a : p.b), to, live ? "" : ", behind a fuse", name_of(c_, always(p.a) ? p.b : p.a))});
+            else
+                f.cures.push_back({fmt::format("Put one end on {}: {} or {}, whichever its other wire suits.", to, name_of(c_, p.a), name_of(c_, p.b))});
+        } else if (only_itself_) {
+            f.cures.push_back({fmt::format("Feed its coil from {} over what is meant to work it, not from its own output.", s_.from_plus() ? "plus" : "minus")});
         } else {
             f.cures.push_back({"Follow both wires of its coil to the switch that is meant to work it."});
         }
@@ -160,6 +195,7 @@ class Judge {
     Report& report_;
     Sides sides_;
     Ends ends_;
+    bool only_itself_ = false; ///< of the coil that is being judged: nothing feeds it but its own contact
 };
 
 void run(const Study& s, Report& report) {

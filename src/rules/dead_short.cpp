@@ -30,7 +30,10 @@ template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, T
             const Primitive& p = s.circuit.at(e.primitive);
             if (p.element == Element::source) return own.exists() && next_in_row(s, p, pole, from);
             if (p.element == Element::junction && clamps == Clamps::pass) return from == (s.from_plus() ? p.a : p.b);
-            return p.element == Element::contact ? closed(p) : p.element == Element::joint || carries_fault(s, e, from, Protectors::pass);
+            if (p.element == Element::contact) return closed(p);
+            // What opens or measures may lead straight into ground: then it is the load that is missing behind it.
+            const bool passes = p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
+            return passes || carries_fault(s, e, from, Protectors::pass);
         },
         [&](EdgeRef e) { return nominal_length(s.circuit, e); });
     if (own.exists() && !s.reference[own.index] && reach.reached(own)) return DeadShort{std::move(reach), own};

@@ -86,7 +86,8 @@ class Judge {
         f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
         if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
         const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
-        f.cures = {{fmt::format("Follow the way and see where the volts are lost: loomproof trace FILE {} {}{}", pole_to_trace_from(s_), name_of(c_, e.part), when)},
+        const bool too_much = e.what == Expectation::What::off || e.what == Expectation::What::never_with;
+        f.cures = {{fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}", too_much ? "where its current comes from" : "where the volts are lost", pole_to_trace_from(s_), name_of(c_, e.part), when)},
                    {"If the circuit is right and the wish is not, change the line."}};
         f.subjects = {name_of(c_, e.part)};
         f.hangs_on = on.names;

@@ -126,7 +126,7 @@ class Judge {
         std::optional<std::string> best;
         for (const reference::WireSize& size : reference::wire_sizes(system)) {
             const std::string typed = size.name + " " + unit;
-            if (melts_first(typed, size.copper, wire.size, wire.area.nominal)) best = typed;
+            if (reference::is_sold(size) && melts_first(typed, size.copper, wire.size, wire.area.nominal)) best = typed;
         }
         return best;
     }

@@ -135,14 +135,17 @@ class Judge {
         } else if (p.element == Element::junction) {
             f.cures.push_back({fmt::format("Fit a diode for {} or more, on something that takes its heat away.", text(rounded(worst.peak.amps * 1.5, 2)))});
         } else if (c_.at(p.part).kind == Kind::relay) {
-            f.cures.push_back({fmt::format("Fit a relay for {} or more.", amps)});
+            f.cures.push_back({fmt::format("Fit a relay for {} or more.", with_the_engine_running(worst.peak.amps))});
             f.cures.push_back({"Divide the load between two relays."});
         } else {
             f.cures.push_back({"Let a relay switch the load, and the switch the relay."});
-            f.cures.push_back({fmt::format("Fit a switch for {} or more.", amps)});
+            f.cures.push_back({fmt::format("Fit a switch for {} or more.", with_the_engine_running(worst.peak.amps))});
         }
         report_.findings.push_back(std::move(f));
     }
+
+    /// A tenth more than from the battery alone, in whole amps: a running engine brings 14 V and more.
+    static std::string with_the_engine_running(Amps amps) { return text(Amps{std::ceil(amps.si * 1.1)}); }
 
     std::string usual_words(const Primitive& p) const {
         return c_.at(p.control).type == Control::Type::relay ? "a plug-in relay" : "a switch";

@@ -37,14 +37,16 @@ class Judge {
     }
 
     void report_once(solve::StateId id, const LivePole& live, const Reach& reach, TerminalId ground) {
-        const std::vector<EdgeRef> way = reach.path_to(ground);
+        std::vector<EdgeRef> way = reach.path_to(ground);
+        const std::vector<TerminalId> rest = down_to_ground(ground, way);
         std::vector<PartId> parts;
         bool fused = false;
         PrimitiveId fuse;
         for (EdgeRef e : way) {
             if (e.is_wire()) continue;
             const Primitive& p = c_.at(e.primitive);
-            if (p.element == Element::protector && !fused) {
+            const auto rating = [&](PrimitiveId device) { return c_.at(device).rating.known() ? c_.at(device).rating.nominal.si : 1e9; };
+            if (p.element == Element::protector && (!fused || rating(e.primitive) < rating(fuse))) { // the smallest opens first
                 fused = true;
                 fuse = e.primitive;
             }
@@ -77,7 +79,9 @@ class Judge {
                       : "No load and no fuse lie on the way: the wires glow, and contacts weld.";
         if (operations.size() > 1) f.why += fmt::format(" It comes about so: {}.", solve::said(c_, behaviour_, operations));
         f.cures.push_back({"Follow the way stop by stop and take the wire off that does not belong there."});
-        for (TerminalId t : reach.stops_to(ground)) {
+        std::vector<TerminalId> stops = reach.stops_to(ground);
+        stops.insert(stops.end(), rest.begin(), rest.end());
+        for (TerminalId t : stops) {
             const std::string name = c_.at(t).internal ? "" : name_of(c_, t);
             if (!name.empty() && (f.path.empty() || f.path.back() != name)) f.path.push_back(name);
         }
@@ -87,6 +91,26 @@ class Judge {
             if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
         f.hangs_on = names_tied_to(s_, ground); // where plus and ground meet may be some wires further on
         report_.findings.push_back(std::move(f));
+    }
+
+    /// Where the way meets what is tied to ground it may still be some wires from the body or the battery: those too, and their stops.
+    std::vector<TerminalId> down_to_ground(TerminalId from, std::vector<EdgeRef>& way) const {
+        const std::vector<TerminalId> start = {from};
+        const Reach reach = s_.graph.walk(
+            start, [&](EdgeRef e, TerminalId) { return e.is_wire() || c_.at(e.primitive).element == Element::joint; }, [&](EdgeRef e) { return nominal_length(c_, e); });
+        std::vector<TerminalId> best;
+        for (std::size_t t = 0; t < s_.reference.size(); ++t) {
+            const Kind kind = c_.part_of(TerminalId{t}).kind;
+            if (!reach.reached(TerminalId{t}) || (kind != Kind::metal && kind != Kind::ground && kind != Kind::battery)) continue;
+            std::vector<TerminalId> stops = reach.stops_to(TerminalId{t});
+            if (!best.empty() && best.size() <= stops.size()) continue;
+            best = std::move(stops);
+        }
+        if (best.size() < 2) return {};
+        const std::vector<EdgeRef> more = reach.path_to(best.back());
+        way.insert(way.end(), more.begin(), more.end());
+        best.erase(best.begin());
+        return best;
     }
 
     /// " over K1 and S2": what closes the way; plugs, fuses and the source itself are not what people look for.

@@ -55,9 +55,11 @@ void run(const Study& study, Report& report) {
         cites.push_back(cite_part(c, idle.part));
     }
     for (const MissingGround& m : missing_grounds(study, sides, ends)) {
-        if ((m.due && !ends.doubtful()) || m.bare || m.metal.exists()) continue;
-        rest.push_back(fmt::format("a ground for {}", list_of(names_of(c, m.users))));
-        cites.push_back(cite_terminal(study.now, m.at));
+        if ((m.due && !ends.doubtful()) || m.bare) continue;
+        if (m.metal.exists() && !c.at(m.metal).span.exists()) continue; // the body, of which nobody spoke
+        rest.push_back(m.metal.exists() ? fmt::format("a ground for the {}, on which {} {}", name_of(c, m.metal), list_of(names_of(c, m.users)), m.users.size() == 1 ? "hangs" : "hang")
+                                        : fmt::format("a ground for {}", list_of(names_of(c, m.users))));
+        cites.push_back(m.metal.exists() ? cite_part(c, m.metal) : cite_terminal(study.now, m.at));
     }
     if (terminals.empty() && rest.empty()) return;
 

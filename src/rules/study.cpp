@@ -38,10 +38,16 @@ Study::Study(const Circuit& c) : Study(c, c.last_revision()) {}
 Study::Study(const Circuit& c, Revision revision) : circuit(c), now(c, revision), factory(View::factory(c)), graph(now) {
     const std::vector<std::uint32_t> solid =
         graph.components([&](EdgeRef e, TerminalId) { return e.is_wire() || c.at(e.primitive).element == Element::joint; });
+    // Batteries in a row may have a fuse or a shunt between them.
+    const std::vector<std::uint32_t> in_a_row = graph.components([&](EdgeRef e, TerminalId) {
+        if (e.is_wire()) return true;
+        const Element element = c.at(e.primitive).element;
+        return element == Element::joint || element == Element::protector || element == Element::meter;
+    });
     const std::vector<PrimitiveId> batteries = sources(now, true);
     const auto joined_to_another = [&](PrimitiveId source, TerminalId ground) {
         return std::ranges::any_of(batteries, [&](PrimitiveId other) {
-            return other != source && solid[poles_of(*this, other).live.index] == solid[ground.index];
+            return other != source && in_a_row[poles_of(*this, other).live.index] == in_a_row[ground.index];
         });
     };
 

@@ -223,7 +223,7 @@ class Judge {
                 const SquareMetres wanted{c_.at(most.wire).area.nominal.si * times};
                 if (times <= 3)
                     for (const reference::WireSize& size : reference::wire_sizes(system_of(c_.at(most.wire))))
-                        if (size.copper >= wanted) {
+                        if (size.copper >= wanted && reference::is_sold(size)) {
                             f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(size), name_of(c_, most.wire))});
                             break;
                         }

@@ -29,7 +29,7 @@ std::optional<reference::WireSize> size_that_carries(const Circuit& c, WireId id
     const Wire& w = c.at(id);
     for (const reference::WireSize& size : reference::wire_sizes(system_of(w))) {
         const auto carries = reference::what_a_wire_can_carry(size.copper, class_of(w), place_of(c, w));
-        if (carries && carries->amps >= amps) return size;
+        if (reference::is_sold(size) && carries && carries->amps >= amps) return size;
     }
     return std::nullopt;
 }

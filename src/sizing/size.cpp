@@ -1,10 +1,6 @@
 #include "sizing/size.hpp"
 
-#include "reference/bundles.hpp"
-
 #include <algorithm>
-#include <array>
-#include <string_view>
 
 namespace loomproof::sizing {
 
@@ -25,13 +21,6 @@ std::optional<Fuse> fuse_for(Amps steady, Celsius place) {
         }
     }
     return std::nullopt;
-}
-
-bool is_sold(const WireSize& size) {
-    static constexpr std::array<std::string_view, 15> metric{"0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120"};
-    if (size.system == SizeSystem::metric) return std::ranges::find(metric, size.name) != metric.end();
-    if (size.system == SizeSystem::awg) return find_bundle_row(size.name).has_value();
-    return true;
 }
 
 SquareMetres thinnest_to_handle() { return find_metric(0.5).value().copper; }

@@ -58,9 +58,6 @@ struct Wire {
 /// One size against the need; nothing where no table reaches it.
 std::optional<Wire> weighed(const reference::WireSize&, const Need&);
 bool does(const Wire&, const Need&);
-/// Is it on every shelf? Metric: the sizes of IEC 60228; AWG: the gauges of FAA table 11-9, even ones up to 2, then 1 to 4/0; SAE: all. Common
-/// practice.
-bool is_sold(const reference::WireSize&);
 /// The thinnest sold that does; nothing where not even the thickest does.
 std::optional<Wire> thinnest(reference::SizeSystem, const Need&);
 

@@ -129,7 +129,10 @@ std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
             for (Judged& j : all)
                 if (concerned(j)) judge(view, c.expectations[j.expectation], s, positions, point, j);
         }
-        for (const Judged& j : all) only_cranking[j.expectation] = j.verdict == Verdict::no_case;
+        for (const Judged& j : all) {
+            const What what = c.expectations[j.expectation].what; // what must be off must be so then too
+            only_cranking[j.expectation] = j.verdict == Verdict::no_case || what == What::off || what == What::never_with;
+        }
     }
     for (Judged& j : all)
         if (open(j) && !behaviour.jointly) j.verdict = Verdict::undecided;
