@@ -126,8 +126,11 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     const std::optional<Reading> reading = read(file, sources, console);
     if (!reading) return Exit::failed;
     const Circuit& c = reading->circuit;
-    std::optional<Revision> only;
-    if (given.has("--job") && !(only = revision_called(c, given.value("--job")))) {
+    // Jobs are measured against the wiring that they found: that stays as it is.
+    sizing::Chosen chosen{static_cast<Revision>(c.revisions.size() > 1 ? 1 : 0), c.last_revision()};
+    const auto job = given.has("--job") ? revision_called(c, given.value("--job")) : std::nullopt;
+    if (job) chosen = {*job, *job};
+    if (given.has("--job") && !job) {
         std::vector<std::string> known;
         for (const RevisionInfo& r : c.revisions)
             if (r.letter != 0) known.push_back(fmt::format("{} \"{}\"", r.letter, r.title));
@@ -149,7 +152,7 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     std::string changed = typed;
     // Thicker wires let more flow: sizes are found anew on what then flows, until they stay as they are. Statements stay, so things keep their ids.
     for (int round = 0; round < most_rounds; ++round) {
-        proposal = sizing::propose(study.now, flows, only);
+        proposal = sizing::propose(study.now, flows, chosen);
         elsewhere.clear();
         edits = sizing::edits(study.now, proposal, 0, elsewhere);
         std::string next = typed;
@@ -181,7 +184,8 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     if (!proposal.wires.empty()) console.out += std::string(proposal.fuses.empty() ? "" : "\n") + "Wires\n";
     for (const auto& f : proposal.wires) console.out += about(c, f, screen);
     if (proposal.fuses.empty() && proposal.wires.empty()) console.out += "Nothing to size here.\n";
-    console.out += '\n' + report::paragraph(screen, "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the wires of a way share by length what plugs, contacts and fuses leave, less a tenth. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
+    if (chosen.first > 0) console.out += '\n' + report::paragraph(screen, "Wiring from before is taken as it is: only what came with a job is sized.");
+    console.out += '\n' + report::paragraph(screen, "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
     if (!elsewhere.empty())
         console.out += report::paragraph(screen, fmt::format("Not changed by --write, as their figure stands in another file or belongs to a wire that was cut: {}.", list_of(elsewhere)));
 

@@ -135,7 +135,7 @@ void Reader::read(const std::string& path, std::string text) {
     add_source(path, std::move(text));
     if (c_.has_factory) c_.revisions.front().title = "factory";
     for (const Item& item : items_) head_statement(item);
-    for (Revision r = 0; r < c_.revisions.size(); ++r) read_revision(r);
+    for (std::size_t r = 0; r < c_.revisions.size(); ++r) read_revision(static_cast<Revision>(r));
     now_ = c_.last_revision();
     around_statements();
     assume_straps();

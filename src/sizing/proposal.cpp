@@ -34,7 +34,7 @@ std::optional<reference::WireSize> size_of(const loomproof::Wire& w) {
 
 class Proposer {
   public:
-    Proposer(const View& view, const Flows& flows, std::optional<Revision> only) : view_(view), c_(view.circuit()), flows_(flows), only_(only) {}
+    Proposer(const View& view, const Flows& flows, Chosen chosen) : view_(view), c_(view.circuit()), flows_(flows), chosen_(chosen) {}
 
     Proposal run() {
         Proposal out;
@@ -47,12 +47,17 @@ class Proposer {
             }
         share_the_loss();
         for (WireId w : view_.wires())
-            if (wanted(c_.at(w).life) && !(only_ && c_.at(w).cut_from.exists()) && c_.at(w).origin.provenance != Provenance::assumed) out.wires.push_back(for_wire(w));
+            if (may_change(w)) out.wires.push_back(for_wire(w));
         return out;
     }
 
   private:
-    bool wanted(const Life& life) const { return !only_ || life.born == *only_; }
+    bool wanted(const Life& life) const { return life.born >= chosen_.first && life.born <= chosen_.last; }
+    /// A piece of a wire that was there before the job is not the job's.
+    bool may_change(WireId id) const {
+        const loomproof::Wire& w = c_.at(id);
+        return wanted(w.life) && !(chosen_.first > 0 && w.cut_from.exists()) && w.origin.provenance != Provenance::assumed;
+    }
 
     ForFuse for_fuse(PrimitiveId p) const {
         ForFuse out;
@@ -93,26 +98,36 @@ class Proposer {
     }
 
     void share_the_loss() {
-        per_metre_.assign(c_.wires.size(), std::nullopt);
+        share_.assign(c_.wires.size(), std::nullopt);
         const Volts allowed = allowed_at_12_v * std::max(1.0, c_.vehicle.system.si / 12);
         for (const LoadWay& way : flows_.ways) {
-            Metres length;
-            for (WireId w : way.wires) length += c_.at(w).length.or_else(Metres{});
-            if (!(length.si > 0)) continue;
-            // Where the sizes that are there lose little enough, nothing is asked of them.
-            const double budget = std::max(allowed.si / 3, allowed.si - way.others.si);
-            double lost = 0;
+            double budget = allowed.si - way.others.si, lost = 0, weights = 0;
             for (WireId w : way.wires) {
-                const auto size = size_of(c_.at(w));
-                const Amps amps = std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{}));
-                const auto now = size ? weighed(*size, {amps, amps, c_.at(w).length.nominal, allowed, temperature_of(c_, c_.at(w).place), c_.at(w).insulation_class.or_else(reference::default_insulation_class), {}}) : std::nullopt;
-                lost += now ? now->lost.si : 2 * budget;
+                const Volts now = lost_as_it_is(w).value_or(allowed * 2.0);
+                if (may_change(w)) {
+                    lost += now.si;
+                    weights += weight(w);
+                } else
+                    budget -= now.si;
             }
-            if (lost <= budget) continue;
-            // At least a third of it for the wires: where plugs and contacts take more, wires alone cannot mend it. A tenth stays in hand.
-            const double volts = budget * 0.9 / length.si;
-            for (WireId w : way.wires) per_metre_[w.index] = std::min(per_metre_[w.index].value_or(volts), volts);
+            // At least a third of it for these wires: where all else takes more, they alone cannot mend it.
+            budget = std::max(allowed.si / 3, budget);
+            // Where the sizes that are there lose little enough, nothing is asked of them.
+            if (lost <= budget || !(weights > 0)) continue;
+            // A tenth stays in hand.
+            for (WireId w : way.wires)
+                if (may_change(w)) share_[w.index] = std::min(share_[w.index].value_or(allowed), Volts{budget * 0.9 * weight(w) / weights});
         }
+    }
+
+    Amps most_in(WireId w) const { return std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{})); }
+    double weight(WireId w) const { return c_.at(w).length.or_else(Metres{}).si * std::sqrt(most_in(w).si); }
+    /// Nothing where its size is not known.
+    std::optional<Volts> lost_as_it_is(WireId id) const {
+        const loomproof::Wire& w = c_.at(id);
+        const auto size = size_of(w);
+        const auto now = size ? weighed(*size, {most_in(id), most_in(id), w.length.or_else(Metres{}), Volts{1e9}, temperature_of(c_, w.place), w.insulation_class.or_else(reference::default_insulation_class), {}}) : std::nullopt;
+        return now ? std::optional(now->lost) : std::nullopt;
     }
 
     ForWire for_wire(WireId id) const {
@@ -139,10 +154,10 @@ class Proposer {
             out.why_not = "nothing is known to flow in it, and no fuse limits it";
             return out;
         }
-        out.need = {std::max(lasting.value_or(Amps{}), passing.value_or(Amps{})), carries, w.length.or_else(Metres{}), Volts{1e9},
+        out.need = {most_in(id), carries, w.length.or_else(Metres{}), Volts{1e9},
                     temperature_of(c_, w.place), w.insulation_class.or_else(reference::default_insulation_class), thinnest_to_handle()};
         if (!w.length.known()) out.need.copper = Metres{};
-        if (per_metre_[id.index] && w.length.known()) out.need.allowed = Volts{*per_metre_[id.index] * w.length.nominal.si};
+        if (share_[id.index] && w.length.known()) out.need.allowed = *share_[id.index];
         if (const auto size = size_of(w)) out.has = weighed(*size, out.need);
         out.needs = thinnest(w.size.empty() ? system_of_file() : system_in(w.size), out.need);
         out.stays = out.has && does(*out.has, out.need);
@@ -162,14 +177,14 @@ class Proposer {
     const View& view_;
     const Circuit& c_;
     const Flows& flows_;
-    std::optional<Revision> only_;
+    Chosen chosen_;
     std::map<std::uint32_t, Amps> ratings_;
-    std::vector<std::optional<double>> per_metre_;
+    std::vector<std::optional<Volts>> share_; ///< by wire id: of what may be lost
 };
 
 } // namespace
 
-Proposal propose(const View& view, const Flows& flows, std::optional<Revision> only) { return Proposer(view, flows, only).run(); }
+Proposal propose(const View& view, const Flows& flows, Chosen chosen) { return Proposer(view, flows, chosen).run(); }
 
 std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_t source, std::vector<std::string>& elsewhere) {
     const Circuit& c = view.circuit();

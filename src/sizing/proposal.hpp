@@ -4,8 +4,9 @@
 /// - A fuse: as in size.hpp, on the most that flows through it for long. One that is there stays where it suits its load, as motors and cold
 ///   lamps ask for more than their steady current; but not where it is more than twice what is needed and a wire behind it too thin for it.
 /// - A wire carries what its fuses let through, the proposed ones where they change; without a fuse what flows.
-/// - Volts: where a load loses too many, all wires on its way share what may be lost, by length, so that all of them are worked equally hard; plugs,
-///   contacts and fuses on the way take their part first.
+/// - Volts: where a load loses too many, the wires on its way share what may be lost, by length and by the root of their amps: of all ways to share
+///   it this one needs the least copper (least sum of area x length for a given sum of amps x length / area, by Lagrange's multiplier). Plugs, contacts,
+///   fuses and wires that are not to be changed take their part first.
 /// A wire that is thick enough stays as it is. Starter and winch cables follow their makers' sheets: no proposal.
 
 #include "circuit/view.hpp"
@@ -56,8 +57,12 @@ struct Proposal {
     std::vector<ForWire> wires;
 };
 
-/// For the things of one revision, or for all that are alive.
-Proposal propose(const View&, const Flows&, std::optional<Revision> only);
+/// The revisions whose wires and fuses may be changed, both ends included.
+struct Chosen {
+    Revision first, last;
+};
+/// For the things that came with the chosen revisions and are alive in the view; what else stands on their way is taken as it is.
+Proposal propose(const View&, const Flows&, Chosen);
 
 /// A change of the text that carries out a proposal: the words of the size or of the rating, nothing else. Pieces of one run have one size: the
 /// thickest counts. In text order.
