@@ -1,3 +1,4 @@
+#include "app/asking.hpp"
 #include "app/command.hpp"
 #include "app/loader.hpp"
 #include "base/file.hpp"
@@ -76,23 +77,7 @@ std::string opening(const report::Screen& screen) {
 
 class Talk {
   public:
-    Talk(Console& console, std::vector<begin::Form> forms) : console_(console), forms_(std::move(forms)) {}
-
-    /// False, after saying why, where the file of answers cannot be read.
-    bool answers_from(const std::string& file) {
-        const Result<std::string> text = read_file(file, largest_form);
-        if (!text) {
-            console_.say(text.error());
-            return false;
-        }
-        from_file_.emplace();
-        for (std::size_t at = 0; at < text->size();) {
-            const std::size_t end = std::min(text->find('\n', at), text->size());
-            from_file_->push_back(text->substr(at, end - at));
-            at = end + 1;
-        }
-        return true;
-    }
+    Talk(Console& console, Asking& asking, std::vector<begin::Form> forms) : console_(console), forms_(std::move(forms)), asking_(asking) {}
 
     Exit run(std::optional<std::size_t> job) {
         const report::Screen& screen = console_.screen();
@@ -114,31 +99,11 @@ class Talk {
   private:
     enum class Next { job, stop, written };
 
-    std::optional<std::string> answer() {
-        console_.out += "> ";
-        std::optional<std::string> line;
-        if (from_file_) {
-            if (next_ < from_file_->size()) line = (*from_file_)[next_++];
-        } else {
-            if (!console_.show()) return std::nullopt;
-            line = console_.read_line();
-        }
-        if (line && !line->empty() && line->back() == '\r') line->pop_back();
-        // What was typed stands on the screen already; from a file or a pipe it would be missing.
-        if (from_file_ || !console_.keyboard_is_input()) console_.out += line ? report_of(*line) + '\n' : "\n";
-        return line;
-    }
-    static std::string report_of(const std::string& line) {
-        std::string out;
-        for (const char ch : line) out += static_cast<unsigned char>(ch) < ' ' || ch == '\x7f' ? '?' : ch;
-        return out;
-    }
-
     std::optional<std::size_t> choose() {
         const report::Screen& screen = console_.screen();
         for (;;) {
             console_.out += "1. What do you want to fit?\n" + list_of_jobs(forms_, screen, false);
-            const auto line = answer();
+            const auto line = asking_.answer();
             if (!line || begin::read_word(*line) == begin::Word::stop) return std::nullopt;
             if (const auto job = job_of(forms_, *line)) {
                 console_.out += '\n';
@@ -162,7 +127,7 @@ class Talk {
         for (;;) {
             while (!dialogue.done()) {
                 console_.out += dialogue.question(width);
-                const auto line = answer();
+                const auto line = asking_.answer();
                 if (!line) return Next::stop;
                 const begin::Word word = begin::read_word(*line);
                 if (word == begin::Word::stop) return Next::stop;
@@ -201,7 +166,7 @@ class Talk {
         std::string name = free_name(dialogue.form().file);
         for (;;) {
             console_.out += report::paragraph(console_.screen(), fmt::format("{}. Write it to {}? yes, or another name.", dialogue.number(), name));
-            const auto line = answer();
+            const auto line = asking_.answer();
             if (!line) return begin::Word::stop;
             switch (begin::read_word(*line)) {
             case begin::Word::back: return begin::Word::back;
@@ -263,8 +228,7 @@ class Talk {
 
     Console& console_;
     std::vector<begin::Form> forms_;
-    std::optional<std::vector<std::string>> from_file_;
-    std::size_t next_ = 0;
+    Asking& asking_;
     std::string written_;
 };
 
@@ -288,9 +252,9 @@ Exit begin(const Given& given, Console& console) {
                            : "A form for each of these jobs: loomproof begin JOB --paper\n\n" + list_of_jobs(*forms, console.screen(), true);
         return Exit::clean;
     }
-    Talk talk(console, std::move(*forms));
-    if (given.has("--answers") && !talk.answers_from(given.value("--answers"))) return Exit::failed;
-    return talk.run(job);
+    Asking asking(console);
+    if (given.has("--answers") && !asking.answers_from(given.value("--answers"))) return Exit::failed;
+    return Talk(console, asking, std::move(*forms)).run(job);
 }
 
 } // namespace loomproof::app

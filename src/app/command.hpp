@@ -73,6 +73,7 @@ Exit size(const Given&, Console&);
 Exit begin(const Given&, Console&);
 Exit help_command(const Given&, Console&);
 Exit watch(const Given&, Console&);
+Exit plug(const Given&, Console&);
 
 /// For completion: what `explain` knows, what `help` knows, the jobs of `begin`.
 std::vector<std::string> names_to_explain();

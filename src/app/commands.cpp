@@ -83,6 +83,14 @@ constexpr std::array begin_options{
     Option{"--paper", nullptr, "prints the questions of JOB, to be filled in by hand; without JOB the list of jobs"},
 };
 
+constexpr std::array plug_arguments{Argument{"NAME", "what the plug is called: X7"},
+                                    Argument{"FILE", "a circuit file: new, or there already; the plug is added at its end. Without it: printed", false}};
+constexpr std::array plug_options{
+    Option{"--holes", "N", "how many holes it has, so that nobody asks"},
+    Option{"--answers", "FILE", "takes the answers from FILE, one a line, in place of the keyboard"},
+    Option{"--blank", nullptr, "prints an empty grid to fill in by hand, with --holes rows or 8"},
+};
+
 constexpr std::array table{
     Command{"begin", "a first circuit file, by at most 12 questions",
             "Asks what you want to fit and a few things about it, shows the line that each answer becomes, writes the circuit file, checks and "
@@ -113,6 +121,10 @@ constexpr std::array table{
             "Says which wire and which fuse a load needs, how that comes about, and where published tables disagree. With a circuit file in place "
             "of words: which size every wire needs, and which rating every fuse, on the currents that flow in any switch position.",
             size_arguments, size_options, size},
+    Command{"plug", "writes down a plug as seen: colours and readings, hole by hole",
+            "Asks hole by hole for colour and reading, says where two wires look alike (tag them before you cut) and what each reading allows, and "
+            "writes the rows. What a hole could be is only noted, never put in as a fact.",
+            plug_arguments, plug_options, plug},
     Command{"tidy", "the circuit file in its tidy form",
             "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
             "stay, and a "

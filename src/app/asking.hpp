@@ -1,0 +1,27 @@
+#pragma once
+/// Questions to a person, or to a file of answers.
+
+#include "app/console.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace loomproof::app {
+
+class Asking {
+  public:
+    explicit Asking(Console& console) : console_(&console) {}
+
+    /// From now on the answers come from a file, one a line. False, after saying why, where it cannot be read.
+    bool answers_from(const std::string& file);
+    /// Shows what stands in the console's `out`, waits for a line, and gives it without its end. Nothing: there are no more answers.
+    std::optional<std::string> answer();
+
+  private:
+    Console* console_;
+    std::optional<std::vector<std::string>> from_file_;
+    std::size_t next_ = 0;
+};
+
+} // namespace loomproof::app
