@@ -15,7 +15,6 @@ constexpr double free_room = 20;    // the ring and the word of a terminal witho
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
-constexpr double widest_foot_caption = 70;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 
@@ -197,18 +196,14 @@ Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
     return body;
 }
 
-void clear_foot_note(Body& body, const Symbol& foot) {
-    body.caption = caption_of(foot, widest_foot_caption);
-    body.room = body.shape.height + 4 + body.caption.height;
-}
-
-void set_foot_note(Body& body, const Symbol& foot, const std::string& note) {
+void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double widest) {
     Symbol noted = foot;
-    for (std::string& line : paper::broken_into_lines(note, widest_foot_caption, paper::plain_size)) noted.lines.push_back(std::move(line));
     std::string place;
     std::swap(place, noted.place);
-    if (!place.empty()) noted.lines.insert(noted.lines.begin() + static_cast<std::ptrdiff_t>(foot.lines.size()), place);
-    clear_foot_note(body, noted);
+    if (!place.empty()) noted.lines.push_back(place);
+    if (!note.empty()) noted.lines.push_back(note);
+    body.caption = caption_of(noted, widest);
+    body.room = body.shape.height + 4 + body.caption.height;
 }
 
 int cell_of(const Body& body, const Pin& pin, bool mirrored) { return mirrored ? body.cells - 1 - pin.cell : pin.cell; }

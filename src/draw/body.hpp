@@ -61,10 +61,12 @@ std::string other_half_line(const OtherHalf& half);
 /// Lays out one symbol for the wires that meet it. Bars get pins on the edges the wires wish, all in cell 0.
 Body make_body(const Symbol& symbol, const std::vector<Use>& uses);
 
-/// Says under a ground foot where its stud is drawn again; the room it may take sideways is reserved for every foot that has a
-/// group. At most one note: a new one takes the old one's place.
-void set_foot_note(Body& body, const Symbol& foot, const std::string& note);
-void clear_foot_note(Body& body, const Symbol& foot);
+/// Room that is kept for the words under every ground foot.
+inline constexpr double widest_foot_caption = 70;
+
+/// Says under a ground foot where its stud is drawn again (nothing where `note` is empty), on lines of at most that width. A new note takes
+/// the old one's place.
+void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double widest);
 
 /// The column of a pin from the body's left, as it stands.
 int cell_of(const Body& body, const Pin& pin, bool mirrored);

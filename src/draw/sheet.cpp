@@ -16,6 +16,7 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = 30;
+constexpr double room_for_title = 70; // about
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
@@ -71,7 +72,7 @@ void move(Sheet& sheet, double x, double y) {
 
 class Builder {
   public:
-    Builder(const Sketch& sketch, Weave weave) : sketch_(sketch), weave_(std::move(weave)) {}
+    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages) : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
 
     Sheet run() {
         find_paths();
@@ -166,9 +167,33 @@ class Builder {
                 for (const int path : all)
                     if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") + std::to_string(path);
             if (!all.empty() && own != all.front()) note = "as path\u00A0" + std::to_string(all.front());
-            if (note.empty()) clear_foot_note(weave_.bodies[s], foot);
-            else set_foot_note(weave_.bodies[s], foot, note);
+            set_foot_note(weave_.bodies[s], foot, note, room_under(s));
         }
+    }
+
+    // How wide the words under a foot may be: as far as half the way to the next foot, and not beyond what the sheet takes already.
+    double room_under(std::size_t foot) const {
+        constexpr double most = 190, between_words = 8;
+        const int centre = column_of(foot);
+        double half = most / 2;
+        int first = centre, last = centre;
+        for (const Node& n : weave_.nodes) {
+            first = std::min(first, n.left - left_reach(weave_, n));
+            last = std::max(last, n.right + right_reach(weave_, n));
+        }
+        half = std::min({half, centre_of(centre) - first * column, (last + 1) * column - centre_of(centre)});
+        for (const int n : weave_.rows[index(weave_.nodes[foot].row)]) {
+            if (n == static_cast<int>(foot)) continue;
+            const Node& other = weave_.nodes[index(n)];
+            const bool is_foot = other.type == Node::Type::body && sketch_.symbols[index(other.symbol)].kind == SymbolKind::foot;
+            double away = std::abs(column_of(index(n)) - centre) * column / 2;
+            if (!is_foot) {
+                const int begin = other.left - left_reach(weave_, other), end = other.right + right_reach(weave_, other);
+                away = begin > centre ? begin * column - centre_of(centre) : centre_of(centre) - (end + 1) * column;
+            }
+            half = std::min(half, away);
+        }
+        return std::max(widest_foot_caption, 2 * half - between_words);
     }
 
     // ---- symbols
@@ -326,13 +351,37 @@ class Builder {
                     fill_in_path(sheet_.symbols[s].picture, sheet_.path_of[found->second]);
     }
 
-    // Below the circuit, side by side as far as it is wide.
+    // Below the circuit, side by side as far as it is wide or as the page is; or beside it, where that fits the page better.
     void put_tables() {
         if (sketch_.tables.empty()) return;
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        paint_side_tables(sheet_.notes, sketch_.tables, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
+        struct Way {
+            Point at;
+            double width;
+        };
+        const Way below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
+        std::vector<Way> ways{below};
+        for (const Point& page : pages_) {
+            if (page.x > below.width) ways.push_back({below.at, page.x});
+            if (page.x > all.width()) ways.push_back({{all.right + 40, std::min(0.0, all.top)}, page.x - all.width() - 40});
+        }
+        const Way* best = &below;
+        double best_fit = 0;
+        for (const Way& way : ways) {
+            Picture tried;
+            paint_side_tables(tried, sketch_.tables, way.at, way.width);
+            Box with = all;
+            with.include(box_of(tried));
+            double fit = pages_.empty() ? 1 : 0;
+            for (const Point& page : pages_) fit = std::max(fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title)}));
+            if (fit > best_fit + 0.001) {
+                best_fit = fit;
+                best = &way;
+            }
+        }
+        paint_side_tables(sheet_.notes, sketch_.tables, best->at, best->width);
     }
 
     // What the marks of change mean: below all else.
@@ -447,6 +496,7 @@ class Builder {
 
     const Sketch& sketch_;
     Weave weave_;
+    std::vector<Point> pages_;
     Route route_;
     Taken taken_;
     std::vector<int> paths_; // columns, from the left
@@ -558,7 +608,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     }
     if (!large)
         if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done) return failure(done.error());
-    return Builder(sketch, std::move(best->weave)).run();
+    return Builder(sketch, std::move(best->weave), options.pages).run();
 }
 
 } // namespace loomproof::draw

@@ -47,6 +47,7 @@ struct SheetOptions {
     int starts = 0;          ///< of the ordering; 0 = by size
     std::uint64_t seed = 1;
     double wider_for_straightness = 0.06; ///< by what part a drawing may grow in width to have fewer bends
+    std::vector<Point> pages{};     ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them
     bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };
 

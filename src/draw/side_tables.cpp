@@ -9,10 +9,14 @@ namespace {
 
 // ---- painting
 
-constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18;
+constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17;
+
+using Lines = std::vector<std::string>;
 
 struct Measured {
-    std::vector<double> columns;
+    std::vector<double> columns, rows;      ///< widths and heights
+    std::vector<std::vector<Lines>> cells;  ///< by row (the head first) and column
+    Lines notes;
     double width = 0, height = 0;
 };
 
@@ -22,42 +26,70 @@ const std::vector<std::string>& cells_of(const SideTable& table, std::size_t row
 
 double width_of(const std::string& text, WordKind kind) { return paper::text_width(text, size_of(kind), weight_of(kind)); }
 
-Measured measure(const SideTable& table) {
+// With cells broken to lines no wider than `widest`, notes to the table's width.
+Measured measured(const SideTable& table, double widest, double notes_widest) {
     Measured m;
     m.columns.assign(table.head.size(), 0);
-    for (std::size_t r = 0; r <= table.rows.size(); ++r)
-        for (std::size_t c = 0; c < m.columns.size(); ++c)
-            m.columns[c] = std::max(m.columns[c], width_of(cells_of(table, r)[c], kind_of(r, c)) + 2 * cell_edge);
+    for (std::size_t r = 0; r <= table.rows.size(); ++r) {
+        std::size_t most = 1;
+        m.cells.emplace_back();
+        for (std::size_t c = 0; c < m.columns.size(); ++c) {
+            const WordKind kind = kind_of(r, c);
+            Lines lines = paper::broken_into_lines(cells_of(table, r)[c], widest, size_of(kind), weight_of(kind));
+            for (const std::string& line : lines) m.columns[c] = std::max(m.columns[c], width_of(line, kind) + 2 * cell_edge);
+            most = std::max(most, lines.size());
+            m.cells.back().push_back(std::move(lines));
+        }
+        m.rows.push_back(row_height + line_pitch * static_cast<double>(most - 1));
+    }
     for (const double c : m.columns) m.width += c;
-    double words = width_of(table.title, WordKind::name);
-    for (const std::string& note : table.notes) words = std::max(words, width_of(note, WordKind::line));
-    m.width = std::max(m.width, words);
-    m.height = title_height + note_height * static_cast<double>(table.notes.size()) + row_height * static_cast<double>(table.rows.size() + 1);
+    m.width = std::max(m.width, width_of(table.title, WordKind::name));
+    for (const std::string& note : table.notes)
+        for (std::string& line : paper::broken_into_lines(note, std::max(notes_widest, m.width), size_of(WordKind::line), weight_of(WordKind::line))) {
+            m.width = std::max(m.width, width_of(line, WordKind::line));
+            m.notes.push_back(std::move(line));
+        }
+    m.height = title_height + note_height * static_cast<double>(m.notes.size());
+    for (const double r : m.rows) m.height += r;
     return m;
+}
+
+// As wide as it likes to be; where there is not so much room, with broken cells.
+Measured measure(const SideTable& table, double room) {
+    constexpr double anything = 1e6, narrowest = 70;
+    Measured best = measured(table, anything, anything);
+    for (double widest = best.width / 2; best.width > room && widest >= narrowest; widest *= 0.85) best = measured(table, widest, 0);
+    return best;
 }
 
 void paint(const Pen& pen, const SideTable& table, const Measured& m) {
     double y = title_height / 2 - 2;
     pen.word({0, y}, table.title, WordKind::name, Anchor::start);
     y = title_height;
-    for (const std::string& note : table.notes) {
+    for (const std::string& note : m.notes) {
         pen.word({0, y + note_height / 2 - 1}, note, WordKind::line, Anchor::start);
         y += note_height;
     }
     double right = 0;
     for (const double c : m.columns) right += c;
-    const double bottom = y + row_height * static_cast<double>(table.rows.size() + 1);
-    pen.box({0, y, right, bottom});
-    double x = 0;
-    for (std::size_t c = 0; c < m.columns.size(); ++c) {
-        if (c > 0) pen.line({{x, y}, {x, bottom}}, Look::hair);
-        for (std::size_t r = 0; r <= table.rows.size(); ++r)
-            pen.word({x + cell_edge, y + row_height * (static_cast<double>(r) + 0.5)}, cells_of(table, r)[c], kind_of(r, c), Anchor::start);
-        x += m.columns[c];
+    const double top = y, bottom = m.height;
+    pen.box({0, top, right, bottom});
+    for (std::size_t r = 0; r < m.rows.size(); ++r) {
+        if (r == 1) pen.line({{0, y}, {right, y}});
+        else if (r > 1) pen.line({{0, y}, {right, y}}, Look::hair);
+        double x = 0;
+        for (std::size_t c = 0; c < m.columns.size(); ++c) {
+            for (std::size_t line = 0; line < m.cells[r][c].size(); ++line)
+                pen.word({x + cell_edge, y + row_height / 2 + line_pitch * static_cast<double>(line)}, m.cells[r][c][line], kind_of(r, c), Anchor::start);
+            x += m.columns[c];
+        }
+        y += m.rows[r];
     }
-    pen.line({{0, y + row_height}, {right, y + row_height}});
-    for (std::size_t r = 2; r <= table.rows.size(); ++r)
-        pen.line({{0, y + row_height * static_cast<double>(r)}, {right, y + row_height * static_cast<double>(r)}}, Look::hair);
+    double x = 0;
+    for (std::size_t c = 0; c + 1 < m.columns.size(); ++c) {
+        x += m.columns[c];
+        pen.line({{x, top}, {x, bottom}}, Look::hair);
+    }
 }
 
 // ---- what stands in them
@@ -197,7 +229,7 @@ class Tabler {
 void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width) {
     double x = at.x, y = at.y, tallest = 0;
     for (const SideTable& table : tables) {
-        const Measured m = measure(table);
+        const Measured m = measure(table, width);
         if (x > at.x && x + m.width > at.x + width) {
             x = at.x;
             y += tallest + between;

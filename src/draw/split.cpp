@@ -380,6 +380,8 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
     return first;
 }
 
+SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) { return std::move(cut(sketch, grouping)[g]); }
+
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) { return Cutter(sketch, grouping).run(); }
 
 } // namespace loomproof::draw

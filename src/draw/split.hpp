@@ -53,4 +53,7 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols);
 /// what it speaks of. A stud that other sheets show too says which.
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping);
 
+/// Only that of group `g`, faster: what `cut` gives for it, but that parts of other sheets (marks, halves) are not numbered.
+SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g);
+
 } // namespace loomproof::draw

@@ -1,0 +1,302 @@
+#include "draw/bind.hpp"
+
+#include "base/number.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+// What the groups begin with, and how often the ordering of one sheet is begun anew.
+constexpr std::size_t smallest_group = 12;
+constexpr int sheet_starts = 60;
+
+char capital(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
+
+// What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
+std::vector<std::string> purposes_of(const Sketch& whole, const std::vector<int>& owner) {
+    std::vector<std::string> out(whole.symbols.size());
+    for (const Heading& heading : whole.headings) {
+        if (heading.symbols.empty()) continue;
+        const int fuse = owner[index(heading.symbols.front())];
+        if (fuse < 0) continue;
+        std::string& text = out[index(fuse)];
+        text = heading.text;
+        // The heading made a capital of it.
+        const std::vector<std::string>& lines = whole.symbols[index(heading.symbols.front())].lines;
+        if (!text.empty() && !lines.empty() && !lines.front().empty() && text.front() == capital(lines.front().front())) text.front() = lines.front().front();
+    }
+    for (std::size_t s = 0; s < out.size(); ++s)
+        if (owner[s] == static_cast<int>(s) && out[s].empty() && !whole.symbols[s].lines.empty()) out[s] = whole.symbols[s].lines.front();
+    return out;
+}
+
+// What a sheet does: for each of its fuses what hangs on it, and the fuse. At most so many fuses are named.
+std::string title_of(const Sketch& whole, const SketchPart& part, const std::vector<int>& owner, const std::vector<std::string>& purpose, std::size_t most) {
+    std::vector<std::string> said;
+    bool supply = false;
+    for (const int s : part.from) {
+        if (s < 0) continue;
+        const Symbol& symbol = whole.symbols[index(s)];
+        supply = supply || symbol.kind == SymbolKind::battery;
+        if (owner[index(s)] != s) continue;
+        const std::string& text = purpose[index(s)];
+        said.push_back(text.empty() ? symbol.name : text + " (" + symbol.name + ")");
+    }
+    if (supply) said.insert(said.begin(), "supply");
+    if (said.empty()) return "Further parts";
+    const std::size_t left_out = said.size() > most ? said.size() - most + 1 : 0;
+    if (left_out > 0) said.resize(most - 1);
+    if (left_out > 0) said.push_back(std::to_string(left_out) + " more");
+    std::string title = list_of(said);
+    title[0] = capital(title[0]);
+    return title;
+}
+
+class Binder {
+  public:
+    Binder(const Sketch& sketch, const paper::Paper& paper, const Options& options)
+        : sketch_(sketch), paper_(paper), options_(options), owner_(owners(sketch, false)), purpose_(purposes_of(sketch, owner_)) {}
+
+    Result<Bound> run() {
+        std::vector<int> all;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) all.push_back(static_cast<int>(s));
+        Grouping grouping{all};
+        if (const Result<Trial> one = attempt(grouping, 0); !one) return failure(one.error());
+        else if (!one->fits()) {
+            grouping = group(sketch_, options_.together == Together::by_job ? 0 : smallest_group);
+            if (options_.together != Together::by_fuse)
+                if (const Result<void> merged = gather(grouping); !merged) return failure(merged.error());
+            if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
+            if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
+        }
+        return lay_out_all(grouping);
+    }
+
+  private:
+    Result<Sheet> lay_out_part(const SketchPart& part) const {
+        SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts, .seed = options_.seed, .wider_for_straightness = 0};
+        for (const bool landscape : {false, true}) {
+            const Page page = page_of(paper_, landscape);
+            how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
+        }
+        return lay_out(part.sketch, how);
+    }
+
+    struct Trial {
+        double scale = 0; ///< 1 = fits at full size
+        int crossings = 0;
+        double width = 0; ///< of what is drawn, units
+        bool fits() const { return scale >= 1; }
+    };
+
+    // The same group was often tried before, beside others.
+    Result<Trial> attempt(const Grouping& grouping, std::size_t g) {
+        std::vector<int> symbols = grouping[g];
+        std::sort(symbols.begin(), symbols.end());
+        if (const auto known = tried_.find(symbols); known != tried_.end()) return known->second;
+        SketchPart part = cut_one(sketch_, grouping, g);
+        part.sketch.title = "Sheet 88 of 88: " + title_of(sketch_, part, owner_, purpose_, 3);
+        const Result<Sheet> sheet = lay_out_part(part);
+        if (!sheet) return failure(sheet.error());
+        // Numbers of sheets and paths are not final yet: two lines of text more must do no harm.
+        constexpr double reserve = 36;
+        const auto scale = [&](bool landscape) {
+            const Page page = page_of(paper_, landscape);
+            return scale_on(*sheet, {page.width, page.height - reserve, page.edge});
+        };
+        const Trial trial{std::max(scale(false), scale(true)), sheet->crossings, sheet->width};
+        tried_[std::move(symbols)] = trial;
+        return trial;
+    }
+
+    // What a job did stands together, whichever fuse it hangs on; and so does all that is one function. The supply stays where it is.
+    bool belong_together(const std::vector<int>& a, const std::vector<int>& b) const {
+        if (is_supply(a) || is_supply(b)) return false;
+        if (options_.together == Together::by_job) {
+            const char job = job_of(sketch_, a);
+            return job != 0 && job == job_of(sketch_, b);
+        }
+        const std::vector<std::string> one = functions_of(sketch_, a), other = functions_of(sketch_, b);
+        return std::any_of(one.begin(), one.end(), [&](const std::string& f) { return std::find(other.begin(), other.end(), f) != other.end(); });
+    }
+    bool is_supply(const std::vector<int>& symbols) const {
+        return std::any_of(symbols.begin(), symbols.end(), [&](int s) { return sketch_.symbols[index(s)].kind == SymbolKind::battery; });
+    }
+
+    // While they fit on a sheet: here a crossing more is worth it, and type a little smaller (capitals 2 mm high).
+    Result<void> gather(Grouping& grouping) {
+        constexpr double small_enough = 0.8;
+        if (options_.together == Together::by_job)
+            std::stable_sort(grouping.begin(), grouping.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+        for (std::size_t g = 0; g < grouping.size(); ++g)
+            for (std::size_t next = g + 1; next < grouping.size();) {
+                if (!belong_together(grouping[g], grouping[next])) {
+                    ++next;
+                    continue;
+                }
+                Grouping tried = joined(grouping, g, next);
+                const Result<Trial> both = attempt(tried, g);
+                if (!both) return failure(both.error());
+                if (both->scale >= small_enough) grouping = std::move(tried);
+                else ++next;
+            }
+        return {};
+    }
+    // The supply, then the jobs in their order, then what no job touched.
+    int rank(const std::vector<int>& symbols) const {
+        if (is_supply(symbols)) return 0;
+        const char job = job_of(sketch_, symbols);
+        return job == 0 ? 1000 : static_cast<unsigned char>(job);
+    }
+    static Grouping joined(Grouping grouping, std::size_t a, std::size_t b) {
+        grouping[a].insert(grouping[a].end(), grouping[b].begin(), grouping[b].end());
+        grouping.erase(grouping.begin() + static_cast<std::ptrdiff_t>(b));
+        return grouping;
+    }
+
+    // Wires between each two groups that would be cut; a bus is drawn again instead.
+    std::map<std::size_t, int> relatives(const Grouping& grouping, std::size_t g) const {
+        std::vector<std::size_t> group_of(sketch_.symbols.size(), 0);
+        for (std::size_t i = 0; i < grouping.size(); ++i)
+            for (const int s : grouping[i]) group_of[index(s)] = i;
+        std::map<std::size_t, int> shared;
+        for (const Wire& w : sketch_.wires) {
+            const std::size_t a = group_of[index(w.a.symbol)], b = group_of[index(w.b.symbol)];
+            if (a != b && (a == g || b == g) && sketch_.symbols[index(w.a.symbol)].kind != SymbolKind::bus) ++shared[a == g ? b : a];
+        }
+        return shared;
+    }
+
+    // As many groups on a sheet as it holds without a crossing more: first those that it shares most wires with, then in their order. Where the
+    // next one is too much, further ones are tried: a small one may still find room.
+    Result<void> fill(Grouping& grouping) {
+        for (std::size_t g = 0; g < grouping.size(); ++g)
+            for (bool grown = true; grown;) {
+                const Result<bool> done = grow(grouping, g);
+                if (!done) return failure(done.error());
+                grown = *done;
+            }
+        return {};
+    }
+
+    // One more group on sheet g, if any fits.
+    Result<bool> grow(Grouping& grouping, std::size_t g) {
+        constexpr std::size_t farthest = 8;
+        constexpr int close_relatives = 2;      // wires
+        constexpr double hopeless = 1.25;       // as wide as two sheets side by side are, the one sheet will hardly be narrower
+        const Result<Trial> alone = attempt(grouping, g);
+        if (!alone) return failure(alone.error());
+        std::map<std::size_t, int> shared = relatives(grouping, g);
+        std::vector<std::size_t> order;
+        for (std::size_t next = g + 1; next < grouping.size(); ++next)
+            if (next <= g + farthest || shared.contains(next)) order.push_back(next);
+        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return shared[a] > shared[b]; });
+        const Page lying = page_of(paper_, true);
+        for (const std::size_t next : order) {
+            if (options_.together == Together::by_job && rank(grouping[g]) != rank(grouping[next])) continue;
+            const Result<Trial> other = attempt(grouping, next);
+            if (!other) return failure(other.error());
+            const bool close = shared[next] >= close_relatives;
+            if (!close && (!alone->fits() || alone->width + other->width > hopeless * lying.width)) continue;
+            Grouping tried = joined(grouping, g, next);
+            const Result<Trial> both = attempt(tried, g);
+            if (!both) return failure(both.error());
+            // What belongs together may share the fate of being too large; strangers must fit.
+            const bool no_smaller = both->fits() || (close && both->scale >= std::min(alone->scale, other->scale));
+            const int worth_it = close ? shared[next] / 2 : 0; // crossings, for wires that need no break
+            if (!no_smaller || both->crossings > alone->crossings + other->crossings + worth_it) continue;
+            grouping = std::move(tried);
+            return true;
+        }
+        return false;
+    }
+
+    // A switch of the supply that feeds one other sheet only may stand there, where the supply's own sheet is too full.
+    Result<void> relieve_supply(Grouping& grouping) {
+        if (grouping.size() < 2 || !is_supply(grouping.front())) return {};
+        for (const int s : std::vector<int>(grouping.front())) {
+            const SymbolKind kind = sketch_.symbols[index(s)].kind;
+            if (kind != SymbolKind::table_switch && kind != SymbolKind::lever_switch) continue;
+            const Result<Trial> supply = attempt(grouping, 0);
+            if (!supply) return failure(supply.error());
+            if (supply->fits()) return {};
+            const std::size_t home = only_one_fed(grouping, s);
+            if (home == 0) continue;
+            const Result<Trial> before = attempt(grouping, home);
+            Grouping tried = grouping;
+            std::erase(tried.front(), s);
+            tried[home].push_back(s);
+            const Result<Trial> lighter = attempt(tried, 0), fuller = attempt(tried, home);
+            if (!before || !lighter || !fuller) return failure(!before ? before.error() : !lighter ? lighter.error() : fuller.error());
+            if (std::min(lighter->scale, fuller->scale) > std::min(supply->scale, before->scale)) grouping = std::move(tried);
+        }
+        return {};
+    }
+    // The group in which all that a symbol of the supply feeds stands; 0 where that is more than one, or none.
+    std::size_t only_one_fed(const Grouping& grouping, int s) const {
+        std::size_t found = 0;
+        for (const Wire& w : sketch_.wires) {
+            if (w.a.symbol != s) continue;
+            std::size_t at = 0;
+            for (std::size_t g = 0; g < grouping.size(); ++g)
+                if (std::find(grouping[g].begin(), grouping[g].end(), w.b.symbol) != grouping[g].end()) at = g;
+            if (at == 0 || (found != 0 && found != at)) return 0;
+            found = at;
+        }
+        return found;
+    }
+
+    Result<Bound> lay_out_all(const Grouping& grouping) const {
+        Bound made;
+        made.parts = cut(sketch_, grouping);
+        for (std::size_t p = 0; p < made.parts.size(); ++p) {
+            SketchPart& part = made.parts[p];
+            const bool several = made.parts.size() > 1;
+            const std::string before = several && options_.together == Together::by_job ? job_title(grouping[p]) : "";
+            const auto title = [&](std::size_t most) { return several ? before + title_of(sketch_, part, owner_, purpose_, most) : sketch_.title; };
+            const std::string what = title(3);
+            part.sketch.title = several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " + what : what;
+            part.sketch.description = sketch_.description;
+            made.titles.push_back(title(1000));
+            Result<Sheet> sheet = lay_out_part(part);
+            if (!sheet) return failure(sheet.error());
+            made.sheets.push_back(std::move(*sheet));
+        }
+        return made;
+    }
+
+    // "Job B, Driving lights: "
+    std::string job_title(const std::vector<int>& symbols) const {
+        const char letter = is_supply(symbols) ? '\0' : job_of(sketch_, symbols);
+        for (const Job& job : sketch_.jobs)
+            if (letter != 0 && job.letter == letter) return "Job " + std::string(1, letter) + ", " + job.title + ": ";
+        return "";
+    }
+
+    const Sketch& sketch_;
+    const paper::Paper& paper_;
+    const Options& options_;
+    std::vector<int> owner_;
+    std::vector<std::string> purpose_;
+    std::map<std::vector<int>, Trial> tried_; // by the group's symbols
+};
+
+} // namespace
+
+Page page_of(const paper::Paper& paper, bool landscape) {
+    const double u = paper::units_per_mm;
+    return landscape ? Page{paper.height * u, paper.width * u, paper.margin * u} : Page{paper.width * u, paper.height * u, paper.margin * u};
+}
+
+double scale_on(const Sheet& sheet, const Page& page) { return scale_to_fit(sheet, page.width, page.height, page.edge); }
+
+std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner) { return purposes_of(whole, owner); }
+
+Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options) { return Binder(sketch, paper, options).run(); }
+
+} // namespace loomproof::draw

@@ -1,0 +1,35 @@
+#pragma once
+/// Which symbols go on which sheet of paper: as few sheets as hold all at full size.
+
+#include "base/result.hpp"
+#include "draw/draw.hpp"
+#include "draw/sheet.hpp"
+#include "draw/split.hpp"
+#include "paper/type.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// A page in drawing units, with the edge that stays white.
+struct Page {
+    double width = 0, height = 0, edge = 0;
+};
+Page page_of(const paper::Paper& paper, bool landscape);
+double scale_on(const Sheet& sheet, const Page& page);
+
+/// The sheets of a set, laid out; index: sheet.
+struct Bound {
+    std::vector<SketchPart> parts;
+    std::vector<Sheet> sheets;
+    std::vector<std::string> titles; ///< without the sheet's number
+};
+
+/// What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
+std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner);
+
+/// Cuts the sketch into sheets of that paper and lays them out. Fails only where the layout library cannot be used.
+Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options);
+
+} // namespace loomproof::draw
