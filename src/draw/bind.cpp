@@ -262,7 +262,8 @@ class Binder {
             const std::string what = title(3);
             part.sketch.title = several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " + what : what;
             part.sketch.description = sketch_.description;
-            made.titles.push_back(title(1000));
+            const std::string in_contents = title(1000);
+            made.titles.push_back(in_contents.empty() ? title_of(sketch_, part, owner_, purpose_, 1000) : in_contents);
             Result<Sheet> sheet = lay_out_part(part);
             if (!sheet) return failure(sheet.error());
             made.sheets.push_back(std::move(*sheet));
