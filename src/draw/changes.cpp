@@ -47,6 +47,31 @@ std::vector<TakenOff> taken_off(const View& view) {
     return out;
 }
 
+std::vector<Ghost> ghosts(const View& view) {
+    const Circuit& circuit = view.circuit();
+    std::vector<Ghost> found;
+    const auto note = [&](TerminalId was, TerminalId is) {
+        if (was == is || circuit.part_of(is).kind != Kind::loose_end) return;
+        const PartId id = circuit.at(was).part;
+        const Part& part = circuit.at(id);
+        const bool leaves_none = part.kind == Kind::connector || part.kind == Kind::ground || part.kind == Kind::metal || is_loose(part);
+        if (leaves_none || part.life.gone > view.revision()) return;
+        auto at = std::find_if(found.begin(), found.end(), [&](const Ghost& g) { return g.part == id; });
+        if (at == found.end()) at = found.insert(found.end(), {id, part.life.gone, {}});
+        // Several wires that were at one terminal share one loose end.
+        const bool known = std::any_of(at->left.begin(), at->left.end(), [&](const Ghost::Left& l) { return l.is == is; });
+        if (!known) at->left.push_back({was, is});
+    };
+    for (const WireId w : view.wires()) {
+        const loomproof::Wire& wire = circuit.at(w);
+        if (!wire.cut_from.exists()) continue;
+        const loomproof::Wire& before = circuit.at(wire.cut_from);
+        note(before.a, wire.a);
+        note(before.b, wire.b);
+    }
+    return found;
+}
+
 std::vector<std::string> removed_in_words(const View& view) {
     const Circuit& circuit = view.circuit();
     const Successors successors(circuit);
@@ -95,8 +120,9 @@ class Key {
             if (seen_job(job.letter)) flag(job);
         if (seen_wire([](const Wire& w) { return w.added; })) added();
         if (seen_symbol([](const Symbol& s) { return s.kind == SymbolKind::cut || (s.kind == SymbolKind::joint && s.joint == JointStyle::cut); })) cut();
-        if (seen_kind(SymbolKind::cap)) end_of(SymbolKind::cap, "wire end capped off");
+        if (seen_kind(SymbolKind::cap) || seen_symbol([](const Symbol& s) { return s.joint == JointStyle::capped; })) end_of(SymbolKind::cap, "wire end capped off");
         if (seen_kind(SymbolKind::gone)) end_of(SymbolKind::gone, "was here, taken off");
+        if (seen_symbol([](const Symbol& s) { return s.removed && s.kind != SymbolKind::gone; })) ghost();
         for (const std::string& line : sketch_.removed) words(line);
     }
 
@@ -142,6 +168,11 @@ class Key {
         const Pen pen(out_, {p.x, middle(p) - 10}, column, false);
         pen.line({{12, 0}, {12, 20}}, Look::ink);
         for (const double y : {7.0, 13.0}) pen.line({{1, y}, {23, y}}, Look::heavy);
+    }
+    void ghost() {
+        const Point p = place(24, "part that is no longer there");
+        const Pen pen(out_, {0, 0}, 0, false);
+        pen.box({p.x, middle(p) - 8, p.x + 24, middle(p) + 8}, Look::dashed);
     }
     void end_of(SymbolKind kind, const std::string& text) {
         const Point p = place(24, text);

@@ -23,6 +23,19 @@ struct TakenOff {
 /// In text order; both ends of a removed wire, one after the other.
 std::vector<TakenOff> taken_off(const View& view);
 
+/// A part that a job took out of the circuit, and the wire ends that were left behind where its terminals were.
+struct Ghost {
+    PartId part;
+    Revision gone = 0;
+    struct Left {
+        TerminalId was, is; ///< the part's terminal, and the loose end there now
+    };
+    std::vector<Left> left;
+};
+
+/// The parts taken out of which at least one wire end is left, in text order. Plugs, grounds and metal leave none.
+std::vector<Ghost> ghosts(const View& view);
+
 /// What is no longer where it was, a line each for what a job removed and what it moved: "B removed: E10 cigar lighter (kept in tool box) and W61",
 /// "B moved: W43 off GND3".
 std::vector<std::string> removed_in_words(const View& view);

@@ -29,6 +29,7 @@ class Converter {
     Sketch run() {
         if (options_.changes) note_changes();
         for (const PartId id : view_.parts()) add_part(id);
+        for (const Ghost& ghost : ghosts_) add_ghost(ghost);
         for (const WireId id : view_.wires()) add_wire(id);
         for (const PrimitiveId id : view_.primitives()) add_mounting(id);
         for (const TakenOff& end : taken_off_) add_stub(end);
@@ -137,7 +138,7 @@ class Converter {
         const Part& part = circuit_.at(id);
         for (const TerminalId t : part.terminals) {
             const std::vector<WireId>& wires = view_.wires_at(t);
-            if (wires.empty()) continue;
+            if (wires.empty() || left_behind_.contains(t.index)) continue;
             Symbol symbol;
             symbol.key = part.name;
             symbol.terminals = {{}};
@@ -257,8 +258,57 @@ class Converter {
 
     void note_changes() {
         taken_off_ = taken_off(view_);
+        ghosts_ = ghosts(view_);
+        for (const Ghost& ghost : ghosts_)
+            for (const Ghost::Left& left : ghost.left) left_behind_.insert(left.is.index);
         sketch_.shows_changes = true;
         sketch_.removed = removed_in_words(view_);
+    }
+
+    // The part as it was, in broken lines; each wire end that was left there stands before its terminal, capped or open.
+    void add_ghost(const Ghost& ghost) {
+        const View before(circuit_, static_cast<Revision>(ghost.gone - 1));
+        const Part& part = circuit_.at(ghost.part);
+        PartSymbol made = symbol_of(before, ghost.part, [&](TerminalId t) { return std::any_of(ghost.left.begin(), ghost.left.end(), [&](const Ghost::Left& l) { return l.was == t; }); });
+        made.symbol.key += "/removed";
+        made.symbol.removed = true;
+        made.symbol.is_load = false;
+        made.symbol.job = ghost.gone < circuit_.revisions.size() ? circuit_.revisions[ghost.gone].letter : '\0';
+        made.symbol.lines.emplace_back("taken out");
+        for (const Attribute& a : part.attributes)
+            if (a.key == Attr::kept && !a.word.empty()) made.symbol.lines.push_back("kept in " + a.word);
+        made.symbol.place.clear();
+        for (Terminal& t : made.symbol.terminals) t.unwired.clear();
+        const int at = add(std::move(made.symbol));
+        for (const Ghost::Left& left : ghost.left) {
+            const auto seat = std::find(made.seats.begin(), made.seats.end(), left.was);
+            if (seat == made.seats.end() || view_.wires_at(left.is).empty()) continue;
+            add_left_end(left, before, {at, static_cast<int>(made.terminal[static_cast<std::size_t>(seat - made.seats.begin())])});
+        }
+    }
+
+    void add_left_end(const Ghost::Left& left, const View& before, const End& ghost) {
+        const loomproof::Wire& wire = circuit_.at(view_.wires_at(left.is).front());
+        Symbol end;
+        end.kind = SymbolKind::joint;
+        const bool capped = wire.a == left.is ? wire.capped_a : wire.capped_b;
+        end.joint = capped ? JointStyle::capped : JointStyle::left_open;
+        end.key = circuit_.part_of(left.is).name;
+        end.lines.emplace_back(capped ? "capped" : "open end");
+        end.job = sketch_.symbols[index(ghost.symbol)].job;
+        end.terminals = {{}, {}};
+        const End here{add(std::move(end)), 0};
+        seat(left.is, here.symbol, 0);
+        Wire to_ghost;
+        const bool onwards = find_flow(before).runs(wire.a == left.is ? wire.b : wire.a, left.was);
+        to_ghost.a = onwards ? End{here.symbol, 1} : ghost;
+        to_ghost.b = onwards ? ghost : End{here.symbol, 1};
+        to_ghost.key = sketch_.symbols[index(here.symbol)].key + "/ghost";
+        for (int n = 2; !wire_keys_.insert(lower(to_ghost.key)).second; ++n) to_ghost.key += "/" + std::to_string(n);
+        to_ghost.hint = "Here " + circuit_.at(wire.cut_from.exists() ? wire.cut_from : view_.wires_at(left.is).front()).name + " went to " + sketch_.symbols[index(ghost.symbol)].name + ".";
+        to_ghost.mounting = true;
+        to_ghost.removed = true;
+        sketch_.wires.push_back(std::move(to_ghost));
     }
 
     // A wire of which an end was moved carries the job's letter too.
@@ -450,6 +500,8 @@ class Converter {
     std::set<std::uint32_t> named_plugs_, joints_;
     std::map<std::uint32_t, int> joint_used_;
     std::vector<TakenOff> taken_off_;
+    std::vector<Ghost> ghosts_;
+    std::set<std::uint32_t> left_behind_; // loose ends that stand at a ghost
     std::map<Revision, Flow> flows_; // as it was before that job
     std::map<std::string, int> feet_;
     std::map<int, std::string> titles_; // by symbol: what such a part is called

@@ -76,7 +76,8 @@ struct OtherHalf {
 enum class FuseStyle : std::uint8_t { blade, bolted };
 enum class Operated : std::uint8_t { by_hand, by_push, by_temperature, by_pressure, by_level, by_itself };
 enum class Suppression : std::uint8_t { none, resistor, diode };
-enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block, cut };
+/// The last two are a wire end at a part that a job took off: the wire on the first terminal, the part's ghost on the second.
+enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block, cut, capped, left_open };
 
 struct Symbol {
     SymbolKind kind{};

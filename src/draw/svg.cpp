@@ -136,7 +136,7 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block), number(stripe_pitch - stripe_block)));
     add(".thin .outline{stroke-width:10.4}.middle .outline{stroke-width:11.4}.thick .outline{stroke-width:12.9}");
     add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick .white{stroke-width:10.7}");
-    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed .core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.flag{fill:#fff;stroke-width:1.5}");
+    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed .core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}");
     add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;

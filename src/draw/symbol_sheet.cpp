@@ -99,7 +99,8 @@ class Samples {
     void joints() {
         pair(SymbolKind::hole, "X1:1", "one hole of a plug: pin in socket");
         for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimped"}, {JointStyle::solder, "soldered"}, {JointStyle::tap, "tapped"},
-                                          {JointStyle::twisted, "twisted"}, {JointStyle::block, "screwed"}})
+                                          {JointStyle::twisted, "twisted"}, {JointStyle::block, "screwed"}, {JointStyle::cut, "cut, joined again"},
+                                          {JointStyle::capped, "capped, where a part was"}, {JointStyle::left_open, "left open, where a part was"}})
             pair(SymbolKind::joint, "joint", what).joint = style;
         point(SymbolKind::splice, "splice", "several wires joined");
         point(SymbolKind::bus, "bus bar", "in a fuse box");

@@ -22,9 +22,15 @@ void paint_hole(const Pen& pen, const Symbol&, const Shape& shape) {
 
 // ---- joints in a run
 
-Shape joint_shape(const Symbol&, const Wishes& wishes) {
-    return {.cells = 1, .height = 32, .ink_left = 4, .ink_right = 20, .seats = two_ends(wishes, 0)};
+Shape joint_shape(const Symbol& symbol, const Wishes& wishes) {
+    Shape shape{.cells = 1, .height = 32, .ink_left = 4, .ink_right = 20, .seats = two_ends(wishes, 0)};
+    const bool has_direction = symbol.joint == JointStyle::capped || symbol.joint == JointStyle::left_open;
+    shape.upside_down = has_direction && shape.seats[0].edge == Edge::bottom;
+    return shape;
 }
+
+void paint_capped_end(const Pen& pen);
+void paint_open_end(const Pen& pen);
 
 void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     const double y = shape.height / 2;
@@ -52,6 +58,9 @@ void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
         pen.box({7, 3, 17, shape.height - 3});
         for (const double bar : {y - 3.5, y + 3.5}) pen.line({{0, bar}, {24, bar}}, Look::heavy);
         return;
+    // The ghost's side is left blank: nothing is joined there.
+    case JointStyle::capped: return paint_capped_end(pen);
+    case JointStyle::left_open: return paint_open_end(pen);
     case JointStyle::block: // a screw
         pen.line({{12, 0}, {12, shape.height}});
         pen.disc({12, y}, 8, Look::lamp);
@@ -102,12 +111,14 @@ void paint_existing(const Pen& pen, const Symbol&, const Shape&) { pen.closed({{
 Shape cap_shape(const Symbol&, const Wishes& wishes) { return end_of(18, 3, 21, wishes); }
 
 // A sleeve with a round closed end over the wire.
-void paint_cap(const Pen& pen, const Symbol&, const Shape&) {
+void paint_capped_end(const Pen& pen) {
     pen.line({{12, 0}, {12, 10}});
     pen.line({{4, 2}, {4, 10}}, Look::heavy);
     pen.arc({20, 10}, {4, 10}, 8, Look::heavy, true);
     pen.line({{20, 10}, {20, 2}}, Look::heavy);
 }
+
+void paint_cap(const Pen& pen, const Symbol&, const Shape&) { paint_capped_end(pen); }
 
 Shape cut_shape(const Symbol&, const Wishes& wishes) { return end_of(18, 0, 24, wishes); }
 
@@ -119,11 +130,13 @@ void paint_cut(const Pen& pen, const Symbol&, const Shape&) {
 
 Shape open_shape(const Symbol&, const Wishes& wishes) { return end_of(26, 2, 22, wishes); }
 
-void paint_open(const Pen& pen, const Symbol&, const Shape&) {
+void paint_open_end(const Pen& pen) {
     pen.line({{12, 0}, {12, 8}}, Look::dashed);
     pen.disc({12, 17}, 8.5, Look::lamp);
     pen.word({12, 17}, "?", WordKind::stamp);
 }
+
+void paint_open(const Pen& pen, const Symbol&, const Shape&) { paint_open_end(pen); }
 
 Shape gone_shape(const Symbol&, const Wishes& wishes) { return end_of(14, 0, 24, wishes); }
 

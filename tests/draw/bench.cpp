@@ -353,7 +353,8 @@ Sketch every_symbol() {
     b.wire(1, "GN", {"A1:49a", "GND1"});
     two(SymbolKind::hole, "X7:1");
     for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimp"}, {JointStyle::solder, "solder"}, {JointStyle::tap, "tap"},
-                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}, {JointStyle::cut, "cut, joined"}})
+                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}, {JointStyle::cut, "cut, joined"},
+                                      {JointStyle::capped, "capped"}, {JointStyle::left_open, "open end"}})
         b.at(two(SymbolKind::joint, std::string("J-") + what, {}, what)).joint = style;
     b.point(SymbolKind::splice, "SP1", "crimp");
     hang("SP1", "SP1");

@@ -178,7 +178,14 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     CHECK((!wire("W4").added && wire("W4").job == 'B'));
     // Cut and joined again; capped; taken off H1, where the new one is too.
     CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.joint == draw::JointStyle::cut; }) == 2);
-    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.kind == draw::SymbolKind::cap; }) == 1);
+    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.joint == draw::JointStyle::capped; }) == 1);
+    // The part taken out stands where it was, as a ghost with its job's letter, behind the capped end; the wire does not reach it.
+    CHECK((symbol("E9/removed").removed && symbol("E9/removed").job == 'B'));
+    CHECK(symbol("E9/removed").lines == std::vector<std::string>{"lighter", "taken out", "kept in tool box"});
+    const auto ends_at = [&](const draw::Wire& w) { return std::pair{sketch.symbols[static_cast<std::size_t>(w.a.symbol)].key, sketch.symbols[static_cast<std::size_t>(w.b.symbol)].key}; };
+    CHECK(ends_at(wire("W9")).first != "E9/removed");
+    CHECK(ends_at(wire("W9")).second != "E9/removed");
+    CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) { return ends_at(w).first == "E9/removed" || ends_at(w).second == "E9/removed"; }) == 1);
     CHECK(wire("W7/taken-off").removed);
     CHECK(symbol("W7/taken-off").kind == draw::SymbolKind::gone);
     CHECK(symbol("W7/taken-off").job == 'B');
@@ -196,7 +203,7 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
         CHECK(m.ends_on_terminal == 2 * m.wires);
         CHECK(drawing->labels_without_place == 0);
         for (const char* said : {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned<", ">wire that a job added<",
-                                 ">the maker's wire was cut here<", ">wire end capped off<", ">was here, taken off<"})
+                                 ">the maker's wire was cut here<", ">wire end capped off<", ">was here, taken off<", ">part that is no longer there<"})
             CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
     }
     // Without being asked for, nothing of this is there.

@@ -32,7 +32,7 @@ TEST_CASE("every kind of symbol is on the sheet, in every form") {
     CHECK(fuses.size() == 2);
     CHECK(operated.size() == 6);
     CHECK(suppressions.size() == 3);
-    CHECK(joints.size() == 5);
+    CHECK(joints.size() == 8);
 }
 
 TEST_CASE("the sheet of symbols is one page, and its words stand free") {
