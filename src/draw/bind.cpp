@@ -13,7 +13,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 // What the groups begin with, and how often the ordering of one sheet is begun anew.
 constexpr std::size_t smallest_group = 12;
-constexpr int sheet_starts = 60;
+constexpr int sheet_starts = 24;
 
 char capital(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
@@ -66,8 +66,13 @@ class Binder {
         std::vector<int> all;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) all.push_back(static_cast<int>(s));
         Grouping grouping{all};
-        if (const Result<Trial> one = attempt(grouping, 0); !one) return failure(one.error());
-        else if (!one->fits()) {
+        bool fits = false;
+        if (could_fit(all.size())) {
+            const Result<Trial> one = attempt(grouping, 0);
+            if (!one) return failure(one.error());
+            fits = one->fits();
+        }
+        if (!fits) {
             grouping = group(sketch_, options_.together == Together::by_job ? 0 : smallest_group);
             if (options_.together != Together::by_fuse)
                 if (const Result<void> merged = gather(grouping); !merged) return failure(merged.error());
@@ -85,6 +90,13 @@ class Binder {
             how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
         }
         return lay_out(part.sketch, how);
+    }
+
+    // Even small symbols with their words and wires take that much of a page: more of them need not be tried.
+    bool could_fit(std::size_t symbols) const {
+        constexpr double least = 72 * 90; // units
+        const Page page = page_of(paper_, false);
+        return static_cast<double>(symbols) * least < page.width * page.height;
     }
 
     struct Trial {

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <set>
 
 namespace loomproof::draw {
@@ -99,7 +100,8 @@ class Splitter {
 // Makes the parts of a grouping.
 class Cutter {
   public:
-    Cutter(const Sketch& sketch, const Grouping& grouping) : sketch_(sketch), groups_(grouping) {}
+    // With `only`, the other parts are left empty.
+    Cutter(const Sketch& sketch, const Grouping& grouping, std::optional<std::size_t> only = std::nullopt) : sketch_(sketch), groups_(grouping), only_(only) {}
 
     std::string name_of_end(const End& end) const {
         const Symbol& symbol = sketch_.symbols[index(end.symbol)];
@@ -134,7 +136,7 @@ class Cutter {
     // The bus bar drawn again on another sheet, once for all its wires there: the trade's way with the bars at the top of each sheet.
     int bus_again(std::vector<SketchPart>& parts, int bus, std::size_t home, std::size_t part) {
         const auto [at, fresh] = buses_.try_emplace({bus, part}, static_cast<int>(parts[part].sketch.symbols.size()));
-        if (!fresh) return at->second;
+        if (!fresh || !wanted(part)) return at->second;
         Symbol copy = sketch_.symbols[index(bus)];
         copy.key += "/sheet-" + std::to_string(part + 1);
         copy.lines.push_back("fed on sheet " + std::to_string(home + 1));
@@ -148,7 +150,7 @@ class Cutter {
         std::map<int, std::vector<std::size_t>> elsewhere;
         for (const auto& [key, symbol] : buses_) elsewhere[key.first].push_back(key.second);
         for (const auto& [bus, sheets] : elsewhere)
-            parts[part_of[index(bus)]].sketch.symbols[index(moved[index(bus)])].lines.push_back("also " + sheet_list(sheets));
+            if (wanted(part_of[index(bus)])) parts[part_of[index(bus)]].sketch.symbols[index(moved[index(bus)])].lines.push_back("also " + sheet_list(sheets));
     }
 
     // "sheet 2", "sheets 2, 3", "12 other sheets".
@@ -162,6 +164,8 @@ class Cutter {
         return text;
     }
 
+    bool wanted(std::size_t part) const { return !only_ || *only_ == part; }
+
     std::vector<SketchPart> run() {
         std::vector<SketchPart> parts(groups_.size());
         std::vector<std::size_t> part_of(sketch_.symbols.size());
@@ -169,20 +173,25 @@ class Cutter {
         for (std::size_t g = 0; g < groups_.size(); ++g) {
             // In the order of the whole sketch, whichever way the groups came together.
             std::sort(groups_[g].begin(), groups_[g].end());
-            for (const int s : groups_[g]) {
+            for (std::size_t i = 0; i < groups_[g].size(); ++i) {
+                const int s = groups_[g][i];
                 part_of[index(s)] = g;
-                moved[index(s)] = static_cast<int>(parts[g].sketch.symbols.size());
+                moved[index(s)] = static_cast<int>(i);
+                if (!wanted(g)) continue;
                 parts[g].sketch.symbols.push_back(sketch_.symbols[index(s)]);
                 parts[g].from.push_back(s);
             }
         }
         for (const Wire& wire : sketch_.wires) {
             const std::size_t a = part_of[index(wire.a.symbol)], b = part_of[index(wire.b.symbol)];
+            const bool again = a != b && is_bus(sketch_, wire.a.symbol);
+            const int bus = again ? bus_again(parts, wire.a.symbol, a, b) : -1;
+            if (!wanted(a) && !wanted(b)) continue;
             Wire upper = wire, lower = wire;
-            if (a != b && is_bus(sketch_, wire.a.symbol)) {
-                lower.a = {bus_again(parts, wire.a.symbol, a, b), 0};
+            if (again) {
+                lower.a = {bus, 0};
                 lower.b.symbol = moved[index(wire.b.symbol)];
-                parts[b].sketch.wires.push_back(std::move(lower));
+                if (wanted(b)) parts[b].sketch.wires.push_back(std::move(lower));
                 continue;
             }
             upper.a.symbol = moved[index(wire.a.symbol)];
@@ -192,23 +201,25 @@ class Cutter {
                 parts[a].sketch.wires.push_back(std::move(upper));
                 continue;
             }
-            upper.b = {add_mark(parts[a], wire, true, b, wire.b), 0};
-            lower.a = {add_mark(parts[b], wire, false, a, wire.a), 0};
-            parts[a].marks.push_back({upper.b.symbol, static_cast<int>(b), lower.a.symbol});
-            parts[b].marks.push_back({lower.a.symbol, static_cast<int>(a), upper.b.symbol});
-            parts[a].sketch.wires.push_back(std::move(upper));
-            parts[b].sketch.wires.push_back(std::move(lower));
+            if (wanted(a)) upper.b = {add_mark(parts[a], wire, true, b, wire.b), 0};
+            if (wanted(b)) lower.a = {add_mark(parts[b], wire, false, a, wire.a), 0};
+            if (!only_) {
+                parts[a].marks.push_back({upper.b.symbol, static_cast<int>(b), lower.a.symbol});
+                parts[b].marks.push_back({lower.a.symbol, static_cast<int>(a), upper.b.symbol});
+            }
+            if (wanted(a)) parts[a].sketch.wires.push_back(std::move(upper));
+            if (wanted(b)) parts[b].sketch.wires.push_back(std::move(lower));
         }
         for (const Heading& heading : sketch_.headings)
-            for (std::size_t g = 0; g < parts.size(); ++g) {
+            for (std::size_t g = only_.value_or(0); g <= only_.value_or(parts.size() - 1); ++g) {
                 Heading here{heading.text, {}};
                 for (const int s : heading.symbols)
                     if (part_of[index(s)] == g) here.symbols.push_back(moved[index(s)]);
-                if (!here.symbols.empty()) parts[g].sketch.headings.push_back(std::move(here));
+                if (wanted(g) && !here.symbols.empty()) parts[g].sketch.headings.push_back(std::move(here));
             }
         note_buses(parts, part_of, moved);
-        note_groups_elsewhere(parts, SymbolKind::foot);
-        note_groups_elsewhere(parts, SymbolKind::hole);
+        note_groups_elsewhere(parts, part_of, SymbolKind::foot);
+        note_groups_elsewhere(parts, part_of, SymbolKind::hole);
         note_other_halves(parts, part_of, moved);
         share_out_tables(parts, part_of);
         for (SketchPart& part : parts) {
@@ -224,14 +235,16 @@ class Cutter {
     }
 
     int find(const std::string& key) const {
-        const auto found = std::find_if(sketch_.symbols.begin(), sketch_.symbols.end(), [&](const Symbol& s) { return s.key == key; });
-        return found == sketch_.symbols.end() ? -1 : static_cast<int>(found - sketch_.symbols.begin());
+        if (by_key_.empty())
+            for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) by_key_.try_emplace(sketch_.symbols[s].key, static_cast<int>(s));
+        const auto found = by_key_.find(key);
+        return found == by_key_.end() ? -1 : found->second;
     }
 
     void note_other_halves(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, const std::vector<int>& moved) const {
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
             for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
-                const int other = find(sketch_.symbols[s].other_halves[h].key);
+                const int other = wanted(part_of[s]) ? find(sketch_.symbols[s].other_halves[h].key) : -1;
                 if (other < 0 || part_of[index(other)] == part_of[s]) continue;
                 SketchPart& here = parts[part_of[s]];
                 here.sketch.symbols[index(moved[s])].other_halves[h].sheet = "sheet " + std::to_string(part_of[index(other)] + 1);
@@ -245,16 +258,15 @@ class Cutter {
             for (const std::string& key : table.about)
                 if (const int s = find(key); s >= 0) ++shown[part_of[index(s)]];
             const auto most = std::max_element(shown.begin(), shown.end());
-            if (most != shown.end() && *most > 0) parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
+            if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin()))) parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
         }
     }
 
     // A stud or a plug that is drawn on other sheets too says on which: each foot, because one looks at one path; of a plug's holes the first.
-    static void note_groups_elsewhere(std::vector<SketchPart>& parts, SymbolKind kind) {
+    void note_groups_elsewhere(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, SymbolKind kind) const {
         std::map<std::string, std::set<std::size_t>> sheets;
-        for (std::size_t g = 0; g < parts.size(); ++g)
-            for (const Symbol& s : parts[g].sketch.symbols)
-                if (s.kind == kind && !s.group.empty()) sheets[s.group].insert(g);
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            if (sketch_.symbols[s].kind == kind && !sketch_.symbols[s].group.empty()) sheets[sketch_.symbols[s].group].insert(part_of[s]);
         for (std::size_t g = 0; g < parts.size(); ++g) {
             std::set<std::string> said;
             for (Symbol& s : parts[g].sketch.symbols) {
@@ -273,6 +285,8 @@ class Cutter {
 
     const Sketch& sketch_;
     Grouping groups_;
+    std::optional<std::size_t> only_;
+    mutable std::map<std::string, int> by_key_; // filled when first asked
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
 };
 
@@ -380,7 +394,7 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
     return first;
 }
 
-SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) { return std::move(cut(sketch, grouping)[g]); }
+SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) { return std::move(Cutter(sketch, grouping, g).run()[g]); }
 
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) { return Cutter(sketch, grouping).run(); }
 
