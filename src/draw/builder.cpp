@@ -1,0 +1,460 @@
+#include "draw/builder.hpp"
+
+#include "draw/changes.hpp"
+#include "draw/headings.hpp"
+#include "draw/side_tables.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <string>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+constexpr double margin = sheet_margin;
+constexpr double room_for_title = 70; // about
+constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
+constexpr int whole_wire_round = 3;
+constexpr int lane_rounds = 5;
+constexpr std::size_t most_paths_named = 7;
+
+Box box_of(const Picture& picture) {
+    std::optional<Box> box;
+    const auto include = [&](const Box& b) {
+        if (box) box->include(b);
+        else box = b;
+    };
+    for (const auto& mark : picture.ink) {
+        if (const Disc* d = std::get_if<Disc>(&mark)) {
+            include(Box{d->centre.x, d->centre.y, d->centre.x, d->centre.y}.grown(d->radius));
+            continue;
+        }
+        for (const Step& s : std::get<Trace>(mark).steps)
+            if (s.type != Step::Type::close) include({s.to.x, s.to.y, s.to.x, s.to.y});
+    }
+    for (const Word& w : picture.words) include(draw::box_of(w));
+    return box.value_or(Box{});
+}
+
+void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x, b.bottom + y}; }
+void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
+void move(Picture& picture, double x, double y) {
+    for (auto& mark : picture.ink) {
+        if (Disc* d = std::get_if<Disc>(&mark)) move(d->centre, x, y);
+        else
+            for (Step& s : std::get<Trace>(mark).steps) move(s.to, x, y);
+    }
+    for (Word& w : picture.words) move(w.at, x, y);
+}
+
+} // namespace
+
+void move(Sheet& sheet, double x, double y) {
+    for (PaintedSymbol& s : sheet.symbols) {
+        move(s.picture, x, y);
+        move(s.box, x, y);
+    }
+    for (PaintedWire& w : sheet.wires) {
+        for (Point& p : w.path) move(p, x, y);
+        for (PaintedWire::Gap& g : w.gaps) g.x += x;
+        for (Word& l : w.labels) move(l.at, x, y);
+        for (Flag& f : w.flags) move(f.box, x, y);
+    }
+    for (auto& [a, b] : sheet.links) {
+        move(a, x, y);
+        move(b, x, y);
+    }
+    move(sheet.notes, x, y);
+}
+
+namespace {
+
+class Builder {
+  public:
+    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages) : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
+
+    Sheet run() {
+        find_paths();
+        note_studs();
+        Lanes lanes(weave_.rows.size(), 0);
+        Placed placed;
+        for (int round = 0;; ++round) {
+            route_ = route(sketch_, weave_, lanes);
+            paint_symbols();
+            taken_ = {};
+            fill_taken();
+            placed = place_labels(sketch_, route_, taken_);
+            if (placed.homeless.empty() || round == lane_rounds) break;
+            widen(lanes, placed.homeless, round);
+        }
+        sheet_.crossings = route_.crossings;
+        sheet_.bends = route_.bends;
+        sheet_.homeless = static_cast<int>(placed.homeless.size());
+        sheet_.left_out = placed.left_out;
+        paint_wires(placed);
+        link_holes();
+        write_path_numbers();
+        write_headings(sheet_.notes, sketch_, weave_, top_of_all());
+        number_symbols();
+        name_other_halves();
+        put_tables();
+        put_key();
+        frame();
+        return std::move(sheet_);
+    }
+
+  private:
+    // ---- paths: wherever current ends on the sheet, numbered from the left; each foot knows where its stud is drawn again
+
+    // Columns in which something ends: a foot, a tap on metal, a break, whatever no wire leaves downwards.
+    void find_paths() {
+        std::vector<int> others;
+        for (std::size_t n = 0; n < sketch_.symbols.size(); ++n) {
+            const Node& node = weave_.nodes[n];
+            const SymbolKind kind = sketch_.symbols[index(node.symbol)].kind;
+            if (node.above.empty() || !node.below.empty()) continue;
+            const auto end_at = [&](int piece) { return weave_.pieces[index(piece)].lower_column; };
+            if (kind == SymbolKind::foot) paths_.push_back(end_at(node.above.front()));
+            else if (kind == SymbolKind::metal)
+                for (const int piece : node.above) others.push_back(end_at(piece));
+            else others.push_back(end_at(node.above.front()));
+        }
+        std::sort(others.begin(), others.end());
+        constexpr int room = 2; // columns that a number takes
+        for (const int column_at : others) {
+            const auto near = [&](int path) { return std::abs(path - column_at) < room; };
+            if (std::none_of(paths_.begin(), paths_.end(), near)) paths_.push_back(column_at);
+        }
+        std::sort(paths_.begin(), paths_.end());
+        paths_.erase(std::unique(paths_.begin(), paths_.end()), paths_.end());
+    }
+
+    // The number of the path nearest to a column; 0 where there is none.
+    int path_at(int column_at) const {
+        int nearest = 0, distance = 0;
+        for (std::size_t i = 0; i < paths_.size(); ++i) {
+            const int here = std::abs(paths_[i] - column_at);
+            if (i > 0 && here >= distance) continue;
+            distance = here;
+            nearest = static_cast<int>(i) + 1;
+        }
+        return nearest;
+    }
+
+    // The column by which a reader finds a symbol: where its first wire meets it.
+    int column_of(std::size_t symbol) const {
+        const Node& node = weave_.nodes[symbol];
+        if (!node.above.empty()) return weave_.pieces[index(node.above.front())].lower_column;
+        if (!node.below.empty()) return weave_.pieces[index(node.below.front())].upper_column;
+        return node.left;
+    }
+
+    void note_studs() {
+        std::map<std::string, std::vector<int>> paths;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty()) paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
+        for (auto& [stud, all] : paths) std::sort(all.begin(), all.end());
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Symbol& foot = sketch_.symbols[s];
+            if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
+            const int own = path_at(column_of(s));
+            // The first foot of a stud says where the others are, each other one that it is the same as the first.
+            const std::vector<int>& all = paths[foot.group];
+            std::string note;
+            if (all.size() > most_paths_named) note = "also at " + std::to_string(all.size() - 1) + " other paths";
+            else
+                for (const int path : all)
+                    if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") + std::to_string(path);
+            if (!all.empty() && own != all.front()) note = "as path\u00A0" + std::to_string(all.front());
+            set_foot_note(weave_.bodies[s], foot, note, room_under(s));
+        }
+    }
+
+    // How wide the words under a foot may be: as far as half the way to the next foot, and not beyond what the sheet takes already.
+    double room_under(std::size_t foot) const {
+        constexpr double most = 190, between_words = 8;
+        const int centre = column_of(foot);
+        double half = most / 2;
+        int first = centre, last = centre;
+        for (const Node& n : weave_.nodes) {
+            first = std::min(first, n.left - left_reach(weave_, n));
+            last = std::max(last, n.right + right_reach(weave_, n));
+        }
+        half = std::min({half, centre_of(centre) - first * column, (last + 1) * column - centre_of(centre)});
+        for (const int n : weave_.rows[index(weave_.nodes[foot].row)]) {
+            if (n == static_cast<int>(foot)) continue;
+            const Node& other = weave_.nodes[index(n)];
+            const bool is_foot = other.type == Node::Type::body && sketch_.symbols[index(other.symbol)].kind == SymbolKind::foot;
+            double away = std::abs(column_of(index(n)) - centre) * column / 2;
+            if (!is_foot) {
+                const int begin = other.left - left_reach(weave_, other), end = other.right + right_reach(weave_, other);
+                away = begin > centre ? begin * column - centre_of(centre) : centre_of(centre) - (end + 1) * column;
+            }
+            half = std::min(half, away);
+        }
+        return std::max(widest_foot_caption, 2 * half - between_words);
+    }
+
+    // ---- symbols
+
+    void paint_symbols() {
+        sheet_.symbols.clear();
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Node& node = weave_.nodes[s];
+            const int id = static_cast<int>(s);
+            PaintedSymbol painted;
+            painted.symbol = id;
+            if (node.type == Node::Type::bar) paint_bar_node(painted.picture, node, id);
+            else
+                paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s], {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
+            painted.box = box_of(painted.picture);
+            sheet_.symbols.push_back(std::move(painted));
+        }
+    }
+
+    void paint_bar_node(Picture& out, const Node& node, int id) const {
+        std::vector<double> above, below;
+        for (const int p : node.above) above.push_back(centre_of(weave_.pieces[index(p)].lower_column));
+        for (const int p : node.below) below.push_back(centre_of(weave_.pieces[index(p)].upper_column));
+        paint_bar(out, sketch_.symbols[index(node.symbol)], weave_.bodies[index(node.symbol)], {centre_of(node.left), line_of(weave_, route_, id)},
+                  centre_of(node.right), above, below);
+    }
+
+    // ---- what is taken before any label is placed
+
+    void fill_taken() {
+        for (std::size_t s = 0; s < sheet_.symbols.size(); ++s) {
+            const Node& node = weave_.nodes[s];
+            const Body& body = weave_.bodies[s];
+            const int id = static_cast<int>(s);
+            if (node.type == Node::Type::bar) {
+                const double y = line_of(weave_, route_, id);
+                taken_.add({centre_of(node.left) - 14, y - 6, centre_of(node.right) + 14, y + 9});
+            } else {
+                const double top = top_of(weave_, route_, id) + 1;
+                const double shift = body.shift * column;
+                const double ink_left = node.mirrored ? body.cells * column - shift - body.shape.ink_right : shift + body.shape.ink_left;
+                const double ink_right = node.mirrored ? body.cells * column - shift - body.shape.ink_left : shift + body.shape.ink_right;
+                const double left = node.left * column;
+                taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4), top + body.height() - 2});
+            }
+            for (const Word& w : sheet_.symbols[s].picture.words) taken_.add(draw::box_of(w));
+        }
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            const double half = half_width(sketch_.wires[w]);
+            const std::vector<Point>& path = route_.paths[w];
+            for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+                const Point &a = path[i], &b = path[i + 1];
+                taken_.add(Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
+            }
+        }
+    }
+
+    // Channels through which a homeless wire passes get room: first a little (a level label), then a whole upright label's length.
+    void widen(Lanes& lanes, const std::vector<int>& homeless, int round) const {
+        for (const int w : homeless) {
+            const std::vector<int>& chain = weave_.chains[index(w)];
+            if (chain.empty()) continue;
+            const double upright = paper::text_width(sketch_.wires[index(w)].label, size_of(WordKind::label), paper::Weight::normal) + 14;
+            const double room = round < 2 ? 20.0 * (round + 1) : upright + 20.0 * (round - 2);
+            for (std::size_t i = 0; i < chain.size(); ++i) {
+                if (round < whole_wire_round && i != chain.size() / 2) continue; // the middle first; where that was no help, all along
+                const std::size_t channel = index(weave_.nodes[index(weave_.pieces[index(chain[i])].upper)].row);
+                lanes[channel] = std::max(lanes[channel], room);
+            }
+        }
+    }
+
+    // ---- wires
+
+    void paint_wires(const Placed& placed) {
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            PaintedWire painted;
+            painted.wire = static_cast<int>(w);
+            painted.path = route_.paths[w];
+            sheet_.wires.push_back(std::move(painted));
+        }
+        for (std::size_t i = 0; i < placed.labels.size(); ++i) sheet_.wires[index(placed.wire_of[i])].labels.push_back(placed.labels[i]);
+        for (const Flag& flag : placed.flags) sheet_.wires[index(flag.wire)].flags.push_back(flag);
+        open_gaps();
+    }
+
+    // Where two wires cross, the upright one passes over: the level one is left open there.
+    void open_gaps() {
+        struct Upright {
+            double x, top, bottom;
+            std::size_t wire;
+        };
+        std::vector<Upright> uprights;
+        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
+            const std::vector<Point>& path = route_.paths[w];
+            for (std::size_t i = 0; i + 1 < path.size(); ++i)
+                if (path[i].x == path[i + 1].x)
+                    uprights.push_back({path[i].x, std::min(path[i].y, path[i + 1].y), std::max(path[i].y, path[i + 1].y), w});
+        }
+        for (PaintedWire& painted : sheet_.wires) {
+            for (std::size_t i = 0; i + 1 < painted.path.size(); ++i) {
+                const Point &a = painted.path[i], &b = painted.path[i + 1];
+                if (a.y != b.y) continue;
+                for (const Upright& u : uprights)
+                    if (std::min(a.x, b.x) < u.x && u.x < std::max(a.x, b.x) && u.top < a.y && a.y < u.bottom)
+                        painted.gaps.push_back({i, u.x, half_width(sketch_.wires[u.wire]) + 4});
+            }
+        }
+    }
+
+    // ---- holes of one plug that stand side by side
+
+    void link_holes() {
+        for (const std::vector<int>& row : weave_.rows) {
+            int before = -1;
+            for (const int n : row) {
+                const Node& node = weave_.nodes[index(n)];
+                if (node.type != Node::Type::body || sketch_.symbols[index(node.symbol)].kind != SymbolKind::hole) continue;
+                if (before >= 0) link(before, n);
+                before = n;
+            }
+        }
+    }
+
+    void link(int a, int b) {
+        const Symbol &first = sketch_.symbols[index(a)], &second = sketch_.symbols[index(b)];
+        if (first.group.empty() || first.group != second.group) return;
+        const double y = top_of(weave_, route_, a) + weave_.bodies[index(a)].height() / 2;
+        const double from = sheet_.symbols[index(a)].box.right + 6, to = sheet_.symbols[index(b)].box.left - 4;
+        if (to - from < 16 || !taken_.is_free({from, y - 3, to, y + 3})) return;
+        taken_.add({from, y - 3, to, y + 3});
+        sheet_.links.emplace_back(Point{from, y}, Point{to, y});
+    }
+
+    // ---- path numbers and headings
+
+    void write_path_numbers() {
+        if (paths_.empty()) return;
+        double bottom = 0;
+        for (const PaintedSymbol& s : sheet_.symbols) bottom = std::max(bottom, s.box.bottom);
+        for (const PaintedWire& w : sheet_.wires)
+            for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
+        const Pen pen(sheet_.notes, {0, 0}, 0, false);
+        pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}}, Look::hair);
+        for (std::size_t i = 0; i < paths_.size(); ++i) pen.word({centre_of(paths_[i]), bottom + 19}, std::to_string(i + 1), WordKind::path);
+    }
+
+    // "contact: path 8"; where no path is numbered, there is only this sheet to look on.
+    void name_other_halves() {
+        std::map<std::string, std::size_t> by_key;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) by_key[sketch_.symbols[s].key] = s;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            for (const OtherHalf& half : sketch_.symbols[s].other_halves)
+                if (const auto found = by_key.find(half.key); half.sheet.empty() && found != by_key.end())
+                    fill_in_path(sheet_.symbols[s].picture, sheet_.path_of[found->second]);
+    }
+
+    // Below the circuit, side by side as far as it is wide or as the page is; or beside it, where that fits the page better.
+    void put_tables() {
+        if (sketch_.tables.empty()) return;
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        struct Way {
+            Point at;
+            double width;
+        };
+        const Way below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
+        std::vector<Way> ways{below};
+        for (const Point& page : pages_) {
+            if (page.x > below.width) ways.push_back({below.at, page.x});
+            if (page.x > all.width()) ways.push_back({{all.right + 40, std::min(0.0, all.top)}, page.x - all.width() - 40});
+        }
+        const Way* best = &below;
+        double best_fit = 0;
+        for (const Way& way : ways) {
+            Picture tried;
+            paint_side_tables(tried, sketch_.tables, way.at, way.width);
+            Box with = all;
+            with.include(box_of(tried));
+            double fit = pages_.empty() ? 1 : 0;
+            for (const Point& page : pages_) fit = std::max(fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title)}));
+            if (fit > best_fit + 0.001) {
+                best_fit = fit;
+                best = &way;
+            }
+        }
+        paint_side_tables(sheet_.notes, sketch_.tables, best->at, best->width);
+    }
+
+    // What the marks of change mean: below all else.
+    void put_key() {
+        if (!sketch_.shows_changes) return;
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        paint_change_key(sheet_.notes, sketch_, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
+    }
+
+    void number_symbols() {
+        sheet_.path_of.assign(sketch_.symbols.size(), 0);
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) sheet_.path_of[s] = path_at(column_of(s));
+    }
+
+    double top_of_all() const {
+        double top = 0;
+        for (const PaintedSymbol& s : sheet_.symbols) top = std::min(top, s.box.top);
+        for (const PaintedWire& w : sheet_.wires)
+            for (const Word& word : w.labels) top = std::min(top, draw::box_of(word).top);
+        return top;
+    }
+
+    // No wider than the drawing, unless that is very narrow.
+    template <class Include> void write_title(const Box all, Include include) {
+        constexpr double narrow = 560, line_step = 28;
+        const std::vector<std::string> lines = paper::broken_into_lines(sketch_.title, std::max(narrow, all.width()), size_of(WordKind::title), paper::Weight::bold);
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            const double y = all.top - 26 - line_step * static_cast<double>(lines.size() - 1 - i);
+            const Word title{lines[i], {all.left, y}, Anchor::start, WordKind::title, false};
+            sheet_.notes.words.push_back(title);
+            include(draw::box_of(title));
+        }
+    }
+
+    // ---- margins: everything moves so that the sheet begins at 0, 0
+
+    void frame() {
+        std::optional<Box> all;
+        const auto include = [&](const Box& b) {
+            if (all) all->include(b);
+            else all = b;
+        };
+        for (const PaintedSymbol& s : sheet_.symbols) include(s.box);
+        for (const PaintedWire& w : sheet_.wires) {
+            for (const Point& p : w.path) include(Box{p.x, p.y, p.x, p.y}.grown(4));
+            for (const Word& l : w.labels) include(draw::box_of(l));
+            for (const Flag& f : w.flags) include(f.box);
+        }
+        if (!sheet_.notes.words.empty()) include(box_of(sheet_.notes));
+        if (!all) all = Box{};
+        write_title(*all, include);
+        // Whole units, so that a line on a whole unit stays on one.
+        move(sheet_, std::ceil(margin - all->left), std::ceil(margin - all->top));
+        sheet_.width = std::ceil(all->width() + 2 * margin);
+        sheet_.height = std::ceil(all->height() + 2 * margin);
+    }
+
+    const Sketch& sketch_;
+    Weave weave_;
+    std::vector<Point> pages_;
+    Route route_;
+    Taken taken_;
+    std::vector<int> paths_; // columns, from the left
+    Sheet sheet_;
+};
+
+} // namespace
+
+Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages) { return Builder(sketch, std::move(weave), pages).run(); }
+
+} // namespace loomproof::draw
