@@ -197,7 +197,7 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     }
     console.out += edits.empty() ? "Nothing in the file has to change.\n"
                                  : fmt::format("{} {}.\n", counted(edits.size(), "figure"), given.has("--write") ? "changed in " + file : "would change; --write does it");
-    console.out += "Loomproof advises, it does not certify. Battery off (grounded post first) before\nyou touch the wiring.\n";
+    console.out += report::paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
     return reading->findings.empty() && first.empty() ? Exit::clean : Exit::found;
 }
 

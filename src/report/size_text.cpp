@@ -4,6 +4,7 @@
 #include "reference/bundles.hpp"
 #include "report/page.hpp"
 
+#include <cmath>
 #include <vector>
 
 #include <fmt/core.h>
@@ -11,6 +12,13 @@
 namespace loomproof::report {
 
 namespace {
+
+/// Volts to two digits: more would promise what no length along a loom keeps.
+std::string about(Volts v) {
+    if (!(v.si > 0)) return text(v);
+    const double step = std::pow(10.0, std::floor(std::log10(v.si)) - 1);
+    return text(Volts{std::round(v.si / step) * step});
+}
 
 std::string sentence_start(std::string words) {
     if (!words.empty() && words.front() >= 'a' && words.front() <= 'z') words.front() = static_cast<char>(words.front() - 'a' + 'A');
@@ -75,7 +83,7 @@ std::string thinner(const Wire& w, const Answer& a) {
         if (auto other = sizing::weighed(size, a.need)) below = other;
     }
     if (!below) return {};
-    return fmt::format(" {} would carry it too, but lose {}.", reference::spelled(below->size), text(below->lost));
+    return fmt::format(" {} would carry it too, but lose {}.", reference::spelled(below->size), about(below->lost));
 }
 
 } // namespace
@@ -85,7 +93,7 @@ std::string arithmetic(const Wire& w, const sizing::Need& need) {
     std::string out = reference::sentence(w.carrying);
     out += fmt::format(" {} mohm/m at 20 degC ({}) x {} for copper at {} x {} x {} = {} lost.",
                        figure(w.size.resistance_20c.si * 1e3), reference::cite(w.size.source), figure(warmer), text(Celsius{static_cast<double>(static_cast<int>(w.warm.degrees + 0.5))}),
-                       text(need.copper), text(need.amps), text(w.lost));
+                       text(need.copper), text(need.amps), about(w.lost));
     return out;
 }
 
@@ -105,7 +113,7 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     say("fuse", fuse_line(answer));
     std::vector<std::string> lost;
     for (const auto* w : {&answer.metric, &answer.awg})
-        if (*w) lost.push_back(fmt::format("{} with {}", text((*w)->lost), size_label(**w)));
+        if (*w) lost.push_back(fmt::format("{} with {}", about((*w)->lost), size_label(**w)));
     const std::string why_allowed = !a.allowed_assumed ? "as you say" : a.volts.si < 9 ? "0.25 V: half of what is usual at 12 V"
         : fmt::format("{}", "FAA AC 43.13-1B table 11-6, written for aircraft");
     if (!lost.empty()) say("loses", fmt::format("{}; allowed {} ({})", list_of(lost), text(a.allowed), why_allowed));
@@ -139,8 +147,7 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     if (a.insulation == reference::default_insulation_class) say("", "insulation good for 105 degC, thin-wall PVC or better. To change: PVC 85 degC, GXL ...");
     if (a.way == Way::distance) say("", "a wire back as long as the one out. To change: round trip (all wire together), or body return");
     if (out.size() == before) out.resize(before - std::string("\nI assumed\n").size());
-    out += "\nLoomproof advises, it does not certify. Battery off (grounded post first) before\nyou touch the wiring.\n";
-    return out;
+    return out + '\n' + paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
 }
 
 } // namespace loomproof::report
