@@ -6,6 +6,7 @@
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
+#include "solve/bounds.hpp"
 #include "solve/predict.hpp"
 
 #include <algorithm>
@@ -81,10 +82,25 @@ class Judge {
     /// No volts at all although there is a way: its switches cannot be set so, or a figure on the way is not known.
     void open_or_reach(const Primitive& p, const Feeding& f, const CoilSeen& coil) {
         if (coil.most.si >= 0.5) {
-            const solve::NotKnown& first = survey_.behaviour.not_known.front();
+            const solve::Limits l = limits(p);
+            solve::Model& model = survey_.behaviour.model();
+            const auto index = static_cast<std::size_t>(std::ranges::find(model.coils(), coil.coil, &solve::Coil::primitive) - model.coils().begin());
+            const solve::Positions& at = survey_.behaviour.states[coil.most_at].positions;
+            const solve::Figure volts = [&](solve::Model& m) { return m.quick(at).coil_volts[index]; };
+            const std::vector<solve::Unknown> unknown = solve::unknowns_of(s_.now);
+            const solve::Bounds b = index < model.coils().size() ? solve::bounds(model, unknown, volts) : solve::Bounds{};
+            if (b.sure && b.low >= l.must_pull_in) return; // enough, whatever they are
+            if (index == model.coils().size() || b.relevant.empty() || (b.sure && b.high < l.may_pull_in)) return say(coil, p, f, l);
+            const solve::Unknown& decides = unknown[b.relevant.front()];
+            const std::string whose = decides.edge.is_wire() ? subject_of(c_, decides.edge.wire) : name_of(c_, c_.at(decides.edge.primitive).part);
+            std::string answers;
+            if (!decides.inverse)
+                if (const auto surely = solve::crossing(model, decides, volts, l.must_pull_in))
+                    answers = fmt::format("Measure {} along its route: under {} the relay pulls in for certain. Or: ", whose, text(rounded(Metres{decides.figure(*surely)}, 2)));
             report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} pulls in", name_of(c_, p.part)),
-                                           fmt::format("nobody said {} of {}", first.what, first.wire.exists() ? name_of(c_, first.wire) : name_of(c_, first.part)),
-                                           fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.", name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
+                                           fmt::format("nobody said {} of {}, and with what it may be the coil gets {} to {}", decides.what == "what it takes" ? decides.what : "the " + decides.what, whose,
+                                                       text(rounded(Volts{b.low}, 2)), text(rounded(Volts{b.high}, 2))),
+                                           answers + fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.", name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
             return;
         }
         say(coil, p, f, limits(p));

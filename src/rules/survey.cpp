@@ -47,7 +47,7 @@ class Collector {
             if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid)
                 for (ControlId control : c_.at(p.part).controls)
                     if (c_.at(control).type == Control::Type::relay) {
-                        out_.coils.push_back({id, control, {}, {}, Volts{1e9}, false, false, false});
+                        out_.coils.push_back({id, control, {}, 0, {}, Volts{1e9}, false, false, false});
                         break;
                     }
         }
@@ -106,6 +106,7 @@ class Collector {
                 coil.shorted = coil.shorted || across.si > 0.5;
                 continue;
             }
+            if (across > coil.most) coil.most_at = s;
             coil.most = std::max(coil.most, across);
             if (positions[coil.control.index] == c_.at(coil.control).rest) coil.most_at_rest = std::max(coil.most_at_rest, across);
             if (pulled(coil, positions)) coil.least_pulled = std::min(coil.least_pulled, across);

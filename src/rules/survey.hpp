@@ -41,6 +41,7 @@ struct CoilSeen {
     PrimitiveId coil;
     ControlId control;
     Volts most;         ///< most volts in any position, at 20 degC
+    solve::StateId most_at = 0;
     Volts most_at_rest; ///< most volts with which the relay still is at rest, at 20 degC
     Volts least_pulled; ///< least with which it is pulled in
     bool shorted = false; ///< in some position in which it has volts a source is shorted, so that they tell nothing

@@ -1,5 +1,6 @@
 #include "solve/model.hpp"
 
+#include "circuit/graph.hpp"
 #include "reference/carrying.hpp"
 
 #include <algorithm>
@@ -247,6 +248,17 @@ std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, 
     if (node == no_node) return std::nullopt;
     if (node == 0) return Volts{0};
     return Volts{solved(positions, near, Network::Probe{node, Device::filament(rated.si, amps.si)}).volts[node]};
+}
+
+void Model::scale(const EdgeRef& edge, double factor) {
+    const std::uint32_t branch = edge.is_wire() ? wire_branch_[edge.wire.index] : primitive_branch_[edge.primitive.index];
+    if (branch == none) return;
+    Device d = edge.is_wire() ? wires_[edge.wire.index] : models_[edge.primitive.index].device;
+    d.ohms *= factor;
+    if (d.law == Device::Law::filament || d.law == Device::Law::sink) d.amps /= factor; // a wire's law keeps its amps: they hold for any length
+    devices_[branch] = base_[branch] = d;
+    for (Sink& s : sinks_)
+        if (s.branch == branch) s.watts = models_[edge.primitive.index].watts / factor;
 }
 
 Model::Raw Model::raw(const Positions& positions) {

@@ -15,6 +15,10 @@
 #include <string>
 #include <vector>
 
+namespace loomproof {
+struct EdgeRef; // circuit/graph.hpp
+}
+
 namespace loomproof::solve {
 
 /// A position for each control of the circuit, by ControlId. Controls of parts that are not there stay at rest.
@@ -80,6 +84,9 @@ class Model {
 
     /// The first moment after the loads among `starting` were switched on: filaments cold, motors not yet turning; all else as in point().
     Point point_at_start(const Positions&, std::span<const PrimitiveId> starting, std::span<const double> near = {});
+
+    /// From now on a wire or load has so many times the resistance that it has by itself (1: as it is). Nothing happens to what has none.
+    void scale(const EdgeRef&, double factor);
 
     /// What a search needs: volts by node and by coil.
     struct Quick {
