@@ -3,6 +3,7 @@
 #include "begin/form.hpp"
 #include "rules/case_file.hpp"
 #include "support/places.hpp"
+#include "support/sanitized.hpp"
 #include "support/stored.hpp"
 
 #include <algorithm>
@@ -70,6 +71,7 @@ std::string rules_found(const std::string& text) {
 TEST_CASE("each form leads from begin to a verdict and a picture in at most 12 answers, and its file is clean and tidy") {
     for (const std::string& job : jobs)
         for (const Sold sold : {Sold::metric, Sold::gauge, Sold::nobody_knows}) {
+            if (support::sanitized && sold == Sold::gauge) continue; // it uses memory as metric does
             CAPTURE(job);
             CAPTURE(static_cast<int>(sold));
             const Bench bench("begin");
@@ -167,7 +169,7 @@ TEST_CASE("nothing is written over: a name that is taken gets a number, and a ta
 TEST_CASE("stop, and an end of the input, leave nothing behind") {
     for (const std::string& job : jobs) {
         const Lines answers = answers_for(job, Sold::metric);
-        for (std::size_t n = 0; n < answers.size(); n += 3) {
+        for (std::size_t n = 0; n < answers.size(); n += support::sanitized ? 9 : 3) {
             Lines some(answers.begin(), answers.begin() + static_cast<std::ptrdiff_t>(n));
             for (const char* last : {"stop", ""}) {
                 const Bench bench("begin-stop");
