@@ -200,7 +200,7 @@ class Placer {
         const std::string& text;
         bool level;
         bool beside_own; ///< may stand beside another word of the same wire
-        std::string below{}; ///< a second line; only beside an upright run
+        std::string below{}; ///< a second line
     };
 
     bool place_along(int w, const Said& said, double wish, double low, double high, double clear) {
@@ -236,13 +236,20 @@ class Placer {
             };
             return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
         }
-        if (!said.below.empty()) return false;
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
             if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
+            if (!said.below.empty()) {
+                const double pitch = room.height() + 2;
+                const auto stacked = [&](double y) {
+                    return put(w, {word({p.x, y}, Anchor::middle, false), {said.below, {p.x, y + pitch}, Anchor::middle, WordKind::label, false}}, clear, said.beside_own);
+                };
+                return stacked(p.y - side - room.bottom - pitch) || stacked(p.y + side - room.top);
+            }
             return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), clear, said.beside_own) ||
                    put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), clear, said.beside_own);
         }
+        if (!said.below.empty()) return false;
         const Box room = box_of(word({}, Anchor::middle, true));
         if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
         return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), clear, said.beside_own) ||
