@@ -46,7 +46,16 @@ class Judge {
             look_at(coil.coil, [&](StateId s) { return pulled_in(s, coil); });
         for (std::size_t i = 0; i < survey_.loads.size(); ++i)
             look_at(survey_.loads[i].load, [&](StateId s) { return survey_.on[s].size() > i && survey_.on[s][i]; });
-        for (const Victim& v : victims_) say(v);
+        // Several that get it over the same thing are one finding: the first.
+        for (std::size_t i = 0; i < victims_.size(); ++i) {
+            const auto with = [&](const Victim& v) { return v.through == victims_[i].through && doing_words(v) == doing_words(victims_[i]); };
+            const auto end = victims_.begin() + static_cast<std::ptrdiff_t>(i);
+            if (std::any_of(victims_.begin(), end, with)) continue;
+            std::vector<std::string> others;
+            for (const Victim& v : victims_)
+                if (const std::string name = name_of(c_, c_.at(v.load).part); with(v) && name != name_of(c_, c_.at(victims_[i].load).part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+            say(victims_[i], others);
+        }
     }
 
   private:
@@ -101,6 +110,12 @@ class Judge {
         return std::ranges::none_of(survey_.coils, [&](const CoilSeen& coil) { return pulled_in(s, coil) && wrong(s, coil.coil); });
     }
     bool wrong(StateId s, PrimitiveId id) { return !standing(s).fed(c_.at(id)) && feeding_of(s_, sides_, ends_, c_.at(id).a, c_.at(id).b, false).how == Feeding::How::can; }
+    /// Does the victim get its current the wrong way in this position too?
+    bool is_wrong_in(StateId s, const Victim& v) {
+        for (std::size_t i = 0; i < survey_.loads.size(); ++i)
+            if (survey_.loads[i].load == v.load && survey_.on[s][i] && wrong(s, v.load)) return true;
+        return std::ranges::any_of(survey_.coils, [&](const CoilSeen& coil) { return coil.coil == v.load && pulled_in(s, coil) && wrong(s, coil.coil); });
+    }
     bool pulled_in(StateId s, const CoilSeen& coil) const { return states_[s].positions[coil.control.index] + 1U == c_.at(coil.control).positions.size(); }
 
     /// A wire on the way that never carries current this way when all is as it should be; the largest that it then carries the other way.
@@ -120,6 +135,19 @@ class Judge {
         const double wrong_amps = std::abs(survey_.behaviour.point(v.at).primitive_amps[v.load.index]->si);
         const double leak = std::max(1e-3, 0.1 * wrong_amps); // less than that is no reason to leave the wire as it is
         std::vector<bool> good(cuts.size(), true);
+        // A wire that at the same time rightly feeds others, and one that does so in a position in which something else goes wrong: the
+        // other side of a tell-tale between left and right.
+        const solve::Point wrong_point = survey_.behaviour.point(v.at);
+        const double passing = std::abs(wrong_point.primitive_amps[v.through.front().index].value_or(Amps{wrong_amps}).si);
+        for (std::size_t i = 0; i < cuts.size(); ++i) good[i] = amps_away(c_, wrong_point, {cuts[i].wire, {}}, cuts[i].from) <= 1.1 * std::max(passing, wrong_amps);
+        std::size_t looked = 0;
+        for (StateId s = 0; s < states_.size() && looked < most_compared; ++s) {
+            if (!counts(s) || clean(s) || is_wrong_in(s, v)) continue;
+            ++looked;
+            const solve::Point point = survey_.behaviour.point(s);
+            for (std::size_t i = 0; i < cuts.size(); ++i)
+                if (std::abs(amps_away(c_, point, {cuts[i].wire, {}}, cuts[i].from)) > leak) good[i] = false;
+        }
         // Each load once while it works as it should.
         std::vector<bool> seen(survey_.loads.size(), false);
         std::size_t compared = 0;
@@ -156,7 +184,7 @@ class Judge {
         }
     }
 
-    void say(const Victim& v) {
+    void say(const Victim& v, const std::vector<std::string>& others) {
         const Primitive& p = c_.at(v.load);
         const solve::Point point = survey_.behaviour.point(v.at);
         std::vector<PartId> through;
@@ -166,8 +194,8 @@ class Judge {
         f.rule = back_feed.id;
         f.severity = p.element == Element::machine || p.purpose == Purpose::starter_solenoid ? Severity::danger : Severity::fault;
         f.certainty = sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} {} {} though nothing feeds it straight: its current comes through {}.", called(c_, p.part), doing_words(v), when(s_, survey_.behaviour, v.at),
-                                                list_of(names_of(c_, through))));
+        f.headline = sentence_start(fmt::format("{} {} {} though nothing feeds it straight: its current comes through {}.{}", called(c_, p.part), doing_words(v), when(s_, survey_.behaviour, v.at),
+                                                list_of(names_of(c_, through)), others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, doing_words(v) + " by mistake"));
         for (std::size_t i = 0; i < through.size() && i < 2; ++i) f.cites.push_back(cite_part(c_, through[i], "lets the current through"));
@@ -177,6 +205,7 @@ class Judge {
         say_cures(v, f);
         f.path = stops_in_words(c_, v.way.stops);
         f.subjects.push_back(name_of(c_, p.part));
+        for (const std::string& name : others) f.subjects.push_back(name);
         for (PartId part : through) f.subjects.push_back(name_of(c_, part));
         for (EdgeRef e : v.way.edges)
             if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
@@ -189,8 +218,8 @@ class Judge {
     void say_cures(const Victim& v, Finding& f) {
         const auto cut = where_to_cut(v);
         if (!cut) {
-            f.cures.push_back({fmt::format("Part the two: give {} a feed and a ground of its own, away from what comes through {}.", name_of(c_, c_.at(v.load).part),
-                                           name_of(c_, c_.at(v.through.front()).part))});
+            f.cures.push_back({fmt::format("Part the two: let {} have a ground of its own, and a diode from each wire that is to work it, with the band towards {}; or give {} a feed and a ground of its own.",
+                                           name_of(c_, c_.at(v.through.front()).part), name_of(c_, c_.at(v.through.front()).part), name_of(c_, c_.at(v.load).part))});
             return;
         }
         f.cites.push_back(cite_wire_end(c_, cut->wire, cut->from, "wrong way here"));
