@@ -241,34 +241,36 @@ battery, 60 Ah
 fuse F1, 10 A
 fuse F2, 15 A
 switch S1 "horn button", push
+resistor R1 "dropper", 200 ohm, 5 W
 relay K1 "horn", 4-pin, resistor 680 ohm
 horn H1, 5 A
-wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
-wire from F2 to K1:30, 1.5 mm2 red, 0.5 m
-wire from K1:87 to H1, 1.5 mm2 red, 0.5 m
-wire from H1:- to ground, 1.5 mm2 black, 0.3 m
-wire from battery:+ to F1, 1 mm2 red, 0.1 m
-wire from K1:86 to ground, 1 mm2 black, 0.5 m
-wire from K1:85 to S1, 1 mm2 green, 0.5 m
-wire from S1 to ground, 1 mm2 black, 0.3 m
-beyond Z1 "clock", takes 0.1 A
-wire from F1 to Z1, 1 mm2 red, 0.5 m
+wire W1 from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire W2 from F2 to K1:30, 1.5 mm2 red, 0.5 m
+wire W3 from K1:87 to H1, 1.5 mm2 red, 0.5 m
+wire W4 from H1:- to ground, 1.5 mm2 black, 0.3 m
+wire W5 from battery:+ to F1, 1 mm2 red, 0.1 m
+wire W6 from F1 to R1, 1 mm2 red, 0.5 m
+wire W7 from R1 to K1:86, 1 mm2 red, 0.5 m
+wire W8 from K1:85 to S1, 1 mm2 green, 0.5 m
+wire W9 from S1 to ground, 1 mm2 black, 0.3 m
 )",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A
 fuse F2, 15 A
 switch S1 "horn button", push
+resistor R1 "dropper", 20 ohm, 5 W
 relay K1 "horn", 4-pin, resistor 680 ohm
 horn H1, 5 A
-wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
-wire from F2 to K1:30, 1.5 mm2 red, 0.5 m
-wire from K1:87 to H1, 1.5 mm2 red, 0.5 m
-wire from H1:- to ground, 1.5 mm2 black, 0.3 m
-wire from battery:+ to F1, 1 mm2 red, 0.1 m
-wire from K1:86 to F1, 1 mm2 red, 0.5 m
-wire from K1:85 to S1, 1 mm2 green, 0.5 m
-wire from S1 to ground, 1 mm2 black, 0.3 m
+wire W1 from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire W2 from F2 to K1:30, 1.5 mm2 red, 0.5 m
+wire W3 from K1:87 to H1, 1.5 mm2 red, 0.5 m
+wire W4 from H1:- to ground, 1.5 mm2 black, 0.3 m
+wire W5 from battery:+ to F1, 1 mm2 red, 0.1 m
+wire W6 from F1 to R1, 1 mm2 red, 0.5 m
+wire W7 from R1 to K1:86, 1 mm2 red, 0.5 m
+wire W8 from K1:85 to S1, 1 mm2 green, 0.5 m
+wire W9 from S1 to ground, 1 mm2 black, 0.3 m
 )",
     },
     run,

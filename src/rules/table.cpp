@@ -31,11 +31,13 @@ constexpr const Rule* rows[] = {
     &diode_wrong_way,
     &diode_misplaced,
     &coil_in_series,
+    &switched_side_mismatch,
     &coil_never_pulls_in,
     &coil_never_releases,
     &relay_holds_itself,
     &relay_chatter,
     &order_dependent,
+    &coil_unsuppressed,
     &flasher_load,
     // Grounds
     &ground_missing,
@@ -62,6 +64,7 @@ constexpr const Rule* rows[] = {
     &plug_hole_conflict,
     &insulation_class,
     &joint_practice,
+    &not_reversible,
     // The file itself
     &accepted_finding_stale,
     &as_built_by_maker,

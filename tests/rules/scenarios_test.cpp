@@ -132,6 +132,6 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
     for (const char* kind :
          {"coil and contact exchanged", "relay's diode turned", "clamp diode turned", "terminal doubled",
           "terminal open", "ground removed", "battery ground removed", "screen loop", "part not wired", "stale accept",
-          "fuse bypassed", "fuse at the far end", "fuse in the ground line", "fuse too large", "wire too thin", "link too large"})
+          "fuse bypassed", "fuse at the far end", "fuse in the ground line", "fuse too large", "wire too thin", "link too large", "insulation too cool"})
         CHECK_MESSAGE(found[kind] >= 5, kind);
 }
