@@ -73,10 +73,21 @@ class Judge {
         const reference::Protector style = style_of(s_, fuse, rating);
         const Ohms ohms = resistance_along(c_, feed, Celsius{20}) + resistance_along(c_, back, Celsius{20});
         const std::optional<Amps> current = dead_short(c_, source->source, ohms);
+        // Where the feed behind the fuse is no thicker, that one is too thin as well, and fuse-above-wire speaks of it.
+        std::optional<Amps> feed_carries;
+        bool behind_fuse = false;
+        for (EdgeRef e : feed) {
+            behind_fuse = behind_fuse || e == EdgeRef{{}, fuse};
+            if (!behind_fuse || !e.is_wire()) continue;
+            const auto carries = what_it_carries(c_, e.wire);
+            if (!carries) return;
+            if (!feed_carries || carries->amps < *feed_carries) feed_carries = carries->amps;
+        }
         for (EdgeRef e : back) {
             if (!e.is_wire()) continue;
             const auto carries = what_it_carries(c_, e.wire);
             const auto stands_at = stands_once(c_, e.wire);
+            if (carries && feed_carries && carries->amps >= *feed_carries) continue;
             if (!carries || !stands_at || carries->amps >= rating || c_.at(e.wire).starter_cable || c_.at(e.wire).winch_cable) continue;
             const Amps amps = current.value_or(rating * 10);
             const auto band = reference::opening_time(style, rating, amps);
