@@ -181,6 +181,8 @@ class Solver {
 
 } // namespace
 
+bool Flow::flows(TerminalId a, TerminalId b) const { return std::abs(potential[a.index] - potential[b.index]) > nothing; }
+
 bool Flow::runs(TerminalId a, TerminalId b) const {
     const double fall = potential[a.index] - potential[b.index];
     if (std::abs(fall) > nothing) return fall > 0;

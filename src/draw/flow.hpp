@@ -15,6 +15,8 @@ struct Flow {
 
     /// Does current run from `a` to `b`, rather than back? Antisymmetric but for a == b.
     bool runs(TerminalId a, TerminalId b) const;
+    /// Does anything flow between the two? Otherwise `runs` only goes by which is nearer to a source.
+    bool flows(TerminalId a, TerminalId b) const;
 };
 
 /// For the parts and wires alive in the view. Works without a battery, too: everything then hangs on the order alone. Which pole

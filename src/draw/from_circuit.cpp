@@ -231,6 +231,12 @@ class Converter {
         return label;
     }
 
+    // What feeds the battery while the engine runs is drawn like what it feeds.
+    bool charges(TerminalId t) const {
+        const Kind kind = circuit_.part_of(t).kind;
+        return circuit_.at(t).role == Role::output && (kind == Kind::alternator || kind == Kind::dynamo);
+    }
+
     void add_wire(WireId id) {
         const loomproof::Wire& wire = circuit_.at(id);
         // A ground foot is always below; else current decides.
@@ -244,6 +250,7 @@ class Converter {
         drawn.key = wire.named ? wire.name : "wire-" + std::to_string(id.index);
         if (wire.piece > 0) drawn.key += "/" + std::to_string(wire.piece);
         for (int n = 2; !wire_keys_.insert(lower(drawn.key)).second; ++n) drawn.key += "/" + std::to_string(n);
+        drawn.either_way = !is_foot(lower_end) && (!flow_.flows(upper, lower_end) || charges(upper) || charges(lower_end));
         drawn.colour = {wire.colours.main, wire.colours.stripe};
         drawn.label = label_of(wire);
         drawn.hint = described(circuit_, id) + (wire.length.known() ? ", " + text(wire.length.nominal) : "");

@@ -135,6 +135,7 @@ struct Wire {
     char job = 0;       ///< letter of the job that added it: a flag with it stands at both ends
     bool added = false; ///< drawn with a doubled edge, where a sheet shows what the jobs changed
     bool removed = false; ///< no longer there: drawn as a dashed ghost
+    bool either_way = false; ///< current has no one direction in it, or none is known: at a break both sides say "goes on"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
 };
 

@@ -120,11 +120,11 @@ class Cutter {
         return "joint";
     }
 
-    int add_mark(SketchPart& part, const Wire& wire, bool onwards, std::size_t other, const End& far) {
+    int add_mark(SketchPart& part, const Wire& wire, bool upper, std::size_t other, const End& far) {
         Symbol mark;
         mark.kind = SymbolKind::off_sheet;
-        mark.key = wire.key + (onwards ? "/on" : "/from");
-        mark.rating = std::string(onwards ? "goes on: sheet " : "comes from: sheet ") + std::to_string(other + 1);
+        mark.key = wire.key + (upper ? "/on" : "/from");
+        mark.rating = std::string(upper || wire.either_way ? "goes on: sheet " : "comes from: sheet ") + std::to_string(other + 1);
         const std::string name = name_of_end(far);
         mark.lines.push_back(path_blank + (name.empty() ? "" : ", " + name));
         mark.terminals = {Terminal{}};

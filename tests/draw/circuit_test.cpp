@@ -154,6 +154,16 @@ job "Lighter out" planned {
 
 } // namespace
 
+TEST_CASE("between battery and alternator current runs both ways; to a load one way, also through the ground side") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "ways.loom", "loom 1\nbattery, 60 Ah\nalternator G2, 65 A\nfuse F1, 10 A\nlamp E1, 21 W\nswitch S1, push\n"
+                                                                     "wire W1 from G2:B+ to battery:+, 10 mm2 RD\nwire W2 from F1:1 to battery:+, 1.5 mm2 RD\n"
+                                                                     "wire W3 from F1:2 to E1, 1 mm2 RD\nwire W4 from S1 to E1, 1 mm2 BN\nwire W5 from S1 to ground, 1 mm2 BN\n");
+    const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit));
+    for (const draw::Wire& w : sketch.wires)
+        if (!w.mounting) CHECK_MESSAGE(w.either_way == (w.key == "W1"), w.key);
+}
+
 TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     Sources sources;
     const Reading reading = read_circuit_text(sources, "changed.loom", changed);

@@ -86,6 +86,20 @@ TEST_CASE("a split loses nothing and invents nothing") {
     }
 }
 
+TEST_CASE("a wire that has no one direction goes on at both its breaks") {
+    test::Bench bench;
+    bench.pair(SymbolKind::fuse, "F1");
+    bench.pair(SymbolKind::lamp, "E1");
+    bench.wire(1, "RD", {"F1", "E1"});
+    for (const bool either_way : {false, true}) {
+        bench.sketch.wires[0].either_way = either_way;
+        const std::vector<SketchPart> parts = cut(bench.sketch, {{0}, {1}});
+        REQUIRE(parts.size() == 2);
+        CHECK(parts[0].sketch.symbols.back().rating == "goes on: sheet 2");
+        CHECK(parts[1].sketch.symbols.back().rating == (either_way ? "goes on: sheet 1" : "comes from: sheet 1"));
+    }
+}
+
 TEST_CASE("61 wires on sheets of A4") {
     const Seen seen = check_sheets("car-a4", test::touring_car(), paper::a4);
     MESSAGE("61 wires: " << seen.sheets << " sheets, " << seen.breaks / 2 << " cut wires, " << seen.crossings << " crossings, " << seen.shrunk << " made smaller, smallest scale " << seen.smallest);
