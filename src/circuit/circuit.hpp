@@ -116,16 +116,19 @@ enum class Attr : std::uint8_t {
     rate,          ///< [1] flashes in a minute
     pin_current,   ///< [A] of one supply pin of an electronic unit, `word` its stamp; plus_side and ground_side hold its outputs so
     pin_input,     ///< an input of an electronic unit, `word` its stamp
-    high_end,      ///< [W] or [ohm] the second figure of "42 W to 98 W"
+    high_end,      ///< [W], [ohm] or [s] the second figure of "42 W to 98 W", "30 s in 5 min"
+    short_current, ///< [A] what a battery gives into a dead short
+    told,          ///< in no dimension: something that nothing here works out; Attribute::open says what stays open
     // flags and words: `word` holds the spelling
-    chemistry, lithium, fuse_type, self_reset, momentary, thermal, pins, two_makes, suppression, band_on, duty,
-    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, wire_side, numbering, latch, sealed, kept, colour,
+    chemistry, lithium, fuse_type, self_reset, momentary, thermal, overlaps, pins, base_pins, two_makes, suppression, band_on, duty,
+    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, double_terminal, lamp_stamp, sense_stamp, stamped, wire_side, numbering, latch, sealed, kept, colour,
 };
 
 struct Attribute {
     Attr key{};
     Stated<double> value; ///< SI, in the key's dimension; unknown() for flags and words
     std::string word;     ///< for flags: "on"; for words and texts: the spelling
+    const char* open = nullptr; ///< AttrSpec::open of what was said
     Span span;            ///< the clause
     Life life;            ///< changed by a job: the old one is gone, the new one born
 };
@@ -173,6 +176,9 @@ struct Wire {
     Stated<Celsius> insulation_class; ///< assumed 105 where not stated
     std::string insulation;           ///< as typed: "GXL"; empty where not stated
     bool starter_cable = false, winch_cable = false, signal = false, screen = false, sleeved = false, bare = false;
+    bool copper_clad = false; ///< aluminium under copper: `area` holds the copper that would conduct as well
+    bool solid = false;       ///< one strand
+    bool restraint = false;   ///< airbags, belt tensioners: nothing may be done to it
     bool capped_a = false, capped_b = false; ///< as it is at the end of its life
     Life life;
     Origin origin;
@@ -325,6 +331,7 @@ struct Vehicle {
     bool complete = false;  ///< `complete`
     Volts system{12};
     bool positive_ground = false;
+    bool no_metal = false;  ///< glass fibre, a boat, insulated return: nothing can be grounded on the body
     Span span;
 };
 

@@ -22,6 +22,8 @@ std::optional<Unit> unit_of(std::string_view slot) {
     if (slot == "{degC}") return Unit::celsius;
     if (slot == "{size}") return Unit::size;
     if (slot == "{F}") return Unit::farads;
+    if (slot == "{s}") return Unit::seconds;
+    if (slot == "{Hz}") return Unit::hertz;
     if (slot == "{n}") return Unit::count;
     return std::nullopt;
 }
@@ -164,6 +166,7 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
         m.attribute.word = spec.word;
     else if (std::string_view(spec.pattern).find('{') == std::string_view::npos)
         m.attribute.word = spec.pattern; // a flag is what was said
+    m.attribute.open = spec.open;
     m.attribute.span = c.span_from(start);
     if (spec.key == Attr::case_grounded && m.mounting.empty()) m.mounting = "*";
     return m;
@@ -179,23 +182,25 @@ std::string sayable(const KindSpec& kind) {
             if (const auto at = example.find(slot); at != std::string::npos) example.replace(at, std::string(slot).size(), by);
         };
         replace("{A}", "20 A"); replace("{W}", "55 W"); replace("{V}", "13 V"); replace("{ohm}", "85 ohm"); replace("{m}", "0.2 m");
-        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{F}", "2.2 uF"); replace("{W/W}", "60/55 W");
+        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{F}", "2.2 uF"); replace("{s}", "30 s"); replace("{s}", "5 min"); replace("{Hz}", "100 Hz"); replace("{W/W}", "60/55 W");
         replace("{word}", "86"); replace("{word}", "dip"); replace("{text}", "\"...\""); replace("{colour}", "blue/white");
         items.push_back(example);
         if (items.size() == 8) break;
     }
-    return "A " + std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
+    return (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "A " : "An ") + std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
 }
 
+/// Words by which something can be recognised, however misspelled.
 std::vector<std::string> known_words(const KindSpec& kind) {
+    static constexpr std::string_view joins[] = {"from", "to", "in", "on", "at", "by", "its", "a", "and", "after", "when"};
     std::vector<std::string> words;
     const auto collect = [&](std::span<const AttrSpec> specs) {
         for (const AttrSpec& a : specs)
             for (std::string_view element : elements_of(a.pattern))
-                if (element[0] != '{') words.emplace_back(element);
+                if (element[0] != '{' && std::ranges::find(joins, element) == std::end(joins)) words.emplace_back(element);
     };
     collect(kind.attributes);
-    collect(common_attributes());
+    collect(common_attributes(kind));
     return words;
 }
 
@@ -233,7 +238,7 @@ bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
     std::vector<Finding> none;
     const ClauseReader quiet{colour_set, &none, places};
     const auto fits = [&](const AttrSpec& spec) { return match(quiet, c, spec).has_value(); };
-    const auto common = common_attributes();
+    const auto common = common_attributes(kind);
     return std::any_of(kind.attributes.begin(), kind.attributes.end(), fits) || std::any_of(common.begin(), common.end(), fits);
 }
 
@@ -258,7 +263,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 if (auto m = match(*this, c, spec); m && (!best || m->end > best->end)) best = std::move(m);
         };
         attempt(kind.attributes);
-        attempt(common_attributes());
+        attempt(common_attributes(kind));
         if (!best) {
             if (c.is_word() && find_kind(c.spelled()) == &kind) { // "blade fuse", "21 W bulb": says nothing new
                 ++c.at;
@@ -278,7 +283,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 auto near = nearest_name(word, known_words(kind));
                 if (near && equal_ignoring_case(*near, word)) near.reset(); // the word is right, what follows is not
                 findings->push_back(text_problem("text-word-unknown", c.span(),
-                                                 "\"" + word + "\" is not known about a " + kind.title + (near ? "; \"" + *near + "\" is." : "."),
+                                                 "\"" + word + "\" is not known about " + (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "a " : "an ") + kind.title + (near ? "; \"" + *near + "\" is." : "."),
                                                  sayable(kind)));
             }
             c.skip_clause();
@@ -298,6 +303,8 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         if (!best->mounting.empty()) out.mounting = best->mounting;
         for (const Attribute& before : out.attributes) {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word)) continue;
+            if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
+            if (before.key == Attr::double_terminal) continue;                             // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span, "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
                                      "Keep the one that is true.");
             f.cites.push_back({before.span, "the first"});

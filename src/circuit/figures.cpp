@@ -6,6 +6,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <numbers>
 
 namespace loomproof {
 
@@ -32,6 +33,9 @@ constexpr UnitWord unit_table[] = {
     {"Ah", Unit::amp_hours, 3600}, {"degC", Unit::celsius, 1}, {"°C", Unit::celsius, 1}, {"C", Unit::celsius, 1},
     {"degF", Unit::celsius, 0}, {"°F", Unit::celsius, 0},
     {"F", Unit::farads, 1}, {"uF", Unit::farads, 1e-6}, {"µF", Unit::farads, 1e-6}, {"μF", Unit::farads, 1e-6}, {"nF", Unit::farads, 1e-9},
+    {"s", Unit::seconds, 1}, {"sec", Unit::seconds, 1}, {"seconds", Unit::seconds, 1}, {"min", Unit::seconds, 60}, {"minutes", Unit::seconds, 60},
+    {"h", Unit::seconds, 3600}, {"hours", Unit::seconds, 3600},
+    {"Hz", Unit::hertz, 1}, {"kHz", Unit::hertz, 1e3},
     {"mm2", Unit::size, 1}, {"mm²", Unit::size, 1}, {"sqmm", Unit::size, 1}, {"awg", Unit::size, 1}, {"sae", Unit::size, 1},
 };
 
@@ -97,6 +101,8 @@ struct Raw {
     std::uint32_t tokens = 0; ///< 0: no number here
     bool fraction = false;    ///< "1/0"
     double below = 0;         ///< the second number of a fraction
+    bool strands = false;     ///< "28/0.30": the second number has a point
+    std::string_view strand;  ///< the second number as typed
 };
 
 Raw raw_figure(const Cursor& c) {
@@ -120,6 +126,8 @@ Raw raw_figure(const Cursor& c) {
             raw.fraction = true;
             raw.below = m.value;
             raw.tokens = 3;
+            raw.strand = second.substr(0, m.length);
+            raw.strands = raw.strand.find('.') != std::string_view::npos && (m.length == second.size() || second.substr(m.length) == "mm");
             if (m.length < second.size()) {
                 raw.unit = second.substr(m.length);
                 return raw;
@@ -162,6 +170,12 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
                                         "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
                                         "Type " + gauge_name(raw) + " awg, or " + gauge_name(raw) + " sae (most wire sold for vehicles by gauge)."));
         return FigureRead{{}, ""};
+    }
+    if (raw.strands) { // "28/0.30": 28 strands, 0.30 mm across
+        if (!(raw.value >= 1 && raw.value == std::floor(raw.value) && raw.below > 0.04 && raw.below < 4)) return std::nullopt;
+        c.at += 3;
+        const double copper = raw.value * std::numbers::pi / 4 * raw.below * raw.below * 1e-6;
+        return FigureRead{stated(copper, {hedge.how, 0}, c.span_from(start)), std::string(raw.digits) + "/" + std::string(raw.strand)};
     }
     const UnitWord* unit = find_unit(raw.unit);
     if (!unit || unit->unit != Unit::size) return std::nullopt;
@@ -214,6 +228,8 @@ const char* unit_words(Unit unit) {
     case Unit::celsius: return "a temperature (degC)";
     case Unit::size: return "a wire size (mm2, awg, sae)";
     case Unit::farads: return "a capacitance (uF)";
+    case Unit::seconds: return "a time (s, min, h)";
+    case Unit::hertz: return "how often in a second (Hz)";
     case Unit::count: return "a count";
     }
     return "";

@@ -12,7 +12,7 @@
 
 namespace loomproof {
 
-enum class Unit : std::uint8_t { amps, volts, watts, ohms, metres, amp_hours, celsius, size, farads, count };
+enum class Unit : std::uint8_t { amps, volts, watts, ohms, metres, amp_hours, celsius, size, farads, seconds, hertz, count };
 
 /// "amps (A, mA)": for messages.
 const char* unit_words(Unit);

@@ -57,12 +57,18 @@ class Builder final : public PartBuilder {
     bool ever_wired(TerminalId t) const override {
         return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.a == t || w.b == t; });
     }
-    TerminalId body() override { return reader_.body(); }
+    TerminalId body() override {
+        if (c_.vehicle.no_metal) // what is not drawn goes back to the battery by a wire of its own
+            for (const Part& part : c_.parts)
+                if (part.kind == Kind::battery) return part.terminals.back();
+        return reader_.body();
+    }
     TerminalId mounting_metal() override {
         const Attribute* said = find(Attr::case_grounded);
         std::string metal = said ? said->word : "*";
         if (metal.empty() || metal == "*" || metal == "on") metal = part().kind == Kind::alternator || part().kind == Kind::starter ? "engine" : "body";
         if (const auto p = reader_.part_named(metal); p && c_.at(*p).kind == Kind::metal) return c_.at(*p).terminals.front();
+        if (c_.vehicle.no_metal) return {};
         return reader_.body();
     }
 
@@ -141,6 +147,7 @@ void Reader::accept(const Item& item, Cursor& c) {
 
 /// In a partly described vehicle a battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
 void Reader::assume_straps() {
+    if (c_.vehicle.no_metal) return;
     const TerminalId metal = body();
     if (c_.vehicle.described) return;
     const Role pole = c_.vehicle.positive_ground ? Role::plus : Role::minus;

@@ -42,15 +42,22 @@ const KindSpec* find_kind(std::string_view keyword) {
     return nullptr;
 }
 
-std::span<const AttrSpec> common_attributes() {
+std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
+    static constexpr std::size_t of_loads = 5;
     static constexpr AttrSpec common[] = {
+        {"duty continuous", Attr::duty, "runs for hours"}, // as all is calculated
+        {"duty {s} in {s}", Attr::duty, "how long at a time, and how often", nullptr, "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
+        {"duty cranking", Attr::duty, "only while the starter turns", nullptr, "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
+        {"keep alive", Attr::told, "must never lose its feed", nullptr, "whether {} ever loses its feed"},
+        {"works from {V}", Attr::told, "the least volts at which it works", nullptr, "whether {} always gets the volts that it works from"},
         {"in {place}", Attr::kept, "where it is"},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},
+        {"double {word}", Attr::double_terminal, "a terminal made for two wires"},
         {"kept in {text}", Attr::kept, "where it lies now"},
         {"kept in {word}", Attr::kept, "where it lies now"},
     };
-    return common;
+    return kind.is_load ? std::span<const AttrSpec>(common) : std::span<const AttrSpec>(common).subspan(of_loads);
 }
 
 } // namespace loomproof

@@ -24,7 +24,7 @@ struct TerminalSpec {
 };
 
 /// One thing that may be said about a part, as a pattern of words and figures:
-///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {F} {n}   a figure of that dimension ({n}: a bare count)
+///   {A} {W} {V} {ohm} {m} {Ah} {degC} {size} {F} {s} {Hz} {n}   a figure of that dimension ({n}: a bare count)
 ///   {W/W}                                          two watts in one: 60/55 W
 ///   {word} {text}                                  a word or a text in quotes, kept as spelled
 ///   {colour} {place} {metal}                       colours; a place; a piece of metal
@@ -34,6 +34,9 @@ struct AttrSpec {
     Attr key;
     const char* meaning; ///< for the language page and for messages; empty: another spelling, not offered
     const char* word = nullptr; ///< for flags: what `word` becomes; null = the spelling
+    /// What stays open where this is said, with {} for the part's name and {pin} for the pin's ("how long {} may run"): listed under "Not checked". Null:
+    /// all that it says is worked out.
+    const char* open = nullptr;
 };
 
 /// How a wire end without a terminal name is read.
@@ -96,7 +99,7 @@ std::span<const KindSpec> kind_table();
 const KindSpec& spec_of(Kind);
 /// By its keyword or another word for it; case does not matter. Null where none is called so.
 const KindSpec* find_kind(std::string_view keyword);
-/// What may be said about every part.
-std::span<const AttrSpec> common_attributes();
+/// What may be said about every part, and about every load.
+std::span<const AttrSpec> common_attributes(const KindSpec&);
 
 } // namespace loomproof

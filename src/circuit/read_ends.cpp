@@ -32,6 +32,12 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
     const Part& part = c_.at(id);
     for (TerminalId t : part.terminals)
         if (!c_.at(t).internal && equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
+    for (const Attribute& a : part.attributes) { // what the writer says is moulded on it
+        const std::size_t blank = a.word.find(' ');
+        if (a.key == Attr::stamped && blank != std::string::npos && equal_ignoring_case(a.word.substr(0, blank), stamp)) return find_terminal(id, a.word.substr(blank + 1));
+        if (a.key == Attr::lamp_stamp && equal_ignoring_case(a.word, stamp)) return find_terminal(id, "L");
+        if (a.key == Attr::sense_stamp && equal_ignoring_case(a.word, stamp)) return find_terminal(id, "S");
+    }
     const auto by_alias = [&](std::span<const TerminalSpec> specs) -> std::optional<TerminalId> {
         for (const TerminalSpec& spec : specs) {
             std::string_view aliases = spec.aliases;
@@ -166,6 +172,20 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
     const bool to_ground = from ? c.is("to") && c.has(1) && means_ground(c.spelled(1)) : begins_at_ground(item.cursor(sources_));
     for (TerminalId t : outer)
         if (to_ground && c_.at(t).role == Role::minus) likely = t;
+    Span typed = name_span;
+    std::string more;
+    if (Cursor figure = c; c.is_mark('-') && std::ranges::any_of(outer, [&](TerminalId t) { return c_.at(t).role == Role::minus; })) { // "M1 - 4mm2"
+        ++figure.at;
+        if (looks_like_figure(figure)) {
+            typed = joined(name_span, c.span());
+            more = "-,";
+        }
+    }
+    if (!more.empty()) {
+        problem("text-terminal-unknown", typed, "The terminal " + part.name + ":- and a dash between words look alike here.", "Type, if its terminal - is meant: " + line_with(item, typed, part.name + ":" + more));
+        skip_end(c);
+        return end;
+    }
     problem("text-terminal-unknown", name_span,
             part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
                                          : "Which terminal of the " + called(c_, id) + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
@@ -199,6 +219,10 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
     if (!part && c.take("nothing")) return loose(Kind::loose_end, "nothing"), end;
     if (!part && (means_ground(name) || equal_ignoring_case(name, "body"))) {
         ++c.at;
+        if (c_.vehicle.no_metal) {
+            problem("text-end-unclear", end.span, "This vehicle has no metal that could carry current.", "Name where the wire goes: battery:-, or a bus bar such as bus BB1 \"ground bar\"");
+            return skip_end(c), end;
+        }
         end.terminal = body();
         end.ok = true;
         return end;

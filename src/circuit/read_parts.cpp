@@ -1,3 +1,4 @@
+#include "base/number.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
@@ -91,7 +92,11 @@ bool Reader::part_statement(const Item& item) {
 void Reader::part_of_unknown_kind(const Item& item, Cursor& c) {
     for (const char* word : {"wire", "from", "cut", "cap", "splice", "tap", "move", "remove", "bundle", "wish", "limit", "cable", "restraint"})
         if (c.is(word)) return;
-    if (c.is_word(2) && (find_kind(c.spelled(1)) || c.is("button", 1)) && (!c.has(3) || c.is_mark(',', 3) || c.is_text(3))) ++c.at; // "ignition switch S1"
+    if (const KindBehind behind = kind_behind_words(c); behind.kind) { // "ignition switch S1"
+        c.at += behind.name;
+        if (!parts_.contains(lower(c.spelled()))) c_.parts[new_part(not_known_kind, std::string(c.spelled()), true, c.span(), item).index].poisoned = true;
+        return;
+    }
     if (!c.is_word(1) || parts_.contains(lower(c.spelled(1))) || means_ground(c.spelled(1)) || equal_ignoring_case(c.spelled(1), "body")) return;
     if (c.has(2) && !c.is_mark(',', 2) && !c.is_text(2)) return;
     const auto near = nearest_statement(item.cursor(sources_).spelled());
@@ -115,6 +120,19 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     } else if (kind.one_of_a_kind) {
         name = kind.keyword;
         name_span = c.at > 0 ? c.tree->span(c.tree->tokens[c.at - 1]) : item.span();
+    } else if (const std::uint32_t ahead = name_behind(c, kind); ahead > 0) { // "fuse 20A F1"
+        Cursor at_name = c;
+        at_name.at += ahead;
+        name = std::string(at_name.spelled());
+        name_span = at_name.span();
+        named = true;
+        const std::uint32_t kind_end = c.tree->tokens[c.at - 1].end;
+        std::string front = line_with(item, {item.tree->source, kind_end, name_span.end}, " " + name);
+        const std::string between = std::string(sources_.text({item.tree->source, c.span().begin, c.tree->tokens[at_name.at - 1].end}));
+        front.insert(front.find(name) + name.size(), ", " + between);
+        problem("text-name-missing", name_span, "The name stands first, behind the kind of thing.", "Type: " + front);
+        c.at = at_name.at + 1;
+        c_.has_mistakes = true;
     } else {
         std::size_t n = 1;
         while (parts_.contains(std::string(kind.keyword) + " " + std::to_string(n))) ++n;
@@ -156,6 +174,10 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
         return;
     }
     const PartId id = new_part(kind, name, named, name_span, item);
+    if (c_.vehicle.no_metal && clauses.mounting == "*" && !part_named("engine")) {
+        problem("text-end-unclear", item.span(), "This vehicle has no metal that " + name + " could be grounded on.", "Give it a ground wire; or add the metal it is bolted to: metal engine");
+        clauses.poisoned = true;
+    }
     Part* part = &c_.parts[id.index];
     part->label = clauses.label;
     part->poisoned = clauses.poisoned;
@@ -173,6 +195,27 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     for (const Span& bad : poisoned_spans_)
         if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;
     shape(id);
+    for (const Attribute& a : c_.at(id).attributes) {
+        if (a.key != Attr::double_terminal) continue;
+        if (const auto twice = find_terminal(id, a.word))
+            c_.terminals[twice->index].wires_allowed = std::max<std::uint16_t>(2, c_.at(*twice).wires_allowed);
+        else
+            problem("text-terminal-unknown", a.span, name + " has no terminal " + a.word + " that could be made for two wires.");
+    }
+}
+
+/// How far ahead the name stands in "fuse 20A F1": the first word, before any comma, that is a stamp like F1 and that nothing else
+/// explains. 0: none.
+std::uint32_t Reader::name_behind(const Cursor& c, const KindSpec& kind) const {
+    const ClauseReader reader{colours_, nullptr, &places_};
+    for (std::uint32_t i = 1; c.is_word(i); ++i) {
+        Cursor at = c;
+        at.at += i;
+        const std::string_view word = at.spelled();
+        const bool digits = word.find_first_of("0123456789") != std::string_view::npos;
+        if (digits && !looks_like_figure(at) && !reader.knows(at, kind) && !parts_.contains(lower(word))) return i;
+    }
+    return 0;
 }
 
 /// "relay fog lamps, 40 A", "lamp E1 left, 55 W": words behind the name that nothing may mean. Says so, and takes them: into the
@@ -238,6 +281,30 @@ void Reader::read_switch_block(PartId id, const Item& item) {
         read_switch_section(id, tree, tree.statements[s].first_child, std::string(c.spelled()));
     }
     if (!sections) read_switch_section(id, tree, first, "");
+}
+
+/// Make before break: between each two positions one more, in which it does not stay and which joins what both join.
+void Reader::overlap(Control& control, std::vector<Primitive>& contacts) {
+    const std::size_t n = control.positions.size();
+    if (n < 2 || 2 * n - 1 > 64) return;
+    std::vector<std::string> names;
+    std::uint64_t springs_back = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+        if (control.springs_back >> i & 1u) springs_back |= std::uint64_t{1} << (2 * i);
+        names.push_back(control.positions[i]);
+        if (i + 1 == n) break;
+        springs_back |= std::uint64_t{1} << (2 * i + 1);
+        names.push_back("between " + control.positions[i] + " and " + control.positions[i + 1]);
+    }
+    for (Primitive& p : contacts) {
+        std::uint64_t closed = 0;
+        for (std::size_t i = 0; i < n; ++i)
+            if (p.closed_in >> i & 1u) closed |= (std::uint64_t{i == 0 ? 3u : 7u} << (i == 0 ? 0 : 2 * i - 1)) & ((std::uint64_t{1} << (2 * n - 1)) - 1);
+        p.closed_in = closed;
+    }
+    control.positions = std::move(names);
+    control.springs_back = springs_back;
+    control.rest = static_cast<std::uint8_t>(2 * control.rest);
 }
 
 void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t first, const std::string& section) {
@@ -322,6 +389,7 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
     }
     if (control.positions.empty()) return;
     if (!has_rest) control.rest = 0;
+    if (std::ranges::any_of(c_.at(id).attributes, [](const Attribute& a) { return a.key == Attr::overlaps; })) overlap(control, contacts);
     const ControlId cid{c_.controls.size()};
     c_.controls.push_back(std::move(control));
     c_.parts[id.index].controls.push_back(cid);
@@ -354,8 +422,14 @@ void Reader::read_plug_block(PartId id, const Item& item) {
         while (!c.done()) {
             if (c.take_mark(',')) continue;
             if (c.is_text()) {
-                row.label = std::string(c.spelled());
+                row.label += (row.label.empty() ? "" : "; ") + std::string(c.spelled());
                 ++c.at;
+            } else if (const auto volts = read_figure(c, Unit::volts, out_.findings)) { // a reading: 12 V when "ignition on"
+                row.label += (row.label.empty() ? "" : "; ") + text(Volts{volts->value.nominal});
+                if (c.take("when")) {
+                    row.label += " when";
+                    for (; c.is_word() || c.is_text(); ++c.at) row.label += " " + std::string(c.spelled());
+                }
             } else if (const auto colours = reader.colour(c)) {
                 row.colours = *colours;
             } else {

@@ -3,9 +3,40 @@
 #include "circuit/figures.hpp"
 #include "circuit/reader.hpp"
 
+#include <algorithm>
+
 namespace loomproof {
 
 namespace {
+// What may be said about each sort of pin.
+constexpr const char* sleeps = "when {} falls asleep: it is taken to be awake";
+constexpr AttrSpec supply_says[] = {
+    {"{A}", Attr::pin_current, "what it takes"},
+    {"asleep {A}", Attr::told, "what it takes asleep", nullptr, sleeps},
+    {"asleep {A} after {s}", Attr::told, "what it takes asleep, and when", nullptr, sleeps},
+};
+constexpr AttrSpec input_says[] = {
+    {"wants plus", Attr::pin_input, "waits for plus"},
+    {"wants ground", Attr::pin_input, "waits for ground"},
+    {"{ohm} to ground", Attr::told, "what is inside it", nullptr, "what flows into input {pin} of {}"},
+    {"{ohm} to plus", Attr::told, "what is inside it", nullptr, "what flows out of input {pin} of {}"},
+};
+constexpr const char* watches = "whether {} is content with what hangs on its output {pin}";
+constexpr AttrSpec output_says[] = {
+    {"ground side", Attr::ground_side, "joins its pin to ground"},
+    {"plus side", Attr::plus_side, "joins its pin to plus"},
+    {"{A}", Attr::rating, "what it may carry"},
+    {"clamped {V}", Attr::told, "where it takes up the kick of a coil", nullptr, "whether output {pin} of {} stands the kick of a coil"},
+    {"leaks to {word}", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
+    {"leaks to {word} when unpowered", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
+    {"pulsed {Hz}", Attr::told, "switches on and off that often", nullptr, "what the pulses of output {pin} of {} do: it is taken to be on or off"},
+    {"watches {W} to {W}", Attr::told, "the lamp that it wants to find", nullptr, watches},
+    {"watches the lamp {W} to {W}", Attr::told, "", nullptr, watches},
+};
+const KindSpec supply_pin{.title = "supply pin", .attributes = supply_says};
+const KindSpec ground_pin{.title = "ground pin"};
+const KindSpec input_pin{.title = "input pin", .attributes = input_says};
+const KindSpec output_pin{.title = "output pin", .attributes = output_says};
 constexpr const char* example = "Type: supply 1, 0.4 A, or ground 2, input 49 wants plus, output 6 ground side, 1 A";
 } // namespace
 
@@ -37,38 +68,30 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             continue;
         }
         add_terminal(id, {id, stamp, supply ? Role::plus : ground ? Role::minus : Role::signal, 0, 1, supply || ground});
-        Attribute said;
-        said.word = stamp;
-        said.span = tree.head(tree.statements[s]);
-        said.life.born = item.revision;
-        if (input) said.key = Attr::pin_input;
-        if (output) {
-            if (c.take_words("ground side"))
-                said.key = Attr::ground_side;
-            else if (c.take_words("plus side"))
-                said.key = Attr::plus_side;
-            else {
-                unknown("Whether this output joins its pin to plus or to ground is not said.");
-                continue;
-            }
+        const ClauseReader reader{colours_, &out_.findings, &places_};
+        Clauses clauses = reader.read(c, supply ? supply_pin : ground ? ground_pin : input ? input_pin : output_pin);
+        if (clauses.poisoned) poison();
+        const auto key_of = [&](Attr key) { return std::ranges::find(clauses.attributes, key, &Attribute::key); };
+        const auto side = key_of(Attr::ground_side) != clauses.attributes.end() ? key_of(Attr::ground_side) : key_of(Attr::plus_side);
+        if (output && side == clauses.attributes.end()) {
+            if (!clauses.poisoned) problem("text-word-unknown", pin_span, "Whether this output joins its pin to plus or to ground is not said.", example);
+            poison();
+            continue;
         }
-        bool amps = false;
-        while (!c.done()) {
-            if (c.take_mark(',')) continue;
-            if (c.is_text()) { // what it is, for people
-                ++c.at;
-            } else if (input && (c.take_words("wants plus") || c.take_words("wants ground"))) {
-                continue;
-            } else if (auto figure = supply || output ? read_figure(c, Unit::amps, out_.findings) : std::nullopt) {
-                said.value = figure->value;
-                amps = true;
-            } else {
-                unknown("This is not known about a pin.");
-                c.skip_clause();
-            }
+        if (output)
+            if (const auto amps = key_of(Attr::rating); amps != clauses.attributes.end()) side->value = amps->value;
+        if (input && key_of(Attr::pin_input) == clauses.attributes.end()) {
+            Attribute plain;
+            plain.key = Attr::pin_input;
+            plain.span = tree.head(tree.statements[s]);
+            clauses.attributes.push_back(plain);
         }
-        if (supply) said.key = Attr::pin_current;
-        if (input || output || amps) c_.parts[id.index].attributes.push_back(std::move(said));
+        for (Attribute& a : clauses.attributes) {
+            if (a.key == Attr::rating || a.key == Attr::high_end) continue; // lies with its side
+            a.word = stamp;
+            a.life.born = item.revision;
+            c_.parts[id.index].attributes.push_back(std::move(a));
+        }
     }
 }
 

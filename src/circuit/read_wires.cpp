@@ -12,6 +12,8 @@ namespace loomproof {
 
 namespace {
 
+constexpr double clad_over_copper = 1.6; ///< resistance of copper-clad aluminium sold as cable over that of copper (from memory)
+
 struct InsulationRead {
     std::string spelled;
     Celsius rating;
@@ -251,6 +253,17 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             all([](Wire& w) { w.screen = true; });
         } else if (c.take("sleeved")) {
             all([](Wire& w) { w.sleeved = true; });
+        } else if (c.take_words("copper-coated aluminium") || c.take_words("copper-clad aluminium") || c.take_words("copper coated aluminium") || c.take_words("copper clad aluminium") || c.take("CCA") ||
+                   c.take_words("copper-coated aluminum") || c.take_words("copper-clad aluminum")) {
+            all([](Wire& w) { w.copper_clad = true; });
+        } else if (c.take("solid")) {
+            all([](Wire& w) { w.solid = true; });
+        } else if (c.take("restraint")) {
+            all([](Wire& w) { w.restraint = true; });
+        } else if (c.is("resistance") && c.is("wire", 1)) {
+            poison();
+            problem("text-word-unknown", c.span(), "A wire that is there for its ohms is a part of its own.", "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it");
+            c.skip_clause();
         } else if (c.take("bare")) {
             all([](Wire& w) { w.bare = true; });
         } else if (c.is("in") && (c.is_word(1) || c.is_text(1))) {
@@ -288,7 +301,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             } else if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
             } else {
-                std::vector<std::string> words = {"sleeved", "signal", "screen", "starter", "winch", "bare", "in"};
+                std::vector<std::string> words = {"sleeved", "signal", "screen", "starter", "winch", "bare", "in", "restraint", "copper-clad"};
                 for (const std::string& w : reference::colour_words()) words.push_back(w);
                 const std::string word(c.spelled());
                 const auto near = nearest_name(word, words);
@@ -297,6 +310,11 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             }
             c.skip_clause();
         }
+    }
+    for (Wire& w : pieces) {
+        if (!w.copper_clad || !w.area.known()) continue;
+        w.area = {w.area.how, w.area.nominal / clad_over_copper, w.area.low / clad_over_copper, w.area.high / clad_over_copper, w.area.span, w.area.basis};
+        if (w.piece < 2) c_.assumptions.push_back({w.name + ":", "1.6 times the resistance of copper of its size", "copper-clad aluminium (from memory)", "its true size in copper"});
     }
     if (pieces.size() > 1 && lengths == 1) // one length for the whole run: how it is shared out is not known
         all([&](Wire& w) {

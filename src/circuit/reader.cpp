@@ -15,7 +15,7 @@ constexpr std::size_t deepest_use = 16;
 // Sayable in the trade, and known to come: said in words, never as a wrong word. (Parts of that sort: read_parts.cpp.)
 constexpr const char* not_known_yet[] = {"bundle", "wish", "limit", "cable", "restraint"};
 
-constexpr const char* around[] = {"expect", "never", "accept", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal"};
+constexpr const char* around[] = {"expect", "never", "accept", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal", "no"};
 
 bool among(std::span<const char* const> words, const Cursor& c) {
     return std::any_of(words.begin(), words.end(), [&](const char* w) { return c.is(w); });
@@ -274,12 +274,28 @@ void Reader::use(const Tree& tree, const Statement& statement, Revision revision
     open_files_.pop_back();
 }
 
+/// "12 V", "positive ground", "insulated return".
+bool Reader::system_clause(Cursor& c) {
+    if (const auto volts = read_figure(c, Unit::volts, out_.findings))
+        c_.vehicle.system = Volts{volts->value.nominal};
+    else if (c.take_words("negative ground") || c.take_words("negative earth"))
+        c_.vehicle.positive_ground = false;
+    else if (c.take_words("positive ground") || c.take_words("positive earth"))
+        c_.vehicle.positive_ground = true;
+    else if (c.take_words("insulated return") || c.take_words("no metal"))
+        c_.vehicle.no_metal = true;
+    else
+        return false;
+    return true;
+}
+
 bool Reader::head_statement(const Item& item) {
     Cursor c = item.cursor(sources_);
     if (c.take("loom")) {
         if (!c.is("1")) problem("text-statement-unfinished", c.span(), "This is not version 1 of the language.", "The first line is: loom 1");
         return true;
     }
+    if (c.take_words("no metal")) return c_.vehicle.no_metal = true;
     if (c.take("complete")) return c_.vehicle.complete = true;
     if (c.take("vehicle")) {
         c_.vehicle.described = true;
@@ -291,6 +307,8 @@ bool Reader::head_statement(const Item& item) {
                 ++c.at;
             } else if (c.take_words("partly described")) {
                 c_.vehicle.described = false;
+            } else if (system_clause(c)) {
+                continue;
             } else {
                 const std::uint32_t start = c.at;
                 c.skip_clause();
@@ -303,13 +321,8 @@ bool Reader::head_statement(const Item& item) {
     if (c.take("system")) {
         while (!c.done()) {
             if (c.take_mark(',')) continue;
-            if (const auto volts = read_figure(c, Unit::volts, out_.findings))
-                c_.vehicle.system = Volts{volts->value.nominal};
-            else if (c.take_words("negative ground") || c.take_words("negative earth"))
-                c_.vehicle.positive_ground = false;
-            else if (c.take_words("positive ground") || c.take_words("positive earth"))
-                c_.vehicle.positive_ground = true;
-            else if (looks_like_figure(c)) {
+            if (system_clause(c)) continue;
+            if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "Type: system 12 V, negative ground"));
                 break;
             } else {
@@ -346,7 +359,7 @@ bool Reader::head_statement(const Item& item) {
 void Reader::read_revision(Revision revision) {
     now_ = revision;
     const auto first_word = [&](const Item& item, std::span<const char* const> words) { return among(words, item.cursor(sources_)); };
-    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place"};
+    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place", "no"};
     constexpr const char* after[] = {"expect", "never", "accept"};
     std::vector<const Item*> later;
     for (const Item& item : items_) {
@@ -382,17 +395,70 @@ void Reader::unknown_statement(const Item& item) {
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
                        "Type: " + line_with(item, front, c.is("from") ? "wire " : "wire from "));
     }
-    if (c.is_word(2) && (find_kind(c.spelled(1)) || c.is("button", 1))) { // "ignition switch S1", "push button S1"
-        const bool button = c.is("button", 1) || c.is("push");
-        const std::string kind(button ? "switch" : find_kind(c.spelled(1))->keyword);
+    if (const KindBehind behind = kind_behind_words(c); behind.kind) {
         Cursor front = c;
-        front.at += 3;
-        const std::string said = kind + " " + std::string(c.spelled(2)) + (button ? ", push" : " \"" + word + "\"");
-        return problem("text-word-unknown", front.span_from(c.at), "A line begins with the kind of thing: " + kind + ".", "Type: " + line_with(item, front.span_from(c.at), said));
+        front.at += behind.name + 1;
+        const Span words = front.span_from(c.at);
+        const bool more = front.has(0) && !front.is_mark(',') && !front.is_text(); // "relay K1 70A"
+        return problem("text-word-unknown", words, "A line begins with the kind of thing: " + std::string(behind.kind->keyword) + ".", "Type: " + line_with(item, words, behind.instead + (more ? "," : "")));
+    }
+    if (Cursor wire = c; read_colour_before_wire(wire)) {
+        const std::uint32_t colour_end = wire.at;
+        const Span whole = item.span(), rest{whole.source, wire.span().begin, whole.end};
+        std::string line = line_with(item, {whole.source, whole.begin, rest.begin}, "");
+        return problem("text-word-unknown", wire.span_from(c.at), "What colour a wire has stands behind its two ends.",
+                       "Type: " + line + ", " + std::string(sources_.text(Span{whole.source, whole.begin, c.tree->tokens[colour_end - 1].end})));
     }
     const auto near = nearest_statement(word);
     problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
             near ? "Type: " + line_with(item, c.span(), *near) : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is a load: load " + (c.is_word(1) ? std::string(c.spelled(1)) : "E1") + ", 2 A");
+}
+
+/// "Red wire battery:+ to F1": moves to the word wire.
+bool Reader::read_colour_before_wire(Cursor& c) const {
+    std::vector<Finding> none;
+    const ClauseReader reader{colours_, &none, &places_};
+    return reader.colour(c).has_value() && (c.is("wire") || c.is("cable"));
+}
+
+Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
+    KindBehind found;
+    std::uint32_t kind = 1;
+    const auto is_kind = [&](std::uint32_t at) { return find_kind(c.spelled(at)) || c.is("button", at); };
+    for (; kind <= 4; ++kind) {
+        if (!c.is_word(kind - 1) || !c.is_word(kind)) return found;
+        if (is_kind(kind)) break;
+    }
+    if (kind > 4) return found;
+    std::uint32_t name = kind + 1;
+    while (c.is_word(name) && is_kind(name)) kind = name++; // "horn relay switch S1": the last one is what it is
+    Cursor at_name = c;
+    at_name.at += name;
+    if (!c.is_word(name) || looks_like_figure(at_name)) return found;
+    const bool button = c.is("button", kind);
+    const KindSpec& spec = button ? spec_of(Kind::switching) : *find_kind(c.spelled(kind));
+    std::string label, said;
+    for (std::uint32_t i = 0; i < kind; ++i) label += (i == 0 ? "" : " ") + std::string(c.spelled(i));
+    // Words that are sayable about it are said so: "5 pin", "pressure", "latching".
+    std::vector<Finding> none;
+    Cursor words = c;
+    words.last = c.at + kind;
+    const ClauseReader reader{colours_, &none, &places_};
+    const bool button_pushed = button && (kind == 1 || lower(label) == "push");
+    const bool thermal = spec.kind == Kind::switching && lower(label).starts_with("therm");
+    const Clauses clauses = reader.knows(words, spec) ? reader.read(words, spec) : Clauses{{}, "", "", {}, {}, "", true};
+    if (!clauses.poisoned && none.empty() && !clauses.attributes.empty())
+        said = ", " + label;
+    else if (lower(label) == "circuit" || lower(label) == "fusible") // circuit breaker, fusible link
+        said = "";
+    else if (!button_pushed)
+        said = " \"" + label + "\"";
+    if (thermal) said += ", thermal";
+    if (button && said.find(", push") == std::string::npos) said += ", push";
+    found.kind = &spec;
+    found.name = name;
+    found.instead = std::string(spec.keyword) + " " + std::string(c.spelled(name)) + said;
+    return found;
 }
 
 std::optional<std::string> Reader::nearest_statement(std::string_view word) {

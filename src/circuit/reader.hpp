@@ -49,20 +49,31 @@ class Reader {
     void use(const Tree&, const Statement&, Revision, Provenance);
     void head_of_job(const Tree&, const Statement&, RevisionInfo&);
     bool head_statement(const Item&);
+    bool system_clause(Cursor&);
     void read_revision(Revision);
     void unknown_statement(const Item&);
+    /// A line that does not begin with the kind of thing: "split charge relay K1 70A", "5 pin relay K1", "thermo switch S1".
+    struct KindBehind {
+        const KindSpec* kind = nullptr; ///< null: no such line
+        std::uint32_t name = 0;         ///< how far ahead the name stands
+        std::string instead;            ///< kind, name and the words before, as they should be typed
+    };
+    KindBehind kind_behind_words(const Cursor&) const;
+    bool read_colour_before_wire(Cursor&) const;
     static std::optional<std::string> nearest_statement(std::string_view word);
     PlaceId place(const std::string& name, Span mentioned);
 
     // read_parts.cpp
     bool part_statement(const Item&);
     void declare(const Item&, const KindSpec&, Cursor&);
+    std::uint32_t name_behind(const Cursor&, const KindSpec&) const;
     bool name_of_several_words(const Item&, const KindSpec&, Cursor&, std::string& name);
     void part_of_unknown_kind(const Item&, Cursor&);
     void change(const Item&, PartId, Clauses);
     PartId new_part(const KindSpec&, std::string name, bool named, Span name_span, const Item&);
     void read_switch_block(PartId, const Item&);
     void read_switch_section(PartId, const Tree&, std::uint32_t first, const std::string& section);
+    static void overlap(Control&, std::vector<Primitive>& contacts);
     void read_plug_block(PartId, const Item&);
     void read_unit_block(PartId, const Item&); // read_units.cpp
     TerminalId switch_terminal(PartId, const std::string& stamp);

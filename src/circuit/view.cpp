@@ -136,8 +136,19 @@ std::vector<std::string> not_solved(const View& view) {
     for (PartId id : view.parts()) {
         const Part& part = view.circuit().at(id);
         const auto words = spec_of(part.kind).not_solved;
-        if (!words || part.poisoned) continue;
-        if (std::string text = words(part); !text.empty()) out.push_back(std::move(text));
+        if (part.poisoned) continue;
+        if (std::string text = words ? words(part) : ""; !text.empty()) out.push_back(std::move(text));
+        for (const Attribute& a : part.attributes) {
+            if (a.open == nullptr || !a.life.at(view.revision())) continue;
+            std::string text = a.open;
+            for (std::size_t at = text.find("{}"); at != std::string::npos; at = text.find("{}", at + part.name.size())) text.replace(at, 2, part.name);
+            if (const std::size_t at = text.find("{pin}"); at != std::string::npos) text.replace(at, 5, a.word);
+            if (std::ranges::find(out, text) == out.end()) out.push_back(std::move(text));
+        }
+    }
+    for (WireId id : view.wires()) {
+        const Wire& w = view.circuit().at(id);
+        if (w.solid && w.piece < 2) out.push_back("how long " + name_of(view.circuit(), id) + " stands shaking: it is one solid strand, and crimps do not hold on it");
     }
     return out;
 }

@@ -234,7 +234,7 @@ class Maker {
         const Attribute* thermal = view_.find(id_, Attr::thermal);
         const Stated<double> closes = value(Attr::temperature);
         const std::string label = lower(part_.label);
-        const auto says = [&](const char* word) { return label.find(word) != std::string::npos; };
+        const auto says = [&](const char* word) { return label.find(word) != std::string::npos || (thermal != nullptr && thermal->word == word); };
         symbol().operated = says("pressure") ? Operated::by_pressure : says("level") ? Operated::by_level : Operated::by_temperature;
         if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature) symbol().operated = Operated::by_itself;
         if (closes.known()) note("closes at t " + figure(closes.nominal) + " \u00B0C");

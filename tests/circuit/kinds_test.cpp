@@ -114,6 +114,90 @@ TEST_CASE("gauges, senders, sensors and what charges say which part of them is n
                       "when G6 delivers, and how much\nwhen G7 delivers, and how much\n");
 }
 
+TEST_CASE("what a battery gives into a dead short is volts over its own inside") {
+    CHECK(part("battery B2, 100 Ah, lithium, short-circuit 2400 A", "B2") == "+ - | joint B2:- > ground | source B2:+ > B2:- 5 mohm strong ");
+    const Read r("battery B2, 60 Ah, 540 A EN\nbattery B3, 100 Ah, lithium, limited to 100 A");
+    CHECK(r.findings() == "");
+    CHECK(r.open() == "how B2 cranks in the cold\nwhat the electronics of B3 let through: it is taken to give all that its cells can\n");
+}
+
+TEST_CASE("two makes share their common; two separate makes do not; a base decides which holes there are") {
+    CHECK(part("relay K1, two makes", "K1").find("contact K1:30 > K1:87b") != std::string::npos);
+    const std::string separate = part("relay K1, two separate makes, 20 A", "K1");
+    CHECK(separate.find("contact K1:30 > K1:87 in 10 of K1 rated 20 A") != std::string::npos);
+    CHECK(separate.find("contact K1:88 > K1:88a in 10 of K1 rated 20 A") != std::string::npos);
+    const std::string dead = part("relay K1, 4-pin, 40 A, 5-pin base", "K1");
+    CHECK(dead.starts_with("86 85 30 87 87a "));
+    CHECK(dead.find("> K1:87a") == std::string::npos); // a hole behind which nothing is
+    CHECK(part("relay K1, 5-pin, in a 4-pin base", "K1").starts_with("86 85 30 87 | "));
+}
+
+TEST_CASE("a switch that makes before it breaks stands between its positions for a moment") {
+    const Read r("switch S1, make-before-break { left* connects 1 with 2 | right connects 1 with 3 }");
+    CHECK(r.findings() == "");
+    const Control& control = r.circuit().controls.front();
+    CHECK(control.positions == std::vector<std::string>{"left", "between left and right", "right"});
+    CHECK(control.springs_back == 0b010);
+    CHECK(r.part("S1") == "1 2 3 | contact S1:1 > S1:2 in 11 of S1 | contact S1:1 > S1:3 in 110 of S1 ");
+}
+
+TEST_CASE("what is said and not worked out is said to stay open") {
+    const std::vector<std::pair<std::string, std::string>> open = {
+        {"motor M1, 9 A, duty 30 s in 5 min", "how warm the wires of M1 get in the time it runs: it is taken to run for hours\n"},
+        {"motor M1, 9 A, duty continuous", ""},
+        {"motor M1, 9 A, generates when driven", "what M1 gives when something else turns it\n"},
+        {"load E1, 1 A, keep alive, works from 8 V", "whether E1 ever loses its feed\nwhether E1 always gets the volts that it works from\n"},
+        {"breaker Q1, 40 A, resets itself", "how often Q1 closes again onto a fault, and what gets warm meanwhile\n"},
+        {"fuse F1, 15 A, inline, tails 1.5 mm2", "whether the tails of F1's holder carry what F1 lets through\n"},
+        {"rheostat R5, 0 ohm to 20 ohm", "where R5 is turned to: it is taken at the end that was named first\n"},
+        {"wire W1 from ground to nothing, 1 mm2 solid", "how long W1 stands shaking: it is one solid strand, and crimps do not hold on it\n"},
+    };
+    for (const auto& [typed, words] : open) {
+        CAPTURE(typed);
+        const Read r(typed);
+        CHECK(r.findings() == "");
+        CHECK(r.open() == words);
+    }
+}
+
+TEST_CASE("pins of a unit say what is inside them") {
+    const Read r("electronics A1 {\n supply 1, 0.4 A, asleep 2 mA after 45 min\n ground 2\n input 49 wants plus, 10 kohm to ground\n"
+                 " output 6 ground side, 1 A, clamped 40 V, leaks to 1 when unpowered\n output 7 plus side, 7 A, watches the lamp 15 W to 30 W\n output 9 ground side, pulsed 100 Hz\n}");
+    CHECK(r.findings() == "");
+    CHECK(r.part("A1").find("contact A1:1 > A1:7 in 10 of A1 rated 7 A") != std::string::npos);
+    CHECK(r.open() == "when A1 drives its outputs\nwhen A1 falls asleep: it is taken to be awake\nwhat flows into input 49 of A1\n"
+                      "whether output 6 of A1 stands the kick of a coil\nwhat leaks from output 6 of A1\nwhether A1 is content with what hangs on its output 7\n"
+                      "what the pulses of output 9 of A1 do: it is taken to be on or off\n");
+}
+
+TEST_CASE("strands and their thickness are a size; copper-clad aluminium conducts like less copper") {
+    const Read r("wire W1 from ground to nothing, 28/0.30 red\nwire W2 from ground to nothing, copper-clad aluminium, 4 mm2\nwire W3 from ground to nothing, 4 mm2");
+    CHECK(r.findings() == "");
+    CHECK(r.circuit().wires[0].area.nominal.si * 1e6 == doctest::Approx(1.979).epsilon(0.001)); // 28 x pi/4 x 0.3^2: the trade's "2 mm2" thin-wall cable
+    CHECK(r.circuit().wires[0].size == "28/0.30");
+    CHECK(r.circuit().wires[1].area.nominal.si * 1.6 == doctest::Approx(r.circuit().wires[2].area.nominal.si));
+    CHECK(Read("wire W1 from ground to nothing, 28/30").findings() != "");
+}
+
+TEST_CASE("in a vehicle without metal nothing is grounded by itself") {
+    const Read r("no metal\nbattery\nlamp E1, 5 W\nwire from battery:+ to E1\nwire from E1 to ground");
+    CHECK(r.findings() == "This vehicle has no metal that could carry current.\n");
+    const Read mounted("system 12 V, insulated return\nlamp E1, 5 W, grounded by its mounting");
+    CHECK(mounted.findings() == "This vehicle has no metal that E1 could be grounded on.\n");
+    const Read wired("no metal\nbattery\nlamp E1, 5 W\nwire from battery:+ to E1\nwire from E1 to battery:-\nbeyond Z1, takes 1 A\nwire from battery:+ to Z1");
+    CHECK(wired.findings() == "");
+    CHECK(dump(wired.circuit()).find("strap") == std::string::npos);
+    CHECK(dump(wired.circuit()).find("Z1 > battery:-") != std::string::npos);
+}
+
+TEST_CASE("a terminal made for two wires takes two, and stamps may be the writer's own") {
+    const Read r("relay K1, 4-pin, double 87\nalternator G2, 65 A, lamp terminal D1\nwire from K1:87 to nothing\nwire from K1:87 to nothing\nwire from G2:D1 to nothing");
+    CHECK(r.findings() == "");
+    for (const Terminal& t : r.circuit().terminals)
+        if (t.stamp == "87") CHECK(t.wires_allowed == 2);
+    CHECK(Read("relay K1, 4-pin, double 99").findings() == "K1 has no terminal 99 that could be made for two wires.\n");
+}
+
 TEST_CASE("an expectation may name an outside condition") {
     const Read r("existing wire T1, live when \"main beam on\"\nlamp E1, 5 W\nexpect E1 on when \"main beam on\"\nexpect E1 off when \"main beam on\" no");
     CHECK(r.findings() == "");

@@ -48,6 +48,7 @@ constexpr TerminalSpec one_joint[] = {{"", Role::joint, any_number, false, ""}};
 constexpr AttrSpec splice_attributes[] = {
     {"crimp", Attr::joint_type, "a crimped joint"},   {"solder", Attr::joint_type, "a soldered joint"},
     {"tap", Attr::joint_type, "a tap that pierces"}, {"twisted", Attr::joint_type, "twisted together"},
+    {"terminal block", Attr::joint_type, "screwed into a terminal block"}, {"wire nut", Attr::joint_type, "twisted under a cap", "twisted"},
     {"crimped", Attr::joint_type, "a crimped joint", "crimp"}, {"soldered", Attr::joint_type, "a soldered joint", "solder"},
     {"sealed", Attr::sealed, "sealed sleeve", "on"}, {"sealed sleeve", Attr::sealed, "sealed sleeve", "on"},
 };
@@ -72,6 +73,7 @@ constexpr AttrSpec ground_attributes[] = {
     {"on {metal}", Attr::case_grounded, "the metal it is bolted to"},
 };
 
+/// Where there is no metal it is a point of its own, like a bus bar.
 void expand_ground(PartBuilder& b) {
     Primitive bolt;
     bolt.element = Element::joint;

@@ -79,6 +79,8 @@ constexpr AttrSpec lamp_attributes[] = {
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
     {"filaments {word} and {word}", Attr::filaments, "names of the two filaments"},
+    {"common case", Attr::case_grounded, "both filaments end at its case, which is its ground", "on"},
+    {"case common", Attr::case_grounded, "", "on"},
 };
 constexpr AttrSpec motor_attributes[] = {
     {"{A}", Attr::current, "current"},
@@ -87,6 +89,7 @@ constexpr AttrSpec motor_attributes[] = {
     {"{V}", Attr::voltage_at, ""},
     {"starts at {A}", Attr::start_current, "starting current"},
     {"reversible", Attr::reversible, "turns either way", "on"},
+    {"generates when driven", Attr::told, "gives volts when something turns it", nullptr, "what {} gives when something else turns it"},
 };
 
 void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {
@@ -132,7 +135,7 @@ void expand_lamp(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp", .letter = "E", .also = "bulb light", .is_load = true, .attributes = lamp_attributes, .shape = shape_lamp, .expand = expand_lamp};
+const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp", .letter = "E", .also = "bulb light spotlight headlamp headlight foglight foglamp", .is_load = true, .attributes = lamp_attributes, .shape = shape_lamp, .expand = expand_lamp};
 const KindSpec led_kind{.kind = Kind::led, .keyword = "led", .title = "LED lamp", .letter = "E", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
 const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .also = "fan pump winch wiper blower compressor", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
 const KindSpec horn_kind{.kind = Kind::horn, .keyword = "horn", .title = "horn", .letter = "H", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};

@@ -39,6 +39,7 @@ constexpr TerminalSpec two_ends[] = {
 };
 constexpr AttrSpec resistor_attributes[] = {
     {"{ohm}", Attr::resistance, "resistance"},
+    {"{ohm} to {ohm}", Attr::resistance, "from one end of its travel to the other", nullptr, "where {} is turned to: it is taken at the end that was named first"},
     {"{W}", Attr::rating, "what it may turn into heat"},
 };
 
@@ -97,6 +98,6 @@ const KindSpec capacitor_kind{.kind = Kind::capacitor, .keyword = "capacitor", .
 const KindSpec ammeter_kind{.kind = Kind::ammeter, .keyword = "ammeter", .title = "ammeter", .letter = "P", .ends = Ends::either, .terminals = two_ends, .attributes = ammeter_attributes, .expand = expand_meter};
 const KindSpec shunt_kind{.kind = Kind::shunt, .keyword = "shunt", .title = "shunt", .letter = "R", .ends = Ends::either, .terminals = shunt_ends, .attributes = shunt_attributes, .expand = expand_meter};
 const KindSpec diode_kind{.kind = Kind::diode, .keyword = "diode", .title = "diode", .letter = "V", .attributes = diode_attributes, .shape = shape_diode, .expand = expand_diode};
-const KindSpec resistor_kind{.kind = Kind::resistor, .keyword = "resistor", .title = "resistor", .letter = "R", .ends = Ends::either, .terminals = two_ends, .attributes = resistor_attributes, .expand = expand_resistor};
+const KindSpec resistor_kind{.kind = Kind::resistor, .keyword = "resistor", .title = "resistor", .letter = "R", .also = "rheostat ballast resistance-wire", .ends = Ends::either, .terminals = two_ends, .attributes = resistor_attributes, .expand = expand_resistor};
 
 } // namespace loomproof

@@ -10,6 +10,9 @@ constexpr TerminalSpec two_ends[] = {
     {"1", Role::end1, 1, true, "in feed"},
     {"2", Role::end2, 1, true, "out load"},
 };
+constexpr const char* can_break = "whether the sources before {} can give more than it breaks";
+constexpr const char* closes_again = "how often {} closes again onto a fault, and what gets warm meanwhile";
+
 constexpr AttrSpec fuse_attributes[] = {
     {"{A}", Attr::rating, "rating"},
     {"blade", Attr::fuse_type, "plug-in fuse"},
@@ -19,6 +22,9 @@ constexpr AttrSpec fuse_attributes[] = {
     {"glass", Attr::fuse_type, "glass tube fuse"},
     {"{V}", Attr::voltage_at, ""},
     {"inline", Attr::sealed, "in a holder of its own in the wire"},
+    {"tails {size}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
+    {"tails {size} {m}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
+    {"breaks {A}", Attr::told, "what it can break", nullptr, can_break},
 };
 constexpr AttrSpec link_attributes[] = {
     {"{size}", Attr::area, "size of the link's wire"},
@@ -27,8 +33,16 @@ constexpr AttrSpec link_attributes[] = {
 };
 constexpr AttrSpec breaker_attributes[] = {
     {"{A}", Attr::rating, "rating"},
-    {"resets itself", Attr::self_reset, "closes again by itself", "on"},
+    {"resets itself", Attr::self_reset, "closes again by itself", "on", closes_again},
+    {"self-resetting", Attr::self_reset, "", "on", closes_again},
+    {"auto-reset", Attr::self_reset, "", "on", closes_again},
+    {"automatic", Attr::self_reset, "", "on", closes_again},
     {"reset by hand", Attr::self_reset, "stays open until somebody resets it", "off"},
+    {"manual reset", Attr::self_reset, "", "off"},
+    {"manual", Attr::self_reset, "", "off"},
+    {"trip-free", Attr::told, "opens even while its lever is held"},
+    {"breaks {A}", Attr::told, "what it can break", nullptr, can_break},
+    {"{V}", Attr::voltage, "what it is made for"},
 };
 
 void expand_protector(PartBuilder& b) {

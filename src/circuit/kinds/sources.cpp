@@ -21,6 +21,14 @@ constexpr AttrSpec battery_attributes[] = {
     {"AGM", Attr::chemistry, "kind of battery"},
     {"gel", Attr::chemistry, "kind of battery"},
     {"lithium", Attr::chemistry, "kind of battery"},
+    {"LiFePO4", Attr::chemistry, "", "lithium"},
+    {"lead", Attr::chemistry, "", "lead-acid"},
+    {"short-circuit {A}", Attr::short_current, "what it gives into a dead short"},
+    {"{A} short-circuit", Attr::short_current, ""},
+    {"limited to {A}", Attr::told, "what its own electronics let through", nullptr, "what the electronics of {} let through: it is taken to give all that its cells can"},
+    {"{A} cranking", Attr::told, "cold cranking current, as printed on it", nullptr, "how {} cranks in the cold"},
+    {"{A} EN", Attr::told, "", nullptr, "how {} cranks in the cold"},
+    {"{A} CCA", Attr::told, "", nullptr, "how {} cranks in the cold"},
 };
 
 /// Inner resistance of a charged 12 V lead-acid battery: 4 to 8 mohm for 50 to 80 Ah (common practice, from memory), so about
@@ -38,6 +46,9 @@ void expand_battery(PartBuilder& b) {
     source.voltage = as<Volts>(volts);
     Stated<double> capacity = b.value(Attr::capacity);
     Stated<double> ohms = b.value(Attr::resistance);
+    const Stated<double> shorted = b.value(Attr::short_current);
+    if (!ohms.known() && shorted.known() && shorted.low > 0) // volts over its own inside
+        ohms = {shorted.how, volts.nominal / shorted.nominal, volts.nominal / shorted.high, volts.nominal / shorted.low, shorted.span, {}};
     if (!ohms.known()) {
         const double ah = capacity.known() ? capacity.nominal / 3600 : 60;
         const double r = inner_resistance(ah, volts.nominal);
@@ -59,6 +70,8 @@ constexpr AttrSpec alternator_attributes[] = {
     {"{A}", Attr::rating, "most it delivers"},
     {"{A} at idle", Attr::idle_current, "most at idle"},
     {"{V}", Attr::voltage, "what it regulates to"},
+    {"lamp terminal {word}", Attr::lamp_stamp, "how its lamp terminal is stamped"},
+    {"sense {word}", Attr::sense_stamp, "how its sense terminal is stamped"},
 };
 
 void expand_alternator(PartBuilder& b) {

@@ -16,8 +16,12 @@ constexpr AttrSpec switch_attributes[] = {
     {"on-off", Attr::duty, ""},
     {"springs back", Attr::momentary, "springs back", "on"},
     {"thermal", Attr::thermal, "switched by temperature", "on"},
-    {"pressure", Attr::thermal, "switched by pressure", "on"},
+    {"pressure", Attr::thermal, "switched by pressure", "pressure"},
+    {"level", Attr::thermal, "switched by a level", "level"},
     {"closes at {degC}", Attr::temperature, "where it closes"},
+    {"opens at {degC}", Attr::told, "where it opens", nullptr, "at what temperature {} opens"},
+    {"make-before-break", Attr::overlaps, "joins the next before it leaves the last", "on"},
+    {"make before break", Attr::overlaps, "", "on"},
 };
 
 /// A switch without a block is a plain on-off switch; one with a block gets its terminals, controls and contacts from its lines.
@@ -74,6 +78,11 @@ constexpr AttrSpec relay_attributes[] = {
     {"latching", Attr::rate, "stays where the last pulse put it", "latching"},
     {"timed", Attr::rate, "works by the clock", "timed"},
     {"timed {text}", Attr::rate, "how it works by the clock", "timed"},
+    {"two separate makes", Attr::two_makes, "30 closes to 87, and 88 to 88a", "separate"},
+    {"4-pin base", Attr::base_pins, "sits in a base without 87a", "4"},
+    {"in a 4-pin base", Attr::base_pins, "", "4"},
+    {"5-pin base", Attr::base_pins, "sits in a base with a hole for 87a", "5"},
+    {"in a 5-pin base", Attr::base_pins, "", "5"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
 };
 
@@ -85,10 +94,15 @@ void shape_relay(PartBuilder& b) {
     b.add_terminal({"87", Role::make, 1, true, ""});
     const bool five = b.word(Attr::pins) == "5";
     const bool two_makes = b.has(Attr::two_makes);
-    if (two_makes)
+    const std::string base = b.word(Attr::base_pins);
+    if (b.word(Attr::two_makes) == "separate") { // 88 and 88a: input and output of a make contact in DIN 72552 (from memory)
+        b.add_terminal({"88", Role::common, 1, true, ""});
+        b.add_terminal({"88a", Role::make, 1, true, ""});
+    } else if (two_makes) {
         b.add_terminal({"87b", Role::make, 1, false, "87"});
-    else if (five)
+    } else if (base.empty() ? five : base == "5") {
         b.add_terminal({"87a", Role::rest, 1, false, ""});
+    }
     Control control;
     // What latches or runs by the clock may stand either way whatever its coil does.
     const bool free = b.has(Attr::rate);
@@ -139,7 +153,8 @@ void expand_relay(PartBuilder& b) {
         Primitive contact;
         contact.element = Element::contact;
         contact.purpose = role == Role::make ? Purpose::make_contact : Purpose::rest_contact;
-        contact.a = b.terminal("30");
+        if (role == Role::rest && b.word(Attr::pins) != "5") continue; // a hole of its base, behind which nothing is
+        contact.a = b.terminal(b.circuit().at(t).stamp == "88a" ? "88" : "30");
         contact.b = t;
         contact.control = control;
         contact.closed_in = role == Role::rest ? 0b1 : change_over ? 0b100 : 0b10;
