@@ -64,6 +64,9 @@ enum class Kind : std::uint8_t {
     solar, charger, converter, dynamo, regulator,
     connector, splice, bus, metal, ground,
     engine,       ///< no terminals: it only has a control (Circuit::engine)
+    touch, ///< two pieces of metal that lie on one another, or do not
+    box,   ///< fuse box: its rails are bus bars of their own
+    wish,  ///< something commanded that is not drawn: it has positions and no terminals
     cut,          ///< the place where a wire was cut: two terminals, one for each loose end
     loose_end,    ///< an end of a wire tied to nothing (one terminal)
     unknown_end,  ///< `to unknown`: goes somewhere nobody traced (one terminal)
@@ -121,7 +124,7 @@ enum class Attr : std::uint8_t {
     told,          ///< in no dimension: something that nothing here works out; Attribute::open says what stays open
     // flags and words: `word` holds the spelling
     chemistry, lithium, fuse_type, self_reset, momentary, thermal, overlaps, pins, base_pins, two_makes, suppression, band_on, duty,
-    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, double_terminal, lamp_stamp, sense_stamp, stamped, wire_side, numbering, latch, sealed, kept, colour,
+    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, double_terminal, slot, rail, between, driven_when, lamp_stamp, sense_stamp, stamped, wire_side, numbering, latch, sealed, kept, colour,
 };
 
 struct Attribute {
@@ -293,6 +296,14 @@ struct Acceptance {
     Span span, rule_span, thing_span;
 };
 
+/// `limit voltage-drop on E1 0.3 V because "..."`: a limit of this file in place of a rule's own.
+struct Limit {
+    std::string rule, thing; ///< thing: empty for all
+    Stated<Volts> volts;
+    std::string because;
+    Span span;
+};
+
 struct StillToWire {
     TerminalId terminal;
     Span span;
@@ -348,10 +359,12 @@ struct Circuit {
     std::vector<Place> places;
     std::vector<Expectation> expectations;
     std::vector<Acceptance> acceptances;
+    std::vector<Limit> limits;
     std::vector<StillToWire> still_to_wire;
     std::vector<PlugRow> plug_rows;
     std::optional<Engine> engine;
     std::vector<Assumption> assumptions;
+    std::vector<std::string> not_worked_out; ///< said about no part, and open: how bundled wires warm one another
     bool has_mistakes = false; ///< some line could not be read whole: what seems to be missing may stand there
 
     const Part& at(PartId id) const { return parts[id.index]; }

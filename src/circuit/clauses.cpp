@@ -234,11 +234,74 @@ std::optional<Finding> place_of_several_words(const Cursor& c) {
     return text_problem("text-word-unknown", end.span_from(before.at + 1), "A place of several words stands in quotes, or with dashes between.", "Type: in \"" + place + "\"");
 }
 
+const PartType* ClauseReader::take_type(Cursor& c, const KindSpec& kind) const {
+    Cursor name = c;
+    const bool as = name.take("as");
+    if (!types || !(name.is_word() || (as && name.is_text()))) return nullptr;
+    const auto type = types->find(lower(name.spelled()));
+    if (type == types->end() || type->second.kind->kind != kind.kind) return nullptr;
+    c.at = name.at + 1;
+    return &type->second;
+}
+
+namespace {
+
+/// The file of the parts library that holds types of this kind; empty where it has none.
+std::string parts_file(Kind kind) {
+    switch (kind) {
+    case Kind::lamp: return "parts/lamps.loom";
+    case Kind::relay: return "parts/relays.loom";
+    case Kind::fuse: return "parts/fuses.loom";
+    case Kind::connector: return "parts/plugs.loom";
+    default: return {};
+    }
+}
+
+bool says_what_it_takes(Attr key) {
+    return key == Attr::current || key == Attr::power || key == Attr::power2 || key == Attr::resistance || key == Attr::voltage_at;
+}
+
+/// What the type says and the statement does not: the writer's own words win.
+void take_over(Clauses& out, const PartType& type) {
+    const std::size_t own = out.attributes.size();
+    const auto said = [&](Attr key) {
+        return std::any_of(out.attributes.begin(), out.attributes.begin() + static_cast<std::ptrdiff_t>(own), [&](const Attribute& a) { return a.key == key; });
+    };
+    const bool takes = said(Attr::current) || said(Attr::power) || said(Attr::resistance);
+    for (const Attribute& a : type.clauses.attributes) {
+        const bool many = a.key == Attr::told || a.key == Attr::stamped || a.key == Attr::double_terminal;
+        if (!many && said(a.key)) continue;
+        if (takes && says_what_it_takes(a.key) && type.kind->is_load) continue;
+        out.attributes.push_back(a);
+    }
+    if (out.mounting.empty()) out.mounting = type.clauses.mounting;
+    out.poisoned = out.poisoned || type.clauses.poisoned;
+}
+
+/// "as H5" where nothing is called so.
+Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* types) {
+    std::vector<std::string> names;
+    if (types)
+        for (const auto& [key, type] : *types)
+            if (type.kind->kind == kind.kind) names.push_back(type.name);
+    const std::string typed(at.spelled(1)), file = parts_file(kind.kind);
+    const auto near = nearest_name(typed, names);
+    std::string cure = "Say what it is in a line of its own: type \"" + typed + "\" is a " + kind.keyword + ", ...";
+    if (near)
+        cure = "Type: as \"" + *near + "\"";
+    else if (names.empty() && !file.empty())
+        cure = "Read the usual ones first, at the top of the file: use \"" + file + "\"";
+    return text_problem("text-name-unknown", at.span(1), "No type of " + std::string(kind.title) + " is called " + typed + " here.", cure);
+}
+
+} // namespace
+
 bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
     std::vector<Finding> none;
     const ClauseReader quiet{colour_set, &none, places};
     const auto fits = [&](const AttrSpec& spec) { return match(quiet, c, spec).has_value(); };
     const auto common = common_attributes(kind);
+    if (Cursor at = c; (c.is("as") && (c.is_word(1) || c.is_text(1))) || take_type(at, kind)) return true;
     return std::any_of(kind.attributes.begin(), kind.attributes.end(), fits) || std::any_of(common.begin(), common.end(), fits);
 }
 
@@ -246,8 +309,19 @@ bool ClauseReader::is_near(const Cursor& c, const KindSpec& kind) { return neare
 
 Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     Clauses out;
+    std::vector<const PartType*> used;
     while (!c.done()) {
         if (c.take_mark(',')) continue;
+        if (const PartType* type = take_type(c, kind)) {
+            used.push_back(type);
+            continue;
+        }
+        if (c.is("as") && (c.is_word(1) || c.is_text(1))) {
+            findings->push_back(unknown_type(c, kind, types));
+            out.poisoned = true;
+            c.skip_clause();
+            continue;
+        }
         if (c.is_text() && out.label.empty()) {
             bool text_attribute = false; // a text that an attribute wants is not the label
             for (const AttrSpec& a : kind.attributes) text_attribute = text_attribute || std::string_view(a.pattern).substr(0, 6) == "{text}";
@@ -282,9 +356,12 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 const std::string word(c.spelled());
                 auto near = nearest_name(word, known_words(kind));
                 if (near && equal_ignoring_case(*near, word)) near.reset(); // the word is right, what follows is not
-                findings->push_back(text_problem("text-word-unknown", c.span(),
+                const bool stamp = word.find_first_of("0123456789") != std::string::npos;
+                Finding f = text_problem("text-word-unknown", c.span(),
                                                  "\"" + word + "\" is not known about " + (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "a " : "an ") + kind.title + (near ? "; \"" + *near + "\" is." : "."),
-                                                 sayable(kind)));
+                                                 sayable(kind));
+                if (stamp && !parts_file(kind.kind).empty()) f.cures.push_back({"If it is a type, read the usual ones first, at the top of the file: use \"" + parts_file(kind.kind) + "\""});
+                findings->push_back(std::move(f));
             }
             c.skip_clause();
             continue;
@@ -304,7 +381,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         for (const Attribute& before : out.attributes) {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word)) continue;
             if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
-            if (before.key == Attr::double_terminal) continue;                             // one for each terminal
+            if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue;                             // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span, "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
                                      "Keep the one that is true.");
             f.cites.push_back({before.span, "the first"});
@@ -314,6 +391,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         out.attributes.push_back(std::move(best->attribute));
         for (Attribute& more : best->extra) out.attributes.push_back(std::move(more));
     }
+    for (const PartType* type : used) take_over(out, *type);
     return out;
 }
 

@@ -24,6 +24,15 @@ struct Clauses {
     bool poisoned = false;
 };
 
+/// A part said once for many: `type H4 is a lamp, 60/55 W`.
+struct PartType {
+    const KindSpec* kind = nullptr;
+    std::string name;
+    Clauses clauses;
+    Span span;
+};
+using KnownTypes = std::map<std::string, PartType>; ///< by lower-case name
+
 using KnownPlaces = std::map<std::string, PlaceId>; ///< by lower-case name
 
 /// The place at the cursor, and moves behind it: a word, a text, or the words of a place that is known ("engine bay" for
@@ -37,9 +46,13 @@ struct ClauseReader {
     reference::ColourSet colour_set = reference::ColourSet::undeclared;
     std::vector<Finding>* findings = nullptr;
     const KnownPlaces* places = nullptr;
+    const KnownTypes* types = nullptr;
 
     /// Reads from the cursor to the statement's end. What no pattern knows is a finding and poisons the result.
     Clauses read(Cursor&, const KindSpec&) const;
+
+    /// The type that stands at the cursor, "H4" or "as "mini 4-pin"", and moves behind it; null, and no move, where none does.
+    const PartType* take_type(Cursor&, const KindSpec&) const;
 
     /// Does something that may be said about this kind stand at the cursor?
     bool knows(const Cursor&, const KindSpec&) const;

@@ -1,6 +1,7 @@
 /// After everything was read: what is said around the circuit, what is assumed, and what each part is electrically.
 
 #include "base/number.hpp"
+#include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
@@ -63,6 +64,11 @@ class Builder final : public PartBuilder {
                 if (part.kind == Kind::battery) return part.terminals.back();
         return reader_.body();
     }
+    TerminalId metal(std::string_view name) override {
+        if (equal_ignoring_case(name, "body")) return reader_.body();
+        const auto p = reader_.part_named(name);
+        return p && c_.at(*p).kind == Kind::metal ? c_.at(*p).terminals.front() : TerminalId{};
+    }
     TerminalId mounting_metal() override {
         const Attribute* said = find(Attr::case_grounded);
         std::string metal = said ? said->word : "*";
@@ -93,6 +99,8 @@ void Reader::around_statements() {
             accept(item, c);
         else if (c.take("engine"))
             engine_life(item, c);
+        else if (c.take("limit"))
+            limit(item, c);
     }
 }
 
@@ -143,6 +151,27 @@ void Reader::accept(const Item& item, Cursor& c) {
         return problem("text-statement-unfinished", c.span(), "A reason is missing; without one nothing is silenced.", example);
     a.because = std::string(c.spelled());
     c_.acceptances.push_back(std::move(a));
+}
+
+void Reader::limit(const Item& item, Cursor& c) {
+    constexpr const char* example = "Type: limit voltage-drop 0.3 V because \"the reason\", or: limit voltage-drop on E1 0.3 V because \"the reason\"";
+    Limit l;
+    l.span = item.span();
+    l.rule = lower(c.spelled());
+    if (l.rule != "voltage-drop") return problem("text-word-unknown", c.span(), c.is_word() ? "No limit of \"" + l.rule + "\" can be set in a file." : "What is limited is missing.", example);
+    ++c.at;
+    if (c.take("on")) {
+        const auto part = part_named(c.spelled());
+        if (!part) return unknown_name(c.spelled(), c.span());
+        l.thing = c_.at(*part).name;
+        ++c.at;
+    }
+    const auto volts = read_figure(c, Unit::volts, out_.findings);
+    if (!volts) return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
+    l.volts = {volts->value.how, Volts{volts->value.nominal}, Volts{volts->value.low}, Volts{volts->value.high}, volts->value.span, {}};
+    if (!c.take("because") || !c.is_text()) return problem("text-statement-unfinished", c.span(), "A reason is missing; without one the limit stays as it is.", example);
+    l.because = std::string(c.spelled());
+    if (volts->value.known()) c_.limits.push_back(std::move(l));
 }
 
 /// In a partly described vehicle a battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
@@ -273,6 +302,7 @@ bool is_keyword(std::string_view word) {
         "tap", "move", "off", "onto", "remove", "expect", "accept", "because", "still", "existing", "connects", "with", "and", "section", "planned", "fitted",
         "partly", "described", "negative", "positive", "about", "measured", "marked", "guessed", "stays", "springs", "back", "live", "when", "always",
         "behind", "takes", "kept", "grounded", "its", "mounting", "sleeved", "signal", "screen", "engine", "runs", "while", "stops",
+        "type", "bundle", "limit", "restraint", "between", "fed", "cores",
     };
     if (std::find(std::begin(words), std::end(words), word) != std::end(words)) return true;
     return std::any_of(kind_table().begin(), kind_table().end(), [&](const KindSpec& k) { return k.keyword && k.keyword == word && word != "ground"; });

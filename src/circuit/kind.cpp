@@ -13,7 +13,7 @@ std::span<const KindSpec> rows() {
         battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind, fuse_kind, link_kind, breaker_kind,
         switch_kind, relay_kind, lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind, diode_kind, resistor_kind,
         capacitor_kind, ammeter_kind, shunt_kind, flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind,
-        dynamo_kind, regulator_kind, connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, cut_kind, loose_end_kind,
+        dynamo_kind, regulator_kind, connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, touch_kind, box_kind, wish_kind, cut_kind, loose_end_kind,
     };
     return table;
 }
@@ -53,6 +53,8 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
         {"in {place}", Attr::kept, "where it is"},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},
+        {"stamped {word} for {word}", Attr::stamped, "what is moulded on it in place of the usual stamp"},
+        {"in {word} slot {word}", Attr::slot, "the slot of a box that it sits in"},
         {"double {word}", Attr::double_terminal, "a terminal made for two wires"},
         {"kept in {text}", Attr::kept, "where it lies now"},
         {"kept in {word}", Attr::kept, "where it lies now"},

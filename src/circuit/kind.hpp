@@ -70,6 +70,8 @@ class PartBuilder {
     virtual bool ever_wired(TerminalId) const = 0;
     /// The body: what `ground` means.
     virtual TerminalId body() = 0;
+    /// The metal of that name; not existing where there is none.
+    virtual TerminalId metal(std::string_view name) = 0;
     /// The terminal of the metal that this part is bolted to (`grounded by its mounting [on METAL]`, else engine or body).
     virtual TerminalId mounting_metal() = 0;
 };

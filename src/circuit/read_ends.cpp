@@ -21,6 +21,8 @@ bool ends_are_alike(const Circuit& c, const Part& part) {
 
 std::vector<std::string> stamps(const Circuit& c, const Part& part) {
     std::vector<std::string> out;
+    for (const Attribute& a : part.attributes) // the studs of a box
+        if (a.key == Attr::rail && (out.empty() || out.back() != a.word.substr(0, a.word.find(' ')))) out.push_back(a.word.substr(0, a.word.find(' ')));
     for (TerminalId t : part.terminals)
         if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp)) out.push_back(c.at(t).stamp);
     return out;
@@ -32,6 +34,14 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
     const Part& part = c_.at(id);
     for (TerminalId t : part.terminals)
         if (!c_.at(t).internal && equal_ignoring_case(c_.at(t).stamp, stamp)) return t;
+    if (part.kind == Kind::box) { // its studs and rails
+        for (const Attribute& a : part.attributes) {
+            const std::size_t blank = a.word.find(' ');
+            if (a.key == Attr::rail && (equal_ignoring_case(a.word.substr(0, blank), stamp) || equal_ignoring_case(a.word.substr(blank + 1), stamp)))
+                return c_.at(*part_named(a.word.substr(blank + 1))).terminals.front();
+        }
+        return std::nullopt;
+    }
     for (const Attribute& a : part.attributes) { // what the writer says is moulded on it
         const std::size_t blank = a.word.find(' ');
         if (a.key == Attr::stamped && blank != std::string::npos && equal_ignoring_case(a.word.substr(0, blank), stamp)) return find_terminal(id, a.word.substr(blank + 1));
@@ -134,6 +144,11 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         return end;
     }
     const Part& part = c_.at(id);
+    if (part.kind == Kind::box && stamps(c_, part).size() == 1) { // the only feed it has
+        end.terminal = *find_terminal(id, stamps(c_, part).front());
+        end.ok = true;
+        return end;
+    }
     std::vector<TerminalId> outer;
     for (TerminalId t : part.terminals)
         if (!c_.at(t).internal) outer.push_back(t);

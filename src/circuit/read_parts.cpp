@@ -11,7 +11,7 @@ namespace loomproof {
 namespace {
 
 /// Kinds that stand in a file only when not sayable yet get a part all the same, so that wires to it are no further mistakes.
-constexpr const char* poisoned_kinds[] = {"box", "touch", "timer", "thermostat", "holder"};
+constexpr const char* poisoned_kinds[] = {"timer", "thermostat", "holder"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {
@@ -109,8 +109,8 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     std::string name;
     Span name_span = item.span();
     bool named = false;
-    const ClauseReader reader{colours_, &out_.findings, &places_};
-    const bool no_name = reader.knows(c, kind) || (kind.one_of_a_kind && looks_like_figure(c) && !bare_number(c)); // "fuse 20A", "battery AGM"
+    const ClauseReader untyped{colours_, &out_.findings, &places_}, reader{colours_, &out_.findings, &places_, &types_}; // "lamp H4" may be its name
+    const bool no_name = untyped.knows(c, kind) || (kind.one_of_a_kind && looks_like_figure(c) && !bare_number(c)); // "fuse 20A", "battery AGM"
     if (c.is_word() && !no_name) {
         name = std::string(c.spelled());
         name_span = c.span();
@@ -189,9 +189,14 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
         part->attributes.push_back(std::move(a));
     }
     const Statement& statement = item.tree->statements[item.statement];
-    if (kind.kind == Kind::switching && statement.open != Statement::none) read_switch_block(id, item);
+    if ((kind.kind == Kind::switching || kind.kind == Kind::wish) && statement.open != Statement::none) read_switch_block(id, item);
+    if (kind.kind == Kind::wish && c_.at(id).controls.empty()) {
+        problem("text-statement-unfinished", item.span(), "What " + name + " may be is not said.", "Type: wish " + name + " { no* | yes }");
+        c_.parts[id.index].poisoned = true;
+    }
     if (kind.kind == Kind::electronics && statement.open != Statement::none) read_unit_block(id, item);
     if (kind.kind == Kind::connector && statement.open != Statement::none) read_plug_block(id, item);
+    if (kind.kind == Kind::box) read_box_block(id, item);
     for (const Span& bad : poisoned_spans_)
         if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;
     shape(id);
@@ -221,7 +226,7 @@ std::uint32_t Reader::name_behind(const Cursor& c, const KindSpec& kind) const {
 /// "relay fog lamps, 40 A", "lamp E1 left, 55 W": words behind the name that nothing may mean. Says so, and takes them: into the
 /// name, where that is a word and no stamp like E1.
 bool Reader::name_of_several_words(const Item& item, const KindSpec& kind, Cursor& c, std::string& name) {
-    const ClauseReader reader{colours_, &out_.findings, &places_};
+    const ClauseReader reader{colours_, &out_.findings, &places_, &types_};
     const std::uint32_t start = c.at;
     std::string words;
     while (c.is_word() && !looks_like_figure(c) && !reader.knows(c, kind) && !ClauseReader::is_near(c, kind)) {
@@ -314,6 +319,7 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
     const Part& part = c_.at(id);
     for (const Attribute& a : part.attributes)
         if (a.key == Attr::thermal) control.type = Control::Type::sensed;
+    if (part.kind == Kind::wish) control.type = Control::Type::sensed;
     std::vector<Primitive> contacts;
     bool has_rest = false;
     Stated<Amps> rating;

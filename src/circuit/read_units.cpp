@@ -26,6 +26,9 @@ constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
     {"plus side", Attr::plus_side, "joins its pin to plus"},
     {"{A}", Attr::rating, "what it may carry"},
+    {"when {word} {word}", Attr::driven_when, "what commands it"},
+    {"when {word} is {word}", Attr::driven_when, ""},
+    {"when wish {word} is {word}", Attr::driven_when, ""},
     {"clamped {V}", Attr::told, "where it takes up the kick of a coil", nullptr, "whether output {pin} of {} stands the kick of a coil"},
     {"leaks to {word}", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
     {"leaks to {word} when unpowered", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
@@ -88,7 +91,7 @@ void Reader::read_unit_block(PartId id, const Item& item) {
         }
         for (Attribute& a : clauses.attributes) {
             if (a.key == Attr::rating || a.key == Attr::high_end) continue; // lies with its side
-            a.word = stamp;
+            a.word = a.key == Attr::driven_when ? stamp + " " + a.word : stamp;
             a.life.born = item.revision;
             c_.parts[id.index].attributes.push_back(std::move(a));
         }

@@ -185,12 +185,13 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     }
 }
 
-void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
+void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole) {
     const ClauseReader reader{colours_, &out_.findings, &places_};
     const auto all = [&](auto&& f) {
         for (Wire& w : pieces) f(w);
     };
     std::size_t sizes = 0, colours = 0, lengths = 0;
+    std::vector<const Wire*> types;
     const auto poison = [&] { all([](Wire& w) { w.poisoned = true; }); };
     bool more = false; // a '+' stood before: the next figure is the next piece's
     // How a thing said once or piece by piece lands on the pieces: the first time on all, behind a + on one.
@@ -266,6 +267,8 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             c.skip_clause();
         } else if (c.take("bare")) {
             all([](Wire& w) { w.bare = true; });
+        } else if (whole && take_wire_type(c, types)) {
+            if (out_.findings.size() != problems) poison();
         } else if (c.is("in") && (c.is_word(1) || c.is_text(1))) {
             ++c.at;
             const std::uint32_t from = c.at;
@@ -311,8 +314,9 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces) {
             c.skip_clause();
         }
     }
+    for (const Wire* type : types) take_over(pieces, *type);
     for (Wire& w : pieces) {
-        if (!w.copper_clad || !w.area.known()) continue;
+        if (!whole || !w.copper_clad || !w.area.known()) continue;
         w.area = {w.area.how, w.area.nominal / clad_over_copper, w.area.low / clad_over_copper, w.area.high / clad_over_copper, w.area.span, w.area.basis};
         if (w.piece < 2) c_.assumptions.push_back({w.name + ":", "1.6 times the resistance of copper of its size", "copper-clad aluminium (from memory)", "its true size in copper"});
     }

@@ -12,10 +12,7 @@ namespace {
 
 constexpr std::size_t deepest_use = 16;
 
-// Sayable in the trade, and known to come: said in words, never as a wrong word. (Parts of that sort: read_parts.cpp.)
-constexpr const char* not_known_yet[] = {"bundle", "wish", "limit", "cable", "restraint"};
-
-constexpr const char* around[] = {"expect", "never", "accept", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal", "no"};
+constexpr const char* around[] = {"expect", "never", "accept", "limit", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal", "no", "type", "bundle"};
 
 bool among(std::span<const char* const> words, const Cursor& c) {
     return std::any_of(words.begin(), words.end(), [&](const char* w) { return c.is(w); });
@@ -139,6 +136,9 @@ void Reader::read(const std::string& path, std::string text) {
     now_ = c_.last_revision();
     around_statements();
     assume_straps();
+    check_names();
+    warm_one_another();
+    join_boxes();
     expand_all();
     expectations(); // they name conditions, which the parts make when they are expanded
     list_assumptions();
@@ -295,6 +295,11 @@ bool Reader::head_statement(const Item& item) {
         if (!c.is("1")) problem("text-statement-unfinished", c.span(), "This is not version 1 of the language.", "The first line is: loom 1");
         return true;
     }
+    if (const bool cable = is_cable_definition(c); cable || c.is("bundle")) {
+        ++c.at;
+        return bundle_statement(item, c, cable), true;
+    }
+    if (c.take("type")) return type_statement(item, c), true;
     if (c.take_words("no metal")) return c_.vehicle.no_metal = true;
     if (c.take("complete")) return c_.vehicle.complete = true;
     if (c.take("vehicle")) {
@@ -359,21 +364,24 @@ bool Reader::head_statement(const Item& item) {
 void Reader::read_revision(Revision revision) {
     now_ = revision;
     const auto first_word = [&](const Item& item, std::span<const char* const> words) { return among(words, item.cursor(sources_)); };
-    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place", "no"};
-    constexpr const char* after[] = {"expect", "never", "accept"};
+    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place", "no", "type", "bundle"};
+    constexpr const char* after[] = {"expect", "never", "accept", "limit"};
     std::vector<const Item*> later;
     for (const Item& item : items_) {
         if (item.revision != revision || first_word(item, head) || first_word(item, after)) continue;
         const Cursor c = item.cursor(sources_);
-        if (c.done() || (c.is("still") && c.is("to", 1))) continue;
+        if (c.done() || (c.is("still") && c.is("to", 1)) || is_cable_definition(c)) continue;
         if (!part_statement(item)) later.push_back(&item);
     }
+    fill_boxes(revision);
     for (const Item* item : later) {
         Cursor c = item->cursor(sources_);
         Cursor end = c;
         ++end.at;
         if (c.is("wire") || (c.is("cable") && (end.is("from") || begins_with_end(end))))
             wire_statement(*item, c);
+        else if (c.take("restraint"))
+            mark_restraint(*item, c);
         else if (!job_statement(*item))
             unknown_statement(*item);
     }
@@ -384,12 +392,6 @@ void Reader::unknown_statement(const Item& item) {
     if (c.token().kind == TokenKind::stray) return; // reported where it was read
     if (c.is_mark('#') || c.is_mark(';')) return problem("text-word-unknown", item.span(), "No statement begins with a sign.", "A comment begins with //");
     const std::string word(c.spelled());
-    for (const char* known : not_known_yet) {
-        if (!c.is(known)) continue;
-        problem("text-not-known-yet", item.span(), "\"" + word + "\" is not known yet: what this line says is not checked.",
-                "Describe it by what it takes, if that is enough: load NAME, 2 A");
-        return;
-    }
     if (c.is("from") || begins_with_end(c)) {
         const Span front{item.span().source, item.span().begin, item.span().begin};
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
@@ -462,7 +464,7 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
 }
 
 std::optional<std::string> Reader::nearest_statement(std::string_view word) {
-    std::vector<std::string> words = {"wire", "factory", "job", "use", "place", "vehicle", "system", "colours", "expect", "accept", "cut", "cap", "splice", "tap", "move", "remove"};
+    std::vector<std::string> words = {"wire", "type", "bundle", "cable", "factory", "job", "use", "place", "vehicle", "system", "colours", "expect", "accept", "limit", "restraint", "cut", "cap", "splice", "tap", "move", "remove"};
     for (const KindSpec& k : kind_table())
         if (k.keyword) words.emplace_back(k.keyword);
     return nearest_name(word, words);

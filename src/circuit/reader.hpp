@@ -36,6 +36,18 @@ struct End {
     bool ok = false; ///< false: reported; the wire is poisoned
 };
 
+/// Said once for many wires: a type, a bundle, a cable of several cores.
+struct WireType {
+    std::string name;
+    Wire wire;                       ///< what all of them have
+    bool holds = false;              ///< a bundle or a cable: wires lie in it
+    std::size_t cores = 0;           ///< of a cable
+    std::map<std::string, Wire> own; ///< what one core has, by its lower-case name
+    std::set<std::string> taken;     ///< cores that are wires
+    std::size_t wires = 0;           ///< how many wires are such
+    Span span;
+};
+
 class Reader {
   public:
     Reader(Sources& sources, const Loader& loader, Reading& out) : sources_(sources), loader_(loader), out_(out), c_(out.circuit) {}
@@ -89,8 +101,24 @@ class Reader {
     PartId part_made_here(Kind, std::string name, Span name_span, const Item&, PlaceId);
     void wire_statement(const Item&, Cursor&);
     bool begins_with_end(Cursor) const;
-    void read_wire_clauses(Cursor&, std::vector<Wire>& pieces);
+    /// `whole`: a wire; else what a type, bundle or cable says of its wires.
+    void read_wire_clauses(Cursor&, std::vector<Wire>& pieces, bool whole = true);
     std::size_t wires_now(TerminalId, Revision) const;
+
+    // read_types.cpp
+    void type_statement(const Item&, Cursor&);
+    void bundle_statement(const Item&, Cursor&, bool cable);
+    bool is_cable_definition(const Cursor&) const;
+    bool take_wire_type(Cursor&, std::vector<const Wire*>& used);
+    static void take_over(std::vector<Wire>& pieces, const Wire& type);
+    void warm_one_another();
+    void mark_restraint(const Item&, Cursor&);
+
+    // read_boxes.cpp
+    void read_box_block(PartId, const Item&);
+    void fill_boxes(Revision);
+    void join_boxes();
+    void check_names();
 
     // read_ends.cpp
     End read_end(Cursor&, const Item&, bool from);
@@ -140,6 +168,7 @@ class Reader {
     void expectations();
     void still_to_wire(const Item&, Cursor&);
     void accept(const Item&, Cursor&);
+    void limit(const Item&, Cursor&);
     void assume_straps();
     void expand_all();
     void list_assumptions();
@@ -167,6 +196,23 @@ class Reader {
     std::map<std::string, TerminalId> loose_ends_;     ///< by lower-case name of a cut piece: its loose end
     std::map<std::string, Span> gone_;                 ///< by lower-case name: the statement that took it away
     std::map<std::string, PlaceId> places_;
+    KnownTypes types_;
+    std::map<std::string, WireType> wire_types_; ///< by lower-case name
+    /// What a rail of a box holds, as typed: names of fuses or numbers of slots.
+    struct RailItem {
+        PartId box;
+        TerminalId rail;
+        std::string item;
+        Span span;
+        Revision revision = 0;
+        bool of_range = false; ///< one of F1..F6: the slot may be empty
+    };
+    std::vector<RailItem> rails_;
+    struct Seated {
+        PartId fuse, box;
+        TerminalId rail;
+    };
+    std::vector<Seated> seated_; ///< fuses on rails
     std::vector<Span> poisoned_spans_;
     std::map<std::uint32_t, std::uint32_t> wires_on_;  ///< alive wires at a terminal now
     std::size_t wire_count_ = 0;

@@ -1,5 +1,7 @@
 #include "circuit/view.hpp"
 
+#include <algorithm>
+
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
 #include "reference/colours.hpp"
@@ -146,6 +148,7 @@ std::vector<std::string> not_solved(const View& view) {
             if (std::ranges::find(out, text) == out.end()) out.push_back(std::move(text));
         }
     }
+    out.insert(out.end(), view.circuit().not_worked_out.begin(), view.circuit().not_worked_out.end());
     for (WireId id : view.wires()) {
         const Wire& w = view.circuit().at(id);
         if (w.solid && w.piece < 2) out.push_back("how long " + name_of(view.circuit(), id) + " stands shaking: it is one solid strand, and crimps do not hold on it");

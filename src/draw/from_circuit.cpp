@@ -65,7 +65,9 @@ class Converter {
         const Part& part = circuit_.at(id);
         switch (part.kind) {
         case Kind::connector: return add_holes(id);
-        case Kind::engine: return; // no wire ends there
+        case Kind::engine: // no wire ends there
+        case Kind::box:
+        case Kind::wish: return;
         case Kind::ground: return; // one foot for each wire, made when the wire comes
         case Kind::metal:
             if (part_is_body(id)) return;
@@ -75,7 +77,7 @@ class Converter {
         default: break;
         }
         const bool needs_wire = part.kind == Kind::splice || part.kind == Kind::bus || part.kind == Kind::unknown_end;
-        if (needs_wire && std::none_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return wired(t); })) return;
+        if (needs_wire && std::none_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return wired(t) || mounted(t); })) return;
         PartSymbol made = symbol_of(view_, id, [&](TerminalId t) { return wired(t) || mounted(t); });
         for (const StillToWire& open : circuit_.still_to_wire)
             for (std::size_t t = 0; t < made.seats.size(); ++t)
@@ -383,7 +385,8 @@ class Converter {
         line.mounting = true;
         line.key = "mounting-" + sketch_.symbols[index(from->symbol)].key;
         for (int n = 2; !wire_keys_.insert(lower(line.key)).second; ++n) line.key += "/" + std::to_string(n);
-        line.hint = name_of(circuit_, primitive.part) + " is grounded by its mounting";
+        line.hint = circuit_.at(primitive.part).kind == Kind::box ? name_of(circuit_, circuit_.at(primitive.a).part) + " sits in " + name_of(circuit_, primitive.part)
+                                                                  : name_of(circuit_, primitive.part) + " is grounded by its mounting";
         sketch_.wires.push_back(std::move(line));
     }
 

@@ -133,6 +133,7 @@ class Maker {
             if (ohms.known()) symbol().rating = text(ohms.nominal);
             return;
         }
+        case Kind::touch: note("may touch"); return;
         default: {
             symbol().rating = first_of({watts(Attr::power), amps(Attr::current), amps(Attr::rating)});
             // A flasher's least and most: one of them alone would be read as what it takes.
@@ -356,6 +357,7 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::resistor: return SymbolKind::resistor;
     case Kind::capacitor: return SymbolKind::capacitor;
     case Kind::ammeter: return SymbolKind::motor; // a circle with the letter of what it measures (IEC 60617, from memory)
+    case Kind::touch: return SymbolKind::lever_switch;
     case Kind::connector: return SymbolKind::hole;
     case Kind::splice: return SymbolKind::splice;
     case Kind::bus: return SymbolKind::bus;
@@ -365,6 +367,8 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::loose_end:
     case Kind::unknown_end: return SymbolKind::open_end;
     case Kind::engine: // not drawn
+    case Kind::box:  // its rails and fuses are drawn
+    case Kind::wish: // nothing to draw
     case Kind::not_known: return SymbolKind::unit;
     }
     return SymbolKind::unit;

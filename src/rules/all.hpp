@@ -45,6 +45,7 @@ extern const Rule part_overloaded;
 extern const Rule plug_hole_conflict;
 extern const Rule relay_chatter;
 extern const Rule relay_holds_itself;
+extern const Rule restraint_circuit_touched;
 extern const Rule reversed_polarity;
 extern const Rule same_colour_in_connector;
 extern const Rule short_circuit;

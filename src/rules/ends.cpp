@@ -20,6 +20,9 @@ bool needs_wires(const Part& part) {
     case Kind::loose_end:
     case Kind::unknown_end:
     case Kind::engine:
+    case Kind::touch:
+    case Kind::box:
+    case Kind::wish:
     case Kind::not_known: return false;
     default: return !part.poisoned && part.origin.provenance != Provenance::assumed;
     }

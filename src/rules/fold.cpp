@@ -142,6 +142,7 @@ void take_out_accepted(const Circuit& c, std::vector<Finding>& findings, std::ve
             const Acceptance& a = c.acceptances[i];
             if (!equal_ignoring_case(a.rule, f.rule) || !about(f, a.thing)) continue;
             used[i] = true;
+            if (f.rule == restraint_circuit_touched.id) continue; // nobody can accept this for those who sit there
             f.accepted_because = a.because;
             accepted.push_back(std::move(f));
             return true;

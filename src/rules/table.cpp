@@ -60,6 +60,7 @@ constexpr const Rule* rows[] = {
     &part_not_wired,
     &still_to_wire,
     // Plugs, joints, places, people
+    &restraint_circuit_touched,
     &same_colour_in_connector,
     &plug_hole_conflict,
     &insulation_class,

@@ -50,7 +50,7 @@ class Judge {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= feed_allowed * scale()) continue;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part))) continue;
             if (!p.current.known() && !p.resistance.known()) {
                 report_.not_checked.push_back(open_for_unknown_load(s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
                 continue;
@@ -76,12 +76,25 @@ class Judge {
   private:
     double scale() const { return std::max(1.0, c_.vehicle.system.si / 12); } // 6 V cars lose more of theirs
 
+    /// What the file says about this load, else about all; null: nothing.
+    const Limit* said_limit(PartId part) const {
+        const Limit* found = nullptr;
+        for (const Limit& l : c_.limits)
+            if (l.rule == voltage_drop.id && (l.thing == c_.at(part).name || (l.thing.empty() && found == nullptr))) found = &l;
+        return found;
+    }
+    /// Volts that may be lost on the way to a load and home.
+    double allowed(PartId part) const {
+        const Limit* said = said_limit(part);
+        return said != nullptr ? said->volts.nominal.si : (feed_allowed + ground_allowed) * scale();
+    }
+
     void look_at(const LoadSeen& load, const solve::Lost& lost) {
         Loss l{load.load, load.lost_at, lost, {}, {}, false};
         for (const solve::Share& s : lost.feed) l.feed += s.volts;
         for (const solve::Share& s : lost.ground) l.ground += s.volts;
         l.fault = l.all().si > much * lost.at_source.si;
-        if (!l.fault && l.all().si <= (feed_allowed + ground_allowed) * scale() * 1.01) return;
+        if (!l.fault && l.all().si <= allowed(c_.at(load.load).part) * 1.01) return;
         if (over_what_has_its_own_limit(lost)) return;
         if (const auto unknown = not_known_on(lost)) return say_unknown(l, *unknown);
         losses_.push_back(std::move(l));
@@ -113,8 +126,8 @@ class Judge {
         double rest = 0, here = 0;
         for (const auto* way : {&l.lost.feed, &l.lost.ground})
             for (const solve::Share& s : *way) (s.what == EdgeRef{w, {}} ? here : rest) += s.volts.si;
-        const double spare = (feed_allowed + ground_allowed) * scale() - rest;
-        const std::string until = spare > 0 && here > 0 ? fmt::format(" Under {} the loss stays below {}.", text(rounded(Metres{spare / here * solve::unknown_length}, 2)), text(Volts{(feed_allowed + ground_allowed) * scale()}))
+        const double spare = allowed(c_.at(l.load).part) - rest;
+        const std::string until = spare > 0 && here > 0 ? fmt::format(" Under {} the loss stays below {}.", text(rounded(Metres{spare / here * solve::unknown_length}, 2)), text(Volts{allowed(c_.at(l.load).part)}))
                                                         : "";
         report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said how long {} is", name), "Measure it along its route." + until});
     }
@@ -191,6 +204,8 @@ class Judge {
         f.why += p.element == Element::filament ? fmt::format(" A lamp gives {:.0f} % of its light so.", std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100) : "";
         f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % of the volts at the battery", text(Volts{feed_allowed * scale()}),
                               text(Volts{ground_allowed * scale()}), much * 100);
+        if (const Limit* said = said_limit(p.part))
+            f.limit = fmt::format("{} in feed and ground together, as the file says: {}; a fault above {:.0f} % of the volts at the battery", text(said->volts.nominal), said->because, much * 100);
         say_cures(f, worst);
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& o : others) f.subjects.push_back(o);
@@ -217,9 +232,10 @@ class Judge {
                 for (const solve::Share& s : *way)
                     if (s.what == most) here += s.volts.si;
             const bool in_feed = std::ranges::any_of(worst.lost.feed, [&](const solve::Share& s) { return s.what == most; });
-            const double side = in_feed ? worst.feed.si : worst.ground.si, allowed = (in_feed ? feed_allowed : ground_allowed) * scale();
-            if (here > side - allowed + 0.01) {
-                const double times = here / std::max(0.02, here - (side - allowed));
+            const double side = in_feed ? worst.feed.si : worst.ground.si;
+            const double may = allowed(c_.at(worst.load).part) * (in_feed ? feed_allowed : ground_allowed) / (feed_allowed + ground_allowed);
+            if (here > side - may + 0.01) {
+                const double times = here / std::max(0.02, here - (side - may));
                 const SquareMetres wanted{c_.at(most.wire).area.nominal.si * times};
                 if (times <= 3)
                     for (const reference::WireSize& size : reference::wire_sizes(system_of(c_.at(most.wire))))

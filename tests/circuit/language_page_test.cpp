@@ -14,7 +14,9 @@ TEST_CASE("every example of the language page is understood") {
         at += 8;
         const std::string text = page.substr(at, page.find("```", at) - at);
         Sources sources;
-        const Reading reading = read_circuit_text(sources, "example", text);
+        const Reading reading = read_circuit(sources, "example", [&](const std::string& path) {
+            return Result<std::string>(path == "example" ? text : support::read_file(support::source_path("netlists/" + path)));
+        });
         CAPTURE(text);
         for (const Finding& f : reading.findings) MESSAGE(f.headline);
         CHECK(reading.findings.empty());

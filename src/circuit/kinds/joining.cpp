@@ -83,8 +83,42 @@ void expand_ground(PartBuilder& b) {
     b.add(bolt);
 }
 
+constexpr TerminalSpec touching_ends[] = {
+    {"1", Role::end1, 0, false, ""},
+    {"2", Role::end2, 0, false, ""},
+};
+constexpr AttrSpec touch_attributes[] = {
+    {"between {word} and {word}", Attr::between, "the two pieces of metal"},
+    {"{ohm} to open", Attr::told, "how well it may conduct", nullptr, "how well {} conducts: it is taken to touch well or not at all"},
+};
+
+/// It touches or it does not: a condition that may hold at any time.
+void expand_touch(PartBuilder& b) {
+    const std::string metals = b.word(Attr::between);
+    const std::size_t blank = metals.find(' ');
+    if (blank == std::string::npos) return;
+    const auto lie_on = [&](const char* end, const std::string& name) {
+        Primitive p;
+        p.element = Element::joint;
+        p.purpose = Purpose::mounting;
+        p.a = b.terminal(end);
+        p.b = b.metal(name);
+        b.add(p);
+    };
+    lie_on("1", metals.substr(0, blank));
+    lie_on("2", metals.substr(blank + 1));
+    add_free_contact(b, b.part().name + " touches", b.terminal("1"), b.terminal("2"), Purpose::switch_contact, {});
+}
+
+constexpr AttrSpec box_attributes[] = {
+    {"{A} each", Attr::rating, "what one slot may carry"},
+};
+
 } // namespace
 
+const KindSpec touch_kind{.kind = Kind::touch, .keyword = "touch", .title = "touch", .letter = "J", .terminals = touching_ends, .attributes = touch_attributes, .expand = expand_touch};
+const KindSpec box_kind{.kind = Kind::box, .keyword = "box", .title = "box", .letter = "FB", .also = "fusebox fuse-box", .attributes = box_attributes};
+const KindSpec wish_kind{.kind = Kind::wish, .keyword = "wish", .title = "wish", .letter = "wish"};
 const KindSpec connector_kind{.kind = Kind::connector, .keyword = "connector", .title = "plug", .letter = "X", .also = "plug", .attributes = connector_attributes, .shape = shape_connector, .expand = expand_connector};
 const KindSpec splice_kind{.kind = Kind::splice, .keyword = "splice", .title = "splice", .letter = "SP", .ends = Ends::one, .terminals = one_joint, .attributes = splice_attributes};
 const KindSpec bus_kind{.kind = Kind::bus, .keyword = "bus", .title = "bus bar", .letter = "BB", .ends = Ends::one, .terminals = one_joint, .attributes = bus_attributes, .expand = expand_bus};

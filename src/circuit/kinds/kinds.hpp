@@ -11,7 +11,7 @@ extern const KindSpec switch_kind, relay_kind;
 extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind;
 extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
 extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind, dynamo_kind, regulator_kind;
-extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind;
+extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, touch_kind, box_kind, wish_kind;
 extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, engine_kind, not_known_kind;
 
 inline constexpr std::uint16_t any_number = 0xffff;
@@ -23,6 +23,9 @@ struct Working {
     Stated<Ohms> resistance;
 };
 Working working_point(PartBuilder&, Attr power = Attr::power);
+
+/// An outside condition that may hold at any time, under which `from` and `to` are joined.
+void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose, const Stated<Amps>& rating);
 
 /// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
 void mount(PartBuilder&, TerminalId end);

@@ -84,6 +84,7 @@ constexpr AttrSpec relay_attributes[] = {
     {"5-pin base", Attr::base_pins, "sits in a base with a hole for 87a", "5"},
     {"in a 5-pin base", Attr::base_pins, "", "5"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
+    {"tails {size}", Attr::told, "wires of its base", nullptr, "whether the tails of {}'s base carry what flows in them"},
 };
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).

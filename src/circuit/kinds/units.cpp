@@ -3,9 +3,28 @@
 /// What can be said honestly is said in primitives: what they take, what their outputs join. A pin of role `signal` without a primitive
 /// is a pin about which nothing is concluded (rules treat it like an end that nobody traced).
 
+#include "base/words.hpp"
 #include "circuit/kinds/kinds.hpp"
 
+#include <algorithm>
+
 namespace loomproof {
+
+void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose, const Stated<Amps>& rating) {
+    Control control;
+    control.name = condition;
+    control.type = Control::Type::condition;
+    control.positions = {"no", "yes"};
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = purpose;
+    contact.a = from;
+    contact.b = to;
+    contact.control = b.add_control(control);
+    contact.closed_in = 0b10;
+    contact.rating = rating;
+    b.add(contact);
+}
 
 namespace {
 
@@ -26,23 +45,6 @@ constexpr AttrSpec flasher_attributes[] = {
     {"electronic", Attr::fuse_type, "with a ground of its own at 31"},
     {"thermal", Attr::fuse_type, "worked by its lamps' current"},
 };
-
-/// An outside condition that may hold at any time, under which `from` and `to` are joined.
-void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose, const Stated<Amps>& rating) {
-    Control control;
-    control.name = condition;
-    control.type = Control::Type::condition;
-    control.positions = {"no", "yes"};
-    Primitive contact;
-    contact.element = Element::contact;
-    contact.purpose = purpose;
-    contact.a = from;
-    contact.b = to;
-    contact.control = b.add_control(control);
-    contact.closed_in = 0b10;
-    contact.rating = rating;
-    b.add(contact);
-}
 
 /// Lit at any time or dark: its beat is not worked out. An electronic one takes some milliamps itself (from memory).
 void expand_flasher(PartBuilder& b) {
@@ -81,6 +83,32 @@ void shape_electronics(PartBuilder& b) {
     for (const TerminalSpec& t : poles) b.add_terminal(t);
 }
 
+/// `when fan yes`: driven as long as something stands in a position. False where nothing commands this pin.
+bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to, const Stated<Amps>& rating) {
+    for (const Attribute& a : b.part().attributes) {
+        if (a.key != Attr::driven_when || !a.word.starts_with(pin + " ")) continue;
+        const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')), position = by.substr(by.find(' ') + 1);
+        for (const Part& part : b.circuit().parts) {
+            if (!equal_ignoring_case(part.name, name) || part.controls.empty()) continue;
+            const auto& positions = b.circuit().at(part.controls.front()).positions;
+            for (std::size_t i = 0; i < positions.size(); ++i) {
+                if (!equal_ignoring_case(positions[i], position)) continue;
+                Primitive contact;
+                contact.element = Element::contact;
+                contact.purpose = Purpose::switch_contact;
+                contact.a = from;
+                contact.b = to;
+                contact.control = part.controls.front();
+                contact.closed_in = std::uint64_t{1} << i;
+                contact.rating = rating;
+                b.add(contact);
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 void expand_electronics(PartBuilder& b) {
     std::vector<TerminalId> supplies;
     TerminalId ground;
@@ -111,15 +139,18 @@ void expand_electronics(PartBuilder& b) {
         const bool plus = a.key == Attr::plus_side;
         if (!plus && a.key != Attr::ground_side) continue;
         if (plus && supplies.empty()) continue;
-        add_free_contact(b, b.part().name + " drives " + a.word, plus ? supplies.front() : ground, b.terminal(a.word), Purpose::switch_contact, as<Amps>(a.value));
+        const TerminalId from = plus ? supplies.front() : ground, to = b.terminal(a.word);
+        if (!add_commanded_contact(b, a.word, from, to, as<Amps>(a.value)))
+            add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact, as<Amps>(a.value));
     }
     mount(b, ground);
 }
 
 std::string unit_life(const Part& part) {
     bool outputs = false, inputs = false;
+    const auto commanded = [&](const std::string& pin) { return std::ranges::any_of(part.attributes, [&](const Attribute& a) { return a.key == Attr::driven_when && a.word.starts_with(pin + " "); }); };
     for (const Attribute& a : part.attributes) {
-        outputs = outputs || a.key == Attr::plus_side || a.key == Attr::ground_side;
+        outputs = outputs || ((a.key == Attr::plus_side || a.key == Attr::ground_side) && !commanded(a.word));
         inputs = inputs || a.key == Attr::pin_input;
     }
     if (outputs) return "when " + part.name + " drives its outputs";
