@@ -380,8 +380,11 @@ class Converter {
         const std::optional<End> to = end_of(primitive.b);
         if (!to) return;
         Wire line;
-        line.a = *from;
-        line.b = *to;
+        // Fuses hang under their rail, and one metal lies over the other.
+        const Part& part = circuit_.at(primitive.part);
+        const bool downwards = part.kind != Kind::box && (part.kind != Kind::touch || primitive.a != part.terminals.front());
+        line.a = downwards ? *from : *to;
+        line.b = downwards ? *to : *from;
         line.mounting = true;
         line.key = "mounting-" + sketch_.symbols[index(from->symbol)].key;
         for (int n = 2; !wire_keys_.insert(lower(line.key)).second; ++n) line.key += "/" + std::to_string(n);

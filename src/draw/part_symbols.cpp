@@ -176,6 +176,11 @@ class Maker {
             symbol().terminals[1].stamp = "band";
             return;
         }
+        case Kind::touch:
+            take_all();
+            forget_stamps();
+            symbol().operated = Operated::by_itself;
+            return;
         case Kind::flasher:
         case Kind::sensor:
         case Kind::sender:

@@ -52,7 +52,7 @@ void run(const Study& study, Report& report) {
             const Kind kind = c.part_of(end).kind;
             if (kind != Kind::splice && kind != Kind::bus && kind != Kind::cut && kind != Kind::loose_end) continue;
             const auto& there = study.now.wires_at(end);
-            const auto other = std::ranges::find_if(there, [&](WireId o) { return !c.at(o).restraint; });
+            const auto other = std::ranges::find_if(there, [&](WireId o) { return !c.at(o).restraint && !(study.now.is_factory(o) && study.now.is_factory(id)); });
             if (other == there.end() || !said.insert(drawn(c, id)).second) continue;
             Finding f = touched(fmt::format("{} is joined to {}, which belongs to the airbags or belt tensioners.", sentence_start(called(c, *other)), called(c, id)));
             f.cites.push_back({c.at(*other).span, "joined to it"});

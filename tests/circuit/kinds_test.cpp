@@ -230,7 +230,7 @@ TEST_CASE("a box has rails, and the fuses in it sit on them") {
 TEST_CASE("two metals that touch may touch or not") {
     const Read r("metal trailer\ntouch J1 \"hitch ball\" between body and trailer, 0 ohm to open");
     CHECK(r.findings() == "");
-    CHECK(r.part("J1") == "1 2 | joint J1:1 > ground | joint J1:2 > trailer | contact J1:1 > J1:2 in 10 of J1 ");
+    CHECK(r.part("J1") == "1 2 | joint J1:1 > trailer | joint J1:2 > ground | contact J1:1 > J1:2 in 10 of J1 ");
     CHECK(r.open() == "how well J1 conducts: it is taken to touch well or not at all\n");
     CHECK(Read("touch J1 between body and trailer").findings() == "There is no metal called trailer.\n");
     CHECK(Read("touch J1 \"hitch\"").findings() == "What J1 lies between is not said.\n");

@@ -139,6 +139,10 @@ TEST_CASE("every shape and every habit of typing occurs in 300 seeds") {
     }
     static constexpr const char* wanted[] = {
         "kind battery",
+        "kind touch",
+        "kind wish",
+        "kind box",
+        "load said more",
         "kind alternator",
         "kind starter",
         "kind supply",

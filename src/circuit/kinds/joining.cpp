@@ -1,5 +1,6 @@
 /// Plugs, splices, bus bars, metal, grounds, and the ends that the reader makes.
 
+#include "base/words.hpp"
 #include "circuit/kinds/kinds.hpp"
 
 #include <string>
@@ -105,8 +106,10 @@ void expand_touch(PartBuilder& b) {
         p.b = b.metal(name);
         b.add(p);
     };
-    lie_on("1", metals.substr(0, blank));
-    lie_on("2", metals.substr(blank + 1));
+    const std::string one = metals.substr(0, blank), other = metals.substr(blank + 1);
+    const bool body_first = equal_ignoring_case(one, "body"); // the body lies below, as on every drawing
+    lie_on("1", body_first ? other : one);
+    lie_on("2", body_first ? one : other);
     add_free_contact(b, b.part().name + " touches", b.terminal("1"), b.terminal("2"), Purpose::switch_contact, {});
 }
 

@@ -165,7 +165,7 @@ void Maker::nobody_knows(const End& from, const End& to, double fuse) {
 
 // A flasher: whether it is lit at the moment nobody can tell.
 Gate Maker::flasher(const Feed& feed, double amps) {
-    const bool electronic = turn(2, 3) == 0;
+    const bool electronic = turn(2, 3 + static_cast<unsigned>(amps * 10)) == 0;
     const double watts = amps * plan.volts;
     std::vector<std::string> clauses{fmt::format("{} W to {} W", typed(std::floor(watts * 0.7)), typed(std::ceil(watts * 1.3) + 10))};
     if (electronic) {
@@ -496,6 +496,8 @@ void Maker::many_on_a_bus(Point& point) {
     }
     return_loads(loads, on, false, {});
     plan.features.insert("bus");
+    if (turn(3, 54) == 0) { part("wish", "wish", {}, {"no*", "yes"}); }
+    if (turn(3, 55) == 0) { part("box", "FB", {"20 A each"}, {fmt::format("rail {} fed from 1", new_name("BB"))}); }
 }
 
 void Maker::circuit(Point& point) {

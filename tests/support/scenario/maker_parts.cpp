@@ -96,7 +96,12 @@ int Maker::battery(double volts, double amp_hours) {
     std::vector<std::string> clauses{typed(amp_hours) + " Ah"};
     if (const std::string chemistry = c.one_of(chemistries); !chemistry.empty()) { clauses.push_back(chemistry); }
     if (volts != plan.volts) { clauses.push_back(typed(volts) + " V"); }
-    if (c.chance(10)) { clauses.emplace_back("5 mohm"); }
+    const bool measured = c.chance(10);
+    if (measured) { clauses.emplace_back("5 mohm"); }
+    const unsigned more = turn(5, 40 + static_cast<unsigned>(amp_hours));
+    if (more == 0) { clauses.emplace_back("540 A cranking"); }
+    if (more == 1) { clauses.emplace_back("limited to 400 A"); }
+    if (more == 2 && !measured) { clauses.push_back("short-circuit " + amps(volts / 0.005)); }
     const bool first_one = counters_["battery"]++ == 0;
     const int id = part("battery", first_one && c.chance(70) ? nullptr : "B", std::move(clauses));
     const int plus = plan.terminal(id, "+");
@@ -112,6 +117,8 @@ int Maker::protector(double rating, bool ordinary) {
     const unsigned way = c.below(10);
     if (!ordinary && way == 9) {
         clauses.emplace_back(c.chance(50) ? "resets itself" : "reset by hand");
+        if (turn(2, 41) == 0) { clauses.emplace_back(turn(4, 42) < 2 ? "trip-free" : "breaks 5000 A"); }
+        if (turn(3, 43) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
         return two_ended(part("breaker", "Q", std::move(clauses)), Element::protector, rating);
     }
     if (way == 8 && rating <= 30 && rating >= 5) {
@@ -120,7 +127,12 @@ int Maker::protector(double rating, bool ordinary) {
         clauses.emplace_back(fuse_type(rating));
     }
     if (clauses.size() > 1) { plan.features.insert("fuse " + clauses.back()); }
-    if (c.chance(8)) { clauses.emplace_back("inline"); }
+    if (c.chance(8)) {
+        clauses.emplace_back("inline");
+        if (turn(2, 44) == 0) { clauses.emplace_back("tails 6 mm2"); }
+    } else if (turn(9, 45) == 0) {
+        clauses.emplace_back("breaks 1000 A");
+    }
     return two_ended(part("fuse", "F", std::move(clauses)), Element::protector, rating);
 }
 
@@ -159,6 +171,8 @@ Gate Maker::gate(double amps_through, bool sensed) {
         break;
     default: break;
     }
+    if (rows.empty() && turn(7, 46) == 0) { clauses.emplace_back("make-before-break"); } // nothing to it with one contact
+    if (way == 5 && turn(2, 47) == 0) { clauses.emplace_back("opens at 80 degC"); }
     plan.features.insert(fmt::format("switch way {}", way));
     const int id = part("switch", "S", std::move(clauses), std::move(rows));
     const int control = plan.control(plan.parts[static_cast<std::size_t>(id)].name, positions);
@@ -182,6 +196,8 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
         clauses.push_back(fmt::format("coil {} ohm", plan.volts == 24 ? 320 : plan.volts == 6 ? 22 : 85));
     }
     if (turn(5, 11) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
+    if (pins != "two makes" && turn(6, 48) == 0) { clauses.push_back(pins + " base"); }
+    if (turn(7, 49) == 0) { clauses.emplace_back("tails 2.5 mm2"); }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
         if (c.chance(50)) { add_clause(id, "bare"); }
@@ -255,10 +271,17 @@ LoadSpec Maker::some_load(double most) {
             l.clauses.push_back("starts at " + amps(l.start));
         }
         if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
+        if (turn(6, 50) == 0) { l.clauses.emplace_back("generates when driven"); }
     }
     if (l.keyword == "heater" && turn(3, 13) == 0) {
         l.start = std::round(l.amps * 15) / 10;
         l.clauses.push_back("starts at " + amps(l.start));
+    }
+    // Said about a load, and changing nothing of what is calculated.
+    static constexpr const char* more[] = {"duty continuous", "duty 30 s in 5 min", "keep alive", "works from 8 V"};
+    if (const unsigned which = turn(12, 31); which < std::size(more)) {
+        l.clauses.emplace_back(more[which]);
+        plan.features.insert("load said more");
     }
     l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);
     return l;
