@@ -1,5 +1,7 @@
 #include "circuit/graph.hpp"
 
+#include "circuit/blocks.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -17,9 +19,6 @@
 namespace loomproof {
 
 namespace {
-
-using Number = std::uint32_t;
-constexpr Number nothing = 0xffffffff;
 
 struct Arc {
     Number edge = 0;
@@ -309,92 +308,11 @@ Graph::Cut Graph::smallest_cut(std::span<const TerminalId> sources, TerminalId s
 
 namespace {
 
-/// Every passing edge with the number of its block (the biconnected component of edges). An edge alone in its block is a
-/// bridge, unless both its ends are one terminal. Depth first without recursion; the way back is barred by edge, not by
-/// vertex, so two wires between the same two terminals are a cycle.
-struct BlockSearch {
-    struct Frame {
-        Number vertex, parent_edge;
-        std::size_t next;
-    };
-    std::vector<std::vector<std::pair<Number, Number>>> arcs; ///< by vertex: edge, other end
-    std::vector<Number> entered, low, block, open_edges;
-    std::vector<Frame> stack;
-    Number clock = 0, blocks = 0;
-
-    BlockSearch(Number vertices, Number edges) : arcs(vertices), entered(vertices, nothing), low(vertices), block(edges, nothing) {}
-
-    void enter(Number vertex, Number parent_edge) {
-        entered[vertex] = low[vertex] = clock++;
-        stack.push_back({vertex, parent_edge, 0});
-    }
-
-    void close_block(Number last_edge) {
-        Number e = nothing;
-        do {
-            e = open_edges.back();
-            open_edges.pop_back();
-            block[e] = blocks;
-        } while (e != last_edge);
-        ++blocks;
-    }
-
-    void leave() {
-        const Frame done = stack.back();
-        stack.pop_back();
-        if (stack.empty()) return;
-        const Number above = stack.back().vertex;
-        low[above] = std::min(low[above], low[done.vertex]);
-        if (low[done.vertex] >= entered[above]) close_block(done.parent_edge);
-    }
-
-    void step(Frame& frame) {
-        const Number here = frame.vertex;
-        const auto [edge, to] = arcs[here][frame.next++];
-        if (edge == frame.parent_edge) return;
-        if (to == here) {
-            if (block[edge] == nothing) block[edge] = blocks++;
-        } else if (entered[to] == nothing) {
-            open_edges.push_back(edge);
-            enter(to, edge); // `frame` is no longer valid
-        } else if (entered[to] < entered[here]) {
-            open_edges.push_back(edge);
-            low[here] = std::min(low[here], entered[to]);
-        }
-    }
-
-    void run() {
-        for (Number v = 0; v < arcs.size(); ++v) {
-            if (entered[v] != nothing || arcs[v].empty()) continue;
-            enter(v, nothing);
-            while (!stack.empty()) {
-                if (Frame& top = stack.back(); top.next < arcs[top.vertex].size())
-                    step(top);
-                else
-                    leave();
-            }
-        }
-    }
-};
-
 /// For each edge: its block, or `nothing` where it lies in no cycle or does not pass; and whether it is a bridge.
 struct EdgeRoles {
     std::vector<Number> cyclic;
     std::vector<bool> bridge;
 };
-
-/// The blocks of a net: of its edges those that are `open`, each between the two vertices that `ends(edge)` gives.
-template <class Ends> BlockSearch blocks_of(Number vertices, Number edges, const std::vector<bool>& open, Ends ends) {
-    BlockSearch search(vertices, edges);
-    for (Number e = 0; e < edges; ++e) {
-        if (!open[e]) continue;
-        const auto [a, b] = ends(e);
-        search.arcs[a].emplace_back(e, b);
-        if (a != b) search.arcs[b].emplace_back(e, a);
-    }
-    search.run();
-    return search;
-}
 
 EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends, const std::vector<bool>& open) {
     const auto edges = static_cast<Number>(ends.size());
@@ -421,17 +339,6 @@ EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, Te
 }
 
 } // namespace
-
-std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to) {
-    // An edge lies on such a way exactly if a wire straight across would close a simple cycle with it.
-    const auto across = static_cast<Number>(edges.size());
-    const BlockSearch search = blocks_of(nodes, across + 1, std::vector<bool>(across + 1, true), [&](Number e) {
-        return e == across ? std::pair{from, to} : std::pair{edges[e].a, edges[e].b};
-    });
-    std::vector<bool> on(edges.size());
-    for (Number e = 0; e < across; ++e) on[e] = search.block[e] == search.block[across] && edges[e].a != edges[e].b;
-    return on;
-}
 
 std::vector<EdgeRef> Graph::bridges(const Passes& passes) const {
     const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));

@@ -135,4 +135,22 @@ NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::ui
 /// Only such edges matter to a cut between the two. Precondition: the nodes differ.
 std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to);
 
+/// The same for one `from` and many ends, without a search over the whole net for each: its blocks, hung up at `from`.
+class WaysFrom {
+  public:
+    /// Precondition: `from` and all ends of edges are below `nodes`.
+    WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from);
+    /// Numbers of the edges on some way to the node, ascending.
+    std::vector<std::uint32_t> to(std::uint32_t node) const;
+    /// Those and whatever lies in a block with the node: all that can be on some way to a piece of it once it is cut into pieces.
+    std::vector<std::uint32_t> around(std::uint32_t node) const;
+
+  private:
+    static constexpr std::uint32_t none = 0xffffffff;
+    std::uint32_t from_;
+    std::vector<std::uint32_t> above_; ///< by node: the block over which it hangs, or none
+    std::vector<std::uint32_t> top_;   ///< by block: the node at which it hangs
+    std::vector<std::vector<std::uint32_t>> in_block_, at_; ///< edges by block; blocks by node
+};
+
 } // namespace loomproof

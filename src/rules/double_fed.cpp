@@ -7,6 +7,7 @@
 #include "rules/sides.hpp"
 
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -30,9 +31,13 @@ class Judge {
     Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
 
     void run() {
+        bridge_.resize(c_.primitives.size());
+        for (EdgeRef e : s_.graph.bridges([&](EdgeRef e, TerminalId from) { return stays_closed(e, from); }))
+            if (!e.is_wire()) bridge_[e.primitive.index] = true;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.element != Element::protector || c_.at(p.a).internal || c_.at(p.part).poisoned) continue;
+            // Without a fuse that alone holds two pieces together one of its ends is dead: nothing else feeds it.
+            if (bridge_[id.index] || p.element != Element::protector || c_.at(p.a).internal || c_.at(p.part).poisoned) continue;
             for (const LivePole& live : s_.strong)
                 if (c_.at(c_.at(live.source).part).kind == Kind::battery) look_at(id, live);
         }
@@ -41,20 +46,24 @@ class Judge {
 
   private:
     /// Over wires, joints, meters and protectors, not over what can open or blocks: that parts two feeds on purpose.
+    bool stays_closed(EdgeRef e, TerminalId from) const {
+        if (!carries_fault(s_, e, from, Protectors::pass)) return false;
+        return e.is_wire() || (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
+    }
+
     Reach walk(TerminalId pole, PrimitiveId without) const {
         return s_.graph.walk(
             std::vector{pole},
-            [&](EdgeRef e, TerminalId from) {
-                if (!carries_fault(s_, e, from, Protectors::pass) || e == EdgeRef{{}, without}) return false;
-                return e.is_wire() || (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
-            },
+            [&](EdgeRef e, TerminalId from) { return e != EdgeRef{{}, without} && stays_closed(e, from); },
             [&](EdgeRef e) { return nominal_length(c_, e); });
     }
 
     void look_at(PrimitiveId fuse, const LivePole& live) {
         const Primitive& p = c_.at(fuse);
         if (std::ranges::any_of(groups_, [&](const Group& g) { return g.from.pole == live.pole && std::ranges::find(g.fuses, fuse) != g.fuses.end(); })) return;
-        const Reach all = walk(live.pole, {});
+        const auto [known, fresh] = from_pole_.try_emplace(live.pole);
+        if (fresh) known->second = walk(live.pole, {});
+        const Reach& all = known->second;
         if (!all.reached(p.a) || !all.reached(p.b)) return;
         const bool a_first = all.distance(p.a) <= all.distance(p.b);
         const TerminalId near = a_first ? p.a : p.b, far = a_first ? p.b : p.a;
@@ -71,6 +80,7 @@ class Judge {
 
     /// Does `other` stand beside the fuse, not before both?
     bool beside(PrimitiveId other, PrimitiveId fuse, TerminalId pole) const {
+        if (bridge_[other.index]) return false;
         const Reach without = walk(pole, other);
         return without.reached(c_.at(fuse).a) && without.reached(c_.at(fuse).b);
     }
@@ -107,6 +117,8 @@ class Judge {
     const Circuit& c_;
     Report& report_;
     std::vector<Group> groups_;
+    std::vector<bool> bridge_;            ///< by primitive: its loss parts what stays closed
+    std::map<TerminalId, Reach> from_pole_; ///< with every fuse in
 };
 
 void run(const Study& s, Report& report) { Judge(s, report).run(); }

@@ -8,6 +8,7 @@
 #include <limits>
 #include <map>
 #include <numbers>
+#include <optional>
 #include <utility>
 
 namespace loomproof::rules {
@@ -50,6 +51,7 @@ class Zones {
             const Stated<Amps>& most = c_.at(l.source).current;
             add_source(l, most.known() ? most.nominal.si : any_rating);
         }
+        ways_.emplace(sources_ + 1, plain(edges_), sources_);
         values_.resize(sources_ + 1);
         entries_.resize(sources_ + 1);
         find_values();
@@ -73,7 +75,7 @@ class Zones {
         }
         const std::vector<bool> first = side(w);
         const Zone other = sources_ + 1;
-        std::vector<ZoneEdge> parted = edges_;
+        std::vector<ZoneEdge> parted = chosen(ways_->around(z));
         for (ZoneEdge& e : parted) {
             if (e.a == z && e.at_a.exists() && !first[e.at_a.index]) e.a = other;
             if (e.b == z && !first[e.at_b.index]) e.b = other;
@@ -172,7 +174,7 @@ class Zones {
             find_entries(z);
             // Over a divided contact the positions that feed the zone before it best may be others than those that close it.
             if (entries_[z].size() != 1 || edges_[entries_[z].front()].control.exists()) {
-                values_[z] = flow(edges_, z);
+                values_[z] = flow(chosen(ways_->to(z)), z);
                 continue;
             }
             const ZoneEdge& e = edges_[entries_[z].front()];
@@ -228,9 +230,24 @@ class Zones {
         return all;
     }
 
+    std::vector<ZoneEdge> chosen(const std::vector<std::uint32_t>& numbers) const {
+        std::vector<ZoneEdge> some;
+        for (std::uint32_t n : numbers) some.push_back(edges_[n]);
+        return some;
+    }
+
+    static std::vector<NetEdge> plain(const std::vector<ZoneEdge>& edges) {
+        std::vector<NetEdge> net;
+        for (const ZoneEdge& e : edges) net.push_back({e.a, e.b, e.forward, e.backward});
+        return net;
+    }
+
     /// The smallest cut before a zone that is fed over several edges: the largest over all positions of the controls around.
     Value flow(const std::vector<ZoneEdge>& edges, Zone sink) const {
-        const std::vector<ZoneEdge> near = between(edges, sink);
+        std::vector<ZoneEdge> near = edges;
+        Zone source = sources_; // of fresh numbers: only a few zones lie near
+        const Zone zones = number_anew(near, source, sink);
+        near = between(zones, near, source, sink);
         const auto sets = choices(near);
         std::size_t positions = 1;
         for (const auto& s : sets) positions = std::min(positions * s.size(), most_positions + 1);
@@ -246,7 +263,7 @@ class Zones {
                 for (std::size_t n = 0; n < near.size(); ++n)
                     if (near[n].control.exists() && belongs(s, n)) closed[n] = chosen[n];
             }
-            Value v = cut(near, closed, sink);
+            Value v = cut(zones, near, closed, source, sink);
             if (p == 0 || v.amps > largest.amps) largest = std::move(v);
         }
         largest.positions_tried = try_all;
@@ -257,22 +274,32 @@ class Zones {
         return std::ranges::any_of(sets, [&](const auto& set) { return set[edge]; });
     }
 
+    /// Numbers the zones of these edges and the two without gaps, in their order; how many there are.
+    static Zone number_anew(std::vector<ZoneEdge>& edges, Zone& source, Zone& sink) {
+        std::vector<Zone> known{source, sink};
+        for (const ZoneEdge& e : edges) known.insert(known.end(), {e.a, e.b});
+        std::ranges::sort(known);
+        known.erase(std::ranges::unique(known).begin(), known.end());
+        const auto anew = [&](Zone& z) { z = static_cast<Zone>(std::ranges::lower_bound(known, z) - known.begin()); };
+        for (ZoneEdge& e : edges) anew(e.a), anew(e.b);
+        anew(source), anew(sink);
+        return static_cast<Zone>(known.size());
+    }
+
     /// Only what lies on some way from the sources to the sink.
-    std::vector<ZoneEdge> between(const std::vector<ZoneEdge>& edges, Zone sink) const {
-        std::vector<NetEdge> net;
-        for (const ZoneEdge& e : edges) net.push_back({e.a, e.b});
-        const std::vector<bool> on = on_some_way(sources_ + 2, net, sources_, sink);
+    static std::vector<ZoneEdge> between(Zone zones, const std::vector<ZoneEdge>& edges, Zone source, Zone sink) {
+        const std::vector<bool> on = on_some_way(zones, plain(edges), source, sink);
         std::vector<ZoneEdge> kept;
         for (std::size_t n = 0; n < edges.size(); ++n)
             if (on[n]) kept.push_back(edges[n]);
         return kept;
     }
 
-    Value cut(const std::vector<ZoneEdge>& edges, const std::vector<bool>& closed, Zone sink) const {
+    static Value cut(Zone zones, const std::vector<ZoneEdge>& edges, const std::vector<bool>& closed, Zone source, Zone sink) {
         std::vector<NetEdge> net;
         for (std::size_t n = 0; n < edges.size(); ++n)
             net.push_back({edges[n].a, edges[n].b, closed[n] ? edges[n].forward : 0, closed[n] ? edges[n].backward : 0});
-        const NetCut found = smallest_cut(sources_ + 2, net, sources_, sink);
+        const NetCut found = smallest_cut(zones, net, source, sink);
         Value v;
         v.amps = found.capacity;
         for (std::uint32_t n : found.edges) v.devices.push_back(edges[n].device);
@@ -289,6 +316,7 @@ class Zones {
     std::vector<ZoneEdge> edges_;
     std::vector<std::vector<std::uint32_t>> at_, entries_;
     std::vector<Value> values_;
+    std::optional<WaysFrom> ways_;
 };
 
 } // namespace

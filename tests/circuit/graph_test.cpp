@@ -337,6 +337,37 @@ template <class Lets> std::vector<double> distances(const Net& net, TerminalId s
 
 } // namespace
 
+TEST_CASE("blocks hung up at one node tell the same ways as a search for each other node") {
+    Random random{7};
+    const auto below = [&](std::uint32_t n) { return static_cast<std::uint32_t>(random.below(n)); };
+    for (int net = 0; net < 200; ++net) {
+        const std::uint32_t nodes = 2 + below(9);
+        std::vector<NetEdge> edges;
+        for (std::uint32_t e = below(14); e > 0; --e) edges.push_back({below(nodes), below(nodes)});
+        const std::uint32_t from = below(nodes);
+        const WaysFrom ways(nodes, edges, from);
+        for (std::uint32_t to = 0; to < nodes; ++to) {
+            if (to == from) continue;
+            const std::vector<bool> on = on_some_way(nodes, edges, from, to);
+            std::vector<std::uint32_t> numbers;
+            for (std::uint32_t e = 0; e < edges.size(); ++e)
+                if (on[e]) numbers.push_back(e);
+            REQUIRE(ways.to(to) == numbers);
+            // The node cut in two, each of its edges left on one half or the other: no way to a half passes anything that was not around.
+            std::vector<NetEdge> cut = edges;
+            for (NetEdge& e : cut)
+                for (std::uint32_t* end : {&e.a, &e.b})
+                    if (*end == to && below(2) == 1) *end = nodes;
+            const std::vector<std::uint32_t> around = ways.around(to);
+            for (const std::uint32_t half : {to, nodes}) {
+                const std::vector<bool> half_on = on_some_way(nodes + 1, cut, from, half);
+                for (std::uint32_t e = 0; e < edges.size(); ++e)
+                    if (half_on[e]) REQUIRE(std::ranges::binary_search(around, e));
+            }
+        }
+    }
+}
+
 TEST_CASE("random nets: the walk finds the distances that plain relaxation finds, in every position of the relays") {
     for (std::uint64_t seed = 1; seed <= 400; ++seed) {
         CAPTURE(seed);
