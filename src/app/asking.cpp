@@ -25,6 +25,7 @@ bool Asking::answers_from(const std::string& file) {
         return false;
     }
     from_file_.emplace();
+    file_ = file;
     for (std::size_t at = 0; at < text->size();) {
         const std::size_t end = std::min(text->find('\n', at), text->size());
         from_file_->push_back(text->substr(at, end - at));

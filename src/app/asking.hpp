@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include <fmt/core.h>
+
 namespace loomproof::app {
 
 class Asking {
@@ -18,10 +20,15 @@ class Asking {
     /// Shows what stands in the console's `out`, waits for a line, and gives it without its end. Nothing: there are no more answers.
     std::optional<std::string> answer();
 
+    /// "answers.txt, line 3": where the last answer stands; empty where a person types.
+    std::string where() const { return from_file_ ? fmt::format("{}, line {}", file_, next_) : std::string{}; }
+    bool at_end() const { return from_file_ && next_ >= from_file_->size(); }
+
   private:
     Console* console_;
     std::optional<std::vector<std::string>> from_file_;
-    std::size_t next_ = 0;
+    std::string file_;
+    std::size_t next_ = 0; ///< answers taken so far
 };
 
 } // namespace loomproof::app

@@ -56,11 +56,50 @@ std::optional<std::vector<begin::Form>> all_forms(const Console& console) {
     return forms;
 }
 
-/// The number of a job by what was typed: its number, name or title.
-std::optional<std::size_t> job_of(const std::vector<begin::Form>& forms, const std::string& typed) {
+std::vector<std::string> words_of(const std::string& text) {
+    std::vector<std::string> out(1);
+    for (const char ch : lower(text)) {
+        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9')) out.back() += ch;
+        else if (!out.back().empty()) out.emplace_back();
+    }
+    if (out.back().empty()) out.pop_back();
+    std::erase_if(out, [](const std::string& w) { return w == "a" || w == "an" || w == "the" || w == "on" || w == "my" || w == "of"; });
+    return out;
+}
+
+/// The jobs that were meant by what was typed: its number, name or title; else those in whose name and title all the words stand, whole
+/// words before beginnings ("fan" is the job of one fan, though "fans" begins with it).
+std::vector<std::size_t> jobs_of(const std::vector<begin::Form>& forms, const std::string& typed) {
     for (std::size_t i = 0; i < forms.size(); ++i)
-        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) || equal_ignoring_case(typed, forms[i].title)) return i;
-    return std::nullopt;
+        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) || equal_ignoring_case(typed, forms[i].title)) return {i};
+    const std::vector<std::string> wanted = words_of(typed);
+    std::vector<std::size_t> out;
+    std::size_t best = 1;
+    for (std::size_t i = 0; i < forms.size(); ++i) {
+        const std::vector<std::string> has = words_of(std::string(jobs[i]) + ' ' + forms[i].title);
+        std::size_t points = 0;
+        for (const std::string& word : wanted) {
+            const bool whole = std::ranges::find(has, word) != has.end();
+            const bool begins = word.size() >= 3 && std::ranges::any_of(has, [&](const std::string& h) {
+                return h.starts_with(word) || (h.size() >= 3 && word == h + 's');
+            });
+            if (!whole && !begins) {
+                points = 0;
+                break;
+            }
+            points += whole ? 2 : 1;
+        }
+        if (points > best) out.clear(), best = points;
+        if (points == best && points > 0) out.push_back(i);
+    }
+    return out;
+}
+
+/// "driving-lights or headlamp-relays"
+std::string names_of(const std::vector<std::size_t>& which) {
+    std::vector<std::string> names;
+    for (const std::size_t i : which) names.emplace_back(jobs[i]);
+    return list_of(names, "or");
 }
 
 std::string list_of_jobs(const std::vector<begin::Form>& forms, const report::Screen& screen, bool names) {
@@ -82,9 +121,12 @@ class Talk {
     Exit run(std::optional<std::size_t> job) {
         const report::Screen& screen = console_.screen();
         console_.out += opening(screen) + '\n' + report::paragraph(screen, "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends.") + '\n';
-        const std::size_t first = job ? 1 : 2;
+        std::size_t first = 1; // the list, where it is asked, is question 1
         for (;;) {
-            if (!job && !(job = choose())) return ended();
+            if (!job) {
+                if (!(job = choose())) return ended();
+                first = 2;
+            }
             begin::Dialogue dialogue(forms_[*job], first);
             for (const std::string& caution : dialogue.form().cautions) console_.out += report::paragraph(screen, caution);
             if (!dialogue.form().cautions.empty()) console_.out += '\n';
@@ -97,6 +139,8 @@ class Talk {
     }
 
   private:
+    void wrong(const std::string& question, const std::string& why) const { console_.say(fmt::format("{}: {} {}", asking_.where(), question, why)); }
+
     enum class Next { job, stop, written };
 
     std::optional<std::size_t> choose() {
@@ -105,9 +149,19 @@ class Talk {
             console_.out += "1. What do you want to fit?\n" + list_of_jobs(forms_, screen, false);
             const auto line = asking_.answer();
             if (!line || begin::read_word(*line) == begin::Word::stop) return std::nullopt;
-            if (const auto job = job_of(forms_, *line)) {
+            const bool plain = begin::read_word(*line) == begin::Word::none;
+            const auto found = plain ? jobs_of(forms_, *line) : std::vector<std::size_t>{};
+            if (found.size() == 1) {
                 console_.out += '\n';
-                return job;
+                return found.front();
+            }
+            if (plain && !asking_.where().empty()) {
+                wrong("What do you want to fit?", "No one job is called that.");
+                return std::nullopt;
+            }
+            if (found.size() > 1) {
+                console_.out += report::paragraph(screen, fmt::format("That can be {}: type which.", names_of(found)));
+                continue;
             }
             switch (begin::read_word(*line)) {
             case begin::Word::explain:
@@ -116,8 +170,8 @@ class Talk {
             case begin::Word::dont_know:
                 console_.out += report::paragraph(screen, "Then take 10, one big load: it is the plainest one. Or read netlists/README.md and write the file yourself.");
                 break;
-            case begin::Word::back: console_.out += "This is the first question.\n"; break;
-            default: console_.out += fmt::format("Type a number from 1 to {}.\n", forms_.size());
+            case begin::Word::back: break;
+            default: console_.out += report::paragraph(screen, fmt::format("No job has these words. Type a number from 1 to {}.", forms_.size()));
             }
         }
     }
@@ -127,12 +181,20 @@ class Talk {
         for (;;) {
             while (!dialogue.done()) {
                 console_.out += dialogue.question(width);
+                const std::string question = fmt::format("question {}: {}", dialogue.number(), dialogue.form().asks[dialogue.at()].say);
+                const bool over = asking_.at_end();
                 const auto line = asking_.answer();
+                if (!line && over) wrong(question, "The file ends before it.");
                 if (!line) return Next::stop;
                 const begin::Word word = begin::read_word(*line);
                 if (word == begin::Word::stop) return Next::stop;
                 if (word == begin::Word::back && dialogue.at() == 0) return Next::job;
                 console_.out += dialogue.take(*line, width) + '\n';
+                // A person is asked again; in a file the next line answers the next question.
+                if (!dialogue.refused().empty() && !asking_.where().empty()) {
+                    wrong(question, dialogue.refused());
+                    return Next::stop;
+                }
             }
             console_.out += "This is the file:\n\n" + indented(dialogue.file()) + '\n';
             switch (write(dialogue)) {
@@ -175,6 +237,8 @@ class Talk {
                 console_.out += report::paragraph(console_.screen(), "Nothing is written over: a name that is taken stays as it is. The file is plain text; any editor opens it.");
                 continue;
             case begin::Word::dont_know:
+                console_.out += report::paragraph(console_.screen(), "Type yes and it is written, or stop and nothing is.");
+                continue;
             case begin::Word::none: break;
             }
             std::string wanted = *line;
@@ -184,7 +248,7 @@ class Talk {
                 console_.out += "Type yes, another name, back or stop.\n";
                 continue;
             }
-            if (small != "yes" && small != "y" && begin::read_word(wanted) != begin::Word::dont_know) {
+            if (small != "yes" && small != "y") {
                 name = wanted;
                 if (std::filesystem::path(name).extension().empty()) name += ".loom";
             }
@@ -204,14 +268,7 @@ class Talk {
     }
 
     Exit finish(const begin::Dialogue& dialogue) {
-        const report::Screen& screen = console_.screen();
-        std::string so_far = fmt::format("Written: {}\n", written_);
-        if (const auto open = dialogue.to_measure(); !open.empty()) {
-            so_far += "\nFind out, and put into the file in place of what was guessed:\n";
-            for (const std::string& m : open) so_far += report::labelled(screen, "-", m);
-        }
-        so_far += "\nWhat the check says:\n\n";
-        console_.out += so_far;
+        console_.out += fmt::format("Written: {}\n\nWhat the check says:\n\n", written_);
         console_.show();
         Given given;
         given.set("FILE", written_);
@@ -223,7 +280,27 @@ class Talk {
         const Exit drawn = draw(given, console_);
         if (drawn != Exit::failed)
             console_.out += fmt::format("\nDrawn: {} (any browser opens it)\nWhen you have changed the file: loomproof check {}\n", given.value("-o"), written_);
+        console_.out += rests_on(dialogue);
         return drawn == Exit::failed ? Exit::failed : checked;
+    }
+
+    /// The last words: nobody shall take the verdict for more than the guesses that it rests on.
+    std::string rests_on(const begin::Dialogue& dialogue) const {
+        const report::Screen& screen = console_.screen();
+        const auto open = dialogue.to_measure();
+        const auto guessed = std::ranges::count_if(open, &begin::Dialogue::Open::counts);
+        std::string out;
+        if (guessed > 0) {
+            out += '\n' + report::paragraph(screen, fmt::format("This verdict rests on {} guessed {}. Measure, put it into the file, and check again:", guessed, guessed == 1 ? "figure" : "figures"));
+            for (const auto& o : open)
+                if (o.counts) out += report::labelled(screen, "-", fmt::format("{} (now: {})", o.measure, o.instead));
+        }
+        if (static_cast<std::size_t>(guessed) < open.size()) {
+            out += "\nStill to find out:\n";
+            for (const auto& o : open)
+                if (!o.counts) out += report::labelled(screen, "-", o.measure);
+        }
+        return out;
     }
 
     Console& console_;
@@ -240,7 +317,13 @@ Exit begin(const Given& given, Console& console) {
     auto forms = all_forms(console);
     if (!forms) return Exit::failed;
     std::optional<std::size_t> job;
-    if (given.has("JOB") && !(job = job_of(*forms, given.value("JOB")))) {
+    const auto found = given.has("JOB") ? jobs_of(*forms, given.value("JOB")) : std::vector<std::size_t>{};
+    if (found.size() == 1) job = found.front();
+    if (found.size() > 1) {
+        console.say(fmt::format("{} can be {}: say which.", given.value("JOB"), names_of(found)));
+        return Exit::failed;
+    }
+    if (given.has("JOB") && !job) {
         const std::vector<std::string> known(jobs.begin(), jobs.end());
         const auto near = nearest_name(given.value("JOB"), known);
         console.say(fmt::format("There is no form for {}; there are {}.{}", given.value("JOB"), list_of(known), near ? " The nearest is " + *near + '.' : ""));

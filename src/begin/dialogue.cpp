@@ -44,11 +44,17 @@ std::string Dialogue::question(std::size_t width) const {
 std::string Dialogue::became(const Ask& ask, std::size_t width) const {
     std::string out;
     for (const std::string& line : lines_of(form_, answers_, ask.id)) out += in_lines(line, width, "    ");
+    Answers before = answers_;
+    before.erase(ask.id);
+    const std::vector<std::string> then = why_these(form_, before);
+    for (const std::string& why : why_these(form_, answers_))
+        if (std::ranges::find(then, why) == then.end()) out += in_lines(why, width, "  ");
     return out;
 }
 
 std::string Dialogue::take(const std::string& typed, std::size_t width) {
     const Ask& ask = form_.asks[at_];
+    refused_.clear();
     switch (read_word(typed)) {
     case Word::explain: return in_lines(ask.help.empty() ? "There is no more to say about this one." : ask.help, width, "  ");
     case Word::back: return go_back() ? "" : in_lines("This is the first question about it.", width, "  ");
@@ -62,9 +68,12 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
     case Word::stop:
     case Word::none: break;
     }
-    if (typed.find_first_not_of(" \t\r") == std::string::npos) return in_lines("Type an answer, or one of: ?  don't know  back  stop", width, "  ");
-    const Result<std::string> value = read_answer(ask, typed);
-    if (!value) return in_lines(value.error(), width, "  ");
+    const bool empty = typed.find_first_not_of(" \t\r") == std::string::npos;
+    const Result<std::string> value = empty ? failure("Type an answer, or one of: ?  don't know  back  stop") : read_answer(ask, typed);
+    if (!value) {
+        refused_ = value.error();
+        return in_lines(refused_, width, "  ");
+    }
     answers_[ask.id] = *value;
     unknown_.resize(at_ + 1);
     unknown_[at_] = false;
@@ -80,10 +89,12 @@ bool Dialogue::go_back() {
     return true;
 }
 
-std::vector<std::string> Dialogue::to_measure() const {
-    std::vector<std::string> out;
-    for (std::size_t i = 0; i < unknown_.size(); ++i)
-        if (unknown_[i] && !form_.asks[i].measure.empty()) out.push_back(form_.asks[i].measure);
+std::vector<Dialogue::Open> Dialogue::to_measure() const {
+    std::vector<Open> out;
+    for (std::size_t i = 0; i < unknown_.size(); ++i) {
+        const Ask& ask = form_.asks[i];
+        if (unknown_[i] && !ask.measure.empty()) out.push_back({ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
+    }
     return out;
 }
 

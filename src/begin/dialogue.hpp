@@ -32,14 +32,21 @@ class Dialogue {
     /// Takes the last answer back, where there is one.
     bool go_back();
     std::string file() const { return filled(form_, answers_); }
-    /// How to find out what nobody knew: one sentence each.
-    std::vector<std::string> to_measure() const;
+    /// Why the last answer was not taken; empty where it was.
+    const std::string& refused() const { return refused_; }
+    /// What nobody knew: how to find it out, what stands in the file instead, and whether the verdict reckons with that.
+    struct Open {
+        std::string measure, instead;
+        bool counts = false;
+    };
+    std::vector<Open> to_measure() const;
 
   private:
     std::string became(const Ask&, std::size_t width) const;
 
     Form form_;
     Answers answers_;
+    std::string refused_;
     std::vector<bool> unknown_;
     std::size_t at_ = 0, first_ = 1;
 };

@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <set>
 
@@ -23,6 +24,12 @@ namespace {
 constexpr std::string_view not_yet = "not_answered_yet";
 constexpr double rested_battery = 12.6 / 12; ///< loads are stated at 12 V; the check reckons with a rested battery
 constexpr double relay_habit = 0.8;          ///< share of a relay's rating that is used for long (common practice)
+
+std::string blanks_left(const std::string& s) {
+    const std::size_t first = s.find_first_not_of(" \t");
+    const std::size_t last = s.find_last_not_of(" \t");
+    return first == std::string::npos ? "" : s.substr(first, last - first + 1);
+}
 
 /// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the first.
 std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
@@ -40,12 +47,34 @@ std::optional<double> figure_of(const std::string& answer, std::initializer_list
     return std::nullopt;
 }
 
+/// "2 x 55 W", "2x55 W": how many, and what one of them is. Nothing where it is not said so.
+struct Several {
+    int count = 0;
+    std::string each;
+};
+std::optional<Several> several(const std::string& answer) {
+    std::size_t at = 0;
+    while (at < answer.size() && answer[at] >= '0' && answer[at] <= '9') ++at;
+    if (at == 0 || at > 2) return std::nullopt;
+    Several out{std::stoi(answer.substr(0, at)), {}};
+    while (at < answer.size() && answer[at] == ' ') ++at;
+    static constexpr std::array<std::string_view, 4> times{"x", "X", "*", "\xc3\x97"};
+    for (const std::string_view sign : times)
+        if (answer.compare(at, sign.size(), sign) == 0) {
+            out.each = blanks_left(answer.substr(at + sign.size()));
+            if (out.count > 0 && !out.each.empty()) return out;
+        }
+    return std::nullopt;
+}
+
 std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum) {
     const auto at = answers.find(sum.load);
+    const std::string answer = at == answers.end() ? sum.load : at->second;
+    const auto alike = several(answer);
     Unit unit{};
-    const auto figure = figure_of(at == answers.end() ? sum.load : at->second, {Unit::amps, Unit::watts}, &unit);
+    const auto figure = figure_of(alike ? alike->each : answer, {Unit::amps, Unit::watts}, &unit);
     if (!figure) return std::nullopt;
-    return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * rested_battery};
+    return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * (alike ? alike->count : 1) * rested_battery};
 }
 
 std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
@@ -63,6 +92,15 @@ std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
 constexpr std::array<double, 10> bolted{60, 70, 80, 100, 125, 150, 175, 200, 250, 300};
 constexpr std::array<double, 5> relays{40, 70, 100, 150, 200};
 
+/// Thicker wire has no crimp terminal for the 6.3 mm and 9.5 mm blades of plug-in relays. Common practice, no source.
+const SquareMetres thickest_at_a_blade = square_millimetres(6.7);
+
+/// To two digits, for a sentence.
+template <class Q> std::string rounded(Q value) {
+    const double step = std::pow(10.0, std::floor(std::log10(value.si)) - 1);
+    return text(Q{std::round(value.si / step) * step});
+}
+
 std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
     if (const auto fuse = sizing::fuse_for(steady, place); fuse && fuse->rating.rating.si <= 60) {
         rating = fuse->rating.rating;
@@ -74,6 +112,27 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
 }
 
 std::string as_typed_in_a_file(const reference::WireSize& size) { return lower(reference::spelled(size)); }
+
+/// Without the lines whose "[id=value]" or "[id!=value]" does not hold, and without those words.
+std::string lines_that_hold(const std::string& text, const Answers& values) {
+    std::string out;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find('\n', at), text.size() - 1) + 1;
+        std::string line = text.substr(at, end - at);
+        at = end;
+        if (line.front() == '[') {
+            const std::size_t close = line.find("] "), equals = line.find('=');
+            if (close == std::string::npos || equals > close) continue;
+            const bool other = line[equals - 1] == '!';
+            const auto value = values.find(line.substr(1, equals - 1 - (other ? 1 : 0)));
+            const bool is = value != values.end() && value->second == line.substr(equals + 1, close - equals - 1);
+            if (is == other) continue;
+            line.erase(0, close + 2);
+        }
+        out += line;
+    }
+    return out;
+}
 
 std::string put_in(std::string text, const Answers& values) {
     std::size_t at = 0;
@@ -111,12 +170,6 @@ std::vector<std::string> lines_in(const std::string& text) {
     return out;
 }
 
-std::string blanks_left(const std::string& s) {
-    const std::size_t first = s.find_first_not_of(" \t");
-    const std::size_t last = s.find_last_not_of(" \t");
-    return first == std::string::npos ? "" : s.substr(first, last - first + 1);
-}
-
 /// A text for between quotes: without what would end it, and not longer than a drawing can show.
 Result<std::string> read_words(const std::string& typed) {
     std::string out;
@@ -148,7 +201,45 @@ Result<std::string> read_colour_answer(const std::string& typed) {
     return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(means, "or")));
 }
 
-Result<std::string> read_figure_answer(const Ask& ask, const std::string& typed) {
+/// The answer with what only one reading allows: "60" where Ah alone is asked for is "60 Ah", and "1,5 m" is 1.5 m, as one figure is
+/// wanted here and no more than two digits follow. A circuit file takes neither.
+std::string plain_figure(const Ask& ask, const std::string& typed) {
+    std::string out = typed;
+    const std::size_t first = out.find_first_of("0123456789");
+    if (first == std::string::npos) return out;
+    std::size_t end = first;
+    const auto digits = [&] {
+        const std::size_t from = end;
+        while (end < out.size() && out[end] >= '0' && out[end] <= '9') ++end;
+        return end - from;
+    };
+    digits();
+    if (end < out.size() && (out[end] == ',' || out[end] == '.')) {
+        const std::size_t sign = end++;
+        const std::size_t behind = digits();
+        if (out[sign] == ',' && (behind == 1 || behind == 2)) out[sign] = '.';
+        if (behind == 0) return typed;
+    }
+    const std::string before = lower(blanks_left(out.substr(0, first)));
+    const bool bare = end == out.size() && (before.empty() || before == "about" || before == "guessed" || before == "measured");
+    return bare && ask.units.size() == 1 ? out + ' ' + ask.unit_words : out;
+}
+
+/// A bare number of metres above this is likelier one of centimetres, and is not taken without its unit.
+constexpr double most_bare_metres = 10;
+
+Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typed) {
+    if (const auto alike = several(as_typed)) {
+        Ask one = ask;
+        one.or_two = false;
+        const auto each = read_figure_answer(one, alike->each);
+        if (!each) return each;
+        if (alike->count == 1) return each;
+        if (!ask.or_two || alike->count != 2)
+            return failure(fmt::format("One figure is wanted here, for all {} together{}.", alike->count, ask.or_two ? ", or that of two alike: 2 x 55 W" : ""));
+        return fmt::format("2 x {}", *each);
+    }
+    const std::string typed = plain_figure(ask, as_typed);
     const Typed words(typed);
     if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
     for (const Unit unit : ask.units) {
@@ -161,6 +252,8 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& typed)
         if (!read->value.known()) return ask.unknown; // "unknown A"
         const double most = unit == Unit::metres ? 50 : unit == Unit::watts ? 3600 : unit == Unit::amps ? 300 : 3600 * 1000.0;
         if (!(read->value.nominal > 0)) return failure("It must be more than nothing.");
+        if (unit == Unit::metres && typed.size() > as_typed.size() && read->value.nominal > most_bare_metres)
+            return failure(fmt::format("Type the unit too: {} cm, or {}?", as_typed, typed));
         if (read->value.nominal > most) return failure("That is more than this form is made for. Look at the unit.");
         return blanks_left(typed);
     }
@@ -182,6 +275,12 @@ Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_bl
     for (std::size_t i = 0; i < ask.options.size(); ++i)
         if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, ask.options[i].value) || equal_ignoring_case(typed, ask.options[i].text))
             return ask.options[i].value;
+    std::string letters; // "2,5 mm2" is "mm2", "14 AWG" is "awg"
+    for (const char ch : lower(typed))
+        if (!(letters.empty() && (ch == ' ' || ch == '.' || ch == ',' || ch == '#' || (ch >= '0' && ch <= '9')))) letters += ch;
+    if (letters.ends_with("\xc2\xb2")) letters.replace(letters.size() - 2, 2, "2");
+    for (const Option& option : ask.options)
+        if (std::ranges::find(option.also, letters) != option.also.end()) return option.value;
     return failure(fmt::format("Type the number in front of your answer, 1 to {}, or: don't know.", ask.options.size()));
 }
 
@@ -190,6 +289,12 @@ Answers worked_out(const Form& form, const Answers& answers) {
     const auto sold = answers.find("sold");
     const bool awg = sold != answers.end() && sold->second == "awg";
     if (sold != answers.end()) out["thin"] = awg ? "18 awg" : "1 mm2";
+    for (const Ask& ask : form.asks)
+        if (const auto at = answers.find(ask.id); ask.or_two && at != answers.end())
+            if (const auto alike = several(at->second)) {
+                out[ask.id + " count"] = std::to_string(alike->count);
+                out[ask.id + " each"] = alike->each;
+            }
     for (const WireSum& sum : form.wires) {
         const auto steady = amps_of(answers, sum);
         if (!steady) continue;
@@ -202,18 +307,33 @@ Answers worked_out(const Form& form, const Answers& answers) {
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
         const sizing::Need need{*steady, rating, *metres, wires_may_lose, place, reference::default_insulation_class, square_millimetres(0.9)};
-        if (const auto wire = sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need))
+        if (const auto wire = sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
-        else
+            out[sum.name + " why"] = fmt::format("{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name], text(rating), wire->lost.si,
+                                                 wires_may_lose.si, rounded(*metres), rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses more" : "");
+            if (wire->size.copper > thickest_at_a_blade && form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
+                out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 mm2 (9 AWG) at most (common practice): take a relay with "
+                                                      "studs, or bring relay and load nearer; do not cut strands away");
+        } else {
             out[sum.name] = awg ? "4/0 awg" : "120 mm2"; // the thickest there is; the check says what is lost
+            out[sum.name + " why"] = out[sum.name] + ": the thickest there is, and still too thin for that way: bring the load nearer, or split it";
+        }
     }
+    return out;
+}
+
+std::vector<std::string> why_these(const Form& form, const Answers& answers) {
+    const Answers now = worked_out(form, answers);
+    std::vector<std::string> out;
+    for (const WireSum& sum : form.wires)
+        if (const auto at = now.find(sum.name + " why"); at != now.end() && std::ranges::find(out, at->second) == out.end()) out.push_back(at->second + '.');
     return out;
 }
 
 std::string filled(const Form& form, const Answers& answers) {
     Answers values = worked_out(form, answers);
     values.insert(answers.begin(), answers.end());
-    return tidied(put_in(form.text, values));
+    return tidied(put_in(lines_that_hold(form.text, values), values));
 }
 
 std::vector<std::string> lines_of(const Form& form, const Answers& answers, const std::string& id) {

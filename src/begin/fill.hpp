@@ -23,6 +23,9 @@ Result<std::string> read_answer(const Ask&, const std::string& typed);
 /// `sold` is "awg".
 Answers worked_out(const Form&, const Answers&);
 
+/// Why each wire is as thick as it is, one sentence for each sum of the form that can be worked out; with what stands against it.
+std::vector<std::string> why_these(const Form&, const Answers&);
+
 /// The file with these answers, in its tidy form. What is not answered yet shows as a word of its own.
 std::string filled(const Form&, const Answers&);
 

@@ -87,7 +87,18 @@ class Reader {
             if (bar == std::string_view::npos) return false;
             ask.takes = Ask::Takes::option;
             ask.options.push_back({std::string(trimmed(rest.substr(0, bar))), std::string(trimmed(rest.substr(bar + 1)))});
+        } else if (word == "also") {
+            if (ask.options.empty()) return false;
+            for (;; rest.remove_prefix(1)) {
+                const std::size_t end = std::min(rest.find(','), rest.size());
+                ask.options.back().also.emplace_back(trimmed(rest.substr(0, end)));
+                rest.remove_prefix(end);
+                if (rest.empty()) break;
+            }
         } else if (word == "takes") {
+            constexpr std::string_view two = ", or two";
+            ask.or_two = rest.ends_with(two);
+            if (ask.or_two) rest.remove_suffix(two.size());
             if (rest == "colour") ask.takes = Ask::Takes::colour;
             else if (rest == "words") ask.takes = Ask::Takes::words;
             else {

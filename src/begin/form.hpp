@@ -9,8 +9,9 @@
 /// ask load
 ///   say     What do the lamps take together?
 ///   help    Look for W or A on each; add them up.
-///   takes   W A            (units; or: colour, words)
+///   takes   W A            (units; or: colour, words; `W A, or two`: "2 x 55 W" is an answer too)
 ///   option  60/55 W        (instead of `takes`: a choice of values, each with a text behind a bar)
+///   also    mm, square     (what else is typed for the option above)
 ///   unknown guessed 110 W  (what "don't know" becomes; nothing: the clause is left out)
 ///   measure how to find it out
 /// wire feed carries load x 2 over reach + back in engine-bay
@@ -32,6 +33,7 @@ namespace loomproof::begin {
 
 struct Option {
     std::string value, text; ///< what stands in the file; what the person reads
+    std::vector<std::string> also = {}; ///< what else is typed for it, in small letters
 };
 
 struct Ask {
@@ -40,6 +42,7 @@ struct Ask {
     Takes takes = Takes::words;
     std::vector<Unit> units;
     std::string unit_words; ///< "W or A"
+    bool or_two = false;    ///< two alike are an answer too: "2 x 55 W"
     std::vector<Option> options;
     std::string unknown; ///< empty: what holds it is left out
 };

@@ -60,8 +60,48 @@ TEST_CASE("figures that are not clear, not of this kind or not possible are sent
         CHECK(refused(ask, typed));
     }
     const Ask length = asking({Unit::metres});
-    for (const char* typed : {"0,5 m", "2", "2 A", "0 m", "400 m"}) CHECK(refused(length, typed));
+    for (const char* typed : {"1,500 m", "60", "2 A", "0 m", "400 m", "1,5,2 m", "1, 5 m"}) CHECK(refused(length, typed));
     for (const char* typed : {"2 m", "60 cm", "6 ft", "guessed 2 m", "18 in"}) CHECK_FALSE(refused(length, typed));
+}
+
+TEST_CASE("where one unit alone is possible a bare number is taken with it, and a comma before one or two digits as a point") {
+    Ask length = asking({Unit::metres});
+    length.unit_words = "m";
+    CHECK(became(length, "1.5") == "1.5 m");
+    CHECK(became(length, "about 1.5") == "about 1.5 m");
+    CHECK(became(length, "1,5 m") == "1.5 m");
+    CHECK(became(length, "1,25") == "1.25 m");
+    CHECK(became(length, "150").find("150 cm, or 150 m?") != std::string::npos); // nobody's wire in a car: centimetres are meant
+    Ask battery = asking({Unit::amp_hours});
+    battery.unit_words = "Ah";
+    CHECK(became(battery, "55") == "55 Ah");
+    CHECK(became(battery, "About 60") == "About 60 Ah");
+    CHECK(refused(battery, "60 A"));
+    CHECK(refused(asking({Unit::amps, Unit::watts}), "about 60")); // W or A: not guessed
+}
+
+TEST_CASE("two lamps alike are an answer where the form draws two") {
+    Ask ask = asking({Unit::watts, Unit::amps});
+    CHECK(became(ask, "2 x 55 W").find("for all 2 together") != std::string::npos);
+    ask.or_two = true;
+    for (const char* typed : {"2x55 W", "2 x 55W", "2 X 55 W", "2*55 W", "2 \xc3\x97 55 W"}) {
+        CAPTURE(typed);
+        CHECK(became(ask, typed).starts_with("2 x 55"));
+    }
+    CHECK(became(ask, "1 x 55 W") == "55 W");
+    for (const char* typed : {"4 x 55 W", "0 x 55 W", "2 x", "2 x 2 x 55 W", "2 x 55", "2 x 55 m"}) {
+        CAPTURE(typed);
+        CHECK(refused(ask, typed));
+    }
+}
+
+TEST_CASE("wire is sold in whatever words people have for it") {
+    Ask ask = asking(Ask::Takes::option);
+    ask.options[0].also = {"mm", "mm2", "metric"};
+    ask.options[1].also = {"awg", "gauge", "ga"};
+    for (const char* typed : {"mm", "2,5 mm2", "2.5mm\xc2\xb2", "metric", "1"}) CHECK(became(ask, typed) == "mm2");
+    for (const char* typed : {"awg", "AWG", "14 AWG", "gauge", "#14 ga", "2"}) CHECK(became(ask, typed) == "awg");
+    for (const char* typed : {"2.5", "m", "14"}) CHECK(refused(ask, typed));
 }
 
 TEST_CASE("colours are words or sure letters; one letter is never guessed") {

@@ -38,7 +38,7 @@ enum class Sold { metric, gauge, nobody_knows };
 Lines answers_for(const std::string& job, Sold sold) {
     const std::map<std::string, std::string> usual{
         {"battery", "60 Ah"}, {"load", job == "second-battery" || job == "fuse-block" ? "30 A" : job == "big-load" ? "700 W" : job == "driving-lights" ? "120 W" : "9 A"},
-        {"sold", sold == Sold::gauge ? "2" : "1"}, {"reach", "1.2 m"}, {"out", "1.5 m"}, {"back", "0.5 m"}, {"colour", "blue/white"}, {"where", "plug behind the grille"},
+        {"sold", sold == Sold::gauge ? "2" : "1"}, {"reach", "1.2 m"}, {"post", "0.15 m"}, {"thermostat", "1"}, {"out", "1.5 m"}, {"back", "0.5 m"}, {"colour", "blue/white"}, {"where", "plug behind the grille"},
         {"bulb", "1"}, {"dip", "blue/red"}, {"main", "blue/white"}, {"second", job == "fuse-block" ? "40 W" : "80 Ah"}, {"left", "yellow"}, {"right", "green"},
         {"tail", "brown"}, {"stop", "red"}, {"behind", "10 A"}, {"first", "5 A"}, {"what", "amplifier"}};
     Lines out{std::to_string(std::find(jobs.begin(), jobs.end(), job) - jobs.begin() + 1)};

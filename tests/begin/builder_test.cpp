@@ -1,0 +1,110 @@
+// What a home builder typed at begin, and what must come of it.
+#include "app/process.hpp"
+#include "rules/case_file.hpp"
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+using namespace loomproof;
+using tests::Bench;
+using tests::Ended;
+using tests::Run;
+
+namespace {
+
+bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+std::size_t count(const std::string& text, const std::string& part) {
+    std::size_t n = 0;
+    for (std::size_t at = 0; (at = text.find(part, at)) != std::string::npos; at += part.size()) ++n;
+    return n;
+}
+
+} // namespace
+
+TEST_CASE("where the fuse sits is asked, stands in the file, and a long way to it is a danger") {
+    const Bench near("post-near"), far("post-far"), open("post-open");
+    const auto typed = [](const char* post) { return std::string("60\n120 W\n1\n") + post + "\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n"; };
+    CHECK(run(near, Run{{"begin", "driving-lights"}, typed("15 cm")}).status == 0);
+    CHECK(has(near.read("driving-lights.loom"), "15 cm"));
+    const Ended ended = run(far, Run{{"begin", "driving-lights"}, typed("0.9 m")});
+    CHECK(ended.status == 1);
+    CHECK(has(ended.out, "unfused-feed"));
+    const Ended guessed = run(open, Run{{"begin", "driving-lights"}, typed("don't know")});
+    CHECK(has(guessed.out, "0.18 m of the post"));
+    CHECK(has(open.read("driving-lights.loom"), "guessed 0.1 m"));
+}
+
+TEST_CASE("the last words of begin are the guesses that the verdict rests on") {
+    const Bench bench("rests-on");
+    std::string all = "electric fan\n";
+    for (int i = 0; i < 10; ++i) all += "don't know\n";
+    const std::string out = run(bench, Run{{"begin"}, all + "yes\n"}).out;
+    const std::size_t verdict = out.find("Nothing dangerous found in "), rests = out.find("This verdict rests on 7 guessed figures.");
+    CHECK(verdict != std::string::npos);
+    REQUIRE_MESSAGE(rests != std::string::npos, out);
+    CHECK(rests > verdict);
+    CHECK(has(out.substr(rests), "(now: guessed 15 A)"));
+    CHECK(has(out.substr(rests), "(now: guessed 0.1 m)"));
+    CHECK(count(bench.read("electric-fan.loom"), "guessed ") == 6);
+    const Bench sure("rests-on-nothing");
+    CHECK_FALSE(has(run(sure, Run{{"begin", "fan"}, "60\n9 A\n1\n0.15\n1\n1\n0.5\ngreen\nfuse box\n1\nyes\n"}).out, "guessed"));
+}
+
+TEST_CASE("the answers of the paper form work from a file; a wrong one is named by its line and its question") {
+    const Bench bench("paper-answers");
+    const std::string good = "60\n9 A\nmm\n0,15\n1.2\n1.5\n0.5\nblue/white\nplug\nyes\n";
+    bench.write("good.txt", good);
+    CHECK(run(bench, {"begin", "horn", "--answers", "good.txt"}).status == 0);
+    bench.write("bad.txt", "60\n9 A\nby the yard\n0.15\n");
+    const Ended bad = run(bench, {"begin", "horn", "--answers", "bad.txt"});
+    CHECK(bad.status == 2);
+    CHECK(has(bad.err, "bad.txt, line 3: question 3: How is wire sold"));
+    bench.write("short.txt", "60\n9 A\n");
+    const Ended shorter = run(bench, {"begin", "horn", "--answers", "short.txt"});
+    CHECK(shorter.status == 2);
+    CHECK(has(shorter.err, "question 3"));
+    CHECK(bench.files() == std::vector<std::string>{"bad.txt", "good.txt", "horn.loom", "horn.svg", "short.txt"});
+}
+
+TEST_CASE("two driving lights are two lamps, each with its ground; sizes say why; wire too thick for a plug-in relay says so") {
+    const Bench bench("two-lamps");
+    const Ended ended = run(bench, Run{{"begin", "lights"}, "60\n2x55 W\n2,5 mm2\n0.15\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n"});
+    CHECK_MESSAGE(ended.status == 0, ended.out);
+    const std::string file = bench.read("driving-lights.loom");
+    CHECK(count(file, "\nlamp E") == 2);
+    CHECK(has(file, "from E1:- to ground"));
+    CHECK(has(file, "from E2:- to ground"));
+    CHECK(has(file, "from K1:87 to SP1"));
+    CHECK(count(ended.out, "fuse; 0.") == 1);
+    CHECK_FALSE(has(ended.out, "blades of a plug-in relay"));
+    const Bench thick("too-thick");
+    const Ended fan = run(thick, Run{{"begin", "fan"}, "60\n15 A\nmm\n0.15\n3\n3\n2\ngreen\nfuse box\nplus\nyes\n"});
+    CHECK_MESSAGE(has(fan.out, "blades of a"), fan.out);
+    CHECK(has(thick.read("electric-fan.loom"), "from S1:2 to K1:86")); // the thermostat switches plus
+}
+
+TEST_CASE("the last question is not answered by not knowing; back leads to the list; jobs are found by their words") {
+    const Bench bench("words");
+    const std::string horn = "60\n9 A\n1\n0.15\n1.2\n1.5\n0.5\nblue/white\nplug\n";
+    const Ended unsure = run(bench, Run{{"begin", "horn"}, horn + "don't know\nstop\n"});
+    CHECK(unsure.status == 2);
+    CHECK(bench.files().empty());
+    const Ended back = run(bench, Run{{"begin", "horn"}, "back\nelectric fan\nback\n2\nstop\n"});
+    CHECK(count(back.out, "1. What do you want to fit?") == 2);
+    CHECK_FALSE(has(back.out, "first question"));
+    CHECK(has(back.out, "2. How large is the battery?"));
+    const std::pair<const char*, const char*> words[] = {{"fan", "A fan may start"}, {"driving lights", "Driving lights must"}, {"lights", "Driving lights must"},
+                                                         {"Electric Fan", "A fan may start"}, {"headlamps", "Bulbs of more"}, {"fuel", "Fuel vapour"}};
+    for (const auto& [typed, said] : words) {
+        CAPTURE(typed);
+        CHECK(has(run(bench, Run{{"begin", typed}, "stop\n"}).out, said));
+        CHECK(has(run(bench, Run{{"begin"}, std::string(typed) + "\nstop\n"}).out, said));
+    }
+    CHECK(has(run(bench, Run{{"begin"}, "electric\nstop\n"}).out, "electric-fan, two-fans or fuel-pump: type which"));
+    CHECK(has(run(bench, {"begin", "electric"}).err, "electric-fan, two-fans or fuel-pump"));
+    CHECK(run(bench, {"begin", "windscreen"}).status == 2);
+}
