@@ -1,3 +1,4 @@
+#include "app/checking.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "report/check_text.hpp"
@@ -36,10 +37,9 @@ std::vector<std::string> take_out_still_to_wire(std::vector<Finding>& findings) 
 
 } // namespace
 
-Exit check(const Given& given, Console& console) {
-    Sources sources;
-    std::optional<Reading> reading = read(given.value("FILE"), sources, console);
-    if (!reading) return Exit::failed;
+std::optional<report::Checked> checked_file(const std::string& file, Sources& sources, Console& console) {
+    std::optional<Reading> reading = read(file, sources, console);
+    if (!reading) return std::nullopt;
 
     const rules::Study study(reading->circuit);
     report::Checked checked;
@@ -48,11 +48,18 @@ Exit check(const Given& given, Console& console) {
     checked.assumptions = reading->circuit.assumptions;
     checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
     checked.nothing_described = describes_nothing(reading->circuit);
-    console.out = report::check_text(checked, sources, console.screen(), {given.has("--all")});
+    return checked;
+}
+
+Exit check(const Given& given, Console& console) {
+    Sources sources;
+    const auto checked = checked_file(given.value("FILE"), sources, console);
+    if (!checked) return Exit::failed;
+    console.out = report::check_text(*checked, sources, console.screen(), {given.has("--all")});
 
     const Severity threshold = threshold_of(given);
-    if (counts(checked.mistakes, threshold) || counts(checked.outcome.findings, threshold)) return Exit::found;
-    return checked.nothing_described ? Exit::failed : Exit::clean;
+    if (counts(checked->mistakes, threshold) || counts(checked->outcome.findings, threshold)) return Exit::found;
+    return checked->nothing_described ? Exit::failed : Exit::clean;
 }
 
 } // namespace loomproof::app

@@ -73,6 +73,7 @@ constexpr std::array trace_options{when};
 constexpr std::array size_arguments{
     Argument{"WHAT", "what it takes and how far it is: 120 W at 13.8 V, 3 m; then, if you like: round trip, body return, in engine-bay, 60 degC, drop 3 %, GXL. Or a circuit file", true, nullptr, true}};
 constexpr std::array size_options{
+    Option{"--all", nullptr, "of a load: how it comes about, where published tables disagree, and what was assumed"},
     Option{"--job", "JOB", "of a circuit file: only what this job put in, by its title or letter"},
     Option{"--write", nullptr, "of a circuit file: change the sizes and ratings in it that do not do, and nothing else"},
 };
@@ -102,7 +103,8 @@ constexpr std::array table{
             "and what could not be checked. Mistakes in the text count as faults.",
             one_file, check_options, check},
     Command{"watch", "checks again whenever the file is saved",
-            "Checks a circuit file, and checks it again whenever it or a file that it uses is saved, by any editor. With -o it is drawn again too, "
+            "Checks a circuit file, and checks it again whenever it or a file that it uses is saved, by any editor; then it says what came, what is "
+            "gone, and the verdict. With -o it is drawn again too, "
             "after the check. ctrl-C ends it.",
             one_file, watch_options, watch},
     Command{"draw", "the circuit as it is now, as a drawing (SVG, PDF, PNG)",
@@ -118,7 +120,7 @@ constexpr std::array table{
             "contact and plug.",
             trace_arguments, trace_options, trace},
     Command{"size", "wire and fuse for a load (120 W at 13.8 V, 3 m) or for each wire of a file",
-            "Says which wire and which fuse a load needs, how that comes about, and where published tables disagree. With a circuit file in place "
+            "Says which wire and which fuse a load needs; with --all also how that comes about, and where published tables disagree. With a circuit file in place "
             "of words: which size every wire needs, and which rating every fuse, on the currents that flow in any switch position.",
             size_arguments, size_options, size},
     Command{"plug", "writes down a plug as seen: colours and readings, hole by hole",

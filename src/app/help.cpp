@@ -2,6 +2,7 @@
 
 #include "report/page.hpp"
 
+#include <algorithm>
 #include <utility>
 #include <vector>
 
@@ -11,7 +12,12 @@ namespace loomproof::app {
 
 namespace {
 
-const report::Screen screen{}; ///< help is the same everywhere
+/// Help is the same everywhere, but for narrow screens.
+report::Screen at_most_80(const report::Screen& given) {
+    report::Screen out;
+    out.width = std::clamp<std::size_t>(given.width, 40, 80);
+    return out;
+}
 
 std::string typed(const Argument& a) {
     const std::string name = std::string(a.name) + (a.many ? " ..." : "");
@@ -36,7 +42,8 @@ std::string first_words() {
            "More:         loomproof --help\n";
 }
 
-std::string help() {
+std::string help(const report::Screen& given) {
+    const report::Screen screen = at_most_80(given);
     std::vector<std::pair<std::string, std::string>> rows;
     for (const Command& c : commands()) rows.emplace_back(typed(c), c.summary);
     return report::paragraph(
@@ -51,16 +58,17 @@ std::string help() {
                screen, "A circuit file is plain text, one thing a line; netlists/README.md shows how to write it. In "
                        "place of a "
                        "file, - reads standard input.") +
-           "Exit status: 0 nothing found, 1 something found, 2 could not do the job.\n" +
+           report::paragraph(screen, "Exit status: 0 nothing found, 1 something found, 2 could not do the job.") +
            "Loomproof advises, it does not certify.\n";
 }
 
-std::string help(const Command& c) {
+std::string help(const Command& c, const report::Screen& given) {
+    const report::Screen screen = at_most_80(given);
     std::string usage = typed(c);
     std::size_t line_begin = 0;
     // Options that no longer fit go on under the first.
     const auto add = [&](const std::string& text) {
-        const std::size_t under = typed(c).size() + 1;
+        const std::size_t under = screen.width < 80 ? 4 : typed(c).size() + 1;
         if (usage.size() - line_begin + 1 + text.size() > static_cast<std::size_t>(screen.width)) {
             usage += '\n';
             line_begin = usage.size();

@@ -38,11 +38,11 @@ Exit help_command(const Given& given, Console& console) {
     }
     const std::string wanted = lower(given.value("WORD"));
     if (wanted.empty())
-        console.out = help();
+        console.out = help(console.screen());
     else if (wanted == "words")
         console.out = all_words(console.screen());
     else if (const Command* command = find_command(wanted))
-        console.out = help(*command);
+        console.out = help(*command, console.screen());
     else {
         Given word;
         word.set("RULE", given.value("WORD"));

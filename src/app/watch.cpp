@@ -1,9 +1,11 @@
+#include "app/checking.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/loader.hpp"
 #include "app/watcher.hpp"
 #include "circuit/read.hpp"
 
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -38,15 +40,22 @@ Exit watch(const Given& given, Console& console) {
     Given drawing;
     drawing.set("FILE", file);
     if (given.has("-o")) drawing.set("-o", given.value("-o"));
+    std::optional<report::Checked> before;
     for (int round = 1;; ++round) {
         watcher.watch(files_behind(file)); // before it is checked: a save meanwhile is not missed
         if (round > 1) console.out = fmt::format("\nSaved. Checked again ({}):\n\n", round);
         if (!console.show()) return Exit::failed;
-        const Exit checked = check(given, console);
-        if (round == 1 && checked == Exit::failed && console.out.empty()) return Exit::failed; // there is no such file: nothing to wait for
+        Sources sources;
+        auto checked = checked_file(file, sources, console);
+        if (round == 1 && !checked) return Exit::failed; // there is no such file: nothing to wait for
+        const report::Extent extent{given.has("--all")};
+        if (checked)
+            console.out = before ? report::changes_text(*before, *checked, sources, console.screen(), extent) : report::check_text(*checked, sources, console.screen(), extent);
+        const bool drawable = checked && !checked->nothing_described;
+        if (checked) before = std::move(checked);
         if (!console.show()) return Exit::failed;
         // The drawing takes longer than the check, and comes after it.
-        if (given.has("-o") && checked != Exit::failed) {
+        if (given.has("-o") && drawable) {
             const Exit drawn = draw(drawing, console);
             console.out += drawn == Exit::failed ? "" : fmt::format("Drawn: {}\n", given.value("-o"));
         }

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <span>
 
 #include <fmt/core.h>
@@ -205,6 +206,28 @@ void add_findings(Page& page, const std::vector<Finding>& findings, Extent exten
     }
 }
 
+/// Those of `all` that `others` does not have; of several alike as many as there are more.
+std::vector<Finding> less(const std::vector<Finding>& all, const std::vector<Finding>& others) {
+    std::map<std::string, int> there;
+    const auto key = [](const Finding& f) { return f.rule + '\n' + heading_of(f) + f.headline; };
+    for (const Finding& f : others) ++there[key(f)];
+    std::vector<Finding> out;
+    for (const Finding& f : all)
+        if (there[key(f)]-- <= 0) out.push_back(f);
+    return out;
+}
+
+void add_last_words(Page& page, const Checked& checked, const Screen& screen) {
+    page.blank();
+    const std::string final_word = verdict(checked);
+    for (const std::string_view last : {std::string_view(final_word), caution}) {
+        if (screen.person)
+            page.paragraph(last);
+        else
+            page.add(std::string(last) + '\n');
+    }
+}
+
 } // namespace
 
 Severity worst_of(const Finding& f) {
@@ -260,14 +283,26 @@ std::string check_text(const Checked& checked, const Sources& sources, const Scr
         page.blank();
         page.add(sections);
     }
-    page.blank();
-    const std::string final_word = verdict(checked);
-    for (const std::string_view last : {std::string_view(final_word), caution}) {
-        if (screen.person)
-            page.paragraph(last);
-        else
-            page.add(std::string(last) + '\n');
+    add_last_words(page, checked, screen);
+    return page.take();
+}
+
+std::string changes_text(const Checked& before, const Checked& now, const Sources& sources, const Screen& as_given, Extent extent) {
+    Screen screen = as_given;
+    screen.width = std::max<std::size_t>(40, screen.width);
+    Page page(sources, screen);
+    const auto mistakes = less(now.mistakes, before.mistakes), findings = less(now.outcome.findings, before.outcome.findings);
+    add_findings(page, mistakes, extent);
+    add_findings(page, findings, extent);
+    auto gone = less(before.mistakes, now.mistakes);
+    for (Finding& f : less(before.outcome.findings, now.outcome.findings)) gone.push_back(std::move(f));
+    if (!gone.empty()) {
+        page.blank();
+        page.paragraph(now.mistakes.empty() ? "Gone:" : "Gone, or no longer seen because of a mistake in the text:");
+        for (const Finding& f : gone) page.add(report::labelled(screen, "-", fmt::format("{}: {} ({})", heading_of(f), f.headline, f.rule)));
     }
+    if (mistakes.empty() && findings.empty() && gone.empty()) page.paragraph("No finding came or went.");
+    add_last_words(page, now, screen);
     return page.take();
 }
 

@@ -43,6 +43,10 @@ std::string finding_text(const Finding&, const Sources&, const Screen&);
 /// The whole page. The last line but one is the verdict and the last the caution, each on one line unless a person is looking. Ends with a line end. Without colour it holds printable characters, blanks and line ends only, whatever the file holds.
 std::string check_text(const Checked&, const Sources&, const Screen&, Extent = {});
 
+/// After a save: the findings that were not there before, in full, then one line for each that is gone, then verdict and caution. The same finding is
+/// the same rule with the same headline: that its line has moved is no change.
+std::string changes_text(const Checked& before, const Checked& now, const Sources& of_now, const Screen&, Extent = {});
+
 /// "1 danger, 2 faults. Nothing else dangerous found in 21 of 23 checks; not checked: 2.": the verdict alone, on one line.
 std::string verdict(const Checked&);
 

@@ -40,6 +40,10 @@ std::string in_columns(const Screen& screen, const std::vector<std::pair<std::st
     std::size_t widest = 0;
     for (const auto& [left, right] : rows) widest = std::max(widest, columns(left));
     std::string out;
+    if (widest + 5 + least_room > screen.width) { // no room beside: what it is stands below its name
+        for (const auto& [left, right] : rows) out += hanging(screen, "  ", left) + hanging(screen, "      ", right);
+        return out;
+    }
     for (const auto& [left, right] : rows)
         out += hanging(screen, "  " + printable(left) + std::string(widest - columns(left) + 3, ' '), right);
     return out;

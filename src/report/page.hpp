@@ -20,7 +20,7 @@ std::string paragraph(const Screen&, std::string_view text);
 /// texts. Empty for an empty text.
 std::string labelled(const Screen&, std::string_view label, std::string_view text, std::size_t indent = 2);
 
-/// Names on the left, what they are on the right, the latter hanging in one column for all rows.
+/// Names on the left, what they are on the right, the latter hanging in one column for all rows; below it where a narrow screen has no room beside.
 std::string in_columns(const Screen&, const std::vector<std::pair<std::string, std::string>>& rows);
 
 } // namespace loomproof::report

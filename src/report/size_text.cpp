@@ -71,6 +71,16 @@ std::string why_fuse(const Answer& a) {
     return out + ". A motor or lamp that starts hard may need the next larger one: then the wire must carry that one.";
 }
 
+/// What was not said and was taken, in one sentence.
+std::string assumed_in_short(const Asked& a) {
+    std::vector<std::string> out;
+    if (a.volts_assumed) out.emplace_back("12 V at the load");
+    if (a.place_assumed && a.place_name.empty()) out.emplace_back("30 degC around the wire (in an engine bay say so: in engine-bay)");
+    if (a.insulation == reference::default_insulation_class) out.emplace_back("insulation for 105 degC");
+    if (a.way == Way::distance) out.emplace_back("a wire back as long as the one out");
+    return out.empty() ? "" : list_of(out);
+}
+
 std::string size_label(const Wire& w) { return reference::spelled(w.size); }
 
 /// The next thinner one, where the loss decided.
@@ -97,16 +107,21 @@ std::string arithmetic(const Wire& w, const sizing::Need& need) {
     return out;
 }
 
+bool other_table_differs(const Wire& w, Amps steady) {
+    const auto row = reference::bundle_row_for(w.size.copper);
+    return row && row->amps_105c < steady.si * 0.98; // as printed, both would read the same
+}
+
 std::string other_table(const Wire& w, Amps steady) {
     const auto row = reference::bundle_row_for(w.size.copper);
     if (!row) return {};
-    const bool enough = row->amps_105c >= steady.si * 0.98; // as printed, both would read the same
+    const bool enough = !other_table_differs(w, steady);
     std::string out = fmt::format("in a thick bundle at 70 degC, {} carries {} A only ({})", std::string(row->awg) + " AWG",
                                   figure(row->amps_105c), reference::cite(reference::bundle_source()));
     return out + (enough ? "; still enough here." : fmt::format("; that is less than {}: lay this wire by itself or in a small bundle.", text(steady)));
 }
 
-std::string size_text(const Asked& a, const Answer& answer, const Screen& screen) {
+std::string size_text(const Asked& a, const Answer& answer, const Screen& screen, bool all) {
     std::string out = paragraph(screen, opening(a)) + '\n';
     const auto say = [&](std::string_view label, std::string_view words) { out += labelled(screen, label, words); };
     say("wire", sizes(answer));
@@ -117,6 +132,16 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     const std::string why_allowed = !a.allowed_assumed ? "as you say" : a.volts.si < 9 ? "0.25 V: half of what is usual at 12 V"
         : fmt::format("{}", "FAA AC 43.13-1B table 11-6, written for aircraft");
     if (!lost.empty()) say("loses", fmt::format("{}; allowed {} ({})", list_of(lost), text(a.allowed), why_allowed));
+
+    const std::string last = paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
+    if (!all) {
+        std::string before;
+        for (const auto* w : {&answer.metric, &answer.awg})
+            if (*w && other_table_differs(**w, a.amps))
+                if (const std::string words = other_table(**w, a.amps); words != before) say("but", sentence_start(before = words));
+        say("assumed", assumed_in_short(a));
+        return out + '\n' + paragraph(screen, "How it comes about, and where tables disagree: the same with --all.") + last;
+    }
 
     out += "\nHow it comes about\n";
     say("fuse", why_fuse(answer));
@@ -147,7 +172,7 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     if (a.insulation == reference::default_insulation_class) say("", "insulation good for 105 degC, thin-wall PVC or better. To change: PVC 85 degC, GXL ...");
     if (a.way == Way::distance) say("", "a wire back as long as the one out. To change: round trip (all wire together), or body return");
     if (out.size() == before) out.resize(before - std::string("\nI assumed\n").size());
-    return out + '\n' + paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
+    return out + '\n' + last;
 }
 
 } // namespace loomproof::report

@@ -39,6 +39,28 @@ TEST_CASE("help says the same as --help, and knows rules, mistakes of the text a
     support::check_stored("tests/app/expected/help-words.txt", run(bench, {"help", "words"}).out);
 }
 
+TEST_CASE("on a phone's narrow screen every line of every help fits") {
+    const Bench bench("help-phone");
+    std::vector<std::vector<std::string>> all{{"help"}, {"--help"}};
+    for (const app::Command& c : app::commands()) all.push_back({"help", c.name});
+    for (const std::size_t width : {40U, 60U})
+        for (const auto& words : all) {
+            Run phone{words, {}};
+            phone.output = Run::Output::terminal;
+            phone.width = static_cast<unsigned short>(width);
+            phone.environment = {"NO_COLOR=1"};
+            const std::string out = run(bench, phone).out;
+            CHECK(out.size() > 100);
+            for (std::size_t at = 0; at < out.size();) {
+                const std::size_t end = std::min(out.find('\n', at), out.size());
+                std::string line = out.substr(at, end - at);
+                if (!line.empty() && line.back() == '\r') line.pop_back();
+                CHECK_MESSAGE(line.size() <= width, line);
+                at = end + 1;
+            }
+        }
+}
+
 TEST_CASE("the words stand by alphabet, each once, and say something") {
     std::set<std::string> seen;
     std::string before;

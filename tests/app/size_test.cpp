@@ -3,6 +3,7 @@
 #include "support/places.hpp"
 #include "support/stored.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <regex>
 
@@ -12,12 +13,26 @@ namespace loomproof::tests {
 
 TEST_CASE("size without a file says wire, fuse, arithmetic and where tables disagree") {
     const Bench bench("size");
-    const std::vector<std::string> words{"size", "120", "W", "at", "13.8", "V,", "3", "m"};
+    const std::vector<std::string> words{"size", "120", "W", "at", "13.8", "V,", "3", "m", "--all"};
     const Ended ended = run(bench, words);
     CHECK(ended.status == 0);
     support::check_stored("tests/app/expected/size-words.txt", transcript(words, ended));
-    CHECK(run(bench, {"size", "120 W at 13.8 V, 3 m"}).out == ended.out);
+    CHECK(run(bench, {"size", "120 W at 13.8 V, 3 m", "--all"}).out == ended.out);
+    CHECK(run(bench, {"size", "120 W at 13.8 V, 3 m, how"}).out == ended.out);
     CHECK(bench.files().empty());
+}
+
+TEST_CASE("size answers in short first; a table that would choose otherwise is not left out") {
+    const Bench bench("size-short");
+    const std::vector<std::string> words{"size", "200", "W,", "4", "m"};
+    const Ended ended = run(bench, words);
+    support::check_stored("tests/app/expected/size-short.txt", transcript(words, ended));
+    CHECK(ended.out.find("--all") != std::string::npos);
+    CHECK(ended.out.find("How it comes about\n") == std::string::npos);
+    CHECK(std::count(ended.out.begin(), ended.out.end(), '\n') <= 20);
+    // FAA AC 43.13-1B table 11-9 allows 14 AWG 10 A in a bundle: enough for 8.7 A, not for 30 A on 10 AWG (17 A).
+    CHECK(run(bench, {"size", "120 W at 13.8 V, 3 m"}).out.find("table 11-9") == std::string::npos);
+    CHECK(run(bench, {"size", "30 A, 0.5 m"}).out.find("table 11-9") != std::string::npos);
 }
 
 TEST_CASE("size says what it did not understand") {

@@ -2,7 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <string>
+#include <vector>
 
 namespace loomproof::tests {
 
@@ -68,6 +71,38 @@ saw 'Waiting for the next save' 6
     CHECK(out.find("Saved. Checked again (2):") != std::string::npos);
     CHECK(out.ends_with("No longer watched.\n"));
     CHECK(bench.read("err.txt") == "");
+}
+
+TEST_CASE("after a save stands what came and what is gone, and the verdict; not again what was there before") {
+    const Bench bench("watch-changes");
+    bench.write("bad.loom", with_long_lead());
+    bench.write("car.loom", with_long_lead());
+    bench.write("good.loom", clean);
+    const Ended ended = watched(bench, R"sh(
+(cat bad.loom; echo '// moved'; echo 'lamp E2, 5 W') > new.loom; mv new.loom car.loom
+saw 'Waiting for the next save' 2
+cp good.loom new.loom; mv new.loom car.loom
+saw 'Waiting for the next save' 3
+cp good.loom new.loom; echo '// a remark' >> new.loom; mv new.loom car.loom
+saw 'Waiting for the next save' 4
+)sh", {"car.loom"});
+    CHECK(ended.out == "ended with 0\n");
+    const std::string out = bench.read("out.txt");
+    std::vector<std::string> rounds;
+    for (std::size_t at = 0; at < out.size();) {
+        const std::size_t end = std::min(out.find("Saved. Checked again", at + 1), out.size());
+        rounds.push_back(out.substr(at, end - at));
+        at = end;
+    }
+    REQUIRE(rounds.size() == 4);
+    CHECK(rounds[0].find("  why ") != std::string::npos);
+    CHECK(rounds[1].find("unfused-feed") == std::string::npos); // it is there still, but nothing new
+    CHECK(rounds[1].find("1 danger") != std::string::npos);
+    CHECK(rounds[2].find("Gone:\n  -        DANGER: ") != std::string::npos);
+    CHECK(rounds[2].find("(unfused-feed)") != std::string::npos);
+    CHECK(rounds[2].find("Nothing dangerous found in ") != std::string::npos);
+    CHECK(rounds[3].find("No finding came or went.") != std::string::npos);
+    for (const std::string& round : rounds) CHECK(round.find("it does not certify") != std::string::npos);
 }
 
 TEST_CASE("with -o it is drawn again after each check") {
