@@ -10,7 +10,6 @@ constexpr TerminalSpec two_ends[] = {
     {"1", Role::end1, 1, true, "in feed"},
     {"2", Role::end2, 1, true, "out load"},
 };
-constexpr const char* can_break = "whether the sources before {} can give more than it breaks";
 constexpr const char* closes_again = "how often {} closes again onto a fault, and what gets warm meanwhile";
 
 constexpr AttrSpec fuse_attributes[] = {
@@ -24,7 +23,7 @@ constexpr AttrSpec fuse_attributes[] = {
     {"inline", Attr::sealed, "in a holder of its own in the wire"},
     {"tails {size}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
     {"tails {size} {m}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
-    {"breaks {A}", Attr::told, "what it can break", nullptr, can_break},
+    {"breaks {A}", Attr::short_current, "what it can break"},
 };
 constexpr AttrSpec link_attributes[] = {
     {"{size}", Attr::area, "size of the link's wire"},
@@ -41,7 +40,7 @@ constexpr AttrSpec breaker_attributes[] = {
     {"manual reset", Attr::self_reset, "", "off"},
     {"manual", Attr::self_reset, "", "off"},
     {"trip-free", Attr::told, "opens even while its lever is held"},
-    {"breaks {A}", Attr::told, "what it can break", nullptr, can_break},
+    {"breaks {A}", Attr::short_current, "what it can break"},
     {"{V}", Attr::voltage, "what it is made for"},
 };
 

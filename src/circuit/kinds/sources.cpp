@@ -25,7 +25,7 @@ constexpr AttrSpec battery_attributes[] = {
     {"lead", Attr::chemistry, "", "lead-acid"},
     {"short-circuit {A}", Attr::short_current, "what it gives into a dead short"},
     {"{A} short-circuit", Attr::short_current, ""},
-    {"limited to {A}", Attr::told, "what its own electronics let through", nullptr, "what the electronics of {} let through: it is taken to give all that its cells can"},
+    {"limited to {A}", Attr::rating, "what its own electronics let through", nullptr, "what the electronics of {} let through: it is taken to give all that its cells can"},
     {"{A} cranking", Attr::told, "cold cranking current, as printed on it", nullptr, "how {} cranks in the cold"},
     {"{A} EN", Attr::told, "", nullptr, "how {} cranks in the cold"},
     {"{A} CCA", Attr::told, "", nullptr, "how {} cranks in the cold"},

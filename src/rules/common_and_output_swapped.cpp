@@ -1,0 +1,156 @@
+#include "rules/all.hpp"
+#include "rules/hangs_on.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+class Judge {
+  public:
+    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report), sides_(s) {}
+
+    void run() {
+        for (PartId part : s_.now.parts())
+            if (c_.at(part).kind == Kind::relay && !c_.at(part).poisoned) look_at(part);
+    }
+
+  private:
+    Spread without(PartId relay, const std::vector<TerminalId>& starts, bool with_current) const {
+        SpreadWish wish;
+        wish.starts = starts;
+        wish.with_current = with_current;
+        wish.without_part = relay;
+        return Spread(s_.now, wish);
+    }
+
+    void look_at(PartId relay) const {
+        TerminalId common, make, rest;
+        bool change_over = false;
+        for (TerminalId t : c_.at(relay).terminals) {
+            const Role role = c_.at(t).role;
+            change_over = change_over || role == Role::rest;
+            if (s_.now.wires_at(t).empty()) continue;
+            if (sides_.untraced(t) && role != Role::coil_plus && role != Role::coil_minus) return;
+            if (role == Role::common) common = t;
+            if (role == Role::make && (!make.exists() || sides_.live_always(t))) make = t;
+            if (role == Role::rest) rest = t;
+        }
+        // One that only closes is as good either way round.
+        if (!change_over || !common.exists() || !make.exists()) return;
+        const Spread live = without(relay, live_poles(s_, false), s_.from_plus());
+        if (!live.reached(make) || live.reached(common) || (rest.exists() && live.reached(rest))) return;
+        std::vector<TerminalId> metal = ground_poles(s_); // and all that stands for ground while a battery's own is missing
+        for (PartId part : s_.now.parts())
+            if (c_.at(part).kind == Kind::metal) metal.insert(metal.end(), c_.at(part).terminals.begin(), c_.at(part).terminals.end());
+        const Spread ground = without(relay, metal, !s_.from_plus());
+        if (ground.reached(make) || ground.reached(common) || (rest.exists() && ground.reached(rest))) return;
+        say(relay, common, make, rest);
+    }
+
+    void say(PartId relay, TerminalId common, TerminalId make, TerminalId rest) const {
+        Finding f;
+        f.rule = common_and_output_swapped.id;
+        f.severity = rest.exists() ? Severity::fault : Severity::note;
+        const std::string in = stamp_of(c_, make), out = stamp_of(c_, common);
+        f.headline = sentence_start(fmt::format("{} has its feed on {} and its load on {}", called(c_, relay), in, out));
+        f.headline += rest.exists() ? fmt::format(": what hangs on {} never gets anything.", stamp_of(c_, rest)) : ", the other way about than is custom; it works all the same.";
+        f.place = where_it_lies(c_, relay);
+        f.cites.push_back(cite_terminal(s_.now, make, "fed here"));
+        f.cites.push_back(cite_terminal(s_.now, common, "load here"));
+        if (rest.exists()) f.cites.push_back(cite_terminal(s_.now, rest, "dead at rest and pulled in"));
+        f.why = rest.exists() ? fmt::format("At rest {} is joined to {}, where there is only a load; pulled in, it is joined to nothing.", stamp_of(c_, rest), out)
+                              : fmt::format("The contact does not mind, and the free 87a is dead, which is safe. But whoever hangs something on 87a one day finds nothing there, and whoever looks for a fault expects the feed on {}.", out);
+        if (rest.exists()) {
+            f.limit = fmt::format("DIN 72552: {} is the common contact, {} closes, {} opens", out, in, stamp_of(c_, rest));
+            f.cures.push_back({fmt::format("Exchange the wires on {} and {}: then {} is fed at rest, {} when the relay is pulled in.", out, in, stamp_of(c_, rest), in)});
+        } else {
+            f.limit = fmt::format("DIN 72552: {} comes from the battery, {} goes to the load", out, in);
+            f.cures.push_back({"Leave it, and mark it; or exchange the two wires when you are there anyway."});
+        }
+        f.subjects = {name_of(c_, relay), name_of(c_, make), name_of(c_, common)};
+        if (rest.exists()) {
+            f.subjects.push_back(name_of(c_, rest));
+            for (std::string& name : names_tied_to(s_, rest)) f.subjects.push_back(std::move(name));
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    Report& report_;
+    const Sides sides_;
+};
+
+void run(const Study& s, Report& report) {
+    if (std::ranges::any_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::relay; })) Judge(s, report).run();
+}
+
+} // namespace
+
+const Rule common_and_output_swapped = {
+    "common-and-output-swapped",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "a change-over relay with its feed on 87 and its load on 30",
+    "a fault where something hangs on 87a, which then never gets anything; a note where 87a is free",
+    {
+        "The feed of this change-over relay comes in on 87 and its load hangs on 30.",
+        "A relay that only closes does not mind, and is left alone. In a change-over relay what hangs on 87a is joined to the load alone and is dead for good.",
+        "Exchange the two wires. Two feeds on 87 and 87a with one load on 30 are another thing, and are left alone.",
+        "DIN 72552: 30 comes from the battery, 87 closes, 87a opens.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 10 A
+switch S1, 10 A
+switch S2, 10 A
+relay K1, 5-pin, 30 A, resistor 680 ohm
+lamp E1 "work lamp", 55 W
+lamp E2 "marker", 5 W
+wire from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire from F1 to S2, 1.5 mm2 red, 0.5 m
+wire from S2 to K1:87, 1.5 mm2 red, 0.5 m
+wire from K1:30 to E1, 1.5 mm2 red, 1 m
+wire from E1 to ground, 1.5 mm2 black, 0.3 m
+wire from K1:87a to E2, 1.5 mm2 blue, 1 m
+wire from E2 to ground, 1.5 mm2 black, 0.3 m
+wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire from F2 to S1, 1.5 mm2 red, 0.5 m
+wire from S1 to K1:86, 1.5 mm2 white, 0.5 m
+wire from K1:85 to ground, 1.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 10 A
+switch S1, 10 A
+switch S2, 10 A
+relay K1, 5-pin, 30 A, resistor 680 ohm
+lamp E1 "work lamp", 55 W
+lamp E2 "marker", 5 W
+wire from battery:+ to F1, 1.5 mm2 red, 0.1 m
+wire from F1 to S2, 1.5 mm2 red, 0.5 m
+wire from S2 to K1:30, 1.5 mm2 red, 0.5 m
+wire from K1:87 to E1, 1.5 mm2 red, 1 m
+wire from E1 to ground, 1.5 mm2 black, 0.3 m
+wire from K1:87a to E2, 1.5 mm2 blue, 1 m
+wire from E2 to ground, 1.5 mm2 black, 0.3 m
+wire from battery:+ to F2, 1.5 mm2 red, 0.1 m
+wire from F2 to S1, 1.5 mm2 red, 0.5 m
+wire from S1 to K1:86, 1.5 mm2 white, 0.5 m
+wire from K1:85 to ground, 1.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
