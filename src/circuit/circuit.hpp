@@ -114,6 +114,8 @@ enum class Attr : std::uint8_t {
     area,          ///< [m2] fusible link, existing wire: effective copper
     holes,         ///< [1] connector
     hole_rating,   ///< [A] each
+    hole_rows,     ///< connector: `word` holds the rows as they are seen, "3 2 1 / 6 5 4" (see hole_rows.hpp)
+    footprint,     ///< relay: `word` says into what kind of base it plugs
     capacitance,   ///< [F]
     temperature,   ///< [degC] place, thermal switch
     rate,          ///< [1] flashes in a minute

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "circuit/figures.hpp"
+#include "circuit/hole_rows.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
@@ -200,6 +201,7 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
     for (const Span& bad : poisoned_spans_)
         if (bad.source == item.tree->source && bad.begin >= item.span().begin && bad.end <= item.tree->span(statement).end) c_.parts[id.index].poisoned = true;
     shape(id);
+    if (kind.kind == Kind::connector) check_hole_rows(id);
     for (const Attribute& a : c_.at(id).attributes) {
         if (a.key != Attr::double_terminal) continue;
         if (const auto twice = find_terminal(id, a.word))
@@ -221,6 +223,14 @@ std::uint32_t Reader::name_behind(const Cursor& c, const KindSpec& kind) const {
         if (digits && !looks_like_figure(at) && !reader.knows(at, kind) && !parts_.contains(lower(word))) return i;
     }
     return 0;
+}
+
+void Reader::check_hole_rows(PartId id) {
+    for (const Attribute& a : c_.at(id).attributes) {
+        if (a.key != Attr::hole_rows) continue;
+        const Result<HoleRows> rows = hole_rows(a.word, c_.at(id).terminals.size() / 2);
+        if (!rows) problem("text-word-unknown", a.span, rows.error(), "Type each hole once, top row first: rows \"3 2 1 / 6 5 4\"");
+    }
 }
 
 /// "relay fog lamps, 40 A", "lamp E1 left, 55 W": words behind the name that nothing may mean. Says so, and takes them: into the

@@ -87,6 +87,7 @@ class Reader {
     void read_switch_section(PartId, const Tree&, std::uint32_t first, const std::string& section);
     static void overlap(Control&, std::vector<Primitive>& contacts);
     void read_plug_block(PartId, const Item&);
+    void check_hole_rows(PartId);
     void read_unit_block(PartId, const Item&); // read_units.cpp
     TerminalId switch_terminal(PartId, const std::string& stamp);
     void shape(PartId);

@@ -49,6 +49,12 @@ Pen Pen::upside_down(double height) const {
     return turned;
 }
 
+Pen Pen::moved(Point by) const {
+    Pen pen = *this;
+    pen.origin_ = {origin_.x + by.x, origin_.y + by.y};
+    return pen;
+}
+
 Point Pen::place(Point p) const {
     return {origin_.x + (mirrored_ ? width_ - p.x : p.x), origin_.y + (turned_height_ >= 0 ? turned_height_ - p.y : p.y)};
 }

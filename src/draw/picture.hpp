@@ -78,6 +78,9 @@ class Pen {
     /// The same pen upside down within a body of that height.
     Pen upside_down(double height) const;
 
+    /// The same pen from another origin on, `by` away from this one's on the sheet.
+    Pen moved(Point by) const;
+
     void line(std::initializer_list<Point> points, Look look = Look::ink) const;
     void closed(std::initializer_list<Point> points, Look look = Look::frame) const;
     void box(Box, Look look = Look::frame, double corner = 0) const;

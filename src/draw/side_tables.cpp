@@ -1,15 +1,19 @@
 #include "draw/side_tables.hpp"
 
+#include "base/number.hpp"
 #include "base/words.hpp"
+#include "circuit/hole_rows.hpp"
+#include "draw/faces.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace loomproof::draw {
 namespace {
 
 // ---- painting
 
-constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17;
+constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17, below_face = 10;
 
 using Lines = std::vector<std::string>;
 
@@ -17,6 +21,7 @@ struct Measured {
     std::vector<double> columns, rows;      ///< widths and heights
     std::vector<std::vector<Lines>> cells;  ///< by row (the head first) and column
     Lines notes;
+    FaceSize face;
     double width = 0, height = 0;
 };
 
@@ -30,7 +35,8 @@ double width_of(const std::string& text, WordKind kind) { return paper::text_wid
 Measured measured(const SideTable& table, double widest, double notes_widest) {
     Measured m;
     m.columns.assign(table.head.size(), 0);
-    for (std::size_t r = 0; r <= table.rows.size(); ++r) {
+    m.face = size_of(table.face);
+    for (std::size_t r = 0; !table.head.empty() && r <= table.rows.size(); ++r) {
         std::size_t most = 1;
         m.cells.emplace_back();
         for (std::size_t c = 0; c < m.columns.size(); ++c) {
@@ -43,13 +49,14 @@ Measured measured(const SideTable& table, double widest, double notes_widest) {
         m.rows.push_back(row_height + line_pitch * static_cast<double>(most - 1));
     }
     for (const double c : m.columns) m.width += c;
-    m.width = std::max(m.width, width_of(table.title, WordKind::name));
+    m.width = std::max({m.width, m.face.width, width_of(table.title, WordKind::name)});
     for (const std::string& note : table.notes)
         for (std::string& line : paper::broken_into_lines(note, std::max(notes_widest, m.width), size_of(WordKind::line), weight_of(WordKind::line))) {
             m.width = std::max(m.width, width_of(line, WordKind::line));
             m.notes.push_back(std::move(line));
         }
     m.height = title_height + note_height * static_cast<double>(m.notes.size());
+    if (m.face.height > 0) m.height += m.face.height + 4 + (table.head.empty() ? 0 : below_face);
     for (const double r : m.rows) m.height += r;
     return m;
 }
@@ -70,6 +77,11 @@ void paint(const Pen& pen, const SideTable& table, const Measured& m) {
         pen.word({0, y + note_height / 2 - 1}, note, WordKind::line, Anchor::start);
         y += note_height;
     }
+    if (m.face.height > 0) {
+        paint_face(pen.moved({0, y + 4}), table.face);
+        y += m.face.height + 4 + below_face;
+    }
+    if (table.head.empty()) return;
     double right = 0;
     for (const double c : m.columns) right += c;
     const double top = y, bottom = m.height;
@@ -160,29 +172,120 @@ class Tabler {
         return text.empty() ? "no wire" : text + (twin.empty() ? "" : "; " + twin);
     }
 
+    // What somebody saw in the hole before anything was traced.
+    const PlugRow* seen_in(PartId id, const std::string& hole) const {
+        const auto found = std::find_if(c_.plug_rows.begin(), c_.plug_rows.end(), [&](const PlugRow& r) { return r.connector == id && r.hole == hole; });
+        return found == c_.plug_rows.end() ? nullptr : &*found;
+    }
+
+    // Holes as they stand; in number order where nobody said it.
+    static std::vector<std::vector<int>> rows_of(std::size_t holes, const std::string& said, bool& recorded) {
+        std::vector<std::vector<int>> rows;
+        const Result<HoleRows> known = said.empty() ? failure("") : hole_rows(said, holes);
+        recorded = known.has_value();
+        if (recorded) {
+            for (const std::vector<int>& row : *known) {
+                rows.emplace_back();
+                for (const int hole : row) rows.back().push_back(hole - 1);
+            }
+            return rows;
+        }
+        constexpr std::size_t in_one_row = 6, longest = 10;
+        const std::size_t count = holes <= in_one_row ? 1 : std::max<std::size_t>(2, (holes + longest - 1) / longest), each = (holes + count - 1) / count;
+        for (std::size_t i = 0; i < holes; ++i) {
+            if (i % each == 0) rows.emplace_back();
+            rows.back().push_back(static_cast<int>(i));
+        }
+        return rows;
+    }
+
+    Face face_of(PartId id, std::size_t half, bool& recorded, Lines& twins) const {
+        const std::vector<TerminalId>& terminals = c_.at(id).terminals;
+        Face face;
+        face.type = Face::Type::plug;
+        face.latch = lower(view_.word(id, Attr::latch));
+        face.rows = rows_of(terminals.size() / 2, view_.word(id, Attr::hole_rows), recorded);
+        std::map<std::string, std::vector<std::size_t>> by_colour;
+        for (std::size_t i = half; i < terminals.size(); i += 2) {
+            FacePlace place;
+            place.stamp = c_.at(terminals[i]).stamp;
+            std::string colour;
+            for (const WireId w : view_.wires_at(terminals[i])) {
+                colour = colour_of(c_.at(w));
+                if (!colour.empty()) place.lines.push_back(colour);
+                if (c_.at(w).named) place.lines.push_back(c_.at(w).name);
+            }
+            // Where nobody said which half is which, either wire may be the one that is seen.
+            if (view_.word(id, Attr::plus_side).empty() && !view_.wires_at(terminals[i]).empty())
+                for (const WireId w : view_.wires_at(terminals[i ^ 1U])) {
+                    const std::string other = joined({colour_of(c_.at(w)), c_.at(w).named ? c_.at(w).name : ""}, " ");
+                    const std::string one = joined({colour, c_.at(view_.wires_at(terminals[i]).back()).named ? c_.at(view_.wires_at(terminals[i]).back()).name : ""}, " ");
+                    if (!other.empty() && other != one) place.lines.push_back("or " + other);
+                }
+            const PlugRow* const seen = seen_in(id, place.stamp);
+            if (view_.wires_at(terminals[i]).empty() && seen != nullptr) {
+                colour = seen->colours.main + (seen->colours.stripe.empty() ? "" : "/" + seen->colours.stripe);
+                place.lines.push_back(colour);
+            }
+            if (place.lines.empty()) place.lines.emplace_back(view_.wires_at(terminals[i]).empty() ? "free" : "wire");
+            if (!colour.empty()) by_colour[colour].push_back(face.places.size());
+            face.places.push_back(std::move(place));
+        }
+        // Letters in the order of the holes.
+        std::vector<std::vector<std::size_t>> groups;
+        for (const auto& [colour, holes] : by_colour)
+            if (holes.size() > 1) groups.push_back(holes);
+        std::sort(groups.begin(), groups.end());
+        for (std::size_t g = 0; g < groups.size() && g < 26; ++g) {
+            const std::string letter(1, static_cast<char>('a' + g));
+            Lines holes;
+            for (const std::size_t h : groups[g]) {
+                face.places[h].twin = letter;
+                holes.push_back(face.places[h].stamp);
+            }
+            twins.push_back(letter + ": same colour in " + list_of(holes) + ", tag them");
+        }
+        return face;
+    }
+
     void add_plug(PartId id) {
+        constexpr std::size_t most_holes = 60; // what has more is a table only
         const Part& part = c_.at(id);
         SideTable table;
-        table.title = title_of(id);
+        table.title = "plug " + title_of(id);
+        bool first = false, second = false, seen_only = false;
+        for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) {
+            first = first || !view_.wires_at(part.terminals[i]).empty();
+            second = second || !view_.wires_at(part.terminals[i + 1]).empty();
+            seen_only = seen_only || seen_in(id, c_.at(part.terminals[i]).stamp) != nullptr;
+        }
+        if (!first && !second && !seen_only) return;
         const std::string side = view_.word(id, Attr::wire_side), latch = view_.word(id, Attr::latch), mine = view_.word(id, Attr::numbering);
-        const std::string seen = side.empty() ? "" : side.starts_with("mating") ? "seen from the side that plugs together" : "seen from the side where the wires go in";
+        const std::string from = side.empty() ? "" : side.starts_with("mating") ? "seen from the mating face" : "seen from the wire side";
         const std::string numbered = mine.empty() ? "" : mine.find("mine") != std::string::npos ? "numbers yours" : "numbers as moulded";
         const std::string half = view_.word(id, Attr::plus_side);
-        if (const std::string note = joined({seen, latch.empty() ? "" : "latch " + latch, numbered}, ", "); !note.empty()) table.notes.push_back(note);
-        if (seen.empty() || half.empty())
-            table.notes.push_back("not said: " + joined({seen.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", "));
-        bool second = false;
-        for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) second = second || !view_.wires_at(part.terminals[i + 1]).empty();
-        table.head = {"hole", half.empty() ? "one half" : half + " side"};
-        if (second) table.head.push_back(half.empty() ? "other half" : "other side");
-        for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) {
+        const std::string shown = first && second ? (half.empty() ? "; either wire may be on it" : "; shown: " + half + " side") : "";
+        bool recorded = true;
+        Lines twins;
+        if (part.terminals.size() / 2 <= most_holes) table.face = face_of(id, first || !second ? 0 : 1, recorded, twins);
+        if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", "); !note.empty()) table.notes.push_back(note);
+        std::string unsaid = joined({from.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", ");
+        if (!unsaid.empty()) unsaid = "not said: " + unsaid;
+        if (!shown.empty() || !unsaid.empty()) table.notes.push_back(unsaid.empty() ? shown.substr(2) : unsaid + shown);
+        if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
+        table.notes.insert(table.notes.end(), twins.begin(), twins.end());
+        if (first || second) {
+            table.head = {"hole", half.empty() ? (second ? "one wire" : "wire") : half + " side"};
+            if (second) table.head.push_back(half.empty() ? "the other" : "other side");
+        }
+        for (std::size_t i = 0; i + 1 < part.terminals.size() && !table.head.empty(); i += 2) {
             const TerminalId a = part.terminals[i], b = part.terminals[i + 1];
             if (view_.wires_at(a).empty() && view_.wires_at(b).empty()) continue;
             table.rows.push_back({c_.at(a).stamp, cell(id, a)});
             if (second) table.rows.back().push_back(cell(id, b));
             table.about.push_back(part.name + ":" + c_.at(a).stamp);
         }
-        if (!table.rows.empty()) tables_.push_back(std::move(table));
+        tables_.push_back(std::move(table));
     }
 
     // ---- relays
@@ -200,12 +303,52 @@ class Tabler {
 
     void add_base(PartId id) {
         const Part& part = c_.at(id);
+        const bool wired = std::any_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return !c_.at(t).internal && !view_.wires_at(t).empty(); });
+        if (!wired) return;
         SideTable table;
         table.title = title_of(id);
-        table.notes.push_back("by the moulded numbers: where each stands differs from base to base");
-        table.head = {"number", "", "wire", "goes to"};
         table.about = {part.name};
-        bool wired = false;
+        const std::string base = view_.word(id, Attr::footprint);
+        if (base == "mini" && fits_mini(part)) {
+            table.title = "base of " + table.title;
+            table.notes = {"mini base, seen from the wire side", "the numbers moulded on yours decide"};
+            draw_base(part, table.face);
+        } else {
+            table.notes.push_back(base.empty()    ? "no picture: its base is not said (type: mini)"
+                                  : base == "mini" ? "no picture: a mini base has no such terminals"
+                                                   : "no picture: where the blades of a " + base + " base stand is not known here");
+            list_base(part, table);
+        }
+        tables_.push_back(std::move(table));
+    }
+
+    bool fits_mini(const Part& part) const {
+        return std::all_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return c_.at(t).internal || has_place_on_mini_base(c_.at(t).stamp); });
+    }
+
+    void draw_base(const Part& part, Face& face) const {
+        constexpr double widest = 170; // of the words beside a blade
+        face.type = Face::Type::mini_base;
+        for (const TerminalId t : part.terminals) {
+            if (c_.at(t).internal) continue;
+            FacePlace place;
+            place.stamp = c_.at(t).stamp;
+            const auto say = [&](const std::string& text) {
+                for (std::string& line : paper::broken_into_lines(text, widest, size_of(WordKind::label), weight_of(WordKind::label))) place.lines.push_back(std::move(line));
+            };
+            for (const WireId w : view_.wires_at(t)) {
+                say(said(w));
+                const std::string there = other_end(w, t);
+                say(there.starts_with("joined to ") ? there : "to " + there);
+            }
+            if (place.lines.empty()) place.lines.emplace_back("free");
+            face.places.push_back(std::move(place));
+        }
+    }
+
+    // By the moulded numbers: it says nothing of where a blade stands, for bases differ, and a layout taken for the wrong one burns a coil.
+    void list_base(const Part& part, SideTable& table) const {
+        table.head = {"number", "", "wire", "goes to"};
         for (const TerminalId t : part.terminals) {
             if (c_.at(t).internal) continue;
             std::string wires, ends;
@@ -213,10 +356,8 @@ class Tabler {
                 wires += (wires.empty() ? "" : " and ") + said(w);
                 ends += (ends.empty() ? "" : " and ") + other_end(w, t);
             }
-            wired = wired || !wires.empty();
             table.rows.push_back({c_.at(t).stamp, use_of(c_.at(t).role), wires.empty() ? "free" : wires, ends});
         }
-        if (wired) tables_.push_back(std::move(table));
     }
 
     const View& view_;

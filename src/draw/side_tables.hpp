@@ -12,11 +12,11 @@ namespace loomproof::draw {
 /// Draws the tables from `at` (top left) on, side by side as far as `width` (units) goes, then in further rows.
 void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width);
 
-/// One table for each plug with a wire, one for each relay with a wire at its base, in the order of the text. Of a plug each half has its
-/// column ("loom side", where somebody said so): wire, size, colour and where it goes, and which other hole of that half holds a wire of
-/// the same colour, because those get swapped. From which side it is seen, how the latch lies and who numbered it is said as far as it is
-/// known. A relay's table goes by the moulded numbers and says nothing of where a blade stands: bases differ, and a layout taken for
-/// the wrong one burns a coil.
+/// One for each plug with a wire or a colour written down, one for each relay with a wire at its base, in the order of the text.
+/// A plug is drawn as a face, holes in rows as recorded; below it each half has its column ("loom side", where somebody said so): wire,
+/// size, colour, where it goes, and which other hole of that half holds a wire of the same colour, because those get swapped. From which
+/// side it is seen, how the latch lies and who numbered it is said as far as it is known. A relay's base is drawn where its footprint is
+/// said and known; else it is a table by the moulded numbers, with the reason.
 std::vector<SideTable> side_tables_of(const View& view);
 
 } // namespace loomproof::draw

@@ -145,12 +145,26 @@ struct Heading {
     std::vector<int> symbols; ///< indexes
 };
 
+/// A plug or a relay's base as one sees it, hole by hole.
+struct FacePlace {
+    std::string stamp;               ///< "3"; on a base the moulded number
+    std::vector<std::string> lines;  ///< "RD/GN", "W31"; on a base "W8 4 BK", "to M1:+"
+    std::string twin;                ///< "a" where another hole has a wire of the same colour, called "a" too
+};
+struct Face {
+    enum class Type : std::uint8_t { none, plug, mini_base } type{};
+    std::vector<FacePlace> places{};
+    std::vector<std::vector<int>> rows{}; ///< plug: places as they are seen, top row first; -1 = nothing is there
+    std::string latch{};                  ///< plug: "up", "down", "left", "right"; else nothing is drawn
+};
+
 /// What is easier to read as a table: what is in each hole of a plug, what goes to each blade of a relay's base. Stands below the circuit.
 struct SideTable {
     std::string title;                         ///< "X7 fan plug"
     std::vector<std::string> notes{};          ///< a line each: how it is seen, what nobody said
+    Face face{};                               ///< drawn above the rows
     std::vector<std::string> head{};           ///< of the columns
-    std::vector<std::vector<std::string>> rows{}; ///< as many cells each as `head`; the first is printed bold
+    std::vector<std::vector<std::string>> rows{}; ///< as many cells each as `head`; the first is printed bold; none = no table, only the face
     std::vector<std::string> about{};          ///< keys of the symbols it speaks of: it stands on the sheet with most of them
 };
 

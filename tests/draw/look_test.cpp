@@ -144,8 +144,8 @@ TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, an
     const std::vector<SideTable> tables = sketch_of(View::now(reading.circuit)).tables;
     REQUIRE(tables.size() == 2);
     const SideTable& plug = tables[tables[0].title.starts_with("X7") ? 0 : 1];
-    CHECK(plug.title == "X7 fan plug");
-    CHECK(plug.notes.front() == "seen from the side where the wires go in, latch up, numbers yours");
+    CHECK(plug.title == "plug X7 fan plug");
+    CHECK(plug.notes.front() == "seen from the wire side, latch up, numbers yours");
     REQUIRE(plug.rows.size() == 3);
     CHECK(plug.rows[0] == std::vector<std::string>{"1", "W8 4 RD/GN, K1:87", "W8 4 RD/GN, M1:+"});
     CHECK(plug.rows[1][1] == "W9 4 BK, M1:-; colour also in 3");

@@ -1,12 +1,15 @@
 // What an electrician asks of the drawing, each point in a small picture that is stored: a change of any line of it shows in the diff, and
 // the words that carry the point are asked for one by one.
 #include "circuit/read.hpp"
+#include "draw/faces.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "draw/side_tables.hpp"
 #include "support/stored.hpp"
 
 #include <doctest/doctest.h>
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -88,6 +91,39 @@ wire W9 from battery:+ to F3, 4 mm2 RD, 0.3 m
 wire W10 from F3 to Z2, 1 mm2 VT/WH, 0.7 m
 )";
 
+// Two plugs, one with rows and one without; a base whose footprint is said, one whose is not.
+const std::string faces = R"(loom 1
+vehicle "Trainer"
+ground GND1 "left wing" on body
+battery, 60 Ah
+fuse F1 "lamps", 15 A
+fuse F2 "fan", 20 A
+relay K1 "dip", 5-pin, mini, 40 A, diode, band on 86, in "relay box"
+relay K2 "fan", 4-pin, 40 A
+switch S1 "dip switch", 5 A
+lamp E1 "dip, left", 55 W
+lamp E2 "side lamp, left", 5 W
+motor M1 "fan", 9 A
+connector X8 "lamp plug", 5 holes, wire side, latch down, numbers moulded, rows "3 2 1 / - 5 4"
+connector X9 "sender plug", 3 holes { 1 blue/white | 2 black | 3 blue/white }
+wire W1 from battery:- to GND1, 16 mm2 BK, 0.4 m
+wire W2 from battery:+ to F1, 2.5 mm2 RD, 0.3 m
+wire W3 from F1:2 to K1:30, 2.5 mm2 RD/GN, 1.2 m
+wire W4 from F1:2 to S1:1, 1 mm2 RD/BU, 1.2 m
+wire W5 from S1:2 to K1:86, 1 mm2 BU, 0.5 m
+wire W6 from K1:85 to GND1, 1 mm2 BN, 0.3 m
+wire W7 from K1:87 through X8:1 to E1:1, 1.5 mm2 YE, 1.6 m + 0.2 m
+wire W8 from K1:87a through X8:4 to E2:1, 1 mm2 YE, 1.6 m + 0.2 m
+wire W9 from E1:2 through X8:3 to GND1, 1.5 mm2 BN, 0.2 m + 0.5 m
+wire W10 from E2:2 through X8:5 to GND1, 1 mm2 BN, 0.2 m + 0.5 m
+wire W11 from battery:+ to F2, 4 mm2 RD, 0.3 m
+wire W12 from F2:2 to K2:30, 4 mm2 RD, 1 m
+wire W13 from F2:2 to K2:86, 1 mm2 RD, 1 m
+wire W14 from K2:85 to GND1, 1 mm2 BN, 0.5 m
+wire W15 from K2:87 to M1:+, 4 mm2 BK, 1 m
+wire W16 from M1:- to GND1, 4 mm2 BN, 0.5 m
+)";
+
 const std::string jobs = R"(loom 1
 vehicle "Trainer"
 ground GND1 "left wing" on body
@@ -121,13 +157,71 @@ TEST_CASE("a relay with its diode, places, a temperature switch, motor, plug tab
     const Reading reading = read(fan);
     check("fan", *draw::draw(View::now(reading.circuit)),
           {"W8 4 BK", "W4 4 RD/GN, 1.2 m", "20 A yellow", "box, slot 1", "relay box", "closes at t 92 \xC2\xB0" "C", "+", "Fan", "86", "85", "30", "87", "radiator support, body",
-           "seen from the side where the wires go in, latch up, numbers yours", "W9 4 BK, M1:-; colour also in 1", "contact, common"});
+           "seen from the wire side, latch up, numbers yours", "plug X7 fan plug", "latch", "a: same colour in 1 and 2, tag them", "W9 4 BK, M1:-; colour also in 1", "contact, common"});
 }
 
 TEST_CASE("a switch with three positions is a table; two filaments; a diode's band; what is not drawn here; relays none") {
     const Reading reading = read(lamps);
     check("lamps", *draw::draw(View::now(reading.circuit)),
           {"off", "side", "head", "main", "dip", "common", "band", "radio not drawn here", "Radio", "behind the dash, body", "free"});
+}
+
+TEST_CASE("plugs as one sees them, twin colours marked; a relay's base with its blades in place, where its footprint is said") {
+    const Reading reading = read(faces);
+    const Circuit& c = reading.circuit;
+    check("faces", *draw::draw(View::now(c)),
+          {"plug X8 lamp plug", "seen from the wire side, latch down, numbers as moulded", "latch", "a: same colour in 1 and 4, tag them",
+           "b: same colour in 3 and 5, tag them", "free", "plug X9 sender plug", "rows not recorded: holes by number", "a: same colour in 1 and 3, tag them",
+           "base of K1 dip, relay box", "mini base, seen from the wire side", "the numbers moulded on yours decide", "W3 2.5 RD/GN to F1:2",
+           "no picture: its base is not said (type: mini)"});
+    // The holes of X8 stand as recorded: 3 left of 2 left of 1, 5 below 2, 4 below 1.
+    std::map<std::string, Point> at;
+    for (const SideTable& table : side_tables_of(View::now(c))) {
+        if (table.face.type != Face::Type::plug || !table.title.starts_with("plug X8")) continue;
+        CHECK(table.face.rows == std::vector<std::vector<int>>{{2, 1, 0}, {-1, 4, 3}});
+        Picture picture;
+        paint_face(Pen(picture, {0, 0}, 0, false), table.face);
+        for (const Word& w : picture.words)
+            if (w.kind == WordKind::stamp && w.text.size() == 1 && w.text[0] <= '9') at[w.text] = w.at;
+    }
+    REQUIRE(at.size() == 5);
+    CHECK(at["3"].x < at["2"].x);
+    CHECK(at["2"].x < at["1"].x);
+    CHECK(at["5"].x == at["2"].x);
+    CHECK(at["4"].x == at["1"].x);
+    CHECK(at["5"].y > at["2"].y);
+}
+
+TEST_CASE("the blades of a mini base, seen from the wire side: 87 opposite 30, 86 left, 85 right, 87a in the middle") { // from memory of ISO 7588-1
+    const Reading reading = read(faces);
+    for (const SideTable& table : side_tables_of(View::now(reading.circuit))) {
+        if (table.face.type != Face::Type::mini_base) continue;
+        Picture picture;
+        paint_face(Pen(picture, {0, 0}, 0, false), table.face);
+        std::map<std::string, Point> at;
+        for (const Word& w : picture.words)
+            if (w.kind == WordKind::stamp) at[w.text] = w.at;
+        REQUIRE(at.size() == 5);
+        CHECK(at["87"].y < at["87a"].y);
+        CHECK(at["87a"].y < at["30"].y);
+        CHECK(at["86"].x < at["87a"].x);
+        CHECK(at["87a"].x < at["85"].x);
+    }
+}
+
+TEST_CASE("rows that name a hole twice, or one that the plug has not, are said and not drawn") {
+    for (const char* rows : {"1 2 2", "1 2", "1 2 4", "1 two 3"}) {
+        CAPTURE(rows);
+        Sources sources;
+        const Reading reading = read_circuit_text(sources, "rows.loom", std::string("loom 1\nconnector X1, 3 holes, rows \"") + rows + "\" { 1 blue | 2 red | 3 black }\n");
+        CHECK(reading.findings.size() == 1);
+        const std::vector<SideTable> tables = side_tables_of(View::now(reading.circuit));
+        REQUIRE(tables.size() == 1);
+        CHECK(tables.front().face.rows == std::vector<std::vector<int>>{{0, 1, 2}});
+    }
+    Sources sources;
+    const Reading good = read_circuit_text(sources, "rows.loom", "loom 1\nconnector X1, 3 holes, rows \"1 2 / 3\" { 1 blue | 2 red | 3 black }\n");
+    CHECK(good.findings.empty());
 }
 
 TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled edge, the double bar of a cut, a cap, a ghost") {

@@ -17,6 +17,7 @@ constexpr AttrSpec connector_attributes[] = {
     {"wire side", Attr::wire_side, "seen from the side where the wires go in", "wire side"},
     {"mating side", Attr::wire_side, "seen from the side that plugs together", "mating side"},
     {"latch {word}", Attr::latch, "where the latch is"},
+    {"rows {text}", Attr::hole_rows, "its holes as they are seen, row by row"},
     {"numbers mine", Attr::numbering, "numbered by you"},
     {"numbers moulded", Attr::numbering, "numbered as moulded"},
     {"sealed", Attr::sealed, "with rubber seals", "on"},

@@ -56,6 +56,8 @@ void expand_switch(PartBuilder& b) {
 constexpr AttrSpec relay_attributes[] = {
     {"4-pin", Attr::pins, "make contact: 30, 87, 85, 86", "4"},
     {"5-pin", Attr::pins, "change-over contact: also 87a", "5"},
+    {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
+    {"micro", Attr::footprint, "the small one", "micro"},
     {"4 pin", Attr::pins, "", "4"},
     {"4 pins", Attr::pins, "", "4"},
     {"4pin", Attr::pins, "", "4"},
