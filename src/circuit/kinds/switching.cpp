@@ -56,8 +56,6 @@ void expand_switch(PartBuilder& b) {
 constexpr AttrSpec relay_attributes[] = {
     {"4-pin", Attr::pins, "make contact: 30, 87, 85, 86", "4"},
     {"5-pin", Attr::pins, "change-over contact: also 87a", "5"},
-    {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
-    {"micro", Attr::footprint, "the small one", "micro"},
     {"4 pin", Attr::pins, "", "4"},
     {"4 pins", Attr::pins, "", "4"},
     {"4pin", Attr::pins, "", "4"},
@@ -87,6 +85,8 @@ constexpr AttrSpec relay_attributes[] = {
     {"in a 5-pin base", Attr::base_pins, "", "5"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
     {"tails {size}", Attr::told, "wires of its base", nullptr, "whether the tails of {}'s base carry what flows in them"},
+    {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
+    {"micro", Attr::footprint, "the small one", "micro"},
 };
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).

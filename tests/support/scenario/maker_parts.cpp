@@ -198,6 +198,8 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     if (turn(5, 11) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
     if (pins != "two makes" && turn(6, 48) == 0) { clauses.push_back(pins + " base"); }
     if (turn(7, 49) == 0) { clauses.emplace_back("tails 2.5 mm2"); }
+    if (rating == 40) { clauses.emplace_back("mini"); }
+    if (rating == 20 && pins == "5-pin") { clauses.emplace_back("micro"); }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
         if (c.chance(50)) { add_clause(id, "bare"); }
@@ -385,6 +387,9 @@ int Maker::connector(int holes, double rating) {
     if (c.chance(10)) { clauses.emplace_back("sealed"); }
     if (c.chance(20)) {
         clauses.insert(clauses.end(), {"wire side", "latch up", c.chance(50) ? "numbers mine" : "numbers moulded"});
+        std::string rows; // from the right, and the last one below
+        for (int hole = holes - 1; hole >= 1; --hole) { rows += fmt::format("{} ", hole); }
+        clauses.push_back(fmt::format("rows \"{}/ {}\"", rows, holes));
         plan.features.insert("plug as seen");
     }
     const int id = part("connector", "X", std::move(clauses));
