@@ -174,7 +174,7 @@ void Reader::limit(const Item& item, Cursor& c) {
     if (volts->value.known()) c_.limits.push_back(std::move(l));
 }
 
-/// In a partly described vehicle a battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
+/// In a partly described vehicle the maker's battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
 void Reader::assume_straps() {
     if (c_.vehicle.no_metal) return;
     const TerminalId metal = body();
@@ -213,14 +213,34 @@ void Reader::assume_straps() {
             return other == Kind::metal || other == Kind::ground || other == Kind::battery;
         });
     };
-    bool another_battery = false; // every vehicle has one strap; a second battery's is drawn, where all is
+    const auto grounded_pole = [&](const Part& battery) {
+        const auto t = std::ranges::find_if(battery.terminals, [&](TerminalId id) { return c_.at(id).role == pole; });
+        return t == battery.terminals.end() ? TerminalId{} : *t;
+    };
+    const auto wired_to = [&](const Part& part, const auto& what) {
+        return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
+            return (&c_.part_of(w.a) == &part && what(w.a, w.b)) || (&c_.part_of(w.b) == &part && what(w.b, w.a));
+        });
+    };
+    // The maker straps one battery: that which starts the engine. A further one's ground is somebody's own work, so it is drawn.
+    const auto inside_a_series = [&](const Part& battery) {
+        return wired_to(battery, [&](TerminalId here, TerminalId there) { return here == grounded_pole(battery) && c_.part_of(there).kind == Kind::battery && c_.at(there).role != pole; });
+    };
+    const auto starts = [&](const Part& battery) {
+        return wired_to(battery, [&](TerminalId here, TerminalId there) { return here != grounded_pole(battery) && c_.part_of(there).kind == Kind::starter; });
+    };
+    const Part* first = nullptr;
+    for (const Part& part : c_.parts)
+        if (part.kind == Kind::battery && !inside_a_series(part) && (!first || (starts(part) && !starts(*first)))) first = &part;
+    const auto makers = [&](const Part& battery) {
+        return &battery == first || (battery.origin.provenance == Provenance::factory && !c_.vehicle.complete);
+    };
+    const auto bare = [&](const Part& battery) { return !wired_to(battery, [](TerminalId, TerminalId) { return true; }); };
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const Part& part = c_.at(id);
-        if (part.kind == Kind::battery && !(c_.vehicle.complete && another_battery))
-            for (TerminalId t : part.terminals)
-                if (c_.at(t).role == pole && !wired(t)) strap(id, t, name_of(c_, t));
-        another_battery = another_battery || part.kind == Kind::battery;
+        if (part.kind == Kind::battery && (makers(part) || (bare(part) && !c_.vehicle.complete)))
+            if (const TerminalId t = grounded_pole(part); t.exists() && !wired(t)) strap(id, t, name_of(c_, t));
         if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) && equal_ignoring_case(part.name, "engine"))
             strap(id, part.terminals.front(), part.name);
     }

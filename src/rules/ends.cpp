@@ -167,7 +167,7 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
         MissingGround& m = found[island[end.index] - 1];
         if (std::ranges::find(m.users, user) == m.users.end()) m.users.push_back(user);
         const bool of_a_job = c.at(user).origin.provenance == Provenance::job;
-        m.due = m.due || (m.metal.exists() || source ? described : ends.due(user) && (described || of_a_job));
+        m.due = m.due || (m.metal.exists() || source ? described || (source && of_a_job && ends.due(user)) : ends.due(user) && (described || of_a_job));
     };
 
     for (PrimitiveId id : now.primitives()) {

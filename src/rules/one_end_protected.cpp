@@ -78,6 +78,7 @@ battery B2 "leisure", 90 Ah
 fuse F1, 80 A, bolted
 wire from B1:+ to F1, 16 mm2 red, 0.1 m
 wire W2 from F1 to B2:+, 16 mm2 red, 3 m
+wire from B2:- to ground, 16 mm2 black, 0.4 m
 )",
         R"(loom 1
 battery B1 "starting", 60 Ah
@@ -87,6 +88,7 @@ fuse F2, 80 A, bolted
 wire from B1:+ to F1, 16 mm2 red, 0.1 m
 wire W2 from F1 to F2, 16 mm2 red, 3 m
 wire from F2 to B2:+, 16 mm2 red, 0.1 m
+wire from B2:- to ground, 16 mm2 black, 0.4 m
 )",
     },
     run,

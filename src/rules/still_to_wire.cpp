@@ -55,7 +55,11 @@ void run(const Study& study, Report& report) {
         cites.push_back(cite_part(c, idle.part));
     }
     for (const MissingGround& m : missing_grounds(study, sides, ends)) {
-        if ((m.due && !ends.doubtful()) || m.bare) continue;
+        if (m.due && !ends.doubtful()) continue;
+        if (m.bare) { // a load's open end is in the list by now; a battery's ground pole is needed only where nobody straps it
+            if (c.part_of(m.at).kind == Kind::battery) add(m.at, cite_part(c, c.at(m.at).part));
+            continue;
+        }
         if (m.metal.exists() && !c.at(m.metal).span.exists()) continue; // the body, of which nobody spoke
         rest.push_back(m.metal.exists() ? fmt::format("a ground for the {}, on which {} {}", name_of(c, m.metal), list_of(names_of(c, m.users)), m.users.size() == 1 ? "hangs" : "hang")
                                         : fmt::format("a ground for {}", list_of(names_of(c, m.users))));
