@@ -228,7 +228,8 @@ auto weight(const Finding& f) {
 
 void rank(std::vector<Finding>& findings) { std::ranges::stable_sort(findings, {}, weight); }
 
-Finding note_of(std::vector<Finding> as_built) {
+/// Where no factory block says who built what, it all rests on a guess, and the note says so.
+Finding note_of(const Circuit& c, std::vector<Finding> as_built) {
     rank(as_built);
     std::vector<std::string> things;
     Finding note;
@@ -243,6 +244,12 @@ Finding note_of(std::vector<Finding> as_built) {
                                 things.size() == 1 ? "stays" : "stay");
     note.why = "Makers weigh routing, sleeving and tests that no file shows, so their wiring is the reference here. It will be judged like any other "
                "once a job lengthens, thins, taps or reroutes it, or puts a larger fuse or more load on it.";
+    if (!c.has_factory) {
+        note.headline = fmt::format("I take {} for the maker's own wiring, which stays as it is; if you made {}, put {} in a job.", list_of(things), things.size() == 1 ? "it" : "them",
+                                    things.size() == 1 ? "it" : "them");
+        note.why = "Nobody said who built it: most vehicles left the works with a lead from the alternator that has no fuse (common practice, no source). In a job it "
+                   "is judged as new work; in a factory block it is left alone.";
+    }
     note.subjects = std::move(things);
     for (Finding& f : as_built) f.severity = Severity::note;
     note.consequences = std::move(as_built);
@@ -260,7 +267,7 @@ Outcome fold(const Circuit& c, Report report) {
         if (!used[i] && (!c.has_mistakes || !find_rule(c.acceptances[i].rule))) report.findings.push_back(stale(c.acceptances[i]));
     rank(report.findings);
     put_under_causes(report.findings);
-    if (!report.as_built.empty()) report.findings.push_back(note_of(std::move(report.as_built)));
+    if (!report.as_built.empty()) report.findings.push_back(note_of(c, std::move(report.as_built)));
     rank(report.findings);
     rank(out.accepted);
     out.findings = std::move(report.findings);

@@ -167,6 +167,13 @@ Finding finding(const Study& s, const Lead& lead) {
     return f;
 }
 
+/// The alternator's own lead without a fuse, whoever built it, has to carry what the alternator gives.
+bool too_thin_for(const Study& s, const LivePole& source, const Lead& lead) {
+    const Stated<Amps> most = s.circuit.at(source.source).current;
+    const auto carries = what_it_carries(s.circuit, lead.root);
+    return (lead.near == source.pole || lead.far == source.pole) && is_the_alternators(s, lead) && most.known() && carries && carries->amps < most.nominal;
+}
+
 /// Wires that a source which limits itself can load beyond what they carry, with nothing between that opens.
 void judge_limited_sources(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
@@ -176,9 +183,10 @@ void judge_limited_sources(const Study& s, Report& report) {
         std::vector<WireId> all;
         for (WireId w : s.now.wires()) {
             const Protection& p = s.protection[w.index];
-            if (!p.fed || p.unprotected || p.devices != std::vector{source.source} || !p.of_unknown_rating.empty() || c.at(w).poisoned) continue;
+            const bool own_lead = std::ranges::any_of(s.leads, [&](const Lead& lead) { return lead.root == w && too_thin_for(s, source, lead); });
+            if (c.at(w).poisoned || (!own_lead && (!p.fed || p.unprotected || p.devices != std::vector{source.source} || !p.of_unknown_rating.empty()))) continue;
             const auto carries = what_it_carries(c, w);
-            if (!carries || carries->amps >= p.lets_through) continue;
+            if (!carries || (!own_lead && carries->amps >= p.lets_through)) continue;
             all.push_back(w);
             if (least && least->amps <= carries->amps) continue;
             thinnest = w;
@@ -209,6 +217,7 @@ void judge_limited_sources(const Study& s, Report& report) {
 void run(const Study& s, Report& report) {
     for (const Lead& lead : s.leads) {
         if (lead.beyond.pole.exists()) continue; // joins two batteries: one-end-protected
+        if (std::ranges::any_of(s.limited, [&](const LivePole& source) { return too_thin_for(s, source, lead) && !s.circuit.at(lead.root).poisoned; })) continue; // below
         (as_the_maker_built(s, lead) ? report.as_built : report.findings).push_back(finding(s, lead));
     }
     judge_limited_sources(s, report);
