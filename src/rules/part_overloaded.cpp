@@ -23,6 +23,15 @@ namespace {
 /// about what has cables on it that carry more than that: a battery's main switch, a winch contactor is made for them.
 constexpr Amps switch_carries{20}, relay_carries{30}, cable_carries{60};
 
+/// What a closing contact stands for the moment in which a motor starts, over what it carries (limiting making currents in the sheets of two
+/// makers of plug-in relays: make contacts 100 A of 45 A in AgNi and 180 A of 40 A in AgSnO; rest contacts 30 A of 30 A and 60 A of 25 A), and
+/// from what rating on those sheets speak at all: none is known for smaller ones.
+struct Making {
+    double poorest, best;
+    Amps known_from;
+};
+constexpr Making make_contacts{100.0 / 45, 180.0 / 40, Amps{40}}, rest_contacts{1.0, 60.0 / 25, Amps{25}};
+
 struct Over {
     PrimitiveId primitive;
     Peak peak;
@@ -48,6 +57,8 @@ class Judge {
         }
         for (PartId p : s_.now.parts())
             if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
+        for (PrimitiveId id : s_.now.primitives())
+            if (const Primitive& p = c_.at(id); p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact) look_at_starting(id);
         for (const LivePole& source : s_.limited) look_at_charging(source);
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
@@ -171,6 +182,72 @@ class Judge {
         }
     }
 
+    /// Motors that start as this contact closes: wherever it is closed they run, and what they take goes over it.
+    std::vector<PrimitiveId> started_by(PrimitiveId contact, solve::StateId& at) const {
+        std::vector<PrimitiveId> motors;
+        const Primitive& p = c_.at(contact);
+        const auto behind = hang_behind(s_, {{}, contact});
+        if (!behind) return motors;
+        for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
+            const PrimitiveId load = survey_.loads[l].load;
+            if (c_.at(load).element != Element::machine || std::ranges::find(*behind, c_.at(load).part) == behind->end()) continue;
+            bool always = true, ever = false;
+            for (solve::StateId s = 0; s < survey_.on.size(); ++s) {
+                const solve::State& state = survey_.behaviour.states[s];
+                if (!state.stable || survey_.on[s].empty() || (p.closed_in >> state.positions[p.control.index] & 1) == 0) continue;
+                if (survey_.on[s][l] && !ever) at = s;
+                ever = ever || survey_.on[s][l];
+                always = always && survey_.on[s][l];
+            }
+            if (ever && always) motors.push_back(load);
+        }
+        return motors;
+    }
+
+    void look_at_starting(PrimitiveId id) {
+        const Primitive& p = c_.at(id);
+        if (c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || !p.rating.known() || !(p.rating.nominal.si > 0) || (has_cable(p.a) && has_cable(p.b))) return;
+        if (const auto most = Survey::most(survey_.part[id.index], survey_.part_passing[id.index]); !most || most->amps > p.rating.nominal * 1.005) return; // judged
+        solve::StateId at = 0;
+        const std::vector<PrimitiveId> motors = started_by(id, at);
+        if (motors.empty()) return;
+        const solve::Point point = survey_.behaviour.model().point_at_start(survey_.behaviour.states[at].positions, motors);
+        if (!point.settled || !point.primitive_amps[id.index]) return;
+        const Amps amps{std::abs(point.primitive_amps[id.index]->si)}, rating = p.rating.nominal;
+        const bool stated = std::ranges::all_of(motors, [&](PrimitiveId m) { return s_.now.amps(c_.at(m).part, Attr::start_current).known(); });
+        const Making& known = p.purpose == Purpose::make_contact ? make_contacts : rest_contacts;
+        if (amps <= rating * (stated && rating < known.known_from ? 1.005 : known.poorest)) return;
+        std::vector<PartId> parts;
+        for (PrimitiveId m : motors)
+            if (std::ranges::find(parts, c_.at(m).part) == parts.end()) parts.push_back(c_.at(m).part);
+        const std::string names = list_of(names_of(c_, parts)), taken = text(rounded(amps, 3));
+        const std::string look = fmt::format("Look up the making current (inrush, motor load) in the sheet of {}'s maker: {} or more is good", name_of(c_, p.part), taken);
+        if (!stated || amps <= rating * known.best) {
+            std::string why = fmt::format("nobody said what {} {} to start", names, verb(parts.size(), "takes", "take"));
+            if (stated && rating < known.known_from)
+                why = "no making current is known for a contact made for " + text(rating);
+            else if (stated)
+                why = fmt::format("contacts made for {} differ: their makers allow {:.1f} to {:.1f} times as much for a moment", text(rating), known.poorest, known.best);
+            report_.not_checked.push_back({part_overloaded.id, fmt::format("whether {} stands the {} that {} {} to start", what_it_is(c_, p), taken, names, verb(parts.size(), "takes", "take")), why, look});
+            return;
+        }
+        Finding f;
+        f.rule = part_overloaded.id;
+        f.severity = Severity::fault;
+        f.certainty = Certainty::undecided;
+        f.place = where_it_lies(c_, p.part);
+        f.cites = {cite_part(c_, p.part, "made for " + text(rating)), cite_part(c_, parts.front(), "starts through it")};
+        f.subjects = {name_of(c_, p.part)};
+        for (PartId part : parts) f.subjects.push_back(name_of(c_, part));
+        f.headline = sentence_start(fmt::format("{} closes on {} as {} {}, and is made for {}.", what_it_is(c_, p), taken, names, verb(parts.size(), "starts", "start"), text(rating)));
+        f.why = "Contacts bounce as they close: with too much current they melt a little each time, until they weld together and the motor never stops.";
+        f.limit = fmt::format("{:.1f} times its rating, the most that a relay maker's sheet allows a closing contact", known.best);
+        f.measure = look + ".";
+        f.cures.push_back({"Fit a relay made for motors, whose sheet names such a making current."});
+        if (parts.size() > 1) f.cures.push_back({"Give each motor a relay of its own."});
+        report_.findings.push_back(std::move(f));
+    }
+
     struct OnTheWay {
         PrimitiveId primitive;
         Amps rating;
@@ -255,7 +332,9 @@ const Rule part_overloaded = {
         "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load.",
         "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a resistor. A contact of which it says "
-        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: common practice, no source.",
+        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: common practice, no source. A relay's "
+        "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times (limiting making currents in two "
+        "makers' sheets, relays of 40 A and more); between the two, and for smaller relays, it is not checked and you are told so.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 30 A
