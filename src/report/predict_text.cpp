@@ -172,8 +172,7 @@ bool is_load(const Circuit& c, const Primitive& p) {
 }
 
 /// "lit", "turns slowly"
-const char* does(Kind kind, Purpose purpose, Doing doing) {
-    const bool fully = doing == Doing::on;
+const char* does(Kind kind, Purpose purpose, bool fully) {
     if (purpose == Purpose::coil || purpose == Purpose::starter_solenoid) return fully ? "pulled in" : "hums, not pulled in";
     switch (kind) {
     case Kind::lamp:
@@ -183,6 +182,15 @@ const char* does(Kind kind, Purpose purpose, Doing doing) {
     case Kind::horn: return fully ? "sounds" : "sounds weak";
     default: return fully ? "works" : "works weakly";
     }
+}
+
+/// Where the contacts that a coil moves ended up. Its watts say nothing of it: a starter's solenoid holds with a fraction of what it
+/// pulls in with. Nothing for a relay that latches or is timed: its coil alone does not say.
+std::optional<bool> pulled_in(const Circuit& c, const Primitive& coil, const solve::Positions& positions) {
+    if (coil.purpose != Purpose::coil && coil.purpose != Purpose::starter_solenoid) return std::nullopt;
+    for (const ControlId id : c.at(coil.part).controls)
+        if (c.at(id).type == Control::Type::relay) return positions[id.index] + 1U == c.at(id).positions.size();
+    return std::nullopt;
 }
 
 /// "E1 headlamp, left: lit, 9.2 A" for every load that does something; in one line those that do nothing.
@@ -195,14 +203,16 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
         const auto& volts = p.point.primitive_volts[id.index];
         const auto& amps = p.point.primitive_amps[id.index];
         if (!is_load(c, load) || (!only.empty() && std::ranges::find(only, load.part) == only.end())) continue;
-        const std::string name = name_of(c, load.part) + (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "");
+        const std::string name = name_of(c, load.part) + (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "") +
+                                 (load.purpose == Purpose::starter_solenoid ? " solenoid" : "");
         const Doing doing = volts && amps ? solve::doing(c, id, *volts, *amps) : Doing::off;
-        if (doing == Doing::off) {
+        const std::optional<bool> pulled = pulled_in(c, load, p.arrived.positions);
+        if (doing == Doing::off && !pulled.value_or(false)) {
             if (std::ranges::find(off, name) == off.end()) off.push_back(name);
             continue;
         }
         const std::string& label = c.at(load.part).label;
-        const std::string said = name + (label.empty() ? "" : " " + label) + ": " + does(c.at(load.part).kind, load.purpose, doing) + ", " +
+        const std::string said = name + (label.empty() ? "" : " " + label) + ": " + does(c.at(load.part).kind, load.purpose, pulled.value_or(doing == Doing::on)) + ", " +
                                  amount(std::abs(amps->si)) + " A";
         const std::vector<std::string> lines = wrap(said, screen.width - 2, screen.width - 4);
         for (std::size_t i = 0; i < lines.size(); ++i) working += (i == 0 ? "  " : "    ") + lines[i] + "\n";
