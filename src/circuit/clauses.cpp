@@ -88,9 +88,13 @@ std::optional<Colours> ClauseReader::colour(Cursor& c) const {
         c.at += tokens;
         Colours colours;
         colours.span = c.span_from(start);
-        if (answer.colour) {
-            colours.main = reference::letters({answer.colour->base, std::nullopt}, reference::ColourSet::iec);
-            if (answer.colour->stripe) colours.stripe = reference::letters({*answer.colour->stripe, std::nullopt}, reference::ColourSet::iec);
+        auto meant = answer.colour;
+        const auto as_first = [&](const auto& r) { return reference::word(r.colour) == reference::word(answer.readings.front().colour); };
+        const bool blue = text.find_first_of("Bb") != std::string::npos; // many a B stands for blue or brown, whatever the standards say
+        if (!meant && !blue && std::ranges::all_of(answer.readings, as_first)) meant = answer.readings.front().colour; // "G": green whoever wrote it
+        if (meant) {
+            colours.main = reference::letters({meant->base, std::nullopt}, reference::ColourSet::iec);
+            if (meant->stripe) colours.stripe = reference::letters({*meant->stripe, std::nullopt}, reference::ColourSet::iec);
             return colours;
         }
         std::vector<std::string> readings;

@@ -81,6 +81,12 @@ bool Reader::part_statement(const Item& item) {
         const std::string name = named ? std::string(c.spelled()) : keyword;
         const PartId id = new_part(not_known_kind, name, named, c.span(), item);
         c_.parts[id.index].poisoned = true;
+        if (equal_ignoring_case(word, "thermostat")) {
+            const Span front{item.span().source, item.span().begin, c.tree->tokens[named ? c.at : c.at - 1].end};
+            problem("text-word-unknown", front, "A thermostat is a switch that heat works.",
+                    "Type: " + line_with(item, front, "switch " + (named ? name : free_name(spec_of(Kind::switching))) + " \"thermostat\", thermal"));
+            return true;
+        }
         problem("text-not-known-yet", item.span(), "\"" + keyword + "\" is not known yet: what this line says, and what hangs on it, is not checked.",
                 "Describe it by what it takes, if that is enough: load " + name + ", 2 A");
         return true;
@@ -322,6 +328,46 @@ void Reader::overlap(Control& control, std::vector<Primitive>& contacts) {
     control.rest = static_cast<std::uint8_t>(2 * control.rest);
 }
 
+/// "15R and 50", "15R, 15 and 50": moves to the next terminal that a position joins with the same one. Behind a comma only what is
+/// stamped like a terminal is one: with a figure in it, up to three letters, or a stamp the switch has already.
+bool Reader::takes_another(Cursor& c, PartId id) const {
+    if (c.take("and") || c.take_mark('&')) return true;
+    if (!c.is_mark(',') || !c.is_word(1)) return false;
+    if (c.is("and", 1)) return c.at += 2, true;
+    if (c.is("connects", 1) || c.is("with", 2)) return false; // a pair of its own
+    const std::string_view word = c.spelled(1);
+    const bool last = !c.has(2) || c.is_mark(',', 2) || c.is("and", 2) || c.is_mark('&', 2);
+    const char unit = word.back(); // "10A" is what a contact carries; "49a", "15R" are terminals
+    if (unit_split(word) > 0 && (unit == 'A' || unit == 'V' || unit == 'W')) return false;
+    const bool stamped = (word.size() <= 3 && !c.is("on", 1) && !c.is("off", 1)) || word.find_first_of("0123456789") != std::string_view::npos ||
+                         std::ranges::any_of(c_.at(id).terminals, [&](TerminalId t) { return equal_ignoring_case(c_.at(t).stamp, word); });
+    if (!last || !stamped) return false;
+    ++c.at;
+    return true;
+}
+
+/// The whole position as it would stand, everything else in it kept: a cure that leaves out a terminal, or names another position,
+/// rewires the switch when it is typed.
+std::string Reader::position_cure(const Cursor& c, const Tree& tree, const Statement& statement) const {
+    const Span whole = tree.head(statement);
+    const std::string_view text = sources_.text(whole);
+    const auto with = [&](std::uint32_t begin, std::uint32_t end, std::string_view instead) {
+        return std::string(text.substr(0, begin - whole.begin)) + std::string(instead) + std::string(text.substr(end - whole.begin));
+    };
+    for (const char* word : {"spring", "springs", "sprung", "momentary", "momentarily", "returns", "return", "push"})
+        if (c.is(word)) {
+            Cursor end = c;
+            end.skip_clause();
+            return "Type: " + with(c.span().begin, end.span_from(c.at).end, "springs back");
+        }
+    Cursor end = c;
+    end.skip_clause();
+    const bool behind_comma = c.at > statement.first && tree.tokens[c.at - 1].mark == ',' && c.is_word() && (end.at == c.at + 1 || c.is("and", 1));
+    if (behind_comma && text.substr(0, c.span().begin - whole.begin).find(" with ") != std::string_view::npos)
+        return "If " + std::string(c.spelled()) + " is a terminal too, type: " + with(tree.tokens[c.at - 1].begin, c.span().begin, " and ");
+    return "Behind the position's name stands what it joins (connects 30 with 15 and 50) and, where it does, springs back.";
+}
+
 void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t first, const std::string& section) {
     Control control;
     control.part = id;
@@ -394,10 +440,10 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
                     }
                     join(from, std::string(c.spelled()));
                     ++c.at;
-                } while (c.take("and"));
+                } while (takes_another(c, id));
             } else {
                 if (!c.clause_is_stray())
-                    problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known in a switch position.", "Type: run connects 30 with 15 and 50, springs back");
+                    problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known in a switch position.", position_cure(c, tree, tree.statements[s]));
                 poison();
                 c.skip_clause();
             }

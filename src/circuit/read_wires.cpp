@@ -83,6 +83,57 @@ bool Reader::begins_with_end(Cursor c) const {
     return false;
 }
 
+/// "wire battery:+ F1, 2.5 mm2", "wire red 2.5 mm2 from battery:+ to F1": both ends are there, in another order or without the words
+/// between. Says so, with the line as it should stand.
+bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
+    const Tree& tree = *c.tree;
+    const std::uint32_t end = c.last;
+    const auto at = [&](std::uint32_t i) {
+        Cursor other = c;
+        other.at = i;
+        return other;
+    };
+    const auto text = [&](std::uint32_t from, std::uint32_t to) { return std::string(sources_.text({tree.source, tree.tokens[from].begin, tree.tokens[to - 1].end})); };
+    const auto is_end = [&](std::uint32_t i) { // a terminal behind its colon is none
+        const bool stamp = i > c.at && tree.tokens[i - 1].mark == ':';
+        return !stamp && at(i).is_word() && (part_at_end(at(i)) || means_ground(at(i).spelled()));
+    };
+    if (is_end(c.at)) {
+        for (std::uint32_t i = c.at + 1; i < end && !at(i).is_mark(',') && !at(i).is("from") && !at(i).is("to"); ++i) {
+            if (!is_end(i)) continue;
+            const std::uint32_t first_end = at(i - 1).is_mark('-') && !tree.tokens[i - 1].glued ? i - 1 : i;
+            const Span both{tree.source, tree.tokens[c.at].begin, tree.tokens[i].end};
+            problem("text-statement-unfinished", both, "Between the two ends of a wire stands \"to\".",
+                    "Type: " + line_with(item, both, "from " + text(c.at, first_end) + " to " + text(i, i + 1)));
+            return true;
+        }
+        return false;
+    }
+    // What the wire is like stands in front of its ends; behind its name, if it has one.
+    std::vector<Finding> none;
+    const ClauseReader reader{colours_, &none, &places_};
+    const auto is_like = [&](std::uint32_t i) {
+        Cursor a = at(i), b = a;
+        return looks_like_figure(a) || reader.colour(a) || read_figure(b, Unit::size, none);
+    };
+    std::uint32_t first = c.at;
+    if (first < end && !is_like(first)) ++first;
+    while (first < end && at(first).is_mark(',')) ++first;
+    if (first >= end || !is_like(first)) return false;
+    for (std::uint32_t i = first + 1; i < end; ++i) {
+        const bool from = at(i).is("from") && i + 1 < end;
+        if (!from && !begins_with_end(at(i))) continue;
+        if (first == c.at && i == first + 1 && from) return false; // "wire red from F1 to L1": its name
+        std::uint32_t like_end = i;
+        while (like_end > first + 1 && at(like_end - 1).is_mark(',')) --like_end;
+        const Span like{tree.source, tree.tokens[first].begin, tree.tokens[i].begin};
+        problem("text-statement-unfinished", {tree.source, like.begin, tree.tokens[like_end - 1].end}, "What a wire is like stands behind its two ends.",
+                "Type: " + line_with(item, like, from ? "" : "from ") + ", " + text(first, like_end));
+        return true;
+    }
+    return false;
+}
+
 void Reader::wire_statement(const Item& item, Cursor& c) {
     const std::uint32_t start = c.at;
     ++c.at;
@@ -94,6 +145,7 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     common.name = "wire " + std::to_string(wire_count_);
     common.named = false;
     bool from_left_out = begins_with_end(c);
+    if (!from_left_out && ends_out_of_order(item, c)) return;
     if (!from_left_out && c.is_word() && !(c.is("from") && !c.is("from", 1))) {
         common.name = std::string(c.spelled());
         common.named = true;

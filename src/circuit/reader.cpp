@@ -399,7 +399,7 @@ void Reader::unknown_statement(const Item& item) {
     }
     if (const KindBehind behind = kind_behind_words(c); behind.kind) {
         Cursor front = c;
-        front.at += behind.name + 1;
+        front.at += behind.last + 1;
         const Span words = front.span_from(c.at);
         const bool more = front.has(0) && !front.is_mark(',') && !front.is_text(); // "relay K1 70A"
         return problem("text-word-unknown", words, "A line begins with the kind of thing: " + std::string(behind.kind->keyword) + ".", "Type: " + line_with(item, words, behind.instead + (more ? "," : "")));
@@ -427,6 +427,20 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
     KindBehind found;
     std::uint32_t kind = 1;
     const auto is_kind = [&](std::uint32_t at) { return find_kind(c.spelled(at)) || c.is("button", at); };
+    if (const KindSpec* second = c.is_word() && c.is_word(1) ? find_kind(c.spelled(1)) : nullptr; second && !find_kind(c.spelled())) { // "K2 relay 4 pin"
+        std::vector<Finding> none;
+        Cursor behind = c;
+        behind.at += 2;
+        const ClauseReader reader{colours_, &none, &places_};
+        const std::string_view name = c.spelled();
+        const bool stamp = name.find_first_of("0123456789") != std::string_view::npos && !looks_like_figure(c);
+        if (stamp && (!behind.is_word() || looks_like_figure(behind) || reader.knows(behind, *second))) {
+            found.kind = second;
+            found.last = 1;
+            found.instead = std::string(second->keyword) + " " + std::string(name);
+            return found;
+        }
+    }
     for (; kind <= 4; ++kind) {
         if (!c.is_word(kind - 1) || !c.is_word(kind)) return found;
         if (is_kind(kind)) break;
@@ -458,7 +472,7 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
     if (thermal) said += ", thermal";
     if (button && said.find(", push") == std::string::npos) said += ", push";
     found.kind = &spec;
-    found.name = name;
+    found.name = found.last = name;
     found.instead = std::string(spec.keyword) + " " + std::string(c.spelled(name)) + said;
     return found;
 }

@@ -68,6 +68,7 @@ class Reader {
     struct KindBehind {
         const KindSpec* kind = nullptr; ///< null: no such line
         std::uint32_t name = 0;         ///< how far ahead the name stands
+        std::uint32_t last = 0;         ///< how far ahead the last word stands that `instead` replaces
         std::string instead;            ///< kind, name and the words before, as they should be typed
     };
     KindBehind kind_behind_words(const Cursor&) const;
@@ -174,6 +175,9 @@ class Reader {
     void expand_all();
     void list_assumptions();
 
+    bool ends_out_of_order(const Item&, const Cursor&);
+    bool takes_another(Cursor&, PartId a_switch) const;
+    std::string position_cure(const Cursor&, const Tree&, const Statement&) const;
     void problem(const char* id, Span at, std::string headline, std::string cure = {}, std::string label = {});
     void unknown_name(std::string_view name, Span at);
     bool in_a_line_with_a_mistake(std::string_view name, Span at) const;

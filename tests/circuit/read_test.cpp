@@ -134,7 +134,7 @@ TEST_CASE("what can be read in two ways is asked back") {
         {"fuse F2, 20", "text-unit-missing"},                             {"resistor R1, 5 Mohm", "text-unclear-figure"},
         {"fuse f1, 10 A", "text-name-twice"},                             {"fuse F1, 10 A", "text-name-twice"},
         {"wire from battery:+ to F9, 1 mm2", "text-name-unknown"},        {"wire from battery to F1, 1 mm2", "text-terminal-unknown"},
-        {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},       {"thermostat H3, 42 W", "text-not-known-yet"},
+        {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},       {"timer H3, 42 W", "text-not-known-yet"},
         {"fuze F7, 10 A", "text-word-unknown"},                           {"fuse F7, 10 A, read", "text-word-unknown"},
         {"fuse, 10 A", "text-name-missing"},                              {"accept unfused-feed on F1", "text-statement-unfinished"},
         {"wire from F1", "text-statement-unfinished"},                    {"fuse F7, 10 A, 20 A", "text-said-twice"},
