@@ -85,7 +85,7 @@ struct KindSpec {
     bool one_of_a_kind = false;    ///< needs no name
     bool is_load = false;          ///< what a fuse's path on the drawing is for
     /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed
-    /// under "Not checked" wherever such a part is.
+    /// under "Not checked" wherever such a part is. The part holds what is said of it at the time looked at, and nothing of before.
     std::string (*not_solved)(const Part&) = nullptr;
     Ends ends = Ends::must_say;
     std::span<const TerminalSpec> terminals{}; ///< fixed ones

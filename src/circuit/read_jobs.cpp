@@ -13,7 +13,7 @@ namespace loomproof {
 bool Reader::job_statement(const Item& item) {
     Cursor c = item.cursor(sources_);
     if (c.take("cut")) return cut(item, c), true;
-    if (c.take("cap")) return cap(item, c), true;
+    if (c.take("cap")) return cap(c), true;
     if (c.take("splice")) return joint_in_wire(item, c, "crimp"), true;
     if (c.take("tap")) return joint_in_wire(item, c, "tap"), true;
     if (c.take("move")) return move(item, c), true;
@@ -21,7 +21,7 @@ bool Reader::job_statement(const Item& item) {
     return false;
 }
 
-std::vector<WireId> Reader::wires_named(Cursor& c, const Item&) {
+std::vector<WireId> Reader::wires_named(Cursor& c) {
     if (!c.is_word()) {
         problem("text-statement-unfinished", c.span(), "The wire is missing.", "Name the wire, such as W14.");
         return {};
@@ -99,7 +99,7 @@ std::pair<WireId, WireId> Reader::divide(WireId id, TerminalId inner_a, Terminal
 }
 
 /// After the wire's name: [LENGTH from END]. Picks the piece of the run that has that end.
-std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const Item& item, const std::vector<WireId>& candidates) {
+std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<WireId>& candidates) {
     c.take_mark(',');
     const auto length = read_figure(c, Unit::metres, out_.findings);
     if (!length) {
@@ -178,7 +178,6 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const Item& item, 
                 if (m->si < 0) *m = Metres{0};
         }
     }
-    (void)item;
     return where;
 }
 
@@ -186,10 +185,10 @@ void Reader::cut(const Item& item, Cursor& c) {
     in_cut_ = true;
     const auto done = [&] { in_cut_ = false; };
     const Span name_span = c.span();
-    const auto candidates = wires_named(c, item);
+    const auto candidates = wires_named(c);
     if (candidates.empty()) return done();
     const std::string whole = c_.at(candidates.front()).name;
-    const auto where = where_on_wire(c, item, candidates);
+    const auto where = where_on_wire(c, candidates);
     const std::string example = "Type: cut " + whole + " 0.15 m from X7:1: " + whole + "x stays at X7, " + whole + "f stays at F3";
     if (!where) {
         if (candidates.size() > 1) problem("text-end-unclear", name_span, whole + " runs over plugs; which piece is cut is not said.", example);
@@ -263,10 +262,10 @@ void Reader::cut(const Item& item, Cursor& c) {
     done();
 }
 
-void Reader::cap(const Item& item, Cursor& c) {
+void Reader::cap(Cursor& c) {
     const Span name_span = c.span();
     const std::string name(c.spelled());
-    const auto wires = wires_named(c, item);
+    const auto wires = wires_named(c);
     if (wires.empty()) return;
     const auto loose = loose_ends_.find(lower(name));
     bool capped = false;
@@ -303,11 +302,11 @@ void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) 
     }
     if (!c.take("on")) return problem("text-statement-unfinished", c.span(), "On which wire this joint is made is not said.", "Type: splice SP1 on W20, 0.3 m from F3, crimp");
     const Span wire_span = c.span();
-    const auto candidates = wires_named(c, item);
+    const auto candidates = wires_named(c);
     if (candidates.empty()) return;
     if (parts_.contains(lower(name)) || wires_.contains(lower(name)))
         return problem("text-name-twice", name_span, "Something is already called " + name + ".", "Give the joint another name.");
-    const auto where = where_on_wire(c, item, candidates);
+    const auto where = where_on_wire(c, candidates);
     if (!where) {
         if (candidates.size() > 1)
             problem("text-end-unclear", wire_span, c_.at(candidates.front()).name + " has several pieces; on which one the joint sits is not said.",
@@ -344,7 +343,7 @@ void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) 
 
 void Reader::move(const Item& item, Cursor& c) {
     const Span wire_span = c.span();
-    const auto candidates = wires_named(c, item);
+    const auto candidates = wires_named(c);
     if (candidates.empty()) return;
     const std::string name = c_.at(candidates.front()).name;
     const std::string example = "Type: move " + name + " off M2:1 onto K1:87";

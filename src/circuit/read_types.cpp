@@ -166,7 +166,7 @@ void Reader::mark_restraint(const Item& item, Cursor& c) {
     while (!c.done()) {
         if (c.take_mark(',') || c.take("and")) continue;
         if (!c.is_word()) return problem("text-word-unknown", c.span(), "The name of a wire is expected here.", "Type: restraint W50, W51");
-        for (const WireId w : wires_named(c, item)) c_.wires[w.index].restraint = true;
+        for (const WireId w : wires_named(c)) c_.wires[w.index].restraint = true;
     }
 }
 

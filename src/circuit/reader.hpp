@@ -143,11 +143,11 @@ class Reader {
     // read_jobs.cpp
     bool job_statement(const Item&);
     void cut(const Item&, Cursor&);
-    void cap(const Item&, Cursor&);
+    void cap(Cursor&);
     void joint_in_wire(const Item&, Cursor&, const char* joint_type);
     void move(const Item&, Cursor&);
     void remove(const Item&, Cursor&);
-    std::vector<WireId> wires_named(Cursor&, const Item&);
+    std::vector<WireId> wires_named(Cursor&);
     /// The wire lives on from here as a new object; the old one is gone.
     WireId new_version(WireId, const Item&);
     WireId add_wire(Wire);
@@ -159,7 +159,7 @@ class Reader {
         WireId wire;
         Stated<Metres> from_a;
     };
-    std::optional<Where> where_on_wire(Cursor&, const Item&, const std::vector<WireId>& candidates);
+    std::optional<Where> where_on_wire(Cursor&, const std::vector<WireId>& candidates);
 
     // read_expectations.cpp
     void expect(const Item&, Cursor&);

@@ -137,9 +137,12 @@ std::vector<std::string> not_solved(const View& view) {
     std::vector<std::string> out;
     for (PartId id : view.parts()) {
         const Part& part = view.circuit().at(id);
-        const auto words = spec_of(part.kind).not_solved;
         if (part.poisoned) continue;
-        if (std::string text = words ? words(part) : ""; !text.empty()) out.push_back(std::move(text));
+        if (const auto words = spec_of(part.kind).not_solved) {
+            Part as_it_is = part; // a job may have said otherwise
+            std::erase_if(as_it_is.attributes, [&](const Attribute& a) { return !a.life.at(view.revision()); });
+            if (std::string text = words(as_it_is); !text.empty()) out.push_back(std::move(text));
+        }
         for (const Attribute& a : part.attributes) {
             if (a.open == nullptr || !a.life.at(view.revision())) continue;
             std::string text = a.open;

@@ -87,6 +87,13 @@ TEST_CASE("latching and timed relays may stand either way whatever their coil do
     CHECK(r.circuit().controls[2].type == Control::Type::relay);
 }
 
+TEST_CASE("what is not worked out is that of the part as it is now, not as it was before a job") {
+    const Read timed("factory {\n relay K5, latching\n}\njob \"Timer\" fitted {\n relay K5, timed\n}");
+    CHECK(timed.open() == "when K5 changes over: it is timed\n");
+    CHECK(Read("heater E5, 10 A, starts at 200 A").open() == "for how long E5 takes its starting current, and whether its fuse stands that\n");
+    CHECK(Read("heater E5, 10 A").open() == "");
+}
+
 TEST_CASE("an electronic unit's pins are what its lines say; outputs join at any time, inputs conclude nothing") {
     const Read r("electronics A1 \"computer\" {\n supply 1, 0.4 A\n ground 2\n input 49 wants plus \"ignition\"\n output 6 ground side, 1 A\n output 7 plus side, 7 A\n}");
     CHECK(r.findings() == "");

@@ -96,7 +96,7 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
         const auto profile = well_made[seed % 2];
         const scenario::Scenario s = scenario::make(seed, 10 + static_cast<int>(seed * 7 % 60), profile);
         for (const scenario::Mistake& mistake : scenario::mistakes(s.plan, seed <= 20 ? 2 : 1)) {
-            if (!rules::find_rule(mistake.rule)) continue;
+            REQUIRE_MESSAGE(rules::find_rule(mistake.rule) != nullptr, mistake.rule);
             std::vector<int> cited;
             const scenario::Written text = scenario::write(scenario::with_mistake(s.plan, mistake, &cited), s.hand);
             const Checked checked(text);

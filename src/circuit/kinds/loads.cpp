@@ -62,7 +62,7 @@ constexpr AttrSpec heater_attributes[] = {
     {"{ohm}", Attr::resistance, "resistance, warm"},
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
-    {"starts at {A}", Attr::start_current, "current when cold"},
+    {"starts at {A}", Attr::start_current, "current when cold", nullptr, "for how long {} takes its starting current, and whether its fuse stands that"},
 };
 /// What hangs on an outlet is the most that may be plugged in.
 constexpr AttrSpec socket_attributes[] = {

@@ -172,7 +172,7 @@ class Finder {
         const Statement s = plan_.written(added);
         const bool two = plan_.seen("second battery");
         add("unfused-feed", {insert(lead.statement, s.head, s.clauses)}, {},
-            {"fuse-above-wire", "double-fed", "shared-protection", "link-too-large", "wire-outlives-fuse"},
+            {"fuse-above-wire", "double-fed", "link-too-large"},
             two ? "one-end-protected" : "");
     }
 
@@ -198,7 +198,7 @@ class Finder {
         Wire thin = w;
         thin.size = &thinnest;
         add(w.behind_link ? "link-too-large" : "fuse-above-wire", {rewire(thin)}, {w.statement},
-            {"voltage-drop", "wire-overloaded", "wire-outlives-fuse", "plug-hole-conflict"});
+            {"voltage-drop", "wire-overloaded", "plug-hole-conflict"});
     }
 
     void no_ground(const Wire& w) {
@@ -291,7 +291,7 @@ class Finder {
         Statement s = old;
         s.clauses = {amps(larger)};
         add("fuse-above-wire", {replace(p.statement, std::move(s))}, {p.statement, behind->statement},
-            {"ground-undersized", "wire-outlives-fuse", "socket-mismatch", "part-overloaded"});
+            {"ground-undersized", "part-overloaded"});
     }
 
     // The relay, and the wires at its coil.
