@@ -38,7 +38,7 @@ class Judge {
             if (survey_.behaviour.complete)
                 say(p, *bypassed);
             else
-                report_.not_checked.push_back(open_for_positions(always_powered.id, fmt::format("whether {} can be switched off", name_of(c_, p.part))));
+                report_.not_checked.push_back(open_for_positions(s_, always_powered.id, fmt::format("whether {} can be switched off", name_of(c_, p.part))));
         }
     }
 

@@ -84,7 +84,7 @@ void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, coil_in_series.id, "whether a coil lies in a row with a load");
     if (!survey) return;
     if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(coil_in_series.id, "whether a coil lies in a row with a load"));
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(coil_in_series.id, "whether a coil lies in a row with a load"));
+    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, coil_in_series.id, "whether a coil lies in a row with a load"));
     Judge(s, *survey, report).run();
 }
 

@@ -57,7 +57,7 @@ class Judge {
             return;
         }
         if (!survey_.behaviour.complete && f.how == How::can) {
-            report_.not_checked.push_back(open_for_positions(coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
+            report_.not_checked.push_back(open_for_positions(s_, coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
             return;
         }
         if (f.how == How::can && a_source_floats(s_, sides_, ends_)) return;

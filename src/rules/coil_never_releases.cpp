@@ -27,7 +27,7 @@ class Judge {
             if (survey_.behaviour.complete)
                 say(coil, p);
             else
-                report_.not_checked.push_back(open_for_positions(coil_never_releases.id, fmt::format("whether {} ever lets go", name_of(c_, p.part))));
+                report_.not_checked.push_back(open_for_positions(s_, coil_never_releases.id, fmt::format("whether {} ever lets go", name_of(c_, p.part))));
         }
     }
 

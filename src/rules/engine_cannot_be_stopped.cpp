@@ -45,7 +45,7 @@ class Judge {
         if (b_.complete)
             nothing_stops_it();
         else
-            report_.not_checked.push_back(open_for_positions(engine_cannot_be_stopped.id, "whether any switch stops the engine"));
+            report_.not_checked.push_back(open_for_positions(s_, engine_cannot_be_stopped.id, "whether any switch stops the engine"));
     }
 
   private:

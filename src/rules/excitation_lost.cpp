@@ -42,7 +42,7 @@ void run(const Study& s, Report& report) {
         const HangsOn on = what_it_hangs_on(s, sides, ends, p.part);
         if (!on.unfinished.empty()) continue;
         if (!survey->behaviour.complete) {
-            report.not_checked.push_back(open_for_positions(excitation_lost.id, what(id)));
+            report.not_checked.push_back(open_for_positions(s, excitation_lost.id, what(id)));
             continue;
         }
         Finding f;

@@ -1,10 +1,9 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
-#include "rules/behaviour.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
-#include "solve/expectations.hpp"
+#include "rules/survey.hpp"
 
 #include <string>
 #include <string_view>
@@ -46,10 +45,10 @@ Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
 
 class Judge {
   public:
-    Judge(const Study& s, const solve::Behaviour& b, Report& report) : s_(s), c_(s.circuit), b_(b), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), b_(survey.behaviour), report_(report), sides_(s), ends_(s) {}
 
     void run() {
-        for (const solve::Judged& j : solve::judge_expectations(b_)) look_at(j);
+        for (const solve::Judged& j : survey_.expectations) look_at(j);
     }
 
   private:
@@ -65,7 +64,7 @@ class Judge {
         case Verdict::not_understood: return; // the latter is a mistake of the text
         case Verdict::no_case: return open(e, "no switch position that can be reached is like that");
         case Verdict::other_engine: return open(e, "only the standing engine is calculated where no line of the file begins with \"engine\"");
-        case Verdict::undecided: return open(e, "there are more switch positions than were looked at");
+        case Verdict::undecided: return open(e, too_many_positions(s_));
         case Verdict::broken: break;
         }
         const HangsOn on = what_it_hangs_on(s_, sides_, ends_, e.part);
@@ -96,6 +95,7 @@ class Judge {
 
     const Study& s_;
     const Circuit& c_;
+    const Survey& survey_;
     const solve::Behaviour& b_;
     Report& report_;
     const Sides sides_;
@@ -104,7 +104,7 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (s.circuit.expectations.empty()) return;
-    if (const solve::Behaviour* behaviour = behaviour_of(s)) return Judge(s, *behaviour, report).run();
+    if (const Survey* survey = survey_of(s)) return Judge(s, *survey, report).run();
     for (const Expectation& e : s.circuit.expectations)
         report.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text), "the circuit is too large to try every switch position", ""});
 }

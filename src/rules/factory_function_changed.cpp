@@ -62,7 +62,7 @@ class Judge {
             say(same);
         }
         if (!survey_.behaviour.complete || !before_.behaviour.complete)
-            report_.not_checked.push_back(open_for_positions(factory_function_changed.id, "whether everything that the maker built does as before in every switch position"));
+            report_.not_checked.push_back(open_for_positions(survey_.behaviour.complete ? factory_ : s_, factory_function_changed.id, "whether everything that the maker built does as before in every switch position"));
     }
 
   private:

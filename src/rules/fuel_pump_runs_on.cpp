@@ -52,7 +52,7 @@ void run(const Study& s, Report& report) {
         for (StateId id = 0; id < b.states.size(); ++id) {
             if (!stands(id) || !survey->on[id][i] || cut_off(id)) continue;
             if (!b.complete) {
-                report.not_checked.push_back(open_for_positions(fuel_pump_runs_on.id, fmt::format("whether anything cuts {} off with the engine stopped", name_of(c, pump))));
+                report.not_checked.push_back(open_for_positions(s, fuel_pump_runs_on.id, fmt::format("whether anything cuts {} off with the engine stopped", name_of(c, pump))));
                 break;
             }
             Finding f;

@@ -31,7 +31,7 @@ class Judge {
             if (!c_.at(c_.at(device).part).poisoned) look_at(device);
         say_near(near_, report_.findings);
         say_near(near_as_built_, report_.as_built);
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(fuse_near_limit.id, "what each fuse carries in every switch position"));
+        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, fuse_near_limit.id, "what each fuse carries in every switch position"));
     }
 
   private:

@@ -135,7 +135,7 @@ class Judge {
     void can(const Primitive& p, const Feeding& feeding) {
         if (!relays_that_never(s_, feeding.demands).empty()) return; // coil-never-pulls-in speaks of the relay and of what hangs on it
         if (!survey_.behaviour.complete) {
-            report_.not_checked.push_back(open_for_positions(never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
+            report_.not_checked.push_back(open_for_positions(s_, never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
             return;
         }
         const std::string need = positions_in_words(c_, feeding.demands);

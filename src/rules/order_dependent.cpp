@@ -50,7 +50,7 @@ void run(const Study& s, Report& report) {
     if (!survey) return;
     for (const Trouble& t : survey->behaviour.troubles)
         if (t.kind == Trouble::Kind::race && t.relays.size() > 0) say(s, survey->behaviour, t, report);
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(order_dependent.id, "whether the order of relays matters in every switch position"));
+    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, order_dependent.id, "whether the order of relays matters in every switch position"));
 }
 
 } // namespace

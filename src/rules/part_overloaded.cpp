@@ -63,7 +63,7 @@ class Judge {
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
                 report_.not_checked.push_back(open_for_unknown_load(s_, part_overloaded.id, fmt::format("what switches and plugs on the way to {} carry", name_of(c_, unknown.front())), unknown));
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
+        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
     }
 
   private:

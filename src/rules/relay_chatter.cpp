@@ -24,7 +24,7 @@ class Judge {
     void run() {
         for (const Trouble& t : behaviour_.troubles)
             if (t.kind == Trouble::Kind::chatter && !t.relays.empty() && !t.ends.empty() && !shorted(t)) say(t);
-        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(relay_chatter.id, "whether relays chatter in every switch position"));
+        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(s_, relay_chatter.id, "whether relays chatter in every switch position"));
     }
 
   private:

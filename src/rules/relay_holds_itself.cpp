@@ -29,7 +29,7 @@ class Judge {
             if (behaviour_.states[s].stable && !behaviour_.states[s].held && !survey_.shorted[s]) by_hand[hand(s)].push_back(s);
         for (const auto& [key, states] : by_hand)
             for (StateId held : states) look_at(held, states);
-        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
+        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(s_, relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
     }
 
   private:

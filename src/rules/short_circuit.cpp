@@ -5,6 +5,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/survey.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -27,7 +28,7 @@ class Judge {
         for (solve::StateId id = 0; id < behaviour_.states.size(); ++id)
             for (const LivePole& live : s_.strong) look_at(id, live);
         if (!behaviour_.complete)
-            report_.not_checked.push_back({short_circuit.id, "short circuits in every switch position", "there are more switch positions than were looked at", ""});
+            report_.not_checked.push_back(open_for_positions(s_, short_circuit.id, "short circuits in every switch position"));
     }
 
   private:

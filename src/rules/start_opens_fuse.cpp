@@ -50,7 +50,7 @@ class Judge {
         find_states();
         for (std::size_t i = 0; i < survey_.protectors.size(); ++i)
             if (!c_.at(c_.at(survey_.protectors[i]).part).poisoned) look_at(i);
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(start_opens_fuse.id, "starting currents in every switch position"));
+        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, start_opens_fuse.id, "starting currents in every switch position"));
     }
 
   private:

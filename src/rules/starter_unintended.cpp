@@ -26,7 +26,7 @@ class Judge {
             if (c_.at(p.part).kind != Kind::starter || c_.at(p.part).poisoned || p.element != Element::machine) continue;
             starter(i, p.part);
         }
-        if (!b_.complete) report_.not_checked.push_back(open_for_positions(starter_unintended.id, "whether a starter turns by itself in every switch position"));
+        if (!b_.complete) report_.not_checked.push_back(open_for_positions(s_, starter_unintended.id, "whether a starter turns by itself in every switch position"));
     }
 
   private:

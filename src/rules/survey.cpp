@@ -153,12 +153,17 @@ const Survey* survey_of(const Study& s) {
     if (!s.survey) {
         auto survey = std::make_shared<Survey>();
         Collector collector(s, *survey);
+        solve::Expecting expecting(s.now);
         solve::ExploreOptions options;
         // Solving takes longer the larger the circuit is: as many situations as a moment allows.
         options.most = std::clamp<std::size_t>(40'000 / std::max<std::size_t>(s.now.wires().size(), 1), 64, 1024);
-        options.see = [&](StateId id, const solve::State& state, const Point& point) { collector.see(id, state.positions, state.held, point); };
+        options.see = [&](StateId id, const solve::State& state, const Point& point) {
+            collector.see(id, state.positions, state.held, point);
+            expecting.see(id, state.positions, point);
+        };
         survey->behaviour = solve::explore(s.now, options);
         collector.finish();
+        survey->expectations = expecting.judged(survey->behaviour);
         s.survey = std::move(survey);
     }
     return s.survey.get();
@@ -250,7 +255,22 @@ const Survey* survey_or_say(const Study& s, Report& report, const char* rule, st
     return survey;
 }
 
-NotChecked open_for_positions(const char* rule, std::string what) { return {rule, std::move(what), "there are more switch positions than were looked at", ""}; }
+std::string too_many_positions(const Study& s) {
+    const Survey* survey = survey_of(s);
+    if (!survey || survey->behaviour.unseen.empty()) return "there are more switch positions than were looked at";
+    constexpr std::size_t most_named = 8;
+    std::vector<std::string> names;
+    for (ControlId control : survey->behaviour.unseen)
+        if (std::string name = solve::said(s.circuit, control); std::ranges::find(names, name) == names.end()) names.push_back(std::move(name));
+    if (names.size() > most_named + 1) {
+        const std::size_t more = names.size() - most_named;
+        names.resize(most_named);
+        names.push_back(fmt::format("{} more", more));
+    }
+    return fmt::format("there are more positions of {}{} than were looked at", list_of(names), names.size() > 1 ? " together" : "");
+}
+
+NotChecked open_for_positions(const Study& s, const char* rule, std::string what) { return {rule, std::move(what), too_many_positions(s), ""}; }
 
 std::optional<std::vector<PartId>> hang_behind(const Study& s, EdgeRef edge) {
     const Circuit& c = s.circuit;

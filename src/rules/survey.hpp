@@ -57,6 +57,7 @@ struct RotorSeen {
 
 struct Survey {
     solve::Behaviour behaviour;
+    std::vector<solve::Judged> expectations; ///< of the file, in its order
     std::vector<bool> passing; ///< by state: it lasts seconds only
     std::vector<bool> shorted; ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
@@ -99,8 +100,10 @@ double sure_share(const Study&, const Survey&, const std::optional<std::vector<P
 /// Certain where `amps` is above the limit even so, else possible.
 Certainty sureness(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit);
 
-/// What rules that look at every position leave open where there are more positions than were looked at.
-NotChecked open_for_positions(const char* rule, std::string what);
+/// Why something stays open where there are more positions than were looked at: with the controls of which not all were tried together.
+std::string too_many_positions(const Study&);
+/// What rules that look at every position leave open because of that.
+NotChecked open_for_positions(const Study&, const char* rule, std::string what);
 
 /// The parts that hang behind a wire or protector, in whichever direction the current goes at its peak; nothing where it is not the only way.
 std::optional<std::vector<PartId>> hang_behind(const Study&, EdgeRef);

@@ -70,7 +70,7 @@ class Judge {
                 }
             say(same);
         }
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(voltage_drop.id, "volts at each load in every switch position"));
+        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, voltage_drop.id, "volts at each load in every switch position"));
     }
 
   private:

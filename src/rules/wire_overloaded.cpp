@@ -141,7 +141,7 @@ class Judge {
                                            fmt::format("nobody said what size {}", verb(names.size(), "it is", "they are")),
                                            "Read the size on the reel or on the insulation, or measure the bare strands."});
         }
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(wire_overloaded.id, "what each wire carries in every switch position"));
+        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, wire_overloaded.id, "what each wire carries in every switch position"));
     }
 
     const Study& s_;

@@ -98,45 +98,60 @@ void judge(const View& view, const Expectation& e, StateId s, const Positions& p
     j.volts = volts;
 }
 
+bool open(Judged::Verdict v) { return v == Judged::Verdict::no_case || v == Judged::Verdict::met; }
+
 } // namespace
 
-std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
+Expecting::Expecting(const View& view) : view_(view) {
+    for (std::vector<Judged>* all : {&standing_, &cranking_}) all->resize(view.circuit().expectations.size());
+}
+
+bool Expecting::concerned(std::size_t i, const Positions& positions, const Judged& so_far) const {
+    const Expectation& e = view_.circuit().expectations[i];
+    return e.what != Expectation::What::not_understood && open(so_far.verdict) && meets(e.when, positions);
+}
+
+bool Expecting::asks(const Positions& positions) const {
+    for (std::size_t i = 0; i < standing_.size(); ++i)
+        if (concerned(i, positions, standing_[i]) || concerned(i, positions, cranking_[i])) return true;
+    return false;
+}
+
+void Expecting::see(StateId s, const Positions& positions, const Point& point) {
+    if (!asks(positions)) return;
+    std::vector<Judged>& all = cranking(view_, point) ? cranking_ : standing_;
+    for (std::size_t i = 0; i < all.size(); ++i)
+        if (concerned(i, positions, all[i])) judge(view_, view_.circuit().expectations[i], s, positions, point, all[i]);
+}
+
+std::vector<Judged> Expecting::judged(const Behaviour& behaviour) const {
     using What = Expectation::What;
     using Verdict = Judged::Verdict;
-    const View& view = behaviour.model().view();
-    const Circuit& c = view.circuit();
     std::vector<Judged> all;
-    for (std::size_t i = 0; i < c.expectations.size(); ++i) {
-        const Expectation& e = c.expectations[i];
-        Judged j;
+    for (std::size_t i = 0; i < standing_.size(); ++i) {
+        const Expectation& e = view_.circuit().expectations[i];
+        Judged j = standing_[i];
+        // Who says "with S3 on" does not think of the moment in which the starter turns, unless it cannot be otherwise.
+        // What must be off must be so then too.
+        const bool then_too = j.verdict == Verdict::no_case || e.what == What::off || e.what == What::never_with;
+        if (open(j.verdict) && then_too && cranking_[i].verdict != Verdict::no_case) j = cranking_[i];
         j.expectation = i;
-        j.verdict = e.what == What::not_understood ? Verdict::not_understood
-                    : e.when.engine_running.value_or(behaviour.conditions.engine_running) != behaviour.conditions.engine_running ? Verdict::other_engine : Verdict::no_case;
+        if (e.what == What::not_understood)
+            j.verdict = Verdict::not_understood;
+        else if (e.when.engine_running.value_or(behaviour.conditions.engine_running) != behaviour.conditions.engine_running)
+            j.verdict = Verdict::other_engine;
+        else if (open(j.verdict) && !behaviour.jointly)
+            j.verdict = Verdict::undecided;
         all.push_back(std::move(j));
     }
-    const auto open = [](const Judged& j) { return j.verdict == Verdict::no_case || j.verdict == Verdict::met; };
-    // Who says "with S3 on" does not think of the moment in which the starter turns, unless it cannot be otherwise.
-    std::vector<bool> only_cranking(all.size(), true);
-    for (const bool starter_turns : {false, true}) {
-        for (StateId s = 0; s < behaviour.states.size(); ++s) {
-            const Positions& positions = behaviour.states[s].positions;
-            const auto concerned = [&](const Judged& j) {
-                return open(j) && only_cranking[j.expectation] && meets(c.expectations[j.expectation].when, positions);
-            };
-            if (!behaviour.states[s].stable || std::ranges::none_of(all, concerned)) continue;
-            const Point point = behaviour.point(s);
-            if (cranking(view, point) != starter_turns) continue;
-            for (Judged& j : all)
-                if (concerned(j)) judge(view, c.expectations[j.expectation], s, positions, point, j);
-        }
-        for (const Judged& j : all) {
-            const What what = c.expectations[j.expectation].what; // what must be off must be so then too
-            only_cranking[j.expectation] = j.verdict == Verdict::no_case || what == What::off || what == What::never_with;
-        }
-    }
-    for (Judged& j : all)
-        if (open(j) && !behaviour.jointly) j.verdict = Verdict::undecided;
     return all;
+}
+
+std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
+    Expecting expecting(behaviour.model().view());
+    for (StateId s = 0; s < behaviour.states.size(); ++s)
+        if (const Positions& positions = behaviour.states[s].positions; behaviour.states[s].stable && expecting.asks(positions)) expecting.see(s, positions, behaviour.point(s));
+    return expecting.judged(behaviour);
 }
 
 } // namespace loomproof::solve

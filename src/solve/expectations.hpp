@@ -33,10 +33,28 @@ struct Judged {
         not_understood,
     };
     std::size_t expectation = 0; ///< index into Circuit::expectations
-    Verdict verdict{};
+    Verdict verdict = Verdict::no_case;
     StateId state = 0;  ///< of the first state against it
     Doing seen{};       ///< there, for on and off
     Volts volts{0};     ///< across it there, without sign
+};
+
+/// Judges while somebody else walks the stable states, so that no operating point is calculated twice.
+class Expecting {
+  public:
+    /// Valid as long as the view.
+    explicit Expecting(const View&);
+    /// Does what is open yet hang on a state with these positions?
+    bool asks(const Positions&) const;
+    /// The stable states in their order, each with its point.
+    void see(StateId, const Positions&, const Point&);
+    /// All expectations, in order, after the last state.
+    std::vector<Judged> judged(const Behaviour&) const;
+
+  private:
+    bool concerned(std::size_t expectation, const Positions&, const Judged& so_far) const;
+    const View& view_;
+    std::vector<Judged> standing_, cranking_; ///< by expectation: over the states in which no starter turns, and those in which one does
 };
 
 /// All expectations, in order. Over the stable states of the behaviour in which no starter turns, and only over those in which one does where

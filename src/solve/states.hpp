@@ -122,6 +122,8 @@ Behaviour explore(const View&, const ExploreOptions& = {});
 std::string said(const Circuit&, const Variable&, const Operation&);
 /// The whole way: "turn S1 to run, press S4, turn S1 to off". Turning on through positions in between is one step. Empty for rest.
 std::string said(const Circuit&, const Behaviour&, std::span<const Operation>);
+/// What a control is called: "S1", "S6 lights", "the engine", a condition in quotes.
+std::string said(const Circuit&, ControlId);
 /// Positions that are not at rest, by hand, sensed or from outside: "S1 run, S5 on"; "everything at rest".
 std::string said(const Circuit&, const Positions&);
 

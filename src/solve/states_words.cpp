@@ -71,6 +71,12 @@ std::string said(const Circuit& c, const Behaviour& b, std::span<const Operation
     return out;
 }
 
+std::string said(const Circuit& c, ControlId id) {
+    const Control& control = c.at(id);
+    if (control.type == Control::Type::engine) return "the engine";
+    return control.type == Control::Type::condition ? in_quotes(control.name) : subject(c, control);
+}
+
 std::string said(const Circuit& c, const Positions& positions) {
     std::string out;
     std::vector<std::string> conditions; // of one wording: one condition
