@@ -1,6 +1,8 @@
 #include "draw/bind.hpp"
 
 #include "base/number.hpp"
+#include "draw/builder.hpp"
+#include "draw/side_tables.hpp"
 
 #include <algorithm>
 #include <map>
@@ -264,11 +266,61 @@ class Binder {
     }
 
     Result<Bound> lay_out_all(const Grouping& grouping) const {
+        Result<Bound> made = lay_out_all(grouping, false);
+        if (!made) return made;
+        std::vector<SideTable> left;
+        const auto collect = [&] {
+            left.clear();
+            for (std::size_t p = 0; p < made->sheets.size(); ++p)
+                for (const std::size_t t : made->sheets[p].tables_left) left.push_back(made->parts[p].sketch.tables[t]);
+        };
+        collect();
+        if (left.empty()) return made;
+        if (made->parts.size() == 1) { // it needs a number now
+            made = lay_out_all(grouping, true);
+            if (!made) return made;
+            collect();
+        }
+        add_tables(*made, left);
+        return made;
+    }
+
+    // What found no room beside its circuit stands on sheets of its own, behind all others.
+    void add_tables(Bound& made, const std::vector<SideTable>& tables) const {
+        constexpr double room_for_title = 50;
+        const Page page = page_of(paper_, false);
+        const double width = page.width - 2 * page.edge, height = page.height - 2 * page.edge - room_for_title;
+        const std::vector<Picture> pages = pages_of_tables(tables, width, height);
+        const std::size_t before = made.parts.size(), all = before + pages.size();
+        for (std::size_t p = 0; p < before; ++p) renumber(made, p, all);
+        for (std::size_t i = 0; i < pages.size(); ++i) {
+            SketchPart part;
+            part.sketch.title = "Sheet " + std::to_string(before + i + 1) + " of " + std::to_string(all) + ": Plugs and relay bases";
+            part.sketch.description = sketch_.description;
+            Sheet sheet{.width = width + 2 * sheet_margin, .height = height + room_for_title + 2 * sheet_margin};
+            sheet.notes = pages[i];
+            move(sheet, sheet_margin, sheet_margin + room_for_title);
+            sheet.notes.words.push_back({part.sketch.title, {sheet_margin, sheet_margin + 20}, Anchor::start, WordKind::title, false});
+            made.titles.emplace_back("Plugs and relay bases");
+            made.parts.push_back(std::move(part));
+            made.sheets.push_back(std::move(sheet));
+        }
+    }
+    static void renumber(Bound& made, std::size_t p, std::size_t all) {
+        const std::string number = "Sheet " + std::to_string(p + 1) + " of ";
+        const std::string was = number + std::to_string(made.parts.size()) + ":", now = number + std::to_string(all) + ":";
+        std::string& title = made.parts[p].sketch.title;
+        if (title.starts_with(was)) title.replace(0, was.size(), now);
+        for (Word& word : made.sheets[p].notes.words)
+            if (word.kind == WordKind::title && word.text.starts_with(was)) word.text.replace(0, was.size(), now);
+    }
+
+    Result<Bound> lay_out_all(const Grouping& grouping, bool numbered) const {
         Bound made;
         made.parts = cut(sketch_, grouping);
         for (std::size_t p = 0; p < made.parts.size(); ++p) {
             SketchPart& part = made.parts[p];
-            const bool several = made.parts.size() > 1;
+            const bool several = numbered || made.parts.size() > 1;
             const std::string before = several && options_.together == Together::by_job ? job_title(grouping[p]) : "";
             const auto title = [&](std::size_t most) { return several ? before + title_of(sketch_, part, owner_, purpose_, most) : sketch_.title; };
             const std::string what = title(3);

@@ -357,34 +357,52 @@ class Builder {
     // Below the circuit, side by side as far as it is wide or as the page is; or beside it, where that fits the page better.
     void put_tables() {
         if (sketch_.tables.empty()) return;
+        std::vector<SideTable> chosen = sketch_.tables;
+        Spot spot = spot_for(chosen);
+        if (!pages_.empty() && spot.fit < spot_for({}).fit - 0.001) {
+            // Not all of them have room: as many as there is room for, in their order.
+            const double alone = spot_for({}).fit;
+            chosen.clear();
+            for (std::size_t t = 0; t < sketch_.tables.size(); ++t) {
+                chosen.push_back(sketch_.tables[t]);
+                if (spot_for(chosen).fit >= alone - 0.001) continue;
+                chosen.pop_back();
+                sheet_.tables_left.push_back(t);
+            }
+            spot = spot_for(chosen);
+        }
+        if (!chosen.empty()) paint_side_tables(sheet_.notes, chosen, spot.at, spot.width);
+    }
+
+    struct Spot {
+        Point at{};
+        double width = 0;
+        double fit = 0; ///< how large the whole sheet can then be on the best page
+    };
+    Spot spot_for(const std::vector<SideTable>& tables) const {
+        const double reserve = pages_.empty() ? 0 : 36 + (sketch_.shows_changes ? 140 : 0); // titles of two lines; the key of the marks
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        struct Way {
-            Point at;
-            double width;
-        };
-        const Way below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
-        std::vector<Way> ways{below};
+        const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
+        std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
             if (page.x > all.width()) ways.push_back({{all.right + 40, std::min(0.0, all.top)}, page.x - all.width() - 40});
         }
-        const Way* best = &below;
-        double best_fit = 0;
-        for (const Way& way : ways) {
-            Picture tried;
-            paint_side_tables(tried, sketch_.tables, way.at, way.width);
+        Spot best = below;
+        for (Spot& way : ways) {
             Box with = all;
-            with.include(box_of(tried));
-            double fit = pages_.empty() ? 1 : 0;
-            for (const Point& page : pages_) fit = std::max(fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title)}));
-            if (fit > best_fit + 0.001) {
-                best_fit = fit;
-                best = &way;
+            if (!tables.empty()) {
+                Picture tried;
+                paint_side_tables(tried, tables, way.at, way.width);
+                with.include(box_of(tried));
             }
+            way.fit = pages_.empty() ? 1 : 0;
+            for (const Point& page : pages_) way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title + reserve)}));
+            if (way.fit > best.fit + 0.001) best = way;
         }
-        paint_side_tables(sheet_.notes, sketch_.tables, best->at, best->width);
+        return best;
     }
 
     // What the marks of change mean: below all else.

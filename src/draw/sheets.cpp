@@ -160,7 +160,8 @@ Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const
     set.sheets = finish_all(*made, paper, options);
     const SetPlan plan = plan_of(sketch, *made);
     set.contents = contents_of(plan, paper, options);
-    if (set.sheets.size() < 2) return set;
+    // Sheets of tables are no circuit.
+    if (std::count_if(made->parts.begin(), made->parts.end(), [](const SketchPart& p) { return !p.sketch.symbols.empty(); }) < 2) return set;
     Result<std::optional<SheetDrawing>> overview = overview_of(sketch, plan, paper, options);
     if (!overview) return failure(overview.error());
     set.overview = std::move(*overview);

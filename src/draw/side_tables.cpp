@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "circuit/hole_rows.hpp"
 #include "draw/faces.hpp"
+#include "draw/halves.hpp"
 
 #include <algorithm>
 #include <map>
@@ -153,22 +154,24 @@ class Tabler {
 
     // ---- plugs
 
+    using Half = std::vector<TerminalId>; // of one half, hole by hole
+
     // Other holes of the same half with a wire of the same colour.
-    std::string twins(PartId id, TerminalId here) const {
+    std::string twins(const Half& half, TerminalId here) const {
         const std::vector<WireId>& wires = view_.wires_at(here);
         if (wires.empty() || c_.at(wires.front()).colours.main.empty()) return {};
         std::string holes;
-        for (const TerminalId t : c_.at(id).terminals) {
-            if (t == here || c_.at(t).half != c_.at(here).half || view_.wires_at(t).empty()) continue;
+        for (const TerminalId t : half) {
+            if (t == here || view_.wires_at(t).empty()) continue;
             if (c_.at(view_.wires_at(t).front()).colours == c_.at(wires.front()).colours) holes += (holes.empty() ? "" : ", ") + c_.at(t).stamp;
         }
         return holes.empty() ? "" : "colour also in " + holes;
     }
 
-    std::string cell(PartId id, TerminalId t) const {
+    std::string cell(const Half& half, TerminalId t) const {
         std::string text;
         for (const WireId w : view_.wires_at(t)) text += (text.empty() ? "" : " and ") + said(w) + ", " + other_end(w, t);
-        const std::string twin = twins(id, t);
+        const std::string twin = twins(half, t);
         return text.empty() ? "no wire" : text + (twin.empty() ? "" : "; " + twin);
     }
 
@@ -199,35 +202,34 @@ class Tabler {
         return rows;
     }
 
-    Face face_of(PartId id, std::size_t half, bool& recorded, Lines& twins) const {
-        const std::vector<TerminalId>& terminals = c_.at(id).terminals;
+    Face face_of(PartId id, const Half& half, const Half& other_half, bool either, bool& recorded, Lines& twins) const {
         Face face;
         face.type = Face::Type::plug;
         face.latch = lower(view_.word(id, Attr::latch));
-        face.rows = rows_of(terminals.size() / 2, view_.word(id, Attr::hole_rows), recorded);
+        face.rows = rows_of(half.size(), view_.word(id, Attr::hole_rows), recorded);
         std::map<std::string, std::vector<std::size_t>> by_colour;
-        for (std::size_t i = half; i < terminals.size(); i += 2) {
+        for (std::size_t i = 0; i < half.size(); ++i) {
             FacePlace place;
-            place.stamp = c_.at(terminals[i]).stamp;
+            place.stamp = c_.at(half[i]).stamp;
             std::string colour;
-            for (const WireId w : view_.wires_at(terminals[i])) {
+            for (const WireId w : view_.wires_at(half[i])) {
                 colour = colour_of(c_.at(w));
                 if (!colour.empty()) place.lines.push_back(colour);
                 if (c_.at(w).named) place.lines.push_back(c_.at(w).name);
             }
             // Where nobody said which half is which, either wire may be the one that is seen.
-            if (view_.word(id, Attr::plus_side).empty() && !view_.wires_at(terminals[i]).empty())
-                for (const WireId w : view_.wires_at(terminals[i ^ 1U])) {
+            if (either && !view_.wires_at(half[i]).empty())
+                for (const WireId w : view_.wires_at(other_half[i])) {
                     const std::string other = joined({colour_of(c_.at(w)), c_.at(w).named ? c_.at(w).name : ""}, " ");
-                    const std::string one = joined({colour, c_.at(view_.wires_at(terminals[i]).back()).named ? c_.at(view_.wires_at(terminals[i]).back()).name : ""}, " ");
+                    const std::string one = joined({colour, c_.at(view_.wires_at(half[i]).back()).named ? c_.at(view_.wires_at(half[i]).back()).name : ""}, " ");
                     if (!other.empty() && other != one) place.lines.push_back("or " + other);
                 }
             const PlugRow* const seen = seen_in(id, place.stamp);
-            if (view_.wires_at(terminals[i]).empty() && seen != nullptr) {
+            if (view_.wires_at(half[i]).empty() && seen != nullptr) {
                 colour = seen->colours.main + (seen->colours.stripe.empty() ? "" : "/" + seen->colours.stripe);
                 place.lines.push_back(colour);
             }
-            if (place.lines.empty()) place.lines.emplace_back(view_.wires_at(terminals[i]).empty() ? "free" : "wire");
+            if (place.lines.empty()) place.lines.emplace_back(view_.wires_at(half[i]).empty() ? "free" : "wire");
             if (!colour.empty()) by_colour[colour].push_back(face.places.size());
             face.places.push_back(std::move(place));
         }
@@ -253,21 +255,26 @@ class Tabler {
         const Part& part = c_.at(id);
         SideTable table;
         table.title = "plug " + title_of(id);
-        bool first = false, second = false, seen_only = false;
+        const std::string half = view_.word(id, Attr::plus_side);
+        const Halves halves = half.empty() ? halves_of(view_, id) : Halves{true, false, std::vector<bool>(part.terminals.size() / 2, false)};
+        Half one, other;
         for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) {
-            first = first || !view_.wires_at(part.terminals[i]).empty();
-            second = second || !view_.wires_at(part.terminals[i + 1]).empty();
-            seen_only = seen_only || seen_in(id, c_.at(part.terminals[i]).stamp) != nullptr;
+            one.push_back(part.terminals[i + (halves.swapped[i / 2] ? 1 : 0)]);
+            other.push_back(part.terminals[i + (halves.swapped[i / 2] ? 0 : 1)]);
         }
+        const auto any_wire = [&](const Half& h) { return std::any_of(h.begin(), h.end(), [&](TerminalId t) { return !view_.wires_at(t).empty(); }); };
+        const bool first = any_wire(one), second = any_wire(other);
+        const bool seen_only = std::any_of(one.begin(), one.end(), [&](TerminalId t) { return seen_in(id, c_.at(t).stamp) != nullptr; });
+        const std::string one_is = !half.empty() ? half + " side" : halves.supply_known ? "towards the battery" : halves.decided ? "one half" : "one wire, as typed";
+        const std::string other_is = !half.empty() ? "other side" : halves.supply_known ? "away from it" : halves.decided ? "other half" : "the other, as typed";
         if (!first && !second && !seen_only) return;
         const std::string side = view_.word(id, Attr::wire_side), latch = view_.word(id, Attr::latch), mine = view_.word(id, Attr::numbering);
         const std::string from = side.empty() ? "" : side.starts_with("mating") ? "seen from the mating face" : "seen from the wire side";
         const std::string numbered = mine.empty() ? "" : mine.find("mine") != std::string::npos ? "numbers yours" : "numbers as moulded";
-        const std::string half = view_.word(id, Attr::plus_side);
-        const std::string shown = first && second ? (half.empty() ? "; either wire may be on it" : "; shown: " + half + " side") : "";
+        const std::string shown = first && second ? (halves.decided ? "; shown: " + one_is : "; either wire may be on it") : "";
         bool recorded = true;
         Lines twins;
-        if (part.terminals.size() / 2 <= most_holes) table.face = face_of(id, first || !second ? 0 : 1, recorded, twins);
+        if (part.terminals.size() / 2 <= most_holes) table.face = face_of(id, first || !second ? one : other, first || !second ? other : one, !halves.decided, recorded, twins);
         if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", "); !note.empty()) table.notes.push_back(note);
         std::string unsaid = joined({from.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", ");
         if (!unsaid.empty()) unsaid = "not said: " + unsaid;
@@ -275,15 +282,18 @@ class Tabler {
         if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
         table.notes.insert(table.notes.end(), twins.begin(), twins.end());
         if (first || second) {
-            table.head = {"hole", half.empty() ? (second ? "one wire" : "wire") : half + " side"};
-            if (second) table.head.push_back(half.empty() ? "the other" : "other side");
+            table.head = {"hole"};
+            if (first) table.head.push_back(second || !half.empty() ? one_is : "wire");
+            if (second) table.head.push_back(first ? other_is : "wire");
         }
-        for (std::size_t i = 0; i + 1 < part.terminals.size() && !table.head.empty(); i += 2) {
-            const TerminalId a = part.terminals[i], b = part.terminals[i + 1];
-            if (view_.wires_at(a).empty() && view_.wires_at(b).empty()) continue;
-            table.rows.push_back({c_.at(a).stamp, cell(id, a)});
-            if (second) table.rows.back().push_back(cell(id, b));
-            table.about.push_back(part.name + ":" + c_.at(a).stamp);
+        constexpr std::size_t most_free = 12; // of a plug with more holes only what is wired is listed
+        for (std::size_t i = 0; i < one.size() && !table.head.empty(); ++i) {
+            const bool wired = !view_.wires_at(one[i]).empty() || !view_.wires_at(other[i]).empty();
+            if (!wired && one.size() > most_free) continue;
+            table.rows.push_back({c_.at(one[i]).stamp});
+            if (first) table.rows.back().push_back(wired ? cell(one, one[i]) : "free");
+            if (second) table.rows.back().push_back(wired ? cell(other, other[i]) : "free");
+            if (wired) table.about.push_back(part.name + ":" + c_.at(one[i]).stamp);
         }
         tables_.push_back(std::move(table));
     }
@@ -380,6 +390,41 @@ void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point
         x += m.width + between;
         tallest = std::max(tallest, m.height);
     }
+}
+
+std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height) {
+    std::vector<Picture> pages(1);
+    double x = 0, y = 0, tallest = 0;
+    const auto put = [&](const SideTable& table, const Measured& m) {
+        if (x > 0 && x + m.width > width) {
+            x = 0;
+            y += tallest + between;
+            tallest = 0;
+        }
+        if (y + m.height > height && (x > 0 || y > 0)) {
+            pages.emplace_back();
+            x = y = tallest = 0;
+        }
+        paint(Pen(pages.back(), {x, y}, 0, false), table, m);
+        x += m.width + between;
+        tallest = std::max(tallest, m.height);
+    };
+    for (const SideTable& whole : tables) {
+        SideTable table = whole;
+        Measured m = measure(table, width);
+        while (m.height > height && table.rows.size() > 1) {
+            SideTable piece = table;
+            while (measure(piece, width).height > height && piece.rows.size() > 1) piece.rows.pop_back();
+            put(piece, measure(piece, width));
+            table.rows.erase(table.rows.begin(), table.rows.begin() + static_cast<std::ptrdiff_t>(piece.rows.size()));
+            table.face = {};
+            table.notes.clear();
+            table.title = whole.title + ", continued";
+            m = measure(table, width);
+        }
+        put(table, m);
+    }
+    return pages;
 }
 
 std::vector<SideTable> side_tables_of(const View& view) { return Tabler(view).run(); }

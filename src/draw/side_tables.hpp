@@ -12,6 +12,9 @@ namespace loomproof::draw {
 /// Draws the tables from `at` (top left) on, side by side as far as `width` (units) goes, then in further rows.
 void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width);
 
+/// The tables on pages of that size (units), in their order; one that is higher than a page goes on on the next.
+std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height);
+
 /// One for each plug with a wire or a colour written down, one for each relay with a wire at its base, in the order of the text.
 /// A plug is drawn as a face, holes in rows as recorded; below it each half has its column ("loom side", where somebody said so): wire,
 /// size, colour, where it goes, and which other hole of that half holds a wire of the same colour, because those get swapped. From which

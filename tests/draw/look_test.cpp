@@ -148,10 +148,50 @@ TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, an
     CHECK(plug.notes.front() == "seen from the wire side, latch up, numbers yours");
     REQUIRE(plug.rows.size() == 3);
     CHECK(plug.rows[0] == std::vector<std::string>{"1", "W8 4 RD/GN, K1:87", "W8 4 RD/GN, M1:+"});
-    CHECK(plug.rows[1][1] == "W9 4 BK, M1:-; colour also in 3");
+    // The text goes out through hole 1 and back through hole 2: what hangs on the wires tells which are on one half.
+    CHECK(plug.head == std::vector<std::string>{"hole", "towards the battery", "away from it"});
+    CHECK(plug.rows[1] == std::vector<std::string>{"2", "W9 4 BK, GND2; colour also in 3", "W9 4 BK, M1:-; colour also in 3"});
     CHECK(plug.rows[2][1] == "W6 1 BK, K1:85; colour also in 2");
     CHECK(says(drawn(), "W9 4 BK, M1:-; colour also in 3"));
     CHECK(drawn({.tables = false}).find("colour also in") == std::string::npos);
+}
+
+TEST_CASE("a trailer's wires are all on one half of its plug, in whichever order they were typed; where nothing tells, the table says so") {
+    Sources sources;
+    const Reading trailer = read_circuit_text(sources, "trailer.loom", R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+switch S1
+ground GND1 "rear" on body
+lamp E1, 21 W
+lamp E2, 5 W
+connector X1, 4 holes
+wire W1 from battery:- to GND1, 16 mm2 BK
+wire W2 from battery:+ to F1:1, 2.5 mm2 RD
+wire W3 from F1:2 to S1:1, 1.5 mm2 RD
+wire W4 from F1:2 through X1:1 to E2:1, 1 mm2 GY
+wire W5 from E1:1 through X1:2 to S1:2, 1.5 mm2 YE
+wire W6 from E1:2 to X1:3, 1.5 mm2 WH
+wire W7 from E2:2 to E1:2, 1.5 mm2 WH
+wire W8 from X1:3 to GND1, 1.5 mm2 WH
+)");
+    const std::vector<SideTable> tables = sketch_of(View::now(trailer.circuit)).tables;
+    REQUIRE(tables.size() == 1);
+    CHECK(tables[0].rows == std::vector<std::vector<std::string>>{{"1", "W4 1 GY, F1:2", "W4 1 GY, E2:1"},
+                                                                  {"2", "W5 1.5 YE, S1:2", "W5 1.5 YE, E1:1"},
+                                                                  {"3", "W8 1.5 WH, GND1", "W6 1.5 WH, E1:2"},
+                                                                  {"4", "free", "free"}});
+    // Both wires of a hole meet again beside the plug.
+    const Reading ring = read_circuit_text(sources, "ring.loom", R"(loom 1
+battery, 60 Ah
+lamp E1, 21 W
+connector X1, 2 holes
+wire W1 from battery:+ through X1:1 to E1:1, 1 mm2 GY
+wire W2 from battery:+ to E1:2, 1 mm2 GN
+)");
+    const std::vector<SideTable> unclear = sketch_of(View::now(ring.circuit)).tables;
+    REQUIRE(unclear.size() == 1);
+    CHECK(unclear[0].head == std::vector<std::string>{"hole", "one wire, as typed", "the other, as typed"});
 }
 
 TEST_CASE("a relay has its base: moulded numbers and where each wire goes") {

@@ -157,7 +157,7 @@ TEST_CASE("a relay with its diode, places, a temperature switch, motor, plug tab
     const Reading reading = read(fan);
     check("fan", *draw::draw(View::now(reading.circuit)),
           {"W8 4 BK", "W4 4 RD/GN, 1.2 m", "20 A yellow", "box, slot 1", "relay box", "closes at t 92 \xC2\xB0" "C", "+", "Fan", "86", "85", "30", "87", "radiator support, body",
-           "seen from the wire side, latch up, numbers yours", "plug X7 fan plug", "latch", "a: same colour in 1 and 2, tag them", "W9 4 BK, M1:-; colour also in 1", "contact, common"});
+           "seen from the wire side, latch up, numbers yours", "plug X7 fan plug", "latch", "a: same colour in 1 and 2, tag them", "W9 4 BK, GND1; colour also in 1", "W9 4 BK, M1:-; colour also in 1", "contact, common"});
 }
 
 TEST_CASE("a switch with three positions is a table; two filaments; a diode's band; what is not drawn here; relays none") {
