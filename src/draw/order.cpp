@@ -1,10 +1,10 @@
 #include "draw/order.hpp"
 
 #include "draw/chance.hpp"
+#include "draw/walk.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace loomproof::draw {
 namespace {
@@ -19,20 +19,6 @@ constexpr int all_turned_cost = 60;   // where every pair stands the other way r
 constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
 constexpr int places = 4096;          // more columns than any symbol has
-
-// One side of a node: the piece, the node at its other end, and the columns at both.
-struct Touch {
-    int other;
-    int own_cell, other_cell;
-};
-
-struct Thing {
-    int row = 0;
-    int cells = 1;
-    int mirror_cost = -1; // -1: may not be mirrored
-    bool left_wanted = false;
-    std::vector<Touch> above, below;
-};
 
 class Search {
   public:
@@ -186,29 +172,7 @@ class Search {
             if (weave_.nodes[n].symbol >= 0) place[n] = sketch.symbols[index(weave_.nodes[n].symbol)].stood_at;
         remembers_ = std::any_of(place.begin(), place.end(), [](double x) { return x >= 0; });
         if (!remembers_) return;
-        const std::vector<double> known = place;
-        for (int round = 0; round < 40; ++round) {
-            std::vector<double> next = place;
-            for (std::size_t n = 0; n < things_.size(); ++n) {
-                if (known[n] >= 0) continue;
-                double sum = 0;
-                int count = 0;
-                for (const std::vector<Touch>* touches : {&things_[n].above, &things_[n].below})
-                    for (const Touch& t : *touches)
-                        if (place[index(t.other)] >= 0) {
-                            sum += place[index(t.other)];
-                            ++count;
-                        }
-                if (count > 0) next[n] = sum / count;
-            }
-            place = std::move(next);
-        }
-        std::vector<int> order(things_.size());
-        std::iota(order.begin(), order.end(), 0);
-        std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-            const double x = place[index(a)], y = place[index(b)];
-            return x != y ? x < y : met_[index(a)] < met_[index(b)];
-        });
+        const std::vector<int> order = by_home(things_, std::move(place), met_);
         for (std::size_t i = 0; i < order.size(); ++i) home_[index(order[i])] = static_cast<int>(i);
         for (std::vector<int>& row : rows_)
             std::sort(row.begin(), row.end(), [&](int a, int b) { return home_[index(a)] < home_[index(b)]; });
@@ -287,34 +251,11 @@ class Search {
 
     // The plain start: rows in the order in which a walk down the wires meets the nodes.
     void walk_order() {
-        std::vector<bool> seen(things_.size(), false);
         for (std::vector<int>& row : rows_) row.clear();
-        met_.assign(things_.size(), 0);
-        int count = 0;
-        std::vector<int> came_from(things_.size(), -1), visited;
-        std::vector<int> stack;
-        for (std::size_t root = 0; root < things_.size(); ++root) {
-            if (seen[root] || !things_[root].above.empty()) continue;
-            stack.push_back(static_cast<int>(root));
-            while (!stack.empty()) {
-                const int n = stack.back();
-                stack.pop_back();
-                if (seen[index(n)]) continue;
-                seen[index(n)] = true;
-                met_[index(n)] = count++;
-                visited.push_back(n);
-                rows_[index(things_[index(n)].row)].push_back(n);
-                const std::vector<Touch>& down = things_[index(n)].below;
-                for (auto t = down.rbegin(); t != down.rend(); ++t) {
-                    stack.push_back(t->other);
-                    if (!seen[index(t->other)]) came_from[index(t->other)] = n; // the last to push it is where it is met from
-                }
-            }
-        }
-        // What hangs on each node in the walk is met right behind it.
-        branch_.assign(things_.size(), 1);
-        for (auto n = visited.rbegin(); n != visited.rend(); ++n)
-            if (came_from[index(*n)] >= 0) branch_[index(came_from[index(*n)])] += branch_[index(*n)];
+        Walk walk = walk_down(things_);
+        for (const int n : walk.order) rows_[index(things_[index(n)].row)].push_back(n);
+        met_ = std::move(walk.met);
+        branch_ = std::move(walk.branch);
     }
 
     // ---- barycentre sweeps
