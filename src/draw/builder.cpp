@@ -384,15 +384,20 @@ class Builder {
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        Box whole = all; // with the words beside the outermost wires
+        for (const PaintedWire& w : sheet_.wires) {
+            for (const Word& word : w.labels) whole.include(draw::box_of(word));
+            for (const Flag& f : w.flags) whole.include(f.box);
+        }
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
-            if (page.x > all.width()) ways.push_back({{all.right + 40, std::min(0.0, all.top)}, page.x - all.width() - 40});
+            if (page.x > whole.width()) ways.push_back({{whole.right + 40, std::min(0.0, all.top)}, page.x - whole.width() - 40});
         }
         Spot best = below;
         for (Spot& way : ways) {
-            Box with = all;
+            Box with = whole;
             if (!tables.empty()) {
                 Picture tried;
                 paint_side_tables(tried, tables, way.at, way.width);
