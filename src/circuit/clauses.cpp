@@ -88,13 +88,9 @@ std::optional<Colours> ClauseReader::colour(Cursor& c) const {
         c.at += tokens;
         Colours colours;
         colours.span = c.span_from(start);
-        auto meant = answer.colour;
-        const auto as_first = [&](const auto& r) { return reference::word(r.colour) == reference::word(answer.readings.front().colour); };
-        const bool blue = text.find_first_of("Bb") != std::string::npos; // many a B stands for blue or brown, whatever the standards say
-        if (!meant && !blue && std::ranges::all_of(answer.readings, as_first)) meant = answer.readings.front().colour; // "G": green whoever wrote it
-        if (meant) {
-            colours.main = reference::letters({meant->base, std::nullopt}, reference::ColourSet::iec);
-            if (meant->stripe) colours.stripe = reference::letters({*meant->stripe, std::nullopt}, reference::ColourSet::iec);
+        if (answer.colour) {
+            colours.main = reference::letters({answer.colour->base, std::nullopt}, reference::ColourSet::iec);
+            if (answer.colour->stripe) colours.stripe = reference::letters({*answer.colour->stripe, std::nullopt}, reference::ColourSet::iec);
             return colours;
         }
         std::vector<std::string> readings;
@@ -102,8 +98,12 @@ std::optional<Colours> ClauseReader::colour(Cursor& c) const {
             std::string words = reference::word(r.colour) + " (" + std::string(r.whose) + ")";
             if (std::find(readings.begin(), readings.end(), words) == readings.end()) readings.push_back(std::move(words));
         }
+        // Letters that mean the same to all who were asked may still mean something else to the maker: they stay a question.
+        const std::string first = answer.readings.empty() ? "" : reference::word(answer.readings.front().colour);
+        const bool alike = std::ranges::all_of(answer.readings, [&](const auto& r) { return reference::word(r.colour) == first; });
+        const std::string likely = alike && !first.empty() ? ", such as " + first : "";
         findings->push_back(text_problem("text-colour-unclear", colours.span, "\"" + text + "\" can mean " + list_of(readings, "or") + ".",
-                                         "Type the colour in words, or say at the top of the file whose letters they are: colours british, german, japanese or american."));
+                                         "Type the colour in words" + likely + ", or say at the top of the file whose letters they are: colours british, german, japanese or american."));
         return colours;
     }
     return std::nullopt;

@@ -105,9 +105,6 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"switch S1 { off* | run connects 30 with 15R, 15, and ACC }", "switch S1 { off* | run connects 30 with 15R and 15 and ACC }"},
         {"switch S1 { off* | run connects 30 with 15 & 49a, 58 with 58d, P }", "switch S1 { off* | run connects 30 with 15 and 49a, 58 with 58d and P }"},
         {"relay K2 4 pin, 40 A", "relay K2, 4-pin, 40 A"},
-        // British (BS-AU7) and Japanese letters mean the same by these.
-        {"wire from F1 to L1, 1 mm2 G", "wire from F1 to L1, 1 mm2 green"},
-        {"wire from F1 to L1, 1 mm2 R/Y", "wire from F1 to L1, 1 mm2 red/yellow"},
     };
     for (const auto& [typed, meant] : pairs) {
         CAPTURE(typed);
