@@ -19,7 +19,9 @@ Exit answer(const Asked& asked, Console& console) {
         // Nothing was checked: a script that lost its arguments must not take that for "nothing found".
         console.out = first_words();
         return Exit::failed;
-    case Asked::For::help: console.out = asked.command == nullptr ? help(console.screen()) : help(*asked.command, console.screen()); return Exit::clean;
+    case Asked::For::help:
+        console.out = asked.command == nullptr ? help(console.screen()) : help(*asked.command, console.screen());
+        return Exit::clean;
     case Asked::For::version: console.out = fmt::format("loomproof {}\n", version()); return Exit::clean;
     case Asked::For::command: return asked.command->run(asked.given, console);
     case Asked::For::unclear: console.say(asked.problem); return Exit::failed;

@@ -111,10 +111,10 @@ struct Reader {
                 app->add_option(row.arguments[i].name, arguments[i].emplace_back());
         for (std::size_t i = 0; i < row.options.size(); ++i) {
             const Option& o = row.options[i];
-            CLI::Option* added =
-                o.value == nullptr
-                    ? app->add_flag(o.name)->disable_flag_override()
-                    : app->add_option(o.name, values[i])->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+            CLI::Option* added = o.value == nullptr ? app->add_flag(o.name)->disable_flag_override()
+                                                    : app->add_option(o.name, values[i])
+                                                          ->expected(1)
+                                                          ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
             options.push_back(added);
         }
     }

@@ -12,7 +12,8 @@ constexpr std::size_t most_answers = 100'000; ///< bytes
 
 std::string shown(const std::string& line) {
     std::string out = line;
-    std::ranges::replace_if(out, [](char ch) { return static_cast<unsigned char>(ch) < ' ' || ch == '\x7f'; }, '?');
+    std::ranges::replace_if(
+        out, [](char ch) { return static_cast<unsigned char>(ch) < ' ' || ch == '\x7f'; }, '?');
     return out;
 }
 

@@ -20,8 +20,9 @@ namespace loomproof::app {
 
 namespace {
 
-constexpr std::array<const char*, 10> jobs{"headlamp-relays", "driving-lights", "electric-fan", "two-fans",   "horn",
-                                           "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
+constexpr std::array<const char*, 10> jobs{
+    "headlamp-relays", "driving-lights", "electric-fan",   "two-fans",   "horn",
+    "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
 constexpr std::size_t largest_form = 100'000;
 
 const char* const cautions[] = {
@@ -59,11 +60,15 @@ std::optional<std::vector<begin::Form>> all_forms(const Console& console) {
 std::vector<std::string> words_of(const std::string& text) {
     std::vector<std::string> out(1);
     for (const char ch : lower(text)) {
-        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9')) out.back() += ch;
-        else if (!out.back().empty()) out.emplace_back();
+        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9'))
+            out.back() += ch;
+        else if (!out.back().empty())
+            out.emplace_back();
     }
     if (out.back().empty()) out.pop_back();
-    std::erase_if(out, [](const std::string& w) { return w == "a" || w == "an" || w == "the" || w == "on" || w == "my" || w == "of"; });
+    std::erase_if(out, [](const std::string& w) {
+        return w == "a" || w == "an" || w == "the" || w == "on" || w == "my" || w == "of";
+    });
     return out;
 }
 
@@ -71,7 +76,9 @@ std::vector<std::string> words_of(const std::string& text) {
 /// words before beginnings ("fan" is the job of one fan, though "fans" begins with it).
 std::vector<std::size_t> jobs_of(const std::vector<begin::Form>& forms, const std::string& typed) {
     for (std::size_t i = 0; i < forms.size(); ++i)
-        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) || equal_ignoring_case(typed, forms[i].title)) return {i};
+        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) ||
+            equal_ignoring_case(typed, forms[i].title))
+            return {i};
     const std::vector<std::string> wanted = words_of(typed);
     std::vector<std::size_t> out;
     std::size_t best = 1;
@@ -81,8 +88,8 @@ std::vector<std::size_t> jobs_of(const std::vector<begin::Form>& forms, const st
         for (const std::string& word : wanted) {
             const bool whole = std::ranges::find(has, word) != has.end();
             const bool begins = word.size() >= 3 && std::ranges::any_of(has, [&](const std::string& h) {
-                return h.starts_with(word) || (h.size() >= 3 && word == h + 's');
-            });
+                                    return h.starts_with(word) || (h.size() >= 3 && word == h + 's');
+                                });
             if (!whole && !begins) {
                 points = 0;
                 break;
@@ -104,7 +111,8 @@ std::string names_of(const std::vector<std::size_t>& which) {
 
 std::string list_of_jobs(const std::vector<begin::Form>& forms, const report::Screen& screen, bool names) {
     std::vector<std::pair<std::string, std::string>> rows;
-    for (std::size_t i = 0; i < forms.size(); ++i) rows.emplace_back(names ? std::string(jobs[i]) : fmt::format("{:2}", i + 1), forms[i].title);
+    for (std::size_t i = 0; i < forms.size(); ++i)
+        rows.emplace_back(names ? std::string(jobs[i]) : fmt::format("{:2}", i + 1), forms[i].title);
     return report::in_columns(screen, rows);
 }
 
@@ -116,11 +124,17 @@ std::string opening(const report::Screen& screen) {
 
 class Talk {
   public:
-    Talk(Console& console, Asking& asking, std::vector<begin::Form> forms) : console_(console), forms_(std::move(forms)), asking_(asking) {}
+    Talk(Console& console, Asking& asking, std::vector<begin::Form> forms)
+        : console_(console), forms_(std::move(forms)), asking_(asking) {}
 
     Exit run(std::optional<std::size_t> job) {
         const report::Screen& screen = console_.screen();
-        console_.out += opening(screen) + '\n' + report::paragraph(screen, "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends.") + '\n';
+        console_.out +=
+            opening(screen) + '\n' +
+            report::paragraph(
+                screen,
+                "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends.") +
+            '\n';
         std::size_t first = 1; // the list, where it is asked, is question 1
         for (;;) {
             if (!job) {
@@ -128,7 +142,8 @@ class Talk {
                 first = 2;
             }
             begin::Dialogue dialogue(forms_[*job], first);
-            for (const std::string& caution : dialogue.form().cautions) console_.out += report::paragraph(screen, caution);
+            for (const std::string& caution : dialogue.form().cautions)
+                console_.out += report::paragraph(screen, caution);
             if (!dialogue.form().cautions.empty()) console_.out += '\n';
             switch (questions(dialogue)) {
             case Next::job: job.reset(); continue;
@@ -139,7 +154,9 @@ class Talk {
     }
 
   private:
-    void wrong(const std::string& question, const std::string& why) const { console_.say(fmt::format("{}: {} {}", asking_.where(), question, why)); }
+    void wrong(const std::string& question, const std::string& why) const {
+        console_.say(fmt::format("{}: {} {}", asking_.where(), question, why));
+    }
 
     enum class Next { job, stop, written };
 
@@ -165,13 +182,18 @@ class Talk {
             }
             switch (begin::read_word(*line)) {
             case begin::Word::explain:
-                console_.out += report::paragraph(screen, "Type the number of what comes nearest. The file can be changed afterwards with any editor.");
+                console_.out += report::paragraph(
+                    screen,
+                    "Type the number of what comes nearest. The file can be changed afterwards with any editor.");
                 break;
             case begin::Word::dont_know:
-                console_.out += report::paragraph(screen, "Then take 10, one big load: it is the plainest one. Or read netlists/README.md and write the file yourself.");
+                console_.out += report::paragraph(screen, "Then take 10, one big load: it is the plainest one. Or read "
+                                                          "netlists/README.md and write the file yourself.");
                 break;
             case begin::Word::back: break;
-            default: console_.out += report::paragraph(screen, fmt::format("No job has these words. Type a number from 1 to {}.", forms_.size()));
+            default:
+                console_.out += report::paragraph(
+                    screen, fmt::format("No job has these words. Type a number from 1 to {}.", forms_.size()));
             }
         }
     }
@@ -181,7 +203,8 @@ class Talk {
         for (;;) {
             while (!dialogue.done()) {
                 console_.out += dialogue.question(width);
-                const std::string question = fmt::format("question {}: {}", dialogue.number(), dialogue.form().asks[dialogue.at()].say);
+                const std::string question =
+                    fmt::format("question {}: {}", dialogue.number(), dialogue.form().asks[dialogue.at()].say);
                 const bool over = asking_.at_end();
                 const auto line = asking_.answer();
                 if (!line && over) wrong(question, "The file ends before it.");
@@ -220,24 +243,29 @@ class Talk {
         std::error_code problem;
         std::string name = wanted;
         for (int i = 2; std::filesystem::exists(std::filesystem::symlink_status(name, problem)); ++i)
-            name = (path.parent_path() / fmt::format("{}-{}{}", path.stem().string(), i, path.extension().string())).string();
+            name = (path.parent_path() / fmt::format("{}-{}{}", path.stem().string(), i, path.extension().string()))
+                       .string();
         return name;
     }
 
     begin::Word write(begin::Dialogue& dialogue) {
         std::string name = free_name(dialogue.form().file);
         for (;;) {
-            console_.out += report::paragraph(console_.screen(), fmt::format("{}. Write it to {}? yes, or another name.", dialogue.number(), name));
+            console_.out += report::paragraph(
+                console_.screen(), fmt::format("{}. Write it to {}? yes, or another name.", dialogue.number(), name));
             const auto line = asking_.answer();
             if (!line) return begin::Word::stop;
             switch (begin::read_word(*line)) {
             case begin::Word::back: return begin::Word::back;
             case begin::Word::stop: return begin::Word::stop;
             case begin::Word::explain:
-                console_.out += report::paragraph(console_.screen(), "Nothing is written over: a name that is taken stays as it is. The file is plain text; any editor opens it.");
+                console_.out +=
+                    report::paragraph(console_.screen(), "Nothing is written over: a name that is taken stays as it "
+                                                         "is. The file is plain text; any editor opens it.");
                 continue;
             case begin::Word::dont_know:
-                console_.out += report::paragraph(console_.screen(), "Type yes and it is written, or stop and nothing is.");
+                console_.out +=
+                    report::paragraph(console_.screen(), "Type yes and it is written, or stop and nothing is.");
                 continue;
             case begin::Word::none: break;
             }
@@ -279,7 +307,9 @@ class Talk {
         given.set("-o", free_name(picture.replace_extension(".svg").string()));
         const Exit drawn = draw(given, console_);
         if (drawn != Exit::failed)
-            console_.out += fmt::format("\nDrawn: {} (any browser opens it)\nWhen you have changed the file: loomproof check {}\n", given.value("-o"), written_);
+            console_.out +=
+                fmt::format("\nDrawn: {} (any browser opens it)\nWhen you have changed the file: loomproof check {}\n",
+                            given.value("-o"), written_);
         console_.out += rests_on(dialogue);
         return drawn == Exit::failed ? Exit::failed : checked;
     }
@@ -291,7 +321,12 @@ class Talk {
         const auto guessed = std::ranges::count_if(open, &begin::Dialogue::Open::counts);
         std::string out;
         if (guessed > 0) {
-            out += '\n' + report::paragraph(screen, fmt::format("This verdict rests on {} guessed {}. Measure, put it into the file, and check again:", guessed, guessed == 1 ? "figure" : "figures"));
+            out +=
+                '\n' +
+                report::paragraph(
+                    screen,
+                    fmt::format("This verdict rests on {} guessed {}. Measure, put it into the file, and check again:",
+                                guessed, guessed == 1 ? "figure" : "figures"));
             for (const auto& o : open)
                 if (o.counts) out += report::labelled(screen, "-", fmt::format("{} (now: {})", o.measure, o.instead));
         }
@@ -326,13 +361,15 @@ Exit begin(const Given& given, Console& console) {
     if (given.has("JOB") && !job) {
         const std::vector<std::string> known(jobs.begin(), jobs.end());
         const auto near = nearest_name(given.value("JOB"), known);
-        console.say(fmt::format("There is no form for {}; there are {}.{}", given.value("JOB"), list_of(known), near ? " The nearest is " + *near + '.' : ""));
+        console.say(fmt::format("There is no form for {}; there are {}.{}", given.value("JOB"), list_of(known),
+                                near ? " The nearest is " + *near + '.' : ""));
         return Exit::failed;
     }
     if (given.has("--paper")) {
         console.out = opening(console.screen()) + '\n';
         console.out += job ? begin::on_paper((*forms)[*job], console.screen().width)
-                           : "A form for each of these jobs: loomproof begin JOB --paper\n\n" + list_of_jobs(*forms, console.screen(), true);
+                           : "A form for each of these jobs: loomproof begin JOB --paper\n\n" +
+                                 list_of_jobs(*forms, console.screen(), true);
         return Exit::clean;
     }
     Asking asking(console);

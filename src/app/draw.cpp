@@ -30,38 +30,54 @@ bool is_a_source(const std::string& target, const Sources& sources) {
     return false;
 }
 
-paper::Paper paper_named(const std::string& name) { return name == "A3" ? paper::a3 : name == "letter" ? paper::us_letter : paper::a4; }
+paper::Paper paper_named(const std::string& name) {
+    return name == "A3" ? paper::a3 : name == "letter" ? paper::us_letter : paper::a4;
+}
 
 draw::Options options_of(const Given& given) {
     draw::Options options;
     options.black_and_white = given.has("--black-and-white");
     const std::string by = given.value("--by");
-    options.together = by == "function" ? draw::Together::by_function : by == "job" ? draw::Together::by_job : draw::Together::by_fuse;
+    options.together = by == "function" ? draw::Together::by_function
+                       : by == "job"    ? draw::Together::by_job
+                                        : draw::Together::by_fuse;
     return options;
 }
 
 /// One run of the command.
 class Work {
   public:
-    Work(const Given& given, Console& console) : given_(given), console_(console), file_(given.value("FILE")), target_(given.value("-o")), to_stream_(!given.has("-o") || target_ == "-") {}
+    Work(const Given& given, Console& console)
+        : given_(given),
+          console_(console),
+          file_(given.value("FILE")),
+          target_(given.value("-o")),
+          to_stream_(!given.has("-o") || target_ == "-") {}
 
     Exit run() {
         if (given_.has("--symbols")) return symbols();
-        if (!given_.has("FILE")) return stop("draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.");
+        if (!given_.has("FILE"))
+            return stop("draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.");
         if (const std::string problem = unclear(); !problem.empty()) return stop(problem);
         std::optional<Reading> reading = read(file_, sources_, console_);
         if (!reading) return Exit::failed;
         const Circuit& circuit = reading->circuit;
-        if (describes_nothing(circuit)) return stop(fmt::format("There is nothing to draw in {} yet: no wire and no part.", file_));
+        if (describes_nothing(circuit))
+            return stop(fmt::format("There is nothing to draw in {} yet: no wire and no part.", file_));
         if (given_.has("--factory") && !circuit.has_factory)
             return stop(fmt::format("{} has no factory block: nothing in it says how the maker built it.", file_));
-        if (!to_stream_ && is_a_source(target_, sources_)) return stop(fmt::format("{} holds the circuit: the drawing needs another file.", target_));
-        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
+        if (!to_stream_ && is_a_source(target_, sources_))
+            return stop(fmt::format("{} holds the circuit: the drawing needs another file.", target_));
+        if (!to_stream_ && !format_of(target_))
+            return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
 
         draw::Sketch sketch = sketch_for(circuit);
         // What the maker built keeps its place, whatever jobs come to it.
         if (circuit.has_factory && circuit.last_revision() > 0 && !given_.has("--factory"))
-            if (const Result<void> known = draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options())); !known) return stop(known.error());
+            if (const Result<void> known =
+                    draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options()));
+                !known)
+                return stop(known.error());
         title_ = sketch.title;
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
@@ -73,8 +89,10 @@ class Work {
         if (given_.has("FILE")) return stop("--symbols draws no circuit: leave the FILE away.");
         draw::Drawing sheet = draw::draw_symbols(given_.has("--black-and-white"));
         title_ = "Symbols";
-        if (to_stream_ && console_.screen().person) return stop("Say where the drawing goes: loomproof draw --symbols -o symbols.svg");
-        if (!to_stream_ && !format_of(target_)) return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
+        if (to_stream_ && console_.screen().person)
+            return stop("Say where the drawing goes: loomproof draw --symbols -o symbols.svg");
+        if (!to_stream_ && !format_of(target_))
+            return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
         if (const Result<void> written = write_page(sheet); !written) return stop(written.error());
         return Exit::clean;
     }
@@ -86,10 +104,15 @@ class Work {
 
     /// What speaks against it before anything is read; empty where nothing does.
     std::string unclear() const {
-        if (given_.has("--by") && !given_.has("--paper")) return "--by says what stands together on a sheet: it needs --paper A4, A3 or letter.";
-        if (given_.has("--factory") && given_.has("--changes")) return "--factory draws the circuit before any job, --changes what the jobs did: one of them.";
-        if (to_stream_ && given_.has("--paper")) return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}", file_, given_.value("--paper"), usual_name(file_));
-        if (to_stream_ && console_.screen().person) return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file_, usual_name(file_));
+        if (given_.has("--by") && !given_.has("--paper"))
+            return "--by says what stands together on a sheet: it needs --paper A4, A3 or letter.";
+        if (given_.has("--factory") && given_.has("--changes"))
+            return "--factory draws the circuit before any job, --changes what the jobs did: one of them.";
+        if (to_stream_ && given_.has("--paper"))
+            return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}",
+                               file_, given_.value("--paper"), usual_name(file_));
+        if (to_stream_ && console_.screen().person)
+            return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file_, usual_name(file_));
         return "";
     }
 
@@ -102,9 +125,12 @@ class Work {
     draw::Sketch sketch_for(const Circuit& circuit) const {
         draw::SketchOptions options = sketch_options();
         options.changes = given_.has("--changes");
-        if (options.changes) options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "What the jobs changed" : ": what the jobs changed");
+        if (options.changes)
+            options.title = circuit.vehicle.text +
+                            (circuit.vehicle.text.empty() ? "What the jobs changed" : ": what the jobs changed");
         if (!given_.has("--factory")) return draw::sketch_of(View::now(circuit), options);
-        options.title = circuit.vehicle.text + (circuit.vehicle.text.empty() ? "As its maker built it" : ", as its maker built it");
+        options.title =
+            circuit.vehicle.text + (circuit.vehicle.text.empty() ? "As its maker built it" : ", as its maker built it");
         return draw::sketch_of(View::factory(circuit), options);
     }
 
@@ -121,7 +147,8 @@ class Work {
             console_.out = std::move(drawing.svg);
             return {};
         }
-        const Result<std::string> content = as(*format_of(target_), drawing.svg, std::max(drawing.width_mm, drawing.height_mm));
+        const Result<std::string> content =
+            as(*format_of(target_), drawing.svg, std::max(drawing.width_mm, drawing.height_mm));
         if (!content) return failure(content.error());
         return write_file(target_, *content);
     }
@@ -129,7 +156,8 @@ class Work {
     /// The SVG in that format.
     Result<std::string> as(Format format, std::string& svg, double longer_side_mm) {
         if (format == Format::svg) return std::move(svg);
-        Result<draw::Rendered> made = format == Format::pdf ? draw::to_pdf({svg}, title_) : draw::to_png(svg, longer_side_mm);
+        Result<draw::Rendered> made =
+            format == Format::pdf ? draw::to_pdf({svg}, title_) : draw::to_png(svg, longer_side_mm);
         if (!made) return failure(made.error());
         say_once(made->remark);
         return std::move(made->bytes);
@@ -144,11 +172,15 @@ class Work {
         std::vector<FileContent> files;
         Result<void> done;
         const auto add = [&](const std::string& which, draw::SheetDrawing& sheet) {
-            Result<std::string> content = as(format, sheet.drawing.svg, std::max(sheet.drawing.width_mm, sheet.drawing.height_mm));
-            if (content) files.push_back({sheet_name(target_, which), marked(std::move(*content), format)});
-            else done = failure(content.error());
+            Result<std::string> content =
+                as(format, sheet.drawing.svg, std::max(sheet.drawing.width_mm, sheet.drawing.height_mm));
+            if (content)
+                files.push_back({sheet_name(target_, which), marked(std::move(*content), format)});
+            else
+                done = failure(content.error());
         };
-        for (std::size_t i = 0; i < set->contents.size(); ++i) add(i == 0 ? "contents" : fmt::format("contents-{}", i + 1), set->contents[i]);
+        for (std::size_t i = 0; i < set->contents.size(); ++i)
+            add(i == 0 ? "contents" : fmt::format("contents-{}", i + 1), set->contents[i]);
         if (set->overview) add("overview", *set->overview);
         for (std::size_t i = 0; i < set->sheets.size(); ++i) add(std::to_string(i + 1), set->sheets[i]);
         if (done) done = write_sheets(files, format);
@@ -181,23 +213,30 @@ class Work {
         const std::vector<std::string> strangers = not_ours(names, format);
         if (!strangers.empty()) {
             const bool several = strangers.size() > 1;
-            return failure(fmt::format("{} {} there, and {} no unchanged sheet{} of Loomproof: nothing was written. Move {} away, or give another name behind -o.",
-                                       list_of(strangers), several ? "are" : "is", several ? "are" : "is", several ? "s" : "", several ? "them" : "it"));
+            return failure(fmt::format("{} {} there, and {} no unchanged sheet{} of Loomproof: nothing was written. "
+                                       "Move {} away, or give another name behind -o.",
+                                       list_of(strangers), several ? "are" : "is", several ? "are" : "is",
+                                       several ? "s" : "", several ? "them" : "it"));
         }
         if (Result<void> written = write_files(files); !written) return written;
         const Leftovers old = leftovers(target_, format, names);
         std::vector<std::string> removed, stayed = old.others;
         std::error_code error;
-        for (const std::string& file : old.ours) (std::filesystem::remove(file, error) ? removed : stayed).push_back(file);
-        if (!removed.empty()) console_.say(fmt::format("Removed {}, left from an earlier drawing with more sheets.", list_of(removed)));
+        for (const std::string& file : old.ours)
+            (std::filesystem::remove(file, error) ? removed : stayed).push_back(file);
+        if (!removed.empty())
+            console_.say(fmt::format("Removed {}, left from an earlier drawing with more sheets.", list_of(removed)));
         if (!stayed.empty())
-            console_.say(fmt::format("{} {} not part of this drawing; {} left alone, because {} no unchanged sheet of Loomproof.", list_of(stayed),
-                                     stayed.size() > 1 ? "are" : "is", stayed.size() > 1 ? "they were" : "it was", stayed.size() > 1 ? "they are" : "it is"));
+            console_.say(fmt::format(
+                "{} {} not part of this drawing; {} left alone, because {} no unchanged sheet of Loomproof.",
+                list_of(stayed), stayed.size() > 1 ? "are" : "is", stayed.size() > 1 ? "they were" : "it was",
+                stayed.size() > 1 ? "they are" : "it is"));
         return {};
     }
 
     void say_what_was_written(const draw::SheetSet& set, const std::string& where) {
-        console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"), set.overview ? "contents and overview" : "contents", where);
+        console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"),
+                                   set.overview ? "contents and overview" : "contents", where);
         int homeless = 0;
         std::size_t small = 0;
         for (const draw::SheetDrawing& sheet : set.sheets) {
@@ -205,17 +244,24 @@ class Work {
             if (sheet.scale < 1) ++small;
         }
         say_homeless(homeless);
-        if (small > 0) console_.say(fmt::format("{} did not fit at full size and {} made smaller; --paper A3 has more room.", counted(small, "sheet"), small > 1 ? "were" : "was"));
+        if (small > 0)
+            console_.say(fmt::format("{} did not fit at full size and {} made smaller; --paper A3 has more room.",
+                                     counted(small, "sheet"), small > 1 ? "were" : "was"));
     }
 
     void say_homeless(int labels) const {
-        if (labels > 0) console_.say(fmt::format("{} found no place in the drawing.", counted(static_cast<std::size_t>(labels), "label")));
+        if (labels > 0)
+            console_.say(
+                fmt::format("{} found no place in the drawing.", counted(static_cast<std::size_t>(labels), "label")));
     }
 
     Exit mistakes(const Reading& reading) const {
-        const auto count = static_cast<std::size_t>(std::count_if(reading.findings.begin(), reading.findings.end(), [](const Finding& f) { return f.severity <= Severity::fault; }));
+        const auto count =
+            static_cast<std::size_t>(std::count_if(reading.findings.begin(), reading.findings.end(),
+                                                   [](const Finding& f) { return f.severity <= Severity::fault; }));
         if (count == 0) return Exit::clean;
-        console_.say(fmt::format("{} in the text: what stands there is not drawn. loomproof check {} shows them.", counted(count, "mistake"), file_));
+        console_.say(fmt::format("{} in the text: what stands there is not drawn. loomproof check {} shows them.",
+                                 counted(count, "mistake"), file_));
         return Exit::found;
     }
 

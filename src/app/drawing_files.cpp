@@ -37,7 +37,8 @@ std::uint32_t crc(std::string_view bytes) {
 
 std::string four_bytes(std::uint32_t value) {
     std::string out;
-    for (int shift = 24; shift >= 0; shift -= 8) out += static_cast<char>(value >> static_cast<unsigned>(shift) & 0xffu);
+    for (int shift = 24; shift >= 0; shift -= 8)
+        out += static_cast<char>(value >> static_cast<unsigned>(shift) & 0xffu);
     return out;
 }
 
@@ -63,15 +64,19 @@ std::optional<Mark> expected_mark(std::string_view content, Format format) {
     return Mark{at, format == Format::png ? png_mark(content.substr(0, at)) : svg_mark(content.substr(0, at))};
 }
 
-std::string_view ending(Format format) { return format == Format::png ? ".png" : format == Format::pdf ? ".pdf" : ".svg"; }
+std::string_view ending(Format format) {
+    return format == Format::png ? ".png" : format == Format::pdf ? ".pdf" : ".svg";
+}
 
 /// "3", "contents", "contents-2", "overview"
 bool is_which(std::string_view which) {
     const auto number = [](std::string_view w) {
-        return !w.empty() && w.size() < 6 && w.front() != '0' && std::all_of(w.begin(), w.end(), [](char c) { return c >= '0' && c <= '9'; });
+        return !w.empty() && w.size() < 6 && w.front() != '0' &&
+               std::all_of(w.begin(), w.end(), [](char c) { return c >= '0' && c <= '9'; });
     };
     constexpr std::string_view contents = "contents-";
-    return number(which) || which == "overview" || which == "contents" || (which.starts_with(contents) && number(which.substr(contents.size())));
+    return number(which) || which == "overview" || which == "contents" ||
+           (which.starts_with(contents) && number(which.substr(contents.size())));
 }
 
 bool holds_ours(const std::string& file, Format format) {
@@ -120,9 +125,12 @@ Leftovers leftovers(const std::string& target, Format format, const std::vector<
     Leftovers found;
     std::error_code none;
     std::vector<std::string> names;
-    for (fs::directory_iterator at(folder.empty() ? fs::path(".") : folder, none), last; !none && at != last; at.increment(none))
+    for (fs::directory_iterator at(folder.empty() ? fs::path(".") : folder, none), last; !none && at != last;
+         at.increment(none))
         if (at->is_regular_file(none)) names.push_back(at->path().filename().string());
-    std::sort(names.begin(), names.end(), [](const std::string& a, const std::string& b) { return a.size() != b.size() ? a.size() < b.size() : a < b; });
+    std::sort(names.begin(), names.end(), [](const std::string& a, const std::string& b) {
+        return a.size() != b.size() ? a.size() < b.size() : a < b;
+    });
     for (const std::string& name : names) {
         if (!name.starts_with(begin) || !name.ends_with(end) || name.size() <= begin.size() + end.size()) continue;
         if (!is_which(std::string_view(name).substr(begin.size(), name.size() - begin.size() - end.size()))) continue;

@@ -122,12 +122,14 @@ Exit explain(const Given& given, Console& console) {
             return Exit::clean;
         }
     if (const GlossaryWord* w = find_word(wanted)) {
-        console.out = inked(console.screen(), Ink::strong, w->word) + '\n' + report::labelled(console.screen(), "means", w->means);
+        console.out = inked(console.screen(), Ink::strong, w->word) + '\n' +
+                      report::labelled(console.screen(), "means", w->means);
         return Exit::clean;
     }
     const auto near = nearest_name(wanted, names_to_explain());
-    console.say(fmt::format("No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.", given.value("RULE"),
-                            near ? "; the nearest is " + *near : ""));
+    console.say(fmt::format(
+        "No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.",
+        given.value("RULE"), near ? "; the nearest is " + *near : ""));
     return Exit::failed;
 }
 

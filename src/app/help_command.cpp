@@ -18,7 +18,8 @@ std::string all_words(const report::Screen& screen) {
     std::vector<std::pair<std::string, std::string>> rows;
     for (const GlossaryWord& w : glossary()) rows.emplace_back(std::string(w.word), std::string(w.means));
     std::string out = "Words that Loomproof uses:\n\n";
-    for (const auto& [word, means] : rows) out += inked(screen, report::Ink::strong, word) + '\n' + report::labelled(screen, "", means, 0);
+    for (const auto& [word, means] : rows)
+        out += inked(screen, report::Ink::strong, word) + '\n' + report::labelled(screen, "", means, 0);
     return out;
 }
 

@@ -33,7 +33,8 @@ std::optional<int> count_of(const std::string& typed) {
 /// One after the other, with a way back: what the plug is, how it is seen, then colour and reading of each hole.
 class Recorder {
   public:
-    Recorder(Console& console, Asking& asking, std::string name, std::optional<int> holes) : console_(console), asking_(asking), holes_given_(holes.has_value()) {
+    Recorder(Console& console, Asking& asking, std::string name, std::optional<int> holes)
+        : console_(console), asking_(asking), holes_given_(holes.has_value()) {
         plug_.name = std::move(name);
         if (holes) set_holes(*holes);
     }
@@ -44,7 +45,8 @@ class Recorder {
             if (holes_given_ && step_ == 1) ++step_;
             const begin::Ask ask = ask_of(step_);
             console_.out += report::paragraph(console_.screen(), ask.say);
-            for (std::size_t i = 0; i < ask.options.size(); ++i) console_.out += fmt::format("  {}  {}\n", i + 1, ask.options[i].text);
+            for (std::size_t i = 0; i < ask.options.size(); ++i)
+                console_.out += fmt::format("  {}  {}\n", i + 1, ask.options[i].text);
             const auto line = asking_.answer();
             if (!line) return std::nullopt;
             switch (begin::read_word(*line)) {
@@ -66,8 +68,10 @@ class Recorder {
             }
             if (step_ == 1) {
                 const auto n = count_of(*line);
-                if (n) set_holes(*n), ++step_;
-                else console_.out += fmt::format("Type how many, from 1 to {}.\n", begin::most_holes);
+                if (n)
+                    set_holes(*n), ++step_;
+                else
+                    console_.out += fmt::format("Type how many, from 1 to {}.\n", begin::most_holes);
                 continue;
             }
             const std::string small = lower(*line);
@@ -77,8 +81,10 @@ class Recorder {
                 continue;
             }
             const Result<std::string> value = begin::read_answer(ask, *line);
-            if (value) take(*value);
-            else console_.out += report::paragraph(console_.screen(), value.error());
+            if (value)
+                take(*value);
+            else
+                console_.out += report::paragraph(console_.screen(), value.error());
         }
         return std::move(plug_);
     }
@@ -96,19 +102,28 @@ class Recorder {
     }
 
     void take(const std::string& value) {
-        if (step_ == 0) plug_.what = value;
-        else if (step_ == 2) plug_.side = value;
-        else if (step_ == 3) plug_.latch = value;
-        else if (step_ == 4) plug_.numbers = value;
+        if (step_ == 0)
+            plug_.what = value;
+        else if (step_ == 2)
+            plug_.side = value;
+        else if (step_ == 3)
+            plug_.latch = value;
+        else if (step_ == 4)
+            plug_.numbers = value;
         else if (is_colour()) {
             hole().colour = value;
             hole().empty = false;
             for (const auto& holes : begin::twins(plug_))
                 if (holes.back() == hole().number)
-                    console_.out += report::labelled(console_.screen(), "twins", fmt::format("Holes {} are {} {}. Tie a tag on each before anything is cut: tag 1 for hole {}, and so on.", list_of(holes), holes.size() == 2 ? "both" : "all", value, holes.front()));
+                    console_.out += report::labelled(console_.screen(), "twins",
+                                                     fmt::format("Holes {} are {} {}. Tie a tag on each before "
+                                                                 "anything is cut: tag 1 for hole {}, and so on.",
+                                                                 list_of(holes), holes.size() == 2 ? "both" : "all",
+                                                                 value, holes.front()));
         } else {
             hole().reading = value;
-            if (const std::string could = begin::could_be(value); !could.empty()) console_.out += report::labelled(console_.screen(), "", could + ".", 2);
+            if (const std::string could = begin::could_be(value); !could.empty())
+                console_.out += report::labelled(console_.screen(), "", could + ".", 2);
         }
         ++step_;
     }
@@ -117,11 +132,15 @@ class Recorder {
         begin::Ask ask;
         using Takes = begin::Ask::Takes;
         switch (step) {
-        case 0: ask.say = fmt::format("What is plug {}? A few words.", plug_.name), ask.help = "For example: fan plug. It will stand on the drawing."; return ask;
+        case 0:
+            ask.say = fmt::format("What is plug {}? A few words.", plug_.name),
+            ask.help = "For example: fan plug. It will stand on the drawing.";
+            return ask;
         case 1: ask.say = "How many holes has it?", ask.help = "Empty ones count too."; return ask;
         case 2:
             ask.say = "From which side do you look at it?";
-            ask.options = {{"wire side", "the side where the wires go in"}, {"mating side", "the side that plugs together"}};
+            ask.options = {{"wire side", "the side where the wires go in"},
+                           {"mating side", "the side that plugs together"}};
             ask.help = "From the other side left and right are exchanged: most wrong pins come of that.";
             break;
         case 3:
@@ -142,7 +161,8 @@ class Recorder {
                 ask.help = "Main colour first, then the stripe: blue/white.";
             } else {
                 ask.say = fmt::format("Hole {}: what did the meter show? (don't know: not measured)", number);
-                ask.help = "To bare metal, nothing cut. Volts with the battery on: 12 V with ignition on. Ohms with the battery off: 0.3 ohm; open.";
+                ask.help = "To bare metal, nothing cut. Volts with the battery on: 12 V with ignition on. Ohms with "
+                           "the battery off: 0.3 ohm; open.";
             }
             return ask;
         }
@@ -170,15 +190,20 @@ Result<std::string> put_into(const std::string& file, const std::string& text, c
     const Reading reading = read_circuit(sources, file, FileLoader(file));
     if (!reading.readable) return failure(reading.failure);
     for (const Part& p : reading.circuit.parts)
-        if (equal_ignoring_case(p.name, name)) return failure(fmt::format("{} has a {} already; nothing was changed. Take another name.", file, p.name));
+        if (equal_ignoring_case(p.name, name))
+            return failure(fmt::format("{} has a {} already; nothing was changed. Take another name.", file, p.name));
     std::string whole = *old;
     if (!whole.empty() && whole.back() != '\n') whole += '\n';
     Sources together;
     const FileLoader files(file);
     const std::string changed = whole + '\n' + text;
-    const Reading after = read_circuit(together, file, [&](const std::string& path) { return path == file ? Result<std::string>(changed) : files(path); });
+    const Reading after = read_circuit(together, file, [&](const std::string& path) {
+        return path == file ? Result<std::string>(changed) : files(path);
+    });
     if (!after.readable || after.findings.size() > reading.findings.size())
-        return failure(fmt::format("At the end of {} the plug would not be read as it stands (is a block left open there?); nothing was changed.", file));
+        return failure(fmt::format("At the end of {} the plug would not be read as it stands (is a block left open "
+                                   "there?); nothing was changed.",
+                                   file));
     const Result<void> written = write_file(file, changed);
     return written ? Result<std::string>("Added at the end of " + file + '\n') : failure(written.error());
 }
@@ -202,9 +227,11 @@ Exit plug(const Given& given, Console& console) {
     }
     Asking asking(console);
     if (given.has("--answers") && !asking.answers_from(given.value("--answers"))) return Exit::failed;
-    for (const char* caution : {"Nothing of airbags or belt tensioners is probed or unplugged: often yellow plugs and sleeves, but ask the maker's manual.",
-                                "Volts with the plug together, from behind; ohms with the battery off, the grounded post first.",
-                                "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends."})
+    for (const char* caution :
+         {"Nothing of airbags or belt tensioners is probed or unplugged: often yellow plugs and sleeves, but ask the "
+          "maker's manual.",
+          "Volts with the plug together, from behind; ohms with the battery off, the grounded post first.",
+          "To each question: ? explains it, \"don't know\" is an answer, \"back\" goes back, \"stop\" ends."})
         console.out += report::paragraph(console.screen(), caution);
     console.out += '\n';
     const auto seen = Recorder(console, asking, *name, holes).run();

@@ -1,7 +1,7 @@
+#include "app/size_file.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/loader.hpp"
-#include "app/size_file.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
@@ -21,17 +21,25 @@ namespace loomproof::app {
 namespace {
 
 /// What proposals are for. Every other danger or fault changes what flows, so that sizes found with it would be wrong.
-constexpr std::array about_size{"fuse-above-wire", "wire-overloaded", "fuse-near-limit", "start-opens-fuse", "voltage-drop", "part-overloaded", "one-end-protected", "link-too-large"};
+constexpr std::array about_size{"fuse-above-wire", "wire-overloaded", "fuse-near-limit",   "start-opens-fuse",
+                                "voltage-drop",    "part-overloaded", "one-end-protected", "link-too-large"};
 
 constexpr int most_rounds = 6;
 
 std::vector<std::string> to_mend_first(const rules::Outcome& outcome) {
     std::vector<std::string> out;
     // A load that is only half on because its volts are lost on the way is what sizing mends.
-    const auto is = [](const char* rule) { return [rule](const Finding& f) { return f.rule == rule || std::ranges::any_of(f.consequences, [&](const Finding& more) { return more.rule == rule; }); }; };
+    const auto is = [](const char* rule) {
+        return [rule](const Finding& f) {
+            return f.rule == rule ||
+                   std::ranges::any_of(f.consequences, [&](const Finding& more) { return more.rule == rule; });
+        };
+    };
     const bool volts_are_lost = std::ranges::any_of(outcome.findings, is("voltage-drop"));
     for (const Finding& f : outcome.findings)
-        if (f.severity <= Severity::fault && !(volts_are_lost && f.rule == "expectation-not-met") && std::ranges::find(about_size, f.rule) == about_size.end()) out.push_back(f.headline);
+        if (f.severity <= Severity::fault && !(volts_are_lost && f.rule == "expectation-not-met") &&
+            std::ranges::find(about_size, f.rule) == about_size.end())
+            out.push_back(f.headline);
     return out;
 }
 
@@ -40,12 +48,15 @@ std::string name_of_wire(const Circuit& c, WireId id) {
     return name.size() < 9 ? name : name + ' ';
 }
 
-std::optional<Amps> amps_of(const std::optional<rules::Peak>& peak) { return peak ? std::optional(peak->amps) : std::nullopt; }
+std::optional<Amps> amps_of(const std::optional<rules::Peak>& peak) {
+    return peak ? std::optional(peak->amps) : std::nullopt;
+}
 
 sizing::Flows flows_of(const rules::Study& study, const rules::Survey& survey) {
     const Circuit& c = study.circuit;
     sizing::Flows out;
-    const auto take = [](std::vector<std::optional<Amps>>& to, const std::vector<std::optional<rules::Peak>>& from, std::size_t size) {
+    const auto take = [](std::vector<std::optional<Amps>>& to, const std::vector<std::optional<rules::Peak>>& from,
+                         std::size_t size) {
         to.resize(size);
         for (std::size_t i = 0; i < from.size(); ++i) to[i] = amps_of(from[i]);
     };
@@ -69,7 +80,8 @@ sizing::Flows flows_of(const rules::Study& study, const rules::Survey& survey) {
     }
     out.limited_by.resize(c.wires.size());
     for (std::size_t w = 0; w < study.protection.size(); ++w)
-        if (study.protection[w].fed && !study.protection[w].unprotected) out.limited_by[w] = study.protection[w].devices;
+        if (study.protection[w].fed && !study.protection[w].unprotected)
+            out.limited_by[w] = study.protection[w].devices;
     return out;
 }
 
@@ -82,10 +94,12 @@ std::string about(const Circuit& c, const sizing::ForFuse& f, const report::Scre
     if (!f.why_not.empty())
         line = fmt::format("{}: no proposal, {}.", has, f.why_not);
     else if (f.becomes)
-        line = fmt::format("{} -> {}: {} flow for long, {:.0f} % of {}; a plug-in fuse is loaded to {:.0f} % there (common practice).", has, text(*f.becomes), text(f.steady),
-                           f.steady / *f.becomes * 100, text(*f.becomes), f.needs->share * 100);
+        line = fmt::format(
+            "{} -> {}: {} flow for long, {:.0f} % of {}; a plug-in fuse is loaded to {:.0f} % there (common practice).",
+            has, text(*f.becomes), text(f.steady), f.steady / *f.becomes * 100, text(*f.becomes), f.needs->share * 100);
     else
-        line = fmt::format("{} stays: {} flow for long{}.", has, text(f.steady), f.needs ? ", " + text(f.needs->rating.rating) + " would do" : "");
+        line = fmt::format("{} stays: {} flow for long{}.", has, text(f.steady),
+                           f.needs ? ", " + text(f.needs->rating.rating) + " would do" : "");
     return report::labelled(screen, name, line);
 }
 
@@ -93,24 +107,32 @@ std::string about(const Circuit& c, const sizing::ForWire& f, const report::Scre
     const loomproof::Wire& w = c.at(f.wire);
     const std::string has = w.size.empty() ? "no size said" : w.size;
     std::string line = fmt::format("{} to {}, {}", end_of(c, w.a), end_of(c, w.b), has);
-    if (!f.why_not.empty()) return report::labelled(screen, name_of_wire(c, f.wire), line + ": no proposal, " + f.why_not + ".");
-    const std::string need = fmt::format("{} flow{}", text(f.need.amps), f.need.carries > f.need.amps ? ", " + text(f.need.carries) + " before a fuse opens" : "");
+    if (!f.why_not.empty())
+        return report::labelled(screen, name_of_wire(c, f.wire), line + ": no proposal, " + f.why_not + ".");
+    const std::string need =
+        fmt::format("{} flow{}", text(f.need.amps),
+                    f.need.carries > f.need.amps ? ", " + text(f.need.carries) + " before a fuse opens" : "");
     if (f.stays) {
         line += fmt::format(" stays: {}; it carries {}", need, text(f.has->carrying.amps));
-        if (f.need.copper.si > 0 && f.need.allowed.si < 1e6) line += fmt::format(" and loses {} of the {} that are its share", text(f.has->lost), text(f.need.allowed));
+        if (f.need.copper.si > 0 && f.need.allowed.si < 1e6)
+            line += fmt::format(" and loses {} of the {} that are its share", text(f.has->lost), text(f.need.allowed));
         return report::labelled(screen, name_of_wire(c, f.wire), line + '.');
     }
     line += fmt::format(" -> {}: {}.", spelled_in_file(*f.needs), need);
-    if (f.has && f.has->carrying.amps < f.need.carries) line += fmt::format(" {} carries {} only.", has, text(f.has->carrying.amps));
-    if (f.has && f.has->lost > f.need.allowed) line += fmt::format(" {} loses {}; its share is {}.", has, text(f.has->lost), text(f.need.allowed));
+    if (f.has && f.has->carrying.amps < f.need.carries)
+        line += fmt::format(" {} carries {} only.", has, text(f.has->carrying.amps));
+    if (f.has && f.has->lost > f.need.allowed)
+        line += fmt::format(" {} loses {}; its share is {}.", has, text(f.has->lost), text(f.need.allowed));
     line += ' ' + report::arithmetic(*f.needs, f.need);
-    if (const std::string other = report::other_table(*f.needs, f.need.amps); !other.empty()) line += " Another table says: " + other;
+    if (const std::string other = report::other_table(*f.needs, f.need.amps); !other.empty())
+        line += " Another table says: " + other;
     return report::labelled(screen, name_of_wire(c, f.wire), line);
 }
 
 std::optional<Revision> revision_called(const Circuit& c, const std::string& wanted) {
     for (std::size_t i = 0; i < c.revisions.size(); ++i)
-        if (equal_ignoring_case(c.revisions[i].title, wanted) || (c.revisions[i].letter != 0 && equal_ignoring_case(std::string(1, c.revisions[i].letter), wanted)))
+        if (equal_ignoring_case(c.revisions[i].title, wanted) ||
+            (c.revisions[i].letter != 0 && equal_ignoring_case(std::string(1, c.revisions[i].letter), wanted)))
             return static_cast<Revision>(i);
     return std::nullopt;
 }
@@ -134,13 +156,15 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
         std::vector<std::string> known;
         for (const RevisionInfo& r : c.revisions)
             if (r.letter != 0) known.push_back(fmt::format("{} \"{}\"", r.letter, r.title));
-        console.say(fmt::format("No job is called {}{}.", given.value("--job"), known.empty() ? "; this file has none" : "; there is " + list_of(known)));
+        console.say(fmt::format("No job is called {}{}.", given.value("--job"),
+                                known.empty() ? "; this file has none" : "; there is " + list_of(known)));
         return Exit::failed;
     }
     const rules::Study study(c);
     const rules::Survey* survey = rules::survey_of(study);
     if (survey == nullptr) {
-        console.say("The circuit has too many switch positions to try them all: no current is known for sure, so nothing is proposed.");
+        console.say("The circuit has too many switch positions to try them all: no current is known for sure, so "
+                    "nothing is proposed.");
         return Exit::failed;
     }
     const std::vector<std::string> first = to_mend_first(rules::check(study));
@@ -156,20 +180,31 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
         elsewhere.clear();
         edits = sizing::edits(study.now, proposal, 0, elsewhere);
         std::string next = typed;
-        for (auto edit = edits.rbegin(); edit != edits.rend(); ++edit) next.replace(edit->span.begin, edit->span.end - edit->span.begin, edit->text);
+        for (auto edit = edits.rbegin(); edit != edits.rend(); ++edit)
+            next.replace(edit->span.begin, edit->span.end - edit->span.begin, edit->text);
         if (next == changed) break;
         changed = std::move(next);
         Sources again;
         const FileLoader files(file);
-        const Reading then = read_circuit(again, file, [&](const std::string& path) { return path == file ? Result<std::string>(changed) : files(path); });
-        if (!then.readable || then.circuit.wires.size() != c.wires.size() || then.circuit.primitives.size() != c.primitives.size()) break;
+        const Reading then = read_circuit(again, file, [&](const std::string& path) {
+            return path == file ? Result<std::string>(changed) : files(path);
+        });
+        if (!then.readable || then.circuit.wires.size() != c.wires.size() ||
+            then.circuit.primitives.size() != c.primitives.size())
+            break;
         const rules::Study mended(then.circuit);
         if (const rules::Survey* flowing = rules::survey_of(mended)) flows = flows_of(mended, *flowing);
     }
 
     const report::Screen& screen = console.screen();
     if (!reading->findings.empty())
-        console.out += report::paragraph(screen, fmt::format("The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.", counted(reading->findings.size(), "mistake"), file)) + '\n';
+        console.out +=
+            report::paragraph(
+                screen,
+                fmt::format(
+                    "The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.",
+                    counted(reading->findings.size(), "mistake"), file)) +
+            '\n';
     if (!first.empty()) {
         console.out += "Mend these first: they change what flows, and every figure below may be wrong.\n";
         for (const std::string& headline : first) console.out += report::labelled(screen, "-", headline);
@@ -184,10 +219,21 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     if (!proposal.wires.empty()) console.out += std::string(proposal.fuses.empty() ? "" : "\n") + "Wires\n";
     for (const auto& f : proposal.wires) console.out += about(c, f, screen);
     if (proposal.fuses.empty() && proposal.wires.empty()) console.out += "Nothing to size here.\n";
-    if (chosen.first > 0) console.out += '\n' + report::paragraph(screen, "Wiring from before is taken as it is: only what came with a job is sized.");
-    console.out += '\n' + report::paragraph(screen, "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
+    if (chosen.first > 0)
+        console.out += '\n' + report::paragraph(
+                                  screen, "Wiring from before is taken as it is: only what came with a job is sized.");
+    console.out +=
+        '\n' +
+        report::paragraph(
+            screen, "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the "
+                    "wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is "
+                    "needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
     if (!elsewhere.empty())
-        console.out += report::paragraph(screen, fmt::format("Not changed by --write, as their figure stands in another file or belongs to a wire that was cut: {}.", list_of(elsewhere)));
+        console.out += report::paragraph(
+            screen,
+            fmt::format(
+                "Not changed by --write, as their figure stands in another file or belongs to a wire that was cut: {}.",
+                list_of(elsewhere)));
 
     if (given.has("--write") && !edits.empty()) {
         if (const Result<void> written = write_file(file, changed); !written) {
@@ -195,9 +241,13 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
             return Exit::failed;
         }
     }
-    console.out += edits.empty() ? "Nothing in the file has to change.\n"
-                                 : fmt::format("{} {}.\n", counted(edits.size(), "figure"), given.has("--write") ? "changed in " + file : "would change; --write does it");
-    console.out += report::paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
+    console.out += edits.empty()
+                       ? "Nothing in the file has to change.\n"
+                       : fmt::format("{} {}.\n", counted(edits.size(), "figure"),
+                                     given.has("--write") ? "changed in " + file : "would change; --write does it");
+    console.out += report::paragraph(
+        screen,
+        "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
     return reading->findings.empty() && first.empty() ? Exit::clean : Exit::found;
 }
 

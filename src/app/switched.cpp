@@ -74,7 +74,8 @@ std::string contradiction(const Circuit& circuit, const Wish& wish) {
         if (!fresh) known->second &= at.positions;
         if (known->second != 0) continue;
         const Control& control = circuit.at(at.control);
-        const std::string name = control.type == Control::Type::condition ? '"' + control.name + '"' : name_of(circuit, control.part);
+        const std::string name =
+            control.type == Control::Type::condition ? '"' + control.name + '"' : name_of(circuit, control.part);
         return fmt::format("{} cannot stand in two positions at once: name one of them.", name);
     }
     return {};
@@ -87,11 +88,13 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     std::optional<Reading> reading = read(file, sources, console);
     if (!reading) return std::nullopt;
     if (!reading->findings.empty())
-        console.say(fmt::format("The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.",
-                                counted(reading->findings.size(), "mistake"), file));
+        console.say(
+            fmt::format("The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.",
+                        counted(reading->findings.size(), "mistake"), file));
     Switched asked{std::move(*reading), {}};
     if (!given.has("--when")) return asked;
-    Result<Wish> wish = read_wish(asked.reading.circuit, with_conditions_quoted(asked.reading.circuit, given.value("--when")));
+    Result<Wish> wish =
+        read_wish(asked.reading.circuit, with_conditions_quoted(asked.reading.circuit, given.value("--when")));
     if (!wish) {
         console.say(wish.error());
         return std::nullopt;

@@ -50,7 +50,8 @@ Exit watch(const Given& given, Console& console) {
         if (round == 1 && !checked) return Exit::failed; // there is no such file: nothing to wait for
         const report::Extent extent{given.has("--all")};
         if (checked)
-            console.out = before ? report::changes_text(*before, *checked, sources, console.screen(), extent) : report::check_text(*checked, sources, console.screen(), extent);
+            console.out = before ? report::changes_text(*before, *checked, sources, console.screen(), extent)
+                                 : report::check_text(*checked, sources, console.screen(), extent);
         const bool drawable = checked && !checked->nothing_described;
         if (checked) before = std::move(checked);
         if (!console.show()) return Exit::failed;

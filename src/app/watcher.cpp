@@ -58,8 +58,11 @@ void Watcher::watch(const std::vector<std::string>& files) {
     for (const int folder : folders_) ::inotify_rm_watch(events_, folder);
     folders_.clear();
     for (const std::string& file : files_) {
-        const int folder = ::inotify_add_watch(events_, folder_of(file).c_str(), IN_CLOSE_WRITE | IN_MODIFY | IN_MOVED_TO | IN_CREATE | IN_DELETE | IN_ATTRIB);
-        if (folder >= 0 && std::find(folders_.begin(), folders_.end(), folder) == folders_.end()) folders_.push_back(folder);
+        const int folder =
+            ::inotify_add_watch(events_, folder_of(file).c_str(),
+                                IN_CLOSE_WRITE | IN_MODIFY | IN_MOVED_TO | IN_CREATE | IN_DELETE | IN_ATTRIB);
+        if (folder >= 0 && std::find(folders_.begin(), folders_.end(), folder) == folders_.end())
+            folders_.push_back(folder);
     }
 }
 

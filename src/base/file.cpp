@@ -70,7 +70,9 @@ mode_t usual_mode() {
 
 namespace {
 
-Result<void> cannot_write(const std::string& path, const std::string& why) { return failure("Cannot write " + path + ": " + why + "."); }
+Result<void> cannot_write(const std::string& path, const std::string& why) {
+    return failure("Cannot write " + path + ": " + why + ".");
+}
 
 /// A file on its way: written under another name beside its target.
 struct Staged {
@@ -108,7 +110,8 @@ struct Staged {
         return cannot_write(path, why + ". The old file, if there was one, is untouched");
     }
     Result<void> take_place() {
-        if (::rename(temporary.c_str(), target.c_str()) != 0) return cannot_write(path, reason() + ". The old file, if there was one, is untouched");
+        if (::rename(temporary.c_str(), target.c_str()) != 0)
+            return cannot_write(path, reason() + ". The old file, if there was one, is untouched");
         temporary.clear();
         return {};
     }
@@ -118,8 +121,10 @@ struct Staged {
         if (::link(target.c_str(), name.c_str()) == 0) kept = name;
     }
     void give_back() const {
-        if (!kept.empty()) ::rename(kept.c_str(), target.c_str());
-        else if (fresh) ::unlink(target.c_str());
+        if (!kept.empty())
+            ::rename(kept.c_str(), target.c_str());
+        else if (fresh)
+            ::unlink(target.c_str());
     }
     void drop() {
         if (!temporary.empty()) ::unlink(temporary.c_str());

@@ -16,7 +16,8 @@ namespace {
 std::string in_lines(std::string_view text, std::size_t width, std::string_view lead) {
     const std::size_t room = std::max<std::size_t>(24, width - std::min(width, lead.size() + 2));
     std::string out;
-    for (const std::string& line : report::wrap(text, room + 2, room)) out += std::string(lead) + (out.empty() ? "" : "  ") + line + '\n';
+    for (const std::string& line : report::wrap(text, room + 2, room))
+        out += std::string(lead) + (out.empty() ? "" : "  ") + line + '\n';
     return out;
 }
 
@@ -26,7 +27,9 @@ Word read_word(const std::string& typed) {
     std::string plain; // letters alone: "Don’t know." is "dontknow"
     for (const char ch : lower(typed))
         if ((ch >= 'a' && ch <= 'z') || ch == '?') plain += ch;
-    const auto is = [&](std::initializer_list<std::string_view> words) { return std::ranges::find(words, plain) != words.end(); };
+    const auto is = [&](std::initializer_list<std::string_view> words) {
+        return std::ranges::find(words, plain) != words.end();
+    };
     if (is({"?", "help", "why"})) return Word::explain;
     if (is({"dontknow", "donotknow", "idontknow", "dunno", "unknown", "notsure", "noidea"})) return Word::dont_know;
     if (is({"back"})) return Word::back;
@@ -37,7 +40,8 @@ Word read_word(const std::string& typed) {
 std::string Dialogue::question(std::size_t width) const {
     const Ask& ask = form_.asks[at_];
     std::string out = in_lines(fmt::format("{}. {}", number(), ask.say), width, "");
-    for (std::size_t i = 0; i < ask.options.size(); ++i) out += in_lines(fmt::format("{}  {}", i + 1, ask.options[i].text), width, "   ");
+    for (std::size_t i = 0; i < ask.options.size(); ++i)
+        out += in_lines(fmt::format("{}  {}", i + 1, ask.options[i].text), width, "   ");
     return out;
 }
 
@@ -56,20 +60,23 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
     const Ask& ask = form_.asks[at_];
     refused_.clear();
     switch (read_word(typed)) {
-    case Word::explain: return in_lines(ask.help.empty() ? "There is no more to say about this one." : ask.help, width, "  ");
+    case Word::explain:
+        return in_lines(ask.help.empty() ? "There is no more to say about this one." : ask.help, width, "  ");
     case Word::back: return go_back() ? "" : in_lines("This is the first question about it.", width, "  ");
     case Word::dont_know: {
         answers_[ask.id] = ask.unknown;
         unknown_.resize(at_ + 1);
         unknown_[at_] = true;
         ++at_;
-        return (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) + became(ask, width);
+        return (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) +
+               became(ask, width);
     }
     case Word::stop:
     case Word::none: break;
     }
     const bool empty = typed.find_first_not_of(" \t\r") == std::string::npos;
-    const Result<std::string> value = empty ? failure("Type an answer, or one of: ?  don't know  back  stop") : read_answer(ask, typed);
+    const Result<std::string> value =
+        empty ? failure("Type an answer, or one of: ?  don't know  back  stop") : read_answer(ask, typed);
     if (!value) {
         refused_ = value.error();
         return in_lines(refused_, width, "  ");
@@ -93,7 +100,9 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
     std::vector<Open> out;
     for (std::size_t i = 0; i < unknown_.size(); ++i) {
         const Ask& ask = form_.asks[i];
-        if (unknown_[i] && !ask.measure.empty()) out.push_back({ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
+        if (unknown_[i] && !ask.measure.empty())
+            out.push_back(
+                {ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
     }
     return out;
 }
@@ -106,7 +115,9 @@ std::string on_paper(const Form& form, std::size_t width) {
         out += '\n' + in_lines(fmt::format("{}. {}", ++number, ask.say), width, "");
         if (!ask.help.empty()) out += in_lines(ask.help, width, "   ");
         for (const Option& o : ask.options) out += in_lines("[ ] " + o.text, width, "   ");
-        if (ask.options.empty()) out += "   " + std::string(std::min<std::size_t>(40, width - 12), '_') + (ask.unit_words.empty() ? "" : " " + ask.unit_words) + '\n';
+        if (ask.options.empty())
+            out += "   " + std::string(std::min<std::size_t>(40, width - 12), '_') +
+                   (ask.unit_words.empty() ? "" : " " + ask.unit_words) + '\n';
         out += "   [ ] don't know\n";
     }
     return out;

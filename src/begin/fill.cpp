@@ -34,7 +34,8 @@ std::string blanks_left(const std::string& s) {
 /// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the first.
 std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
     std::string words = answer;
-    if (const std::size_t slash = words.find('/'); slash != std::string::npos) words.erase(slash, std::min(words.find(' ', slash), words.size()) - slash);
+    if (const std::size_t slash = words.find('/'); slash != std::string::npos)
+        words.erase(slash, std::min(words.find(' ', slash), words.size()) - slash);
     const Typed typed(words);
     for (const Unit unit : units) {
         Cursor c = typed.cursor();
@@ -74,7 +75,8 @@ std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum) {
     Unit unit{};
     const auto figure = figure_of(alike ? alike->each : answer, {Unit::amps, Unit::watts}, &unit);
     if (!figure) return std::nullopt;
-    return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * (alike ? alike->count : 1) * rested_battery};
+    return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * (alike ? alike->count : 1) *
+                rested_battery};
 }
 
 std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
@@ -143,7 +145,8 @@ std::string put_in(std::string text, const Answers& values) {
         const std::string with = value == values.end() ? std::string(not_yet) : value->second;
         std::size_t begin = at;
         std::size_t length = end + 1 - at;
-        if (with.empty() && at >= 2 && text.compare(at - 2, 2, ", ") == 0) begin -= 2, length += 2; // the clause is left out
+        if (with.empty() && at >= 2 && text.compare(at - 2, 2, ", ") == 0)
+            begin -= 2, length += 2; // the clause is left out
         text.replace(begin, length, with);
         at = begin + with.size();
     }
@@ -178,7 +181,8 @@ Result<std::string> read_words(const std::string& typed) {
         if (length == 0) return failure("There is something in it that is no letter. Type it again.");
         const std::string letter = typed.substr(i, length);
         i += length;
-        const bool quote = letter == "\"" || letter == "\xe2\x80\x9c" || letter == "\xe2\x80\x9d" || letter == "\xe2\x80\x9e" || letter == "\xe2\x80\x9f";
+        const bool quote = letter == "\"" || letter == "\xe2\x80\x9c" || letter == "\xe2\x80\x9d" ||
+                           letter == "\xe2\x80\x9e" || letter == "\xe2\x80\x9f";
         if (quote || static_cast<unsigned char>(letter[0]) < ' ' || letter == "\x7f") continue;
         out += letter;
     }
@@ -193,8 +197,9 @@ Result<std::string> read_colour_answer(const std::string& typed) {
     if (answer.colour) return reference::word(*answer.colour);
     if (answer.readings.empty()) {
         const auto near = nearest_name(typed, reference::colour_words());
-        return failure(fmt::format("\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.", typed,
-                                   near ? "; the nearest is " + *near : ""));
+        return failure(fmt::format(
+            "\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.",
+            typed, near ? "; the nearest is " + *near : ""));
     }
     std::vector<std::string> means;
     for (const auto& r : answer.readings) means.push_back(fmt::format("{} ({})", reference::word(r.colour), r.whose));
@@ -221,7 +226,8 @@ std::string plain_figure(const Ask& ask, const std::string& typed) {
         if (behind == 0) return typed;
     }
     const std::string before = lower(blanks_left(out.substr(0, first)));
-    const bool bare = end == out.size() && (before.empty() || before == "about" || before == "guessed" || before == "measured");
+    const bool bare =
+        end == out.size() && (before.empty() || before == "about" || before == "guessed" || before == "measured");
     return bare && ask.units.size() == 1 ? out + ' ' + ask.unit_words : out;
 }
 
@@ -236,7 +242,8 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
         if (!each) return each;
         if (alike->count == 1) return each;
         if (!ask.or_two || alike->count != 2)
-            return failure(fmt::format("One figure is wanted here, for all {} together{}.", alike->count, ask.or_two ? ", or that of two alike: 2 x 55 W" : ""));
+            return failure(fmt::format("One figure is wanted here, for all {} together{}.", alike->count,
+                                       ask.or_two ? ", or that of two alike: 2 x 55 W" : ""));
         return fmt::format("2 x {}", *each);
     }
     const std::string typed = plain_figure(ask, as_typed);
@@ -248,9 +255,14 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
         const auto read = read_figure(c, unit, problems);
         if (!problems.empty()) return failure(in_short(problems.front()));
         if (!read) continue;
-        if (!c.done()) return failure(fmt::format("\"{}\" is understood, but not what stands behind it. One figure, in {}.", typed.substr(0, read->value.span.end), ask.unit_words));
+        if (!c.done())
+            return failure(fmt::format("\"{}\" is understood, but not what stands behind it. One figure, in {}.",
+                                       typed.substr(0, read->value.span.end), ask.unit_words));
         if (!read->value.known()) return ask.unknown; // "unknown A"
-        const double most = unit == Unit::metres ? 50 : unit == Unit::watts ? 3600 : unit == Unit::amps ? 300 : 3600 * 1000.0;
+        const double most = unit == Unit::metres  ? 50
+                            : unit == Unit::watts ? 3600
+                            : unit == Unit::amps  ? 300
+                                                  : 3600 * 1000.0;
         if (!(read->value.nominal > 0)) return failure("It must be more than nothing.");
         if (unit == Unit::metres && typed.size() > as_typed.size() && read->value.nominal > most_bare_metres)
             return failure(fmt::format("Type the unit too: {} cm, or {}?", as_typed, typed));
@@ -258,7 +270,8 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
         return blanks_left(typed);
     }
     const Cursor c = words.cursor();
-    if (looks_like_figure(c)) return failure(in_short(figure_problem(c, fmt::format("Type the number with its unit, {}.", ask.unit_words))));
+    if (looks_like_figure(c))
+        return failure(in_short(figure_problem(c, fmt::format("Type the number with its unit, {}.", ask.unit_words))));
     return failure(fmt::format("A figure in {} is wanted here, or: don't know.", ask.unit_words));
 }
 
@@ -273,15 +286,18 @@ Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_bl
     case Ask::Takes::option: break;
     }
     for (std::size_t i = 0; i < ask.options.size(); ++i)
-        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, ask.options[i].value) || equal_ignoring_case(typed, ask.options[i].text))
+        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, ask.options[i].value) ||
+            equal_ignoring_case(typed, ask.options[i].text))
             return ask.options[i].value;
     std::string letters; // "2,5 mm2" is "mm2", "14 AWG" is "awg"
     for (const char ch : lower(typed))
-        if (!(letters.empty() && (ch == ' ' || ch == '.' || ch == ',' || ch == '#' || (ch >= '0' && ch <= '9')))) letters += ch;
+        if (!(letters.empty() && (ch == ' ' || ch == '.' || ch == ',' || ch == '#' || (ch >= '0' && ch <= '9'))))
+            letters += ch;
     if (letters.ends_with("\xc2\xb2")) letters.replace(letters.size() - 2, 2, "2");
     for (const Option& option : ask.options)
         if (std::ranges::find(option.also, letters) != option.also.end()) return option.value;
-    return failure(fmt::format("Type the number in front of your answer, 1 to {}, or: don't know.", ask.options.size()));
+    return failure(
+        fmt::format("Type the number in front of your answer, 1 to {}, or: don't know.", ask.options.size()));
 }
 
 Answers worked_out(const Form& form, const Answers& answers) {
@@ -306,17 +322,30 @@ Answers worked_out(const Form& form, const Answers& answers) {
         out[sum.name + " relay"] = text(Amps{relay == relays.end() ? relays.back() : *relay});
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
-        const sizing::Need need{*steady, rating, *metres, wires_may_lose, place, reference::default_insulation_class, square_millimetres(0.9)};
-        if (const auto wire = sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
+        const sizing::Need need{*steady,
+                                rating,
+                                *metres,
+                                wires_may_lose,
+                                place,
+                                reference::default_insulation_class,
+                                square_millimetres(0.9)};
+        if (const auto wire =
+                sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
-            out[sum.name + " why"] = fmt::format("{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name], text(rating), wire->lost.si,
-                                                 wires_may_lose.si, rounded(*metres), rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses more" : "");
-            if (wire->size.copper > thickest_at_a_blade && form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
-                out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 mm2 (9 AWG) at most (common practice): take a relay with "
+            out[sum.name + " why"] =
+                fmt::format("{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}",
+                            out[sum.name], text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres),
+                            rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses more" : "");
+            if (wire->size.copper > thickest_at_a_blade &&
+                form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
+                out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 "
+                                                      "mm2 (9 AWG) at most (common practice): take a relay with "
                                                       "studs, or bring relay and load nearer; do not cut strands away");
         } else {
             out[sum.name] = awg ? "4/0 awg" : "120 mm2"; // the thickest there is; the check says what is lost
-            out[sum.name + " why"] = out[sum.name] + ": the thickest there is, and still too thin for that way: bring the load nearer, or split it";
+            out[sum.name + " why"] =
+                out[sum.name] +
+                ": the thickest there is, and still too thin for that way: bring the load nearer, or split it";
         }
     }
     return out;
@@ -326,7 +355,9 @@ std::vector<std::string> why_these(const Form& form, const Answers& answers) {
     const Answers now = worked_out(form, answers);
     std::vector<std::string> out;
     for (const WireSum& sum : form.wires)
-        if (const auto at = now.find(sum.name + " why"); at != now.end() && std::ranges::find(out, at->second) == out.end()) out.push_back(at->second + '.');
+        if (const auto at = now.find(sum.name + " why");
+            at != now.end() && std::ranges::find(out, at->second) == out.end())
+            out.push_back(at->second + '.');
     return out;
 }
 
@@ -344,7 +375,8 @@ std::vector<std::string> lines_of(const Form& form, const Answers& answers, cons
     std::vector<std::string> out;
     for (std::string line : now) {
         if (known.contains(line)) continue;
-        for (std::size_t at = 0; (at = line.find(not_yet, at)) != std::string::npos;) line.replace(at, not_yet.size(), "...");
+        for (std::size_t at = 0; (at = line.find(not_yet, at)) != std::string::npos;)
+            line.replace(at, not_yet.size(), "...");
         out.push_back(std::move(line));
     }
     return out;

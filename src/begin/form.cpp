@@ -67,26 +67,37 @@ class Reader {
         const std::string word = take_word(rest);
         const bool inside = line.front() == ' ';
         if (inside) return !form_.asks.empty() && take_about(form_.asks.back(), word, rest);
-        if (word == "title") form_.title = rest;
-        else if (word == "file") form_.file = rest;
-        else if (word == "caution") form_.cautions.emplace_back(rest);
-        else if (word == "ask") form_.asks.emplace_back().id = rest;
-        else if (word == "wire") return take_wire(rest);
-        else return false;
+        if (word == "title")
+            form_.title = rest;
+        else if (word == "file")
+            form_.file = rest;
+        else if (word == "caution")
+            form_.cautions.emplace_back(rest);
+        else if (word == "ask")
+            form_.asks.emplace_back().id = rest;
+        else if (word == "wire")
+            return take_wire(rest);
+        else
+            return false;
         return !rest.empty();
     }
 
     static bool take_about(Ask& ask, const std::string& word, std::string_view rest) {
         const auto add = [&](std::string& to) { to += (to.empty() ? "" : " ") + std::string(rest); };
-        if (word == "say") add(ask.say);
-        else if (word == "help") add(ask.help);
-        else if (word == "measure") add(ask.measure);
-        else if (word == "unknown") ask.unknown = rest;
+        if (word == "say")
+            add(ask.say);
+        else if (word == "help")
+            add(ask.help);
+        else if (word == "measure")
+            add(ask.measure);
+        else if (word == "unknown")
+            ask.unknown = rest;
         else if (word == "option") {
             const std::size_t bar = rest.find('|');
             if (bar == std::string_view::npos) return false;
             ask.takes = Ask::Takes::option;
-            ask.options.push_back({std::string(trimmed(rest.substr(0, bar))), std::string(trimmed(rest.substr(bar + 1)))});
+            ask.options.push_back(
+                {std::string(trimmed(rest.substr(0, bar))), std::string(trimmed(rest.substr(bar + 1)))});
         } else if (word == "also") {
             if (ask.options.empty()) return false;
             for (;; rest.remove_prefix(1)) {
@@ -99,8 +110,10 @@ class Reader {
             constexpr std::string_view two = ", or two";
             ask.or_two = rest.ends_with(two);
             if (ask.or_two) rest.remove_suffix(two.size());
-            if (rest == "colour") ask.takes = Ask::Takes::colour;
-            else if (rest == "words") ask.takes = Ask::Takes::words;
+            if (rest == "colour")
+                ask.takes = Ask::Takes::colour;
+            else if (rest == "words")
+                ask.takes = Ask::Takes::words;
             else {
                 ask.takes = Ask::Takes::figure;
                 while (!rest.empty()) {

@@ -32,7 +32,7 @@
 namespace loomproof::begin {
 
 struct Option {
-    std::string value, text; ///< what stands in the file; what the person reads
+    std::string value, text;            ///< what stands in the file; what the person reads
     std::vector<std::string> also = {}; ///< what else is typed for it, in small letters
 };
 

@@ -58,7 +58,9 @@ std::vector<std::vector<std::string>> twins(const PlugSeen& plug) {
     std::vector<std::vector<std::string>> out;
     for (auto& [colour, holes] : by_colour)
         if (holes.size() > 1) out.push_back(holes);
-    std::ranges::sort(out, {}, [&](const auto& holes) { return std::ranges::find(plug.holes, holes.front(), &PlugHole::number) - plug.holes.begin(); });
+    std::ranges::sort(out, {}, [&](const auto& holes) {
+        return std::ranges::find(plug.holes, holes.front(), &PlugHole::number) - plug.holes.begin();
+    });
     return out;
 }
 
@@ -66,12 +68,15 @@ std::string could_be(const std::string& reading) {
     const Measured m = measured(reading);
     std::string when;
     for (const char* word : {"with ", "when "})
-        if (const std::size_t at = lower(m.rest).find(word); at != std::string::npos) when = m.rest.substr(at + std::string_view(word).size());
+        if (const std::size_t at = lower(m.rest).find(word); at != std::string::npos)
+            when = m.rest.substr(at + std::string_view(word).size());
     if (m.volts) {
         if (*m.volts < 1) return "dead while it was measured: measure again with what it could belong to switched on";
-        if (says(m.rest, {"beat", "puls", "flash"})) return "it could be fed in the beat of a flasher, or pulsed by a unit";
+        if (says(m.rest, {"beat", "puls", "flash"}))
+            return "it could be fed in the beat of a flasher, or pulsed by a unit";
         if (!when.empty()) return fmt::format("it could be a feed that is live when \"{}\"", when);
-        if (says(m.rest, {"always", "all the time", "key off", "off"})) return "it could be a feed that is live at all times";
+        if (says(m.rest, {"always", "all the time", "key off", "off"}))
+            return "it could be a feed that is live at all times";
         return "it is live; say with what: key off, ignition on, lights on";
     }
     if (m.ohms) {
@@ -80,7 +85,8 @@ std::string could_be(const std::string& reading) {
         if (*m.ohms >= 40 && *m.ohms <= 200) return "a relay's coil or a sender could hang between it and ground";
         return "a sender, a sensor or a unit could hang between it and ground";
     }
-    if (says(reading, {"open", "nothing", "no reading"})) return "nothing joins it to ground: a feed that is off, an output, or an open switch";
+    if (says(reading, {"open", "nothing", "no reading"}))
+        return "nothing joins it to ground: a feed that is off, an output, or an open switch";
     return {};
 }
 
@@ -99,7 +105,8 @@ std::string plug_text(const PlugSeen& plug) {
             if (h.empty || h.colour.empty()) continue;
             std::string said;
             for (const auto& holes : alike)
-                if (const auto at = std::ranges::find(holes, h.number); at != holes.end()) said = fmt::format("tag {}", at - holes.begin() + 1);
+                if (const auto at = std::ranges::find(holes, h.number); at != holes.end())
+                    said = fmt::format("tag {}", at - holes.begin() + 1);
             if (!h.reading.empty()) said += (said.empty() ? "" : ", ") + h.reading;
             out += fmt::format("  {} {}{}\n", h.number, h.colour, said.empty() ? "" : fmt::format(" \"{}\"", said));
         }
@@ -107,10 +114,14 @@ std::string plug_text(const PlugSeen& plug) {
     }
     out += '\n';
     for (const PlugHole& h : plug.holes) {
-        if (h.empty) out += fmt::format("// {} hole {}: empty\n", plug.name, h.number);
-        else if (h.colour.empty()) out += fmt::format("// {} hole {}: colour not said{}\n", plug.name, h.number, h.reading.empty() ? "" : "; " + h.reading);
+        if (h.empty)
+            out += fmt::format("// {} hole {}: empty\n", plug.name, h.number);
+        else if (h.colour.empty())
+            out += fmt::format("// {} hole {}: colour not said{}\n", plug.name, h.number,
+                               h.reading.empty() ? "" : "; " + h.reading);
         if (!h.reading.empty())
-            if (const std::string could = could_be(h.reading); !could.empty()) out += fmt::format("// {} hole {}: {}; trace it before you rely on it\n", plug.name, h.number, could);
+            if (const std::string could = could_be(h.reading); !could.empty())
+                out += fmt::format("// {} hole {}: {}; trace it before you rely on it\n", plug.name, h.number, could);
     }
     return tidied(out);
 }
@@ -118,14 +129,19 @@ std::string plug_text(const PlugSeen& plug) {
 std::string blank_grid(const std::string& name, int holes, std::size_t width) {
     // hole, colour, and two readings; on a narrow screen the readings go below.
     std::string out = fmt::format("Plug {}   what it is: ____________________\n", name);
-    out += "seen from  [ ] the wire side  [ ] the mating side\nlatch      [ ] up  [ ] down  [ ] left  [ ] right\nnumbers    [ ] moulded on it  [ ] mine\n\n";
+    out += "seen from  [ ] the wire side  [ ] the mating side\nlatch      [ ] up  [ ] down  [ ] left  [ ] "
+           "right\nnumbers    [ ] moulded on it  [ ] mine\n\n";
     const bool narrow = width < 76;
-    const auto row = [&](std::string_view hole, std::string_view colour, std::string_view key_off, std::string_view key_on, std::string_view ohms) {
+    const auto row = [&](std::string_view hole, std::string_view colour, std::string_view key_off,
+                         std::string_view key_on, std::string_view ohms) {
         return narrow ? fmt::format("| {:>4} | {:<12} | {:<14} |\n", hole, colour, key_off)
-                      : fmt::format("| {:>4} | {:<16} | {:<12} | {:<14} | {:<12} |\n", hole, colour, key_off, key_on, ohms);
+                      : fmt::format("| {:>4} | {:<16} | {:<12} | {:<14} | {:<12} |\n", hole, colour, key_off, key_on,
+                                    ohms);
     };
-    const std::string rule = narrow ? "+------+--------------+----------------+\n" : "+------+------------------+--------------+----------------+--------------+\n";
-    out += rule + row("hole", "colour/stripe", narrow ? "reading" : "V, key off", "V, what is on", "ohm, to body") + rule;
+    const std::string rule = narrow ? "+------+--------------+----------------+\n"
+                                    : "+------+------------------+--------------+----------------+--------------+\n";
+    out +=
+        rule + row("hole", "colour/stripe", narrow ? "reading" : "V, key off", "V, what is on", "ohm, to body") + rule;
     for (int i = 1; i <= holes; ++i) out += row(std::to_string(i), "", "", "", "") + rule;
     return out + "\nTwo of one colour: tie a tag on each before you cut.\n";
 }
@@ -133,8 +149,10 @@ std::string blank_grid(const std::string& name, int holes, std::size_t width) {
 Result<std::string> read_name(const std::string& typed) {
     const Typed words(typed);
     const Cursor c = words.cursor();
-    if (!words.problem().empty() || !c.is_word() || c.left() != 1) return failure(fmt::format("\"{}\" cannot be a name: one word of letters and digits, such as X7.", typed));
-    if (looks_like_figure(c) || is_keyword(lower(typed))) return failure(fmt::format("\"{}\" means something else in a circuit file; take a name such as X7.", typed));
+    if (!words.problem().empty() || !c.is_word() || c.left() != 1)
+        return failure(fmt::format("\"{}\" cannot be a name: one word of letters and digits, such as X7.", typed));
+    if (looks_like_figure(c) || is_keyword(lower(typed)))
+        return failure(fmt::format("\"{}\" means something else in a circuit file; take a name such as X7.", typed));
     return typed;
 }
 

@@ -20,7 +20,7 @@ struct PlugHole {
 };
 
 struct PlugSeen {
-    std::string name; ///< "X7"
+    std::string name;                       ///< "X7"
     std::string what, side, latch, numbers; ///< "fan plug", "wire side", "up", "moulded"; each may be empty
     std::vector<PlugHole> holes;
 };

@@ -4,7 +4,8 @@
 
 namespace loomproof {
 
-std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to) {
+std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from,
+                              std::uint32_t to) {
     // An edge lies on such a way exactly if a wire straight across would close a simple cycle with it.
     const auto across = static_cast<Number>(edges.size());
     const BlockSearch search = blocks_of(nodes, across + 1, std::vector<bool>(across + 1, true), [&](Number e) {
@@ -15,7 +16,8 @@ std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edge
     return on;
 }
 
-WaysFrom::WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from) : from_(from), above_(nodes, none), at_(nodes) {
+WaysFrom::WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from)
+    : from_(from), above_(nodes, none), at_(nodes) {
     BlockSearch search(nodes, static_cast<Number>(edges.size()));
     for (Number e = 0; e < edges.size(); ++e) {
         search.arcs[edges[e].a].emplace_back(e, edges[e].b);
@@ -44,7 +46,8 @@ WaysFrom::WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uin
 
 std::vector<std::uint32_t> WaysFrom::to(std::uint32_t node) const {
     std::vector<std::uint32_t> on;
-    for (Number here = node; here != from_ && above_[here] != none; here = top_[above_[here]]) on.insert(on.end(), in_block_[above_[here]].begin(), in_block_[above_[here]].end());
+    for (Number here = node; here != from_ && above_[here] != none; here = top_[above_[here]])
+        on.insert(on.end(), in_block_[above_[here]].begin(), in_block_[above_[here]].end());
     std::ranges::sort(on);
     return on;
 }

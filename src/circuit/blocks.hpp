@@ -25,7 +25,8 @@ struct BlockSearch {
     std::vector<Frame> stack;
     Number clock = 0, blocks = 0;
 
-    BlockSearch(Number vertices, Number edges) : arcs(vertices), entered(vertices, nothing), low(vertices), block(edges, nothing) {}
+    BlockSearch(Number vertices, Number edges)
+        : arcs(vertices), entered(vertices, nothing), low(vertices), block(edges, nothing) {}
 
     void enter(Number vertex, Number parent_edge) {
         entered[vertex] = low[vertex] = clock++;

@@ -52,47 +52,81 @@ struct Origin {
 
 /// What kind of thing a part is. One row each in kind.hpp's table.
 enum class Kind : std::uint8_t {
-    battery, alternator, starter, supply, beyond, existing_wire,
-    fuse, link, breaker,
+    battery,
+    alternator,
+    starter,
+    supply,
+    beyond,
+    existing_wire,
+    fuse,
+    link,
+    breaker,
     switching, ///< keyword `switch`
     relay,
-    lamp, led, motor, horn, load, electronics,
-    diode, resistor,
-    solenoid, heater, socket,
-    ammeter, shunt, capacitor,
-    flasher, sensor, sender, gauge,
-    solar, charger, converter, dynamo, regulator,
-    connector, splice, bus, metal, ground,
-    engine,       ///< no terminals: it only has a control (Circuit::engine)
-    touch, ///< two pieces of metal that lie on one another, or do not
-    box,   ///< fuse box: its rails are bus bars of their own
-    wish,  ///< something commanded that is not drawn: it has positions and no terminals
-    cut,          ///< the place where a wire was cut: two terminals, one for each loose end
-    loose_end,    ///< an end of a wire tied to nothing (one terminal)
-    unknown_end,  ///< `to unknown`: goes somewhere nobody traced (one terminal)
-    not_known,    ///< a part of a kind this version does not know: poisoned, any terminal name
+    lamp,
+    led,
+    motor,
+    horn,
+    load,
+    electronics,
+    diode,
+    resistor,
+    solenoid,
+    heater,
+    socket,
+    ammeter,
+    shunt,
+    capacitor,
+    flasher,
+    sensor,
+    sender,
+    gauge,
+    solar,
+    charger,
+    converter,
+    dynamo,
+    regulator,
+    connector,
+    splice,
+    bus,
+    metal,
+    ground,
+    engine,      ///< no terminals: it only has a control (Circuit::engine)
+    touch,       ///< two pieces of metal that lie on one another, or do not
+    box,         ///< fuse box: its rails are bus bars of their own
+    wish,        ///< something commanded that is not drawn: it has positions and no terminals
+    cut,         ///< the place where a wire was cut: two terminals, one for each loose end
+    loose_end,   ///< an end of a wire tied to nothing (one terminal)
+    unknown_end, ///< `to unknown`: goes somewhere nobody traced (one terminal)
+    not_known,   ///< a part of a kind this version does not know: poisoned, any terminal name
 };
 
 /// What a terminal is for. Roles, never names, tell rules and drawing what a terminal does.
 enum class Role : std::uint8_t {
-    end1, end2,          ///< ends of a two-ended part without direction
-    plus, minus,         ///< battery poles, supply of a load
-    output,              ///< what a source or supply gives out
-    coil_plus, coil_minus, ///< relay 86 and 85 (which one is fed is open unless a diode decides)
-    common, make, rest,  ///< relay 30, 87 (and 87b), 87a
-    contact,             ///< a terminal of a switch
-    signal,              ///< alternator L and S, starter 50
-    hole,                ///< one half of a plug hole
-    anode, cathode,      ///< diode: plain end, banded end
-    joint,               ///< splice, bus, metal, ground stud, cut or loose end
-    filament,            ///< a named filament's own end
+    end1,
+    end2, ///< ends of a two-ended part without direction
+    plus,
+    minus,  ///< battery poles, supply of a load
+    output, ///< what a source or supply gives out
+    coil_plus,
+    coil_minus, ///< relay 86 and 85 (which one is fed is open unless a diode decides)
+    common,
+    make,
+    rest,    ///< relay 30, 87 (and 87b), 87a
+    contact, ///< a terminal of a switch
+    signal,  ///< alternator L and S, starter 50
+    hole,    ///< one half of a plug hole
+    anode,
+    cathode,  ///< diode: plain end, banded end
+    joint,    ///< splice, bus, metal, ground stud, cut or loose end
+    filament, ///< a named filament's own end
 };
 
 struct Terminal {
     PartId part;
     std::string stamp; ///< as moulded on the part: "30", "+", "1"; empty for one-terminal parts
     Role role = Role::joint;
-    std::uint8_t half = 0; ///< plug holes: which mated half, 0 or 1
+    std::uint8_t half = 0;           ///< plug holes: which mated half, 0 or 1
     std::uint16_t wires_allowed = 1; ///< how many wires a fitter may put here; 0xffff = any number
     bool must_be_wired = false;
     bool internal = false; ///< inside the part: no wire can end here (behind a supply's fuse, in a starter)
@@ -100,9 +134,12 @@ struct Terminal {
 
 /// Keys of part attributes. The dimension of each is fixed (in brackets); flags have no figure.
 enum class Attr : std::uint8_t {
-    rating,        ///< [A] fuse, breaker, switch, diode; `behind` of a supply; alternator's largest current
-    make_rating, rest_rating, ///< [A] relay contacts
-    current, power, voltage_at, ///< [A] [W] [V] a load; voltage_at = where current and power hold
+    rating, ///< [A] fuse, breaker, switch, diode; `behind` of a supply; alternator's largest current
+    make_rating,
+    rest_rating, ///< [A] relay contacts
+    current,
+    power,
+    voltage_at,    ///< [A] [W] [V] a load; voltage_at = where current and power hold
     power2,        ///< [W] second filament
     start_current, ///< [A]
     resistance,    ///< [ohm] resistor, load, battery's inner resistance, relay's suppression resistor
@@ -119,23 +156,56 @@ enum class Attr : std::uint8_t {
     capacitance,   ///< [F]
     temperature,   ///< [degC] place, thermal switch
     rate,          ///< [1] flashes in a minute
-    pin_current,   ///< [A] of one supply pin of an electronic unit, `word` its stamp; plus_side and ground_side hold its outputs so
+    pin_current, ///< [A] of one supply pin of an electronic unit, `word` its stamp; plus_side and ground_side hold its outputs so
     pin_input,     ///< an input of an electronic unit, `word` its stamp
     high_end,      ///< [W], [ohm] or [s] the second figure of "42 W to 98 W", "30 s in 5 min"
     short_current, ///< [A] what a battery gives into a dead short
     told,          ///< in no dimension: something that nothing here works out; Attribute::open says what stays open
     // flags and words: `word` holds the spelling
-    chemistry, lithium, fuse_type, self_reset, momentary, thermal, overlaps, pins, base_pins, two_makes, suppression, band_on, duty,
-    reversible, joint_type, when, live, plus_side, ground_side, filaments, case_grounded, double_terminal, slot, rail, between, driven_when, lamp_stamp, sense_stamp, stamped, wire_side, numbering, latch, sealed, kept, colour,
+    chemistry,
+    lithium,
+    fuse_type,
+    self_reset,
+    momentary,
+    thermal,
+    overlaps,
+    pins,
+    base_pins,
+    two_makes,
+    suppression,
+    band_on,
+    duty,
+    reversible,
+    joint_type,
+    when,
+    live,
+    plus_side,
+    ground_side,
+    filaments,
+    case_grounded,
+    double_terminal,
+    slot,
+    rail,
+    between,
+    driven_when,
+    lamp_stamp,
+    sense_stamp,
+    stamped,
+    wire_side,
+    numbering,
+    latch,
+    sealed,
+    kept,
+    colour,
 };
 
 struct Attribute {
     Attr key{};
-    Stated<double> value; ///< SI, in the key's dimension; unknown() for flags and words
-    std::string word;     ///< for flags: "on"; for words and texts: the spelling
+    Stated<double> value;       ///< SI, in the key's dimension; unknown() for flags and words
+    std::string word;           ///< for flags: "on"; for words and texts: the spelling
     const char* open = nullptr; ///< AttrSpec::open of what was said
-    Span span;            ///< the clause
-    Life life;            ///< changed by a job: the old one is gone, the new one born
+    Span span;                  ///< the clause
+    Life life;                  ///< changed by a job: the old one is gone, the new one born
 };
 
 struct Part {
@@ -144,13 +214,14 @@ struct Part {
     bool named = true; ///< false where the reader chose the name
     std::string label; ///< the text in quotes, for people
     PlaceId place;     ///< may not exist
-    std::vector<TerminalId> terminals; ///< in the kind's order; a plug's holes in number order, half 0 then half 1 of each
+    std::vector<TerminalId>
+        terminals; ///< in the kind's order; a plug's holes in number order, half 0 then half 1 of each
     std::vector<Attribute> attributes;
     std::vector<ControlId> controls;
     Life life;
     Origin origin;
-    Span name_span; ///< the name, or the keyword where there is none
-    Span span;      ///< its statement, without a block
+    Span name_span;        ///< the name, or the keyword where there is none
+    Span span;             ///< its statement, without a block
     bool poisoned = false; ///< its statement had a mistake or its kind is not known: nothing may be concluded from it
 };
 
@@ -166,14 +237,14 @@ enum class Insulation : std::uint8_t { stated, assumed };
 
 /// One piece of wire between two terminals. A run `through` plugs is several wires with one name and piece numbers from 1.
 struct Wire {
-    std::string name;  ///< "W14"; the reader names unnamed ones "wire 3" (counted over the file)
+    std::string name; ///< "W14"; the reader names unnamed ones "wire 3" (counted over the file)
     bool named = true;
     std::uint16_t piece = 0; ///< 1, 2, ... of a run over plugs; 0 where the run is one piece
     std::string label;
-    TerminalId a, b;   ///< `from` and `to`
+    TerminalId a, b; ///< `from` and `to`
     Span a_span, b_span;
     Stated<SquareMetres> area; ///< effective copper (published for its size), unknown where not stated
-    std::string size;  ///< as typed: "12 awg", "2.5 mm2"; empty where not stated
+    std::string size;          ///< as typed: "12 awg", "2.5 mm2"; empty where not stated
     Span size_span;
     Colours colours;
     Stated<Metres> length;
@@ -187,8 +258,8 @@ struct Wire {
     bool capped_a = false, capped_b = false; ///< as it is at the end of its life
     Life life;
     Origin origin;
-    WireId cut_from;   ///< the wire it was a piece of, if any; sizes and colours were inherited from it
-    Span span;         ///< its statement; a piece of a cut wire: the cut's statement
+    WireId cut_from; ///< the wire it was a piece of, if any; sizes and colours were inherited from it
+    Span span;       ///< its statement; a piece of a cut wire: the cut's statement
     bool poisoned = false;
 
     TerminalId other(TerminalId t) const { return t == a ? b : a; }
@@ -212,23 +283,26 @@ enum class Element : std::uint8_t {
     protector,  ///< fuse, link, breaker: conducts, opens on excess
     resistance, ///< a load or a resistor
     filament,
-    junction,   ///< conducts from a to b only (anode a, cathode b)
-    machine,    ///< motor, starter
+    junction,       ///< conducts from a to b only (anode a, cathode b)
+    machine,        ///< motor, starter
     constant_power, ///< electronics
-    source,     ///< a = plus, b = minus
+    source,         ///< a = plus, b = minus
     meter,
 };
 
 /// What an element is inside its part, where that matters to a rule.
 enum class Purpose : std::uint8_t {
     plain,
-    coil,        ///< relay coil, a = 86, b = 85
-    suppressor,  ///< diode or resistor across a coil inside the relay
-    make_contact, rest_contact, switch_contact,
+    coil,       ///< relay coil, a = 86, b = 85
+    suppressor, ///< diode or resistor across a coil inside the relay
+    make_contact,
+    rest_contact,
+    switch_contact,
     hole,
-    mounting,    ///< grounded by its mounting; ground stud to its metal
+    mounting,       ///< grounded by its mounting; ground stud to its metal
     feed_condition, ///< `plus when "..."` of a supply
-    starter_solenoid, charge_lamp_terminal,
+    starter_solenoid,
+    charge_lamp_terminal,
 };
 
 struct Primitive {
@@ -236,13 +310,13 @@ struct Primitive {
     Purpose purpose = Purpose::plain;
     PartId part;
     TerminalId a, b;
-    ControlId control;            ///< contacts
-    std::uint64_t closed_in = 0;  ///< bit set of the control's positions
-    Stated<Amps> current;         ///< loads: working current at `voltage`; sources: most they can deliver (unknown = strong)
+    ControlId control;           ///< contacts
+    std::uint64_t closed_in = 0; ///< bit set of the control's positions
+    Stated<Amps> current; ///< loads: working current at `voltage`; sources: most they can deliver (unknown = strong)
     Stated<Volts> voltage;
     Stated<Ohms> resistance;
-    Stated<Amps> rating;          ///< protector, contact, junction, hole: what it may carry
-    bool strong = false;          ///< sources: can burn a wire (battery, capacitor); false where current is limited by nature
+    Stated<Amps> rating; ///< protector, contact, junction, hole: what it may carry
+    bool strong = false; ///< sources: can burn a wire (battery, capacitor); false where current is limited by nature
     Life life;
 };
 
@@ -255,11 +329,12 @@ struct Place {
 /// Revision 0, each job, in order.
 struct RevisionInfo {
     enum class Status : std::uint8_t { base, planned, fitted };
-    std::string title; ///< the job's text; "factory" or "as found" for 0; "not recorded" for statements outside blocks after jobs
+    std::string
+        title; ///< the job's text; "factory" or "as found" for 0; "not recorded" for statements outside blocks after jobs
     Status status = Status::base;
-    std::string date;  ///< as typed, of a fitted job
+    std::string date; ///< as typed, of a fitted job
     std::string why, by;
-    char letter = 0;   ///< 'A' for the first job: the mark on drawings
+    char letter = 0; ///< 'A' for the first job: the mark on drawings
     Span span;
 };
 
@@ -277,7 +352,8 @@ struct Wish {
 struct Expectation {
     enum class What : std::uint8_t {
         not_understood, ///< reported while reading
-        on, off,
+        on,
+        off,
         at_least,   ///< `low` volts across it
         between,    ///< `low` to `high` volts across it
         never_with, ///< never on together with `other`
@@ -344,7 +420,7 @@ struct Vehicle {
     bool complete = false;  ///< `complete`
     Volts system{12};
     bool positive_ground = false;
-    bool no_metal = false;  ///< glass fibre, a boat, insulated return: nothing can be grounded on the body
+    bool no_metal = false; ///< glass fibre, a boat, insulated return: nothing can be grounded on the body
     Span span;
 };
 

@@ -52,7 +52,8 @@ bool read_pair(Cursor& c, Attribute& attribute, std::vector<Attribute>& extra) {
     double a = 0;
     for (char digit : typed)
         if ((digit < '0' || digit > '9') && digit != '.') return false;
-    if (std::from_chars(typed.data(), typed.data() + typed.size(), a, std::chars_format::fixed).ec != std::errc{}) return false;
+    if (std::from_chars(typed.data(), typed.data() + typed.size(), a, std::chars_format::fixed).ec != std::errc{})
+        return false;
     const std::uint32_t start = c.at;
     c.at = second.at;
     attribute.value = Stated<double>::exactly(a, c.span_from(start));
@@ -90,20 +91,26 @@ std::optional<Colours> ClauseReader::colour(Cursor& c) const {
         colours.span = c.span_from(start);
         if (answer.colour) {
             colours.main = reference::letters({answer.colour->base, std::nullopt}, reference::ColourSet::iec);
-            if (answer.colour->stripe) colours.stripe = reference::letters({*answer.colour->stripe, std::nullopt}, reference::ColourSet::iec);
+            if (answer.colour->stripe)
+                colours.stripe = reference::letters({*answer.colour->stripe, std::nullopt}, reference::ColourSet::iec);
             return colours;
         }
         std::vector<std::string> readings;
         for (const auto& r : answer.readings) {
             std::string words = reference::word(r.colour) + " (" + std::string(r.whose) + ")";
-            if (std::find(readings.begin(), readings.end(), words) == readings.end()) readings.push_back(std::move(words));
+            if (std::find(readings.begin(), readings.end(), words) == readings.end())
+                readings.push_back(std::move(words));
         }
         // Letters that mean the same to all who were asked may still mean something else to the maker: they stay a question.
         const std::string first = answer.readings.empty() ? "" : reference::word(answer.readings.front().colour);
-        const bool alike = std::ranges::all_of(answer.readings, [&](const auto& r) { return reference::word(r.colour) == first; });
+        const bool alike =
+            std::ranges::all_of(answer.readings, [&](const auto& r) { return reference::word(r.colour) == first; });
         const std::string likely = alike && !first.empty() ? ", such as " + first : "";
-        findings->push_back(text_problem("text-colour-unclear", colours.span, "\"" + text + "\" can mean " + list_of(readings, "or") + ".",
-                                         "Type the colour in words" + likely + ", or say at the top of the file whose letters they are: colours british, german, japanese or american."));
+        findings->push_back(text_problem("text-colour-unclear", colours.span,
+                                         "\"" + text + "\" can mean " + list_of(readings, "or") + ".",
+                                         "Type the colour in words" + likely +
+                                             ", or say at the top of the file whose letters they are: colours british, "
+                                             "german, japanese or american."));
         return colours;
     }
     return std::nullopt;
@@ -159,7 +166,8 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
         } else if (element == "{place}" || element == "{metal}") {
             if (!c.is_word() && !c.is_text()) return std::nullopt;
             const std::uint32_t from = c.at;
-            (element == "{place}" ? m.place : m.mounting) = take_place(c, element == "{place}" ? reader.places : nullptr);
+            (element == "{place}" ? m.place : m.mounting) =
+                take_place(c, element == "{place}" ? reader.places : nullptr);
             m.place_span = c.span_from(from);
         } else if (!c.take(element)) {
             return std::nullopt;
@@ -183,25 +191,44 @@ std::string sayable(const KindSpec& kind) {
         if (*a.meaning == '\0') continue;
         std::string example = a.pattern;
         const auto replace = [&](const char* slot, const char* by) {
-            if (const auto at = example.find(slot); at != std::string::npos) example.replace(at, std::string(slot).size(), by);
+            if (const auto at = example.find(slot); at != std::string::npos)
+                example.replace(at, std::string(slot).size(), by);
         };
-        replace("{A}", "20 A"); replace("{W}", "55 W"); replace("{V}", "13 V"); replace("{ohm}", "85 ohm"); replace("{m}", "0.2 m");
-        replace("{Ah}", "60 Ah"); replace("{degC}", "92 degC"); replace("{size}", "16 sae"); replace("{n}", "2"); replace("{F}", "2.2 uF"); replace("{s}", "30 s"); replace("{s}", "5 min"); replace("{Hz}", "100 Hz"); replace("{W/W}", "60/55 W");
-        replace("{word}", "86"); replace("{word}", "dip"); replace("{text}", "\"...\""); replace("{colour}", "blue/white");
+        replace("{A}", "20 A");
+        replace("{W}", "55 W");
+        replace("{V}", "13 V");
+        replace("{ohm}", "85 ohm");
+        replace("{m}", "0.2 m");
+        replace("{Ah}", "60 Ah");
+        replace("{degC}", "92 degC");
+        replace("{size}", "16 sae");
+        replace("{n}", "2");
+        replace("{F}", "2.2 uF");
+        replace("{s}", "30 s");
+        replace("{s}", "5 min");
+        replace("{Hz}", "100 Hz");
+        replace("{W/W}", "60/55 W");
+        replace("{word}", "86");
+        replace("{word}", "dip");
+        replace("{text}", "\"...\"");
+        replace("{colour}", "blue/white");
         items.push_back(example);
         if (items.size() == 8) break;
     }
-    return (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "A " : "An ") + std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
+    return (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "A " : "An ") +
+           std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
 }
 
 /// Words by which something can be recognised, however misspelled.
 std::vector<std::string> known_words(const KindSpec& kind) {
-    static constexpr std::string_view joins[] = {"from", "to", "in", "on", "at", "by", "its", "a", "and", "after", "when"};
+    static constexpr std::string_view joins[] = {"from", "to", "in",  "on",    "at",  "by",
+                                                 "its",  "a",  "and", "after", "when"};
     std::vector<std::string> words;
     const auto collect = [&](std::span<const AttrSpec> specs) {
         for (const AttrSpec& a : specs)
             for (std::string_view element : elements_of(a.pattern))
-                if (element[0] != '{' && std::ranges::find(joins, element) == std::end(joins)) words.emplace_back(element);
+                if (element[0] != '{' && std::ranges::find(joins, element) == std::end(joins))
+                    words.emplace_back(element);
     };
     collect(kind.attributes);
     collect(common_attributes(kind));
@@ -235,7 +262,9 @@ std::optional<Finding> place_of_several_words(const Cursor& c) {
     Cursor end = c;
     std::string place(before.spelled(1));
     for (; end.is_word(); ++end.at) place += " " + std::string(end.spelled());
-    return text_problem("text-word-unknown", end.span_from(before.at + 1), "A place of several words stands in quotes, or with dashes between.", "Type: in \"" + place + "\"");
+    return text_problem("text-word-unknown", end.span_from(before.at + 1),
+                        "A place of several words stands in quotes, or with dashes between.",
+                        "Type: in \"" + place + "\"");
 }
 
 const PartType* ClauseReader::take_type(Cursor& c, const KindSpec& kind) const {
@@ -262,14 +291,16 @@ std::string parts_file(Kind kind) {
 }
 
 bool says_what_it_takes(Attr key) {
-    return key == Attr::current || key == Attr::power || key == Attr::power2 || key == Attr::resistance || key == Attr::voltage_at;
+    return key == Attr::current || key == Attr::power || key == Attr::power2 || key == Attr::resistance ||
+           key == Attr::voltage_at;
 }
 
 /// What the type says and the statement does not: the writer's own words win.
 void take_over(Clauses& out, const PartType& type) {
     const std::size_t own = out.attributes.size();
     const auto said = [&](Attr key) {
-        return std::any_of(out.attributes.begin(), out.attributes.begin() + static_cast<std::ptrdiff_t>(own), [&](const Attribute& a) { return a.key == key; });
+        return std::any_of(out.attributes.begin(), out.attributes.begin() + static_cast<std::ptrdiff_t>(own),
+                           [&](const Attribute& a) { return a.key == key; });
     };
     const bool takes = said(Attr::current) || said(Attr::power) || said(Attr::resistance);
     for (const Attribute& a : type.clauses.attributes) {
@@ -295,7 +326,8 @@ Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* t
         cure = "Type: as \"" + *near + "\"";
     else if (names.empty() && !file.empty())
         cure = "Read the usual ones first, at the top of the file: use \"" + file + "\"";
-    return text_problem("text-name-unknown", at.span(1), "No type of " + std::string(kind.title) + " is called " + typed + " here.", cure);
+    return text_problem("text-name-unknown", at.span(1),
+                        "No type of " + std::string(kind.title) + " is called " + typed + " here.", cure);
 }
 
 } // namespace
@@ -306,10 +338,13 @@ bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
     const auto fits = [&](const AttrSpec& spec) { return match(quiet, c, spec).has_value(); };
     const auto common = common_attributes(kind);
     if (Cursor at = c; (c.is("as") && (c.is_word(1) || c.is_text(1))) || take_type(at, kind)) return true;
-    return std::any_of(kind.attributes.begin(), kind.attributes.end(), fits) || std::any_of(common.begin(), common.end(), fits);
+    return std::any_of(kind.attributes.begin(), kind.attributes.end(), fits) ||
+           std::any_of(common.begin(), common.end(), fits);
 }
 
-bool ClauseReader::is_near(const Cursor& c, const KindSpec& kind) { return nearest_name(c.spelled(), known_words(kind)).has_value(); }
+bool ClauseReader::is_near(const Cursor& c, const KindSpec& kind) {
+    return nearest_name(c.spelled(), known_words(kind)).has_value();
+}
 
 Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     Clauses out;
@@ -328,7 +363,8 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         }
         if (c.is_text() && out.label.empty()) {
             bool text_attribute = false; // a text that an attribute wants is not the label
-            for (const AttrSpec& a : kind.attributes) text_attribute = text_attribute || std::string_view(a.pattern).substr(0, 6) == "{text}";
+            for (const AttrSpec& a : kind.attributes)
+                text_attribute = text_attribute || std::string_view(a.pattern).substr(0, 6) == "{text}";
             if (!text_attribute) {
                 out.label = std::string(c.spelled());
                 ++c.at;
@@ -361,10 +397,15 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 auto near = nearest_name(word, known_words(kind));
                 if (near && equal_ignoring_case(*near, word)) near.reset(); // the word is right, what follows is not
                 const bool stamp = word.find_first_of("0123456789") != std::string::npos;
-                Finding f = text_problem("text-word-unknown", c.span(),
-                                                 "\"" + word + "\" is not known about " + (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "a " : "an ") + kind.title + (near ? "; \"" + *near + "\" is." : "."),
-                                                 sayable(kind));
-                if (stamp && !parts_file(kind.kind).empty()) f.cures.push_back({"If it is a type, read the usual ones first, at the top of the file: use \"" + parts_file(kind.kind) + "\""});
+                Finding f = text_problem(
+                    "text-word-unknown", c.span(),
+                    "\"" + word + "\" is not known about " +
+                        (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "a " : "an ") +
+                        kind.title + (near ? "; \"" + *near + "\" is." : "."),
+                    sayable(kind));
+                if (stamp && !parts_file(kind.kind).empty())
+                    f.cures.push_back({"If it is a type, read the usual ones first, at the top of the file: use \"" +
+                                       parts_file(kind.kind) + "\""});
                 findings->push_back(std::move(f));
             }
             c.skip_clause();
@@ -383,10 +424,12 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         }
         if (!best->mounting.empty()) out.mounting = best->mounting;
         for (const Attribute& before : out.attributes) {
-            if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word)) continue;
-            if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
-            if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue;                             // one for each terminal
-            Finding f = text_problem("text-said-twice", best->attribute.span, "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
+            if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word))
+                continue;
+            if (before.key == Attr::told && before.open != best->attribute.open) continue;    // of two different things
+            if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue; // one for each terminal
+            Finding f = text_problem("text-said-twice", best->attribute.span,
+                                     "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
                                      "Keep the one that is true.");
             f.cites.push_back({before.span, "the first"});
             findings->push_back(std::move(f));

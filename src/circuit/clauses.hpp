@@ -17,10 +17,10 @@ namespace loomproof {
 struct Clauses {
     std::vector<Attribute> attributes; ///< life not yet set
     std::string label;
-    std::string place;      ///< as spelled; empty where not said
+    std::string place; ///< as spelled; empty where not said
     Span place_span;
     Colours colours;
-    std::string mounting;   ///< "": not said; "*": grounded by its mounting; else the named metal
+    std::string mounting; ///< "": not said; "*": grounded by its mounting; else the named metal
     bool poisoned = false;
 };
 

@@ -12,7 +12,8 @@ namespace loomproof {
 namespace {
 
 const char* element_word(Element e) {
-    static constexpr const char* words[] = {"joint", "contact", "protector", "resistance", "filament", "junction", "machine", "constant power", "source", "meter"};
+    static constexpr const char* words[] = {"joint",    "contact", "protector",      "resistance", "filament",
+                                            "junction", "machine", "constant power", "source",     "meter"};
     return words[static_cast<std::size_t>(e)];
 }
 
@@ -44,12 +45,15 @@ std::string terminal_text(const Circuit& c, TerminalId t) {
 std::string dump(const Circuit& c) {
     std::string out;
     const auto line = [&](const std::string& s) { out += s + "\n"; };
-    line(fmt::format("vehicle {}{}{} {} {}", c.vehicle.text, c.vehicle.described ? "" : " (partly described)", c.vehicle.complete ? " complete" : "",
-                     text(c.vehicle.system), c.vehicle.positive_ground ? "positive ground" : "negative ground"));
-    for (const RevisionInfo& r : c.revisions) line(fmt::format("revision {} {} {} {}", r.title, static_cast<int>(r.status), r.date, r.why));
+    line(fmt::format("vehicle {}{}{} {} {}", c.vehicle.text, c.vehicle.described ? "" : " (partly described)",
+                     c.vehicle.complete ? " complete" : "", text(c.vehicle.system),
+                     c.vehicle.positive_ground ? "positive ground" : "negative ground"));
+    for (const RevisionInfo& r : c.revisions)
+        line(fmt::format("revision {} {} {} {}", r.title, static_cast<int>(r.status), r.date, r.why));
     for (const Place& p : c.places) line(fmt::format("place {} {}", p.name, stated_text(p.temperature)));
     for (const Part& p : c.parts) {
-        std::string s = fmt::format("part {} {} {}", spec_of(p.kind).title, p.name, provenance_word(p.origin.provenance));
+        std::string s =
+            fmt::format("part {} {} {}", spec_of(p.kind).title, p.name, provenance_word(p.origin.provenance));
         if (!p.label.empty()) s += " \"" + p.label + "\"";
         if (p.place.exists()) s += " in " + c.at(p.place).name;
         for (const Attribute& a : p.attributes) {
@@ -64,23 +68,33 @@ std::string dump(const Circuit& c) {
             const Control& control = c.at(id);
             std::string k = "  control " + control.name + ":";
             for (std::size_t i = 0; i < control.positions.size(); ++i)
-                k += " " + control.positions[i] + (i == control.rest ? "*" : "") + (control.springs_back >> i & 1 ? "~" : "");
+                k += " " + control.positions[i] + (i == control.rest ? "*" : "") +
+                     (control.springs_back >> i & 1 ? "~" : "");
             line(k);
         }
     }
     for (std::size_t i = 0; i < c.wires.size(); ++i) {
         const Wire& w = c.wires[i];
-        std::string s = fmt::format("wire {} {} > {} {} {} {}/{} {} class {}", name_of(c, WireId{i}), terminal_text(c, w.a), terminal_text(c, w.b),
-                                    provenance_word(w.origin.provenance), w.size.empty() ? "size?" : w.size, w.colours.main, w.colours.stripe, stated_text(w.length),
-                                    text(w.insulation_class.nominal));
+        std::string s =
+            fmt::format("wire {} {} > {} {} {} {}/{} {} class {}", name_of(c, WireId{i}), terminal_text(c, w.a),
+                        terminal_text(c, w.b), provenance_word(w.origin.provenance), w.size.empty() ? "size?" : w.size,
+                        w.colours.main, w.colours.stripe, stated_text(w.length), text(w.insulation_class.nominal));
         if (w.place.exists()) s += " in " + c.at(w.place).name;
-        for (const auto& [flag, word] : {std::pair{w.starter_cable, "starter"}, {w.winch_cable, "winch"}, {w.signal, "signal"}, {w.screen, "screen"},
-                                         {w.sleeved, "sleeved"}, {w.bare, "bare"}, {w.capped_a, "capped at from"}, {w.capped_b, "capped at to"}, {w.poisoned, "poisoned"}})
+        for (const auto& [flag, word] : {std::pair{w.starter_cable, "starter"},
+                                         {w.winch_cable, "winch"},
+                                         {w.signal, "signal"},
+                                         {w.screen, "screen"},
+                                         {w.sleeved, "sleeved"},
+                                         {w.bare, "bare"},
+                                         {w.capped_a, "capped at from"},
+                                         {w.capped_b, "capped at to"},
+                                         {w.poisoned, "poisoned"}})
             if (flag) s += std::string(" ") + word;
         line(s + life_text(w.life));
     }
     for (const Primitive& p : c.primitives) {
-        std::string s = fmt::format("{} {} > {}", element_word(p.element), terminal_text(c, p.a), terminal_text(c, p.b));
+        std::string s =
+            fmt::format("{} {} > {}", element_word(p.element), terminal_text(c, p.a), terminal_text(c, p.b));
         if (p.control.exists()) s += fmt::format(" in {:b} of {}", p.closed_in, name_of(c, c.at(p.control).part));
         if (p.current.known()) s += " takes " + stated_text(p.current);
         if (p.resistance.known()) s += " " + stated_text(p.resistance);
@@ -88,7 +102,9 @@ std::string dump(const Circuit& c) {
         if (p.strong) s += " strong";
         line(s + life_text(p.life));
     }
-    for (const PlugRow& r : c.plug_rows) line(fmt::format("plug row {} {} {}/{} {}", name_of(c, r.connector), r.hole, r.colours.main, r.colours.stripe, r.label));
+    for (const PlugRow& r : c.plug_rows)
+        line(fmt::format("plug row {} {} {}/{} {}", name_of(c, r.connector), r.hole, r.colours.main, r.colours.stripe,
+                         r.label));
     for (const Expectation& e : c.expectations) line(fmt::format("expectation about {}", name_of(c, e.part)));
     for (const Acceptance& a : c.acceptances) line(fmt::format("accepted {} on {}: {}", a.rule, a.thing, a.because));
     for (const StillToWire& s : c.still_to_wire) line("still to wire " + terminal_text(c, s.terminal));

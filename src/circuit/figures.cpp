@@ -21,22 +21,36 @@ struct UnitWord {
 
 // The last column guards the prefixes whose capital means a thousand million times more.
 constexpr UnitWord unit_table[] = {
-    {"A", Unit::amps, 1}, {"amp", Unit::amps, 1}, {"amps", Unit::amps, 1}, {"mA", Unit::amps, 1e-3, true},
-    {"V", Unit::volts, 1}, {"volt", Unit::volts, 1}, {"volts", Unit::volts, 1}, {"mV", Unit::volts, 1e-3, true},
-    {"W", Unit::watts, 1}, {"watt", Unit::watts, 1}, {"watts", Unit::watts, 1}, {"mW", Unit::watts, 1e-3, true},
-    {"kW", Unit::watts, 1e3}, {"ohm", Unit::ohms, 1}, {"ohms", Unit::ohms, 1}, {"Ω", Unit::ohms, 1}, {"Ω", Unit::ohms, 1},
-    {"mohm", Unit::ohms, 1e-3, true}, {"kohm", Unit::ohms, 1e3}, {"kΩ", Unit::ohms, 1e3, true}, {"mΩ", Unit::ohms, 1e-3, true},
-    {"m", Unit::metres, 1}, {"metre", Unit::metres, 1}, {"metres", Unit::metres, 1}, {"meter", Unit::metres, 1},
-    {"meters", Unit::metres, 1}, {"cm", Unit::metres, 1e-2}, {"mm", Unit::metres, 1e-3}, {"ft", Unit::metres, 0.3048},
-    {"foot", Unit::metres, 0.3048}, {"feet", Unit::metres, 0.3048}, {"in", Unit::metres, 0.0254},
+    {"A", Unit::amps, 1},           {"amp", Unit::amps, 1},
+    {"amps", Unit::amps, 1},        {"mA", Unit::amps, 1e-3, true},
+    {"V", Unit::volts, 1},          {"volt", Unit::volts, 1},
+    {"volts", Unit::volts, 1},      {"mV", Unit::volts, 1e-3, true},
+    {"W", Unit::watts, 1},          {"watt", Unit::watts, 1},
+    {"watts", Unit::watts, 1},      {"mW", Unit::watts, 1e-3, true},
+    {"kW", Unit::watts, 1e3},       {"ohm", Unit::ohms, 1},
+    {"ohms", Unit::ohms, 1},        {"Ω", Unit::ohms, 1},
+    {"Ω", Unit::ohms, 1},           {"mohm", Unit::ohms, 1e-3, true},
+    {"kohm", Unit::ohms, 1e3},      {"kΩ", Unit::ohms, 1e3, true},
+    {"mΩ", Unit::ohms, 1e-3, true}, {"m", Unit::metres, 1},
+    {"metre", Unit::metres, 1},     {"metres", Unit::metres, 1},
+    {"meter", Unit::metres, 1},     {"meters", Unit::metres, 1},
+    {"cm", Unit::metres, 1e-2},     {"mm", Unit::metres, 1e-3},
+    {"ft", Unit::metres, 0.3048},   {"foot", Unit::metres, 0.3048},
+    {"feet", Unit::metres, 0.3048}, {"in", Unit::metres, 0.0254},
     {"inch", Unit::metres, 0.0254}, {"inches", Unit::metres, 0.0254},
-    {"Ah", Unit::amp_hours, 3600}, {"degC", Unit::celsius, 1}, {"°C", Unit::celsius, 1}, {"C", Unit::celsius, 1},
-    {"degF", Unit::celsius, 0}, {"°F", Unit::celsius, 0},
-    {"F", Unit::farads, 1}, {"uF", Unit::farads, 1e-6}, {"µF", Unit::farads, 1e-6}, {"μF", Unit::farads, 1e-6}, {"nF", Unit::farads, 1e-9},
-    {"s", Unit::seconds, 1}, {"sec", Unit::seconds, 1}, {"seconds", Unit::seconds, 1}, {"min", Unit::seconds, 60}, {"minutes", Unit::seconds, 60},
-    {"h", Unit::seconds, 3600}, {"hours", Unit::seconds, 3600},
-    {"Hz", Unit::hertz, 1}, {"kHz", Unit::hertz, 1e3},
-    {"mm2", Unit::size, 1}, {"mm²", Unit::size, 1}, {"sqmm", Unit::size, 1}, {"awg", Unit::size, 1}, {"sae", Unit::size, 1},
+    {"Ah", Unit::amp_hours, 3600},  {"degC", Unit::celsius, 1},
+    {"°C", Unit::celsius, 1},       {"C", Unit::celsius, 1},
+    {"degF", Unit::celsius, 0},     {"°F", Unit::celsius, 0},
+    {"F", Unit::farads, 1},         {"uF", Unit::farads, 1e-6},
+    {"µF", Unit::farads, 1e-6},     {"μF", Unit::farads, 1e-6},
+    {"nF", Unit::farads, 1e-9},     {"s", Unit::seconds, 1},
+    {"sec", Unit::seconds, 1},      {"seconds", Unit::seconds, 1},
+    {"min", Unit::seconds, 60},     {"minutes", Unit::seconds, 60},
+    {"h", Unit::seconds, 3600},     {"hours", Unit::seconds, 3600},
+    {"Hz", Unit::hertz, 1},         {"kHz", Unit::hertz, 1e3},
+    {"mm2", Unit::size, 1},         {"mm²", Unit::size, 1},
+    {"sqmm", Unit::size, 1},        {"awg", Unit::size, 1},
+    {"sae", Unit::size, 1},
 };
 
 const UnitWord* find_unit(std::string_view word) {
@@ -127,7 +141,8 @@ Raw raw_figure(const Cursor& c) {
             raw.below = m.value;
             raw.tokens = 3;
             raw.strand = second.substr(0, m.length);
-            raw.strands = raw.strand.find('.') != std::string_view::npos && (m.length == second.size() || second.substr(m.length) == "mm");
+            raw.strands = raw.strand.find('.') != std::string_view::npos &&
+                          (m.length == second.size() || second.substr(m.length) == "mm");
             if (m.length < second.size()) {
                 raw.unit = second.substr(m.length);
                 return raw;
@@ -159,23 +174,30 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
     if (equal_ignoring_case(raw.unit, "mm") && raw.value < 130) {
         const Span at = taken();
         problems.push_back(text_problem("text-unclear-figure", at,
-                                        "\"" + std::string(raw.digits) + " mm\" can mean two wires: " + std::string(raw.digits) +
+                                        "\"" + std::string(raw.digits) +
+                                            " mm\" can mean two wires: " + std::string(raw.digits) +
                                             " mm2 of copper, or a wire " + std::string(raw.digits) + " mm across.",
-                                        "Type " + std::string(raw.digits) + " mm2 if that is the size on the reel; else measure the bare strands."));
+                                        "Type " + std::string(raw.digits) +
+                                            " mm2 if that is the size on the reel; else measure the bare strands."));
         return FigureRead{{}, ""};
     }
-    if (equal_ignoring_case(raw.unit, "gauge") || equal_ignoring_case(raw.unit, "ga") || equal_ignoring_case(raw.unit, "swg")) {
+    if (equal_ignoring_case(raw.unit, "gauge") || equal_ignoring_case(raw.unit, "ga") ||
+        equal_ignoring_case(raw.unit, "swg")) {
         const Span at = taken();
         problems.push_back(text_problem("text-unclear-figure", at,
-                                        "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
-                                        "Type " + gauge_name(raw) + " awg, or " + gauge_name(raw) + " sae (most wire sold for vehicles by gauge)."));
+                                        "\"" + gauge_name(raw) + " " + std::string(raw.unit) +
+                                            "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
+                                        "Type " + gauge_name(raw) + " awg, or " + gauge_name(raw) +
+                                            " sae (most wire sold for vehicles by gauge)."));
         return FigureRead{{}, ""};
     }
     if (raw.strands) { // "28/0.30": 28 strands, 0.30 mm across
-        if (!(raw.value >= 1 && raw.value == std::floor(raw.value) && raw.below > 0.04 && raw.below < 4)) return std::nullopt;
+        if (!(raw.value >= 1 && raw.value == std::floor(raw.value) && raw.below > 0.04 && raw.below < 4))
+            return std::nullopt;
         c.at += 3;
         const double copper = raw.value * std::numbers::pi / 4 * raw.below * raw.below * 1e-6;
-        return FigureRead{stated(copper, {hedge.how, 0}, c.span_from(start)), std::string(raw.digits) + "/" + std::string(raw.strand)};
+        return FigureRead{stated(copper, {hedge.how, 0}, c.span_from(start)),
+                          std::string(raw.digits) + "/" + std::string(raw.strand)};
     }
     const UnitWord* unit = find_unit(raw.unit);
     if (!unit || unit->unit != Unit::size) return std::nullopt;
@@ -202,13 +224,16 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
         std::vector<std::string> names;
         if (near.thinner) names.push_back(reference::spelled(*near.thinner));
         if (near.thicker) names.push_back(reference::spelled(*near.thicker));
-        problems.push_back(text_problem("text-size-unknown", at, "No wire of " + spelled + " is made" +
-                                            (names.empty() ? std::string(".") : "; the nearest sizes are " + list_of(names) + "."),
-                                        "Type the size printed on the wire or its reel."));
+        problems.push_back(
+            text_problem("text-size-unknown", at,
+                         "No wire of " + spelled + " is made" +
+                             (names.empty() ? std::string(".") : "; the nearest sizes are " + list_of(names) + "."),
+                         "Type the size printed on the wire or its reel."));
         return FigureRead{{}, ""};
     }
     Stated<double> value = stated(size->copper.si, {hedge.how, 0}, at);
-    if (hedge.how == Knowledge::guessed || hedge.how == Knowledge::about) { // a size is guessed to the neighbouring sizes
+    if (hedge.how == Knowledge::guessed ||
+        hedge.how == Knowledge::about) { // a size is guessed to the neighbouring sizes
         if (near.thinner) value.low = near.thinner->copper.si;
         if (near.thicker) value.high = near.thicker->copper.si;
     }
@@ -281,7 +306,8 @@ std::optional<FigureRead> read_figure(Cursor& c, Unit wanted, std::vector<Findin
         if (!same) return nothing();
         c.at += raw.tokens;
         problems.push_back(text_problem("text-unclear-figure", c.span_from(start),
-                                        "\"" + std::string(raw.digits) + " " + std::string(raw.unit) + "\" can be read in two ways: " + readings + ".",
+                                        "\"" + std::string(raw.digits) + " " + std::string(raw.unit) +
+                                            "\" can be read in two ways: " + readings + ".",
                                         "Type it with small letters and capitals as they are meant."));
         return FigureRead{{}, ""};
     }
@@ -309,7 +335,8 @@ Finding figure_problem(const Cursor& at, const std::string& expected) {
     const Raw raw = raw_figure(c);
     if (raw.tokens == 0) {
         ++c.at;
-        return text_problem("text-unit-missing", c.span_from(start), "A figure is missing behind \"" + std::string(at.spelled()) + "\".", expected);
+        return text_problem("text-unit-missing", c.span_from(start),
+                            "A figure is missing behind \"" + std::string(at.spelled()) + "\".", expected);
     }
     if (equal_ignoring_case(raw.unit, "mm") && raw.value < 130) {
         std::vector<Finding> problems;
@@ -320,10 +347,12 @@ Finding figure_problem(const Cursor& at, const std::string& expected) {
     if (unit || both_readings(raw.unit)) {
         c.at += raw.tokens;
         return text_problem("text-word-unknown", c.span_from(start),
-                            "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" does not belong here.", expected);
+                            "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" does not belong here.",
+                            expected);
     }
     c.at += raw.fraction ? 3 : 1;
-    return text_problem("text-unit-missing", c.span_from(start), "\"" + gauge_name(raw) + "\" has no unit that is known here.", expected);
+    return text_problem("text-unit-missing", c.span_from(start),
+                        "\"" + gauge_name(raw) + "\" has no unit that is known here.", expected);
 }
 
 std::size_t unit_split(std::string_view word) {

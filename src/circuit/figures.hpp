@@ -12,7 +12,20 @@
 
 namespace loomproof {
 
-enum class Unit : std::uint8_t { amps, volts, watts, ohms, metres, amp_hours, celsius, size, farads, seconds, hertz, count };
+enum class Unit : std::uint8_t {
+    amps,
+    volts,
+    watts,
+    ohms,
+    metres,
+    amp_hours,
+    celsius,
+    size,
+    farads,
+    seconds,
+    hertz,
+    count
+};
 
 /// "amps (A, mA)": for messages.
 const char* unit_words(Unit);

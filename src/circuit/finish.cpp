@@ -72,8 +72,10 @@ class Builder final : public PartBuilder {
     TerminalId mounting_metal() override {
         const Attribute* said = find(Attr::case_grounded);
         std::string metal = said ? said->word : "*";
-        if (metal.empty() || metal == "*" || metal == "on") metal = part().kind == Kind::alternator || part().kind == Kind::starter ? "engine" : "body";
-        if (const auto p = reader_.part_named(metal); p && c_.at(*p).kind == Kind::metal) return c_.at(*p).terminals.front();
+        if (metal.empty() || metal == "*" || metal == "on")
+            metal = part().kind == Kind::alternator || part().kind == Kind::starter ? "engine" : "body";
+        if (const auto p = reader_.part_named(metal); p && c_.at(*p).kind == Kind::metal)
+            return c_.at(*p).terminals.front();
         if (c_.vehicle.no_metal) return {};
         return reader_.body();
     }
@@ -138,7 +140,8 @@ void Reader::accept(const Item& item, Cursor& c) {
     a.rule = lower(c.spelled());
     a.rule_span = c.span();
     ++c.at;
-    if (!c.take("on") || !c.is_word()) return problem("text-statement-unfinished", c.span(), "On what it is accepted is missing.", example);
+    if (!c.take("on") || !c.is_word())
+        return problem("text-statement-unfinished", c.span(), "On what it is accepted is missing.", example);
     const std::uint32_t start = c.at;
     a.thing = std::string(c.spelled());
     ++c.at;
@@ -148,17 +151,23 @@ void Reader::accept(const Item& item, Cursor& c) {
     }
     a.thing_span = c.span_from(start);
     if (!c.take("because") || !c.is_text())
-        return problem("text-statement-unfinished", c.span(), "A reason is missing; without one nothing is silenced.", example);
+        return problem("text-statement-unfinished", c.span(), "A reason is missing; without one nothing is silenced.",
+                       example);
     a.because = std::string(c.spelled());
     c_.acceptances.push_back(std::move(a));
 }
 
 void Reader::limit(const Item& item, Cursor& c) {
-    constexpr const char* example = "Type: limit voltage-drop 0.3 V because \"the reason\", or: limit voltage-drop on E1 0.3 V because \"the reason\"";
+    constexpr const char* example = "Type: limit voltage-drop 0.3 V because \"the reason\", or: limit voltage-drop on "
+                                    "E1 0.3 V because \"the reason\"";
     Limit l;
     l.span = item.span();
     l.rule = lower(c.spelled());
-    if (l.rule != "voltage-drop") return problem("text-word-unknown", c.span(), c.is_word() ? "No limit of \"" + l.rule + "\" can be set in a file." : "What is limited is missing.", example);
+    if (l.rule != "voltage-drop")
+        return problem("text-word-unknown", c.span(),
+                       c.is_word() ? "No limit of \"" + l.rule + "\" can be set in a file."
+                                   : "What is limited is missing.",
+                       example);
     ++c.at;
     if (c.take("on")) {
         const auto part = part_named(c.spelled());
@@ -167,9 +176,13 @@ void Reader::limit(const Item& item, Cursor& c) {
         ++c.at;
     }
     const auto volts = read_figure(c, Unit::volts, out_.findings);
-    if (!volts) return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
-    l.volts = {volts->value.how, Volts{volts->value.nominal}, Volts{volts->value.low}, Volts{volts->value.high}, volts->value.span, {}};
-    if (!c.take("because") || !c.is_text()) return problem("text-statement-unfinished", c.span(), "A reason is missing; without one the limit stays as it is.", example);
+    if (!volts)
+        return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
+    l.volts = {volts->value.how,         Volts{volts->value.nominal}, Volts{volts->value.low},
+               Volts{volts->value.high}, volts->value.span,           {}};
+    if (!c.take("because") || !c.is_text())
+        return problem("text-statement-unfinished", c.span(),
+                       "A reason is missing; without one the limit stays as it is.", example);
     l.because = std::string(c.spelled());
     if (volts->value.known()) c_.limits.push_back(std::move(l));
 }
@@ -184,7 +197,8 @@ void Reader::assume_straps() {
         return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
             if (w.a != t && w.b != t) return false;
             const Kind at_the_other_end = c_.part_of(w.other(t)).kind;
-            return !spec_of(at_the_other_end).is_load && at_the_other_end != Kind::relay; // straight back from a load: no strap
+            return !spec_of(at_the_other_end).is_load &&
+                   at_the_other_end != Kind::relay; // straight back from a load: no strap
         });
     };
     const auto strap = [&](PartId id, TerminalId t, const std::string& what) {
@@ -196,13 +210,15 @@ void Reader::assume_straps() {
         p.b = metal;
         p.life = c_.at(id).life;
         c_.primitives.push_back(p);
-        c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle", "wire from " + what + " to ground, 16 mm2 black, 0.4 m"});
+        c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle",
+                                  "wire from " + what + " to ground, 16 mm2 black, 0.4 m"});
     };
     // Bolted to that metal: the metal itself, and the grounds that lie on it.
     const auto lies_on = [&](TerminalId t, const Part& piece) {
         const Part& part = c_.part_of(t);
         if (&part == &piece) return true;
-        return part.kind == Kind::ground && std::any_of(part.attributes.begin(), part.attributes.end(), [&](const Attribute& a) {
+        return part.kind == Kind::ground &&
+               std::any_of(part.attributes.begin(), part.attributes.end(), [&](const Attribute& a) {
                    return a.key == Attr::case_grounded && equal_ignoring_case(a.word, piece.name);
                });
     };
@@ -224,24 +240,33 @@ void Reader::assume_straps() {
     };
     // The maker straps one battery: that which starts the engine. A further one's ground is somebody's own work, so it is drawn.
     const auto inside_a_series = [&](const Part& battery) {
-        return wired_to(battery, [&](TerminalId here, TerminalId there) { return here == grounded_pole(battery) && c_.part_of(there).kind == Kind::battery && c_.at(there).role != pole; });
+        return wired_to(battery, [&](TerminalId here, TerminalId there) {
+            return here == grounded_pole(battery) && c_.part_of(there).kind == Kind::battery &&
+                   c_.at(there).role != pole;
+        });
     };
     const auto starts = [&](const Part& battery) {
-        return wired_to(battery, [&](TerminalId here, TerminalId there) { return here != grounded_pole(battery) && c_.part_of(there).kind == Kind::starter; });
+        return wired_to(battery, [&](TerminalId here, TerminalId there) {
+            return here != grounded_pole(battery) && c_.part_of(there).kind == Kind::starter;
+        });
     };
     const Part* first = nullptr;
     for (const Part& part : c_.parts)
-        if (part.kind == Kind::battery && !inside_a_series(part) && (!first || (starts(part) && !starts(*first)))) first = &part;
+        if (part.kind == Kind::battery && !inside_a_series(part) && (!first || (starts(part) && !starts(*first))))
+            first = &part;
     const auto makers = [&](const Part& battery) {
         return &battery == first || (battery.origin.provenance == Provenance::factory && !c_.vehicle.complete);
     };
-    const auto bare = [&](const Part& battery) { return !wired_to(battery, [](TerminalId, TerminalId) { return true; }); };
+    const auto bare = [&](const Part& battery) {
+        return !wired_to(battery, [](TerminalId, TerminalId) { return true; });
+    };
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const Part& part = c_.at(id);
         if (part.kind == Kind::battery && (makers(part) || (bare(part) && !c_.vehicle.complete)))
             if (const TerminalId t = grounded_pole(part); t.exists() && !wired(t)) strap(id, t, name_of(c_, t));
-        if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) && equal_ignoring_case(part.name, "engine"))
+        if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) &&
+            equal_ignoring_case(part.name, "engine"))
             strap(id, part.terminals.front(), part.name);
     }
 }
@@ -263,7 +288,8 @@ void Reader::expand_all() {
             expand(builder);
         }
     }
-    std::stable_sort(c_.primitives.begin(), c_.primitives.end(), [](const Primitive& a, const Primitive& b) { return a.part < b.part; });
+    std::stable_sort(c_.primitives.begin(), c_.primitives.end(),
+                     [](const Primitive& a, const Primitive& b) { return a.part < b.part; });
 }
 
 void Reader::list_assumptions() {
@@ -277,16 +303,25 @@ void Reader::list_assumptions() {
         if (w.life.gone == never && w.area.known() && !w.place.exists()) ++unstated_place;
     for (Place& p : c_.places)
         if (!p.temperature.known())
-            if (const auto known = reference::find_place_temperature(p.name)) p.temperature = Stated<Celsius>::assume(known->ambient, std::string(known->basis));
+            if (const auto known = reference::find_place_temperature(p.name))
+                p.temperature = Stated<Celsius>::assume(known->ambient, std::string(known->basis));
     if (unstated_insulation > 0)
-        c_.assumptions.push_back({"insulation of " + counted(unstated_insulation, "wire") + ":", "good for 105 degC", "thin-wall PVC or better, usual for vehicle wire", "behind a wire's size: PVC 85 degC, GXL ..."});
+        c_.assumptions.push_back({"insulation of " + counted(unstated_insulation, "wire") + ":", "good for 105 degC",
+                                  "thin-wall PVC or better, usual for vehicle wire",
+                                  "behind a wire's size: PVC 85 degC, GXL ..."});
     if (unstated_place > 0)
-        c_.assumptions.push_back({counted(unstated_place, "wire") + " without a place:", std::string("30 degC around ") + (unstated_place == 1 ? "it" : "them"), "as the tables assume", "behind a wire's size: in engine-bay"});
+        c_.assumptions.push_back({counted(unstated_place, "wire") + " without a place:",
+                                  std::string("30 degC around ") + (unstated_place == 1 ? "it" : "them"),
+                                  "as the tables assume", "behind a wire's size: in engine-bay"});
     for (const Place& p : c_.places) {
         if (p.temperature.how != Knowledge::assumed) continue;
         const auto place_index = static_cast<std::size_t>(&p - c_.places.data());
-        const bool used = std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.life.gone == never && w.place == PlaceId{place_index}; });
-        if (used) c_.assumptions.push_back({p.name + ":", text(p.temperature.nominal), p.temperature.basis, "place " + p.name + ", 85 degC"});
+        const bool used = std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
+            return w.life.gone == never && w.place == PlaceId{place_index};
+        });
+        if (used)
+            c_.assumptions.push_back(
+                {p.name + ":", text(p.temperature.nominal), p.temperature.basis, "place " + p.name + ", 85 degC"});
     }
 }
 
@@ -318,14 +353,18 @@ Reading read_circuit_text(Sources& sources, const std::string& name, std::string
 
 bool is_keyword(std::string_view word) {
     static constexpr std::string_view words[] = {
-        "loom", "vehicle", "complete", "system", "colours", "place", "use", "wire", "from", "through", "to", "factory", "job", "why", "by", "cut", "cap",
-        "tap", "move", "off", "onto", "remove", "expect", "accept", "because", "still", "existing", "connects", "with", "and", "section", "planned", "fitted",
-        "partly", "described", "negative", "positive", "about", "measured", "marked", "guessed", "stays", "springs", "back", "live", "when", "always",
-        "behind", "takes", "kept", "grounded", "its", "mounting", "sleeved", "signal", "screen", "engine", "runs", "while", "stops",
-        "type", "bundle", "limit", "restraint", "between", "fed", "cores",
+        "loom",      "vehicle", "complete", "system",  "colours", "place",    "use",     "wire",      "from",
+        "through",   "to",      "factory",  "job",     "why",     "by",       "cut",     "cap",       "tap",
+        "move",      "off",     "onto",     "remove",  "expect",  "accept",   "because", "still",     "existing",
+        "connects",  "with",    "and",      "section", "planned", "fitted",   "partly",  "described", "negative",
+        "positive",  "about",   "measured", "marked",  "guessed", "stays",    "springs", "back",      "live",
+        "when",      "always",  "behind",   "takes",   "kept",    "grounded", "its",     "mounting",  "sleeved",
+        "signal",    "screen",  "engine",   "runs",    "while",   "stops",    "type",    "bundle",    "limit",
+        "restraint", "between", "fed",      "cores",
     };
     if (std::find(std::begin(words), std::end(words), word) != std::end(words)) return true;
-    return std::any_of(kind_table().begin(), kind_table().end(), [&](const KindSpec& k) { return k.keyword && k.keyword == word && word != "ground"; });
+    return std::any_of(kind_table().begin(), kind_table().end(),
+                       [&](const KindSpec& k) { return k.keyword && k.keyword == word && word != "ground"; });
 }
 
 } // namespace loomproof

@@ -24,7 +24,8 @@ struct Arc {
     Number edge = 0;
 };
 /// Both directions of every edge, the arcs of a vertex in text order.
-using Net = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, Arc, boost::no_property, Number, Number>;
+using Net =
+    boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, Arc, boost::no_property, Number, Number>;
 
 /// What a way has used of the controls that matter: sorted, one entry a control, the positions still possible.
 using Used = std::vector<std::pair<ControlId, std::uint64_t>>;
@@ -81,7 +82,8 @@ struct Graph::Impl {
         const Circuit& c = view.circuit();
         std::vector<std::uint64_t> common(c.controls.size(), ~std::uint64_t{0});
         for (PrimitiveId p : view.primitives())
-            if (c.at(p).element == Element::contact && c.at(p).control.exists()) common[c.at(p).control.index] &= c.at(p).closed_in;
+            if (c.at(p).element == Element::contact && c.at(p).control.exists())
+                common[c.at(p).control.index] &= c.at(p).closed_in;
         for (std::uint64_t together : common) divided.push_back(together == 0);
     }
 
@@ -95,7 +97,8 @@ struct Graph::Impl {
     /// Which edges pass from at least one of their ends.
     std::vector<bool> passing(const Passes& passes) const {
         std::vector<bool> open(edges.size());
-        for (Number e = 0; e < edges.size(); ++e) open[e] = passes(edges[e], ends[e].first) || passes(edges[e], ends[e].second);
+        for (Number e = 0; e < edges.size(); ++e)
+            open[e] = passes(edges[e], ends[e].first) || passes(edges[e], ends[e].second);
         return open;
     }
 
@@ -105,7 +108,8 @@ struct Graph::Impl {
         const Primitive& p = view.circuit().at(edge.primitive);
         if (p.element != Element::contact || !p.control.exists() || !divided[p.control.index]) return true;
         auto place = std::ranges::lower_bound(used, p.control, {}, &Used::value_type::first);
-        if (place == used.end() || place->first != p.control) place = used.insert(place, {p.control, ~std::uint64_t{0}});
+        if (place == used.end() || place->first != p.control)
+            place = used.insert(place, {p.control, ~std::uint64_t{0}});
         place->second &= p.closed_in;
         return place->second != 0;
     }
@@ -125,7 +129,8 @@ Step Reach::step(TerminalId t) const {
 
 std::vector<EdgeRef> Reach::path_to(TerminalId t) const {
     std::vector<EdgeRef> path;
-    for (std::uint32_t l = best_[t.index]; labels_[l].from != none; l = labels_[l].from) path.push_back(labels_[l].edge);
+    for (std::uint32_t l = best_[t.index]; labels_[l].from != none; l = labels_[l].from)
+        path.push_back(labels_[l].edge);
     std::ranges::reverse(path);
     return path;
 }
@@ -137,7 +142,8 @@ std::vector<TerminalId> Reach::stops_to(TerminalId t) const {
     return stops;
 }
 
-Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length, Positions positions) const {
+Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length,
+                  Positions positions) const {
     constexpr std::size_t most_ways = 16;
     // Least length first, then fewest edges, then the earlier last edge; the label's number makes the order total.
     using Waiting = std::tuple<double, std::size_t, Number, Number>; // distance, edges, last edge, label
@@ -260,8 +266,9 @@ NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::ui
         add_arc(net, e.a, e.b, whole(e.forward));
         add_arc(net, e.b, e.a, whole(e.backward));
     }
-    boost::push_relabel_max_flow(net, source, sink, boost::get(&FlowArc::capacity, net), boost::get(&FlowArc::residual, net),
-                                 boost::get(&FlowArc::reverse, net), boost::get(boost::vertex_index, net));
+    boost::push_relabel_max_flow(net, source, sink, boost::get(&FlowArc::capacity, net),
+                                 boost::get(&FlowArc::residual, net), boost::get(&FlowArc::reverse, net),
+                                 boost::get(boost::vertex_index, net));
 
     // The side of the source: what is still reachable over arcs with something left.
     std::vector<bool> near(nodes);
@@ -270,7 +277,8 @@ NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::ui
     while (!open.empty()) {
         const Number here = open.back();
         open.pop_back();
-        for (const auto [begin, end] = boost::out_edges(here, net); const auto arc : boost::make_iterator_range(begin, end)) {
+        for (const auto [begin, end] = boost::out_edges(here, net);
+             const auto arc : boost::make_iterator_range(begin, end)) {
             const auto to = static_cast<Number>(boost::target(arc, net));
             if (near[to] || net[arc].residual == 0) continue;
             near[to] = true;
@@ -314,10 +322,12 @@ struct EdgeRoles {
     std::vector<bool> bridge;
 };
 
-EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends, const std::vector<bool>& open) {
+EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends,
+                     const std::vector<bool>& open) {
     const auto edges = static_cast<Number>(ends.size());
-    const BlockSearch search =
-        blocks_of(vertices, edges, open, [&](Number e) { return std::pair{ends[e].first.index, ends[e].second.index}; });
+    const BlockSearch search = blocks_of(vertices, edges, open, [&](Number e) {
+        return std::pair{ends[e].first.index, ends[e].second.index};
+    });
     std::vector<Number> size(search.blocks);
     for (Number e = 0; e < edges; ++e)
         if (open[e]) ++size[search.block[e]];

@@ -97,7 +97,8 @@ class Graph {
     };
     /// The smallest cut between all `sources` together and `sink`, each edge worth `capacity`, over edges that pass from their
     /// first to their second side (an edge that passes both ways counts both ways). Precondition: sink is no source.
-    Cut smallest_cut(std::span<const TerminalId> sources, TerminalId sink, const Passes& passes, const CapacityOf& capacity) const;
+    Cut smallest_cut(std::span<const TerminalId> sources, TerminalId sink, const Passes& passes,
+                     const CapacityOf& capacity) const;
 
     /// Edges whose loss separates something, keyed on edges so that a doubled wire is none; over the edges that pass
     /// (direction ignored), in text order.
@@ -133,7 +134,8 @@ NetCut smallest_cut(std::uint32_t nodes, std::span<const NetEdge> edges, std::ui
 
 /// For each edge: does it lie on some way from one node to the other that visits no node twice (direction and worth ignored)?
 /// Only such edges matter to a cut between the two. Precondition: the nodes differ.
-std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from, std::uint32_t to);
+std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from,
+                              std::uint32_t to);
 
 /// The same for one `from` and many ends, without a search over the whole net for each: its blocks, hung up at `from`.
 class WaysFrom {
@@ -148,8 +150,8 @@ class WaysFrom {
   private:
     static constexpr std::uint32_t none = 0xffffffff;
     std::uint32_t from_;
-    std::vector<std::uint32_t> above_; ///< by node: the block over which it hangs, or none
-    std::vector<std::uint32_t> top_;   ///< by block: the node at which it hangs
+    std::vector<std::uint32_t> above_;                      ///< by node: the block over which it hangs, or none
+    std::vector<std::uint32_t> top_;                        ///< by block: the node at which it hangs
     std::vector<std::vector<std::uint32_t>> in_block_, at_; ///< edges by block; blocks by node
 };
 

@@ -29,8 +29,10 @@ Result<HoleRows> hole_rows(std::string_view text, std::size_t holes) {
         }
         int hole = 0;
         const auto [stop, wrong] = std::from_chars(word.data(), word.data() + word.size(), hole);
-        if (wrong != std::errc{} || stop != word.data() + word.size() || hole < 1 || static_cast<std::size_t>(hole) > holes)
-            return failure("The rows name a hole " + word + "; the plug has the holes 1 to " + std::to_string(holes) + ".");
+        if (wrong != std::errc{} || stop != word.data() + word.size() || hole < 1 ||
+            static_cast<std::size_t>(hole) > holes)
+            return failure("The rows name a hole " + word + "; the plug has the holes 1 to " + std::to_string(holes) +
+                           ".");
         if (met[static_cast<std::size_t>(hole)]) return failure("The rows name hole " + word + " twice.");
         met[static_cast<std::size_t>(hole)] = true;
         rows.back().push_back(hole);

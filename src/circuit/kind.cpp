@@ -10,14 +10,19 @@ namespace loomproof {
 namespace {
 std::span<const KindSpec> rows() {
     static const std::array table = {
-        battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind, fuse_kind, link_kind, breaker_kind,
-        switch_kind, relay_kind, lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind, diode_kind, resistor_kind,
-        capacitor_kind, ammeter_kind, shunt_kind, flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind,
-        dynamo_kind, regulator_kind, connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, touch_kind, box_kind, wish_kind, cut_kind, loose_end_kind,
+        battery_kind,  alternator_kind, starter_kind, supply_kind,    beyond_kind,  existing_wire_kind, fuse_kind,
+        link_kind,     breaker_kind,    switch_kind,  relay_kind,     lamp_kind,    led_kind,           motor_kind,
+        horn_kind,     solenoid_kind,   heater_kind,  socket_kind,    load_kind,    electronics_kind,   diode_kind,
+        resistor_kind, capacitor_kind,  ammeter_kind, shunt_kind,     flasher_kind, sensor_kind,        sender_kind,
+        gauge_kind,    solar_kind,      charger_kind, converter_kind, dynamo_kind,  regulator_kind,     connector_kind,
+        splice_kind,   bus_kind,        metal_kind,   ground_kind,    touch_kind,   box_kind,           wish_kind,
+        cut_kind,      loose_end_kind,
     };
     return table;
 }
-const KindSpec& made_by_reader(Kind kind) { return kind == Kind::unknown_end ? unknown_end_kind : kind == Kind::engine ? engine_kind : not_known_kind; }
+const KindSpec& made_by_reader(Kind kind) {
+    return kind == Kind::unknown_end ? unknown_end_kind : kind == Kind::engine ? engine_kind : not_known_kind;
+}
 } // namespace
 
 std::span<const KindSpec> kind_table() { return rows(); }
@@ -46,10 +51,13 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
     static constexpr std::size_t of_loads = 5;
     static constexpr AttrSpec common[] = {
         {"duty continuous", Attr::duty, "runs for hours"}, // as all is calculated
-        {"duty {s} in {s}", Attr::duty, "how long at a time, and how often", nullptr, "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
-        {"duty cranking", Attr::duty, "only while the starter turns", nullptr, "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
+        {"duty {s} in {s}", Attr::duty, "how long at a time, and how often", nullptr,
+         "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
+        {"duty cranking", Attr::duty, "only while the starter turns", nullptr,
+         "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
         {"keep alive", Attr::told, "must never lose its feed", nullptr, "whether {} ever loses its feed"},
-        {"works from {V}", Attr::told, "the least volts at which it works", nullptr, "whether {} always gets the volts that it works from"},
+        {"works from {V}", Attr::told, "the least volts at which it works", nullptr,
+         "whether {} always gets the volts that it works from"},
         {"in {place}", Attr::kept, "where it is"},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},

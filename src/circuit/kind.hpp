@@ -32,7 +32,7 @@ struct TerminalSpec {
 struct AttrSpec {
     const char* pattern;
     Attr key;
-    const char* meaning; ///< for the language page and for messages; empty: another spelling, not offered
+    const char* meaning;        ///< for the language page and for messages; empty: another spelling, not offered
     const char* word = nullptr; ///< for flags: what `word` becomes; null = the spelling
     /// What stays open where this is said, with {} for the part's name and {pin} for the pin's ("how long {} may run"): listed under "Not checked". Null:
     /// all that it says is worked out.
@@ -41,9 +41,9 @@ struct AttrSpec {
 
 /// How a wire end without a terminal name is read.
 enum class Ends : std::uint8_t {
-    one,       ///< the part has one terminal
-    either,    ///< two ends without direction: `to X` prefers the first, `from X` the second, a third wire asks
-    must_say,  ///< several terminals: the name must be given
+    one,      ///< the part has one terminal
+    either,   ///< two ends without direction: `to X` prefers the first, `from X` the second, a third wire asks
+    must_say, ///< several terminals: the name must be given
 };
 
 /// What expand functions and shapes work on. Implemented by the reader.
@@ -54,8 +54,14 @@ class PartBuilder {
     virtual const Circuit& circuit() const = 0;
     /// The attribute as it is at the revision being built; null where not stated.
     virtual const Attribute* find(Attr) const = 0;
-    Stated<double> value(Attr a) const { const Attribute* x = find(a); return x ? x->value : Stated<double>{}; }
-    std::string word(Attr a) const { const Attribute* x = find(a); return x ? x->word : std::string{}; }
+    Stated<double> value(Attr a) const {
+        const Attribute* x = find(a);
+        return x ? x->value : Stated<double>{};
+    }
+    std::string word(Attr a) const {
+        const Attribute* x = find(a);
+        return x ? x->word : std::string{};
+    }
     bool has(Attr a) const { return find(a) != nullptr; }
 
     /// Adds a terminal (shape functions only).
@@ -64,7 +70,8 @@ class PartBuilder {
     virtual ControlId add_control(Control) = 0;
     virtual void add(Primitive) = 0; ///< part and life are filled in
     /// States a default of the trade, listed under assumptions when it mattered.
-    virtual Stated<double> assume(Attr, double si, const char* value_text, const char* basis, const char* to_change) = 0;
+    virtual Stated<double> assume(Attr, double si, const char* value_text, const char* basis,
+                                  const char* to_change) = 0;
     virtual TerminalId add_internal_terminal(const char* stamp) = 0;
     /// Does a wire end here in any revision?
     virtual bool ever_wired(TerminalId) const = 0;
@@ -80,10 +87,11 @@ struct KindSpec {
     Kind kind{};
     const char* keyword = nullptr; ///< as typed: "fuse"; null for kinds that only the reader makes
     const char* title = "";        ///< for people: "fusible link"
-    const char* letter = "X";      ///< first letters of the names in hints and cures: "F" (letter codes of IEC 81346-2 where it has one)
-    const char* also = "";         ///< other words for it that strangers type, blank-separated: "bulb light"
-    bool one_of_a_kind = false;    ///< needs no name
-    bool is_load = false;          ///< what a fuse's path on the drawing is for
+    const char* letter =
+        "X"; ///< first letters of the names in hints and cures: "F" (letter codes of IEC 81346-2 where it has one)
+    const char* also = "";      ///< other words for it that strangers type, blank-separated: "bulb light"
+    bool one_of_a_kind = false; ///< needs no name
+    bool is_load = false;       ///< what a fuse's path on the drawing is for
     /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed
     /// under "Not checked" wherever such a part is. The part holds what is said of it at the time looked at, and nothing of before.
     std::string (*not_solved)(const Part&) = nullptr;

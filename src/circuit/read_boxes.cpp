@@ -32,8 +32,11 @@ Numbered numbered(std::string_view name) {
 std::vector<std::string> all_of(std::string_view typed) {
     const std::size_t dots = typed.find("..");
     if (dots == std::string_view::npos) return {std::string(typed)};
-    const Numbered first = numbered(typed.substr(0, dots)), last = numbered(typed.substr(typed.find_first_not_of('.', dots)));
-    if (first.number < 0 || last.number < first.number || last.number - first.number > 200 || !(last.stem.empty() || equal_ignoring_case(first.stem, last.stem))) return {};
+    const Numbered first = numbered(typed.substr(0, dots)),
+                   last = numbered(typed.substr(typed.find_first_not_of('.', dots)));
+    if (first.number < 0 || last.number < first.number || last.number - first.number > 200 ||
+        !(last.stem.empty() || equal_ignoring_case(first.stem, last.stem)))
+        return {};
     std::vector<std::string> out;
     for (int n = first.number; n <= last.number; ++n) out.push_back(first.stem + std::to_string(n));
     return out;
@@ -44,7 +47,8 @@ std::vector<std::string> all_of(std::string_view typed) {
 /// rail R1 fed from 1: F1..F6; slot 3, 20 A.
 void Reader::read_box_block(PartId box, const Item& item) {
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none; s = tree.statements[s].next) {
+    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
+         s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         const Span line = tree.head(tree.statements[s]);
@@ -110,7 +114,8 @@ void Reader::read_box_block(PartId box, const Item& item) {
                 problem("text-word-unknown", at, "\"" + typed + "\" is no row of fuses.", example);
                 c_.parts[box.index].poisoned = true;
             }
-            for (const std::string& fuse : names) rails_.push_back({box, c_.at(rail).terminals.front(), fuse, at, item.revision, names.size() > 1});
+            for (const std::string& fuse : names)
+                rails_.push_back({box, c_.at(rail).terminals.front(), fuse, at, item.revision, names.size() > 1});
         }
     }
 }
@@ -136,17 +141,23 @@ void Reader::fill_boxes(Revision revision) {
         const Part& part = c_.at(*fuse);
         if (part.kind == Kind::not_known) continue;
         if (part.kind != Kind::fuse && part.kind != Kind::breaker && part.kind != Kind::link) {
-            problem("text-end-unclear", item.span, part.name + " is no fuse and no breaker.", "Name the fuses that sit on this rail.");
+            problem("text-end-unclear", item.span, part.name + " is no fuse and no breaker.",
+                    "Name the fuses that sit on this rail.");
             continue;
         }
         seated_.push_back({*fuse, item.box, item.rail});
         ++wires_on_[part.terminals.front().index];
     }
     for (std::size_t i = 0; revision == 0 && i < c_.parts.size(); ++i)
-        if (const Part& box = c_.parts[i]; box.kind == Kind::box && std::ranges::any_of(box.attributes, [](const Attribute& a) { return a.key == Attr::rating || a.key == Attr::hole_rating; }))
+        if (const Part& box = c_.parts[i];
+            box.kind == Kind::box && std::ranges::any_of(box.attributes, [](const Attribute& a) {
+                return a.key == Attr::rating || a.key == Attr::hole_rating;
+            }))
             c_.not_worked_out.push_back("whether the fuses in " + box.name + " suit what its slots may carry");
     for (const auto& [box, slots] : empty)
-        c_.assumptions.push_back({c_.parts[box].name + ":", "nothing in slot" + std::string(slots.size() == 1 ? " " : "s ") + list_of(slots), "no line says what sits there", "fuse " + slots.front() + ", 15 A"});
+        c_.assumptions.push_back({c_.parts[box].name + ":",
+                                  "nothing in slot" + std::string(slots.size() == 1 ? " " : "s ") + list_of(slots),
+                                  "no line says what sits there", "fuse " + slots.front() + ", 15 A"});
 }
 
 /// The rails that one stud feeds are joined, and so are the fuses to their rails, as long as they are there.
@@ -171,7 +182,8 @@ void Reader::join_boxes() {
             if (a.key != Attr::rail) continue;
             const std::size_t blank = a.word.find(' ');
             const TerminalId rail = c_.at(*part_named(a.word.substr(blank + 1))).terminals.front();
-            if (const auto [first, fresh] = fed.emplace(lower(a.word.substr(0, blank)), rail); !fresh) join(PartId{i}, first->second, rail);
+            if (const auto [first, fresh] = fed.emplace(lower(a.word.substr(0, blank)), rail); !fresh)
+                join(PartId{i}, first->second, rail);
         }
     }
 }
@@ -189,7 +201,8 @@ void Reader::check_names() {
         const bool touch = c_.parts[i].kind == Kind::touch;
         const auto poison = [&] { c_.parts[i].poisoned = true; };
         if (touch && std::ranges::none_of(said, [](const Attribute& a) { return a.key == Attr::between; })) {
-            problem("text-statement-unfinished", c_.parts[i].span, "What " + name + " lies between is not said.", "Type: touch " + name + " between body and trailer");
+            problem("text-statement-unfinished", c_.parts[i].span, "What " + name + " lies between is not said.",
+                    "Type: touch " + name + " between body and trailer");
             poison();
         }
         for (const Attribute& a : said) {
@@ -197,22 +210,29 @@ void Reader::check_names() {
             if (a.key == Attr::between) {
                 for (const std::string& end : {a.word.substr(0, blank), a.word.substr(blank + 1)}) {
                     if (metal(end)) continue;
-                    problem("text-name-unknown", a.span, "There is no metal called " + end + ".", "Add the line: metal " + end);
+                    problem("text-name-unknown", a.span, "There is no metal called " + end + ".",
+                            "Add the line: metal " + end);
                     poison();
                 }
             } else if (a.key == Attr::slot) {
                 const std::string box = a.word.substr(0, blank);
                 const auto part = part_named(box);
-                if (!part || (c_.at(*part).kind != Kind::box && c_.at(*part).kind != Kind::not_known)) problem("text-name-unknown", a.span, "There is no box called " + box + ".", "Add the line: box " + box + " \"where it is\"");
+                if (!part || (c_.at(*part).kind != Kind::box && c_.at(*part).kind != Kind::not_known))
+                    problem("text-name-unknown", a.span, "There is no box called " + box + ".",
+                            "Add the line: box " + box + " \"where it is\"");
             } else if (a.key == Attr::driven_when) {
                 const std::string commands = a.word.substr(blank + 1);
                 const std::size_t second = commands.find(' ');
                 const auto part = part_named(commands.substr(0, second));
                 const std::string position = commands.substr(second + 1);
-                const bool known = part && !c_.at(*part).controls.empty() &&
-                                   std::ranges::any_of(c_.at(c_.at(*part).controls.front()).positions, [&](const std::string& p) { return equal_ignoring_case(p, position); });
+                const bool known =
+                    part && !c_.at(*part).controls.empty() &&
+                    std::ranges::any_of(c_.at(c_.at(*part).controls.front()).positions,
+                                        [&](const std::string& p) { return equal_ignoring_case(p, position); });
                 if (known) continue;
-                problem("text-name-unknown", a.span, "Nothing here is called " + commands.substr(0, second) + " and can be \"" + position + "\".", "Add the line: wish " + commands.substr(0, second) + " { no* | " + position + " }");
+                problem("text-name-unknown", a.span,
+                        "Nothing here is called " + commands.substr(0, second) + " and can be \"" + position + "\".",
+                        "Add the line: wish " + commands.substr(0, second) + " { no* | " + position + " }");
                 poison();
             }
         }

@@ -22,9 +22,11 @@ bool ends_are_alike(const Circuit& c, const Part& part) {
 std::vector<std::string> stamps(const Circuit& c, const Part& part) {
     std::vector<std::string> out;
     for (const Attribute& a : part.attributes) // the studs of a box
-        if (a.key == Attr::rail && (out.empty() || out.back() != a.word.substr(0, a.word.find(' ')))) out.push_back(a.word.substr(0, a.word.find(' ')));
+        if (a.key == Attr::rail && (out.empty() || out.back() != a.word.substr(0, a.word.find(' '))))
+            out.push_back(a.word.substr(0, a.word.find(' ')));
     for (TerminalId t : part.terminals)
-        if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp)) out.push_back(c.at(t).stamp);
+        if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp))
+            out.push_back(c.at(t).stamp);
     return out;
 }
 
@@ -37,14 +39,16 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
     if (part.kind == Kind::box) { // its studs and rails
         for (const Attribute& a : part.attributes) {
             const std::size_t blank = a.word.find(' ');
-            if (a.key == Attr::rail && (equal_ignoring_case(a.word.substr(0, blank), stamp) || equal_ignoring_case(a.word.substr(blank + 1), stamp)))
+            if (a.key == Attr::rail && (equal_ignoring_case(a.word.substr(0, blank), stamp) ||
+                                        equal_ignoring_case(a.word.substr(blank + 1), stamp)))
                 return c_.at(*part_named(a.word.substr(blank + 1))).terminals.front();
         }
         return std::nullopt;
     }
     for (const Attribute& a : part.attributes) { // what the writer says is moulded on it
         const std::size_t blank = a.word.find(' ');
-        if (a.key == Attr::stamped && blank != std::string::npos && equal_ignoring_case(a.word.substr(0, blank), stamp)) return find_terminal(id, a.word.substr(blank + 1));
+        if (a.key == Attr::stamped && blank != std::string::npos && equal_ignoring_case(a.word.substr(0, blank), stamp))
+            return find_terminal(id, a.word.substr(blank + 1));
         if (a.key == Attr::lamp_stamp && equal_ignoring_case(a.word, stamp)) return find_terminal(id, "L");
         if (a.key == Attr::sense_stamp && equal_ignoring_case(a.word, stamp)) return find_terminal(id, "S");
     }
@@ -63,16 +67,25 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
     // Terminals that a shape function made: the usual words for ends and poles.
     for (TerminalId t : part.terminals) {
         const Role role = c_.at(t).role;
-        if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) && role == Role::anode) return t;
-        if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) && role == Role::cathode) return t;
-        if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") || equal_ignoring_case(stamp, "ground")) && role == Role::minus) return t;
-        const bool plus = equal_ignoring_case(stamp, "plus") || equal_ignoring_case(stamp, "pos") || equal_ignoring_case(stamp, "positive");
+        if ((stamp == "+" || equal_ignoring_case(stamp, "plain") || equal_ignoring_case(stamp, "anode")) &&
+            role == Role::anode)
+            return t;
+        if ((stamp == "-" || equal_ignoring_case(stamp, "band") || equal_ignoring_case(stamp, "cathode")) &&
+            role == Role::cathode)
+            return t;
+        if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") ||
+             equal_ignoring_case(stamp, "ground")) &&
+            role == Role::minus)
+            return t;
+        const bool plus = equal_ignoring_case(stamp, "plus") || equal_ignoring_case(stamp, "pos") ||
+                          equal_ignoring_case(stamp, "positive");
         if (plus && role == Role::plus && c_.at(t).stamp == "+") return t;
         if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "+" && role == Role::end1) return t;
         if ((part.kind == Kind::lamp || part.kind == Kind::switching) && stamp == "-" && role == Role::end2) return t;
     }
     if (part.kind == Kind::bus) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, 4, false});
-    if (part.kind == Kind::not_known) return add_terminal(id, {id, std::string(stamp), Role::joint, 0, any_number, false});
+    if (part.kind == Kind::not_known)
+        return add_terminal(id, {id, std::string(stamp), Role::joint, 0, any_number, false});
     if (part.kind == Kind::connector) { // any hole may be named; whether the plug has so many is a rule's question
         const TerminalId first = add_terminal(id, {id, std::string(stamp), Role::hole, 0, 1, false});
         add_terminal(id, {id, std::string(stamp), Role::hole, 1, 1, false});
@@ -119,9 +132,13 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         auto found = find_terminal(id, stamp);
         const Part& part = c_.at(id);
         if (!found) {
-            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a") ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin" : "";
+            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a")
+                                         ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin"
+                                         : "";
             problem("text-terminal-unknown", end.span,
-                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".", hint);
+                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp +
+                        "; it has " + list_of(stamps(c_, part)) + ".",
+                    hint);
             return end;
         }
         if (part.kind == Kind::connector) {
@@ -167,10 +184,12 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
             const auto joined_there = [&](TerminalId t) {
                 std::string there = part.name + ":" + c_.at(t).stamp;
                 for (const Wire& w : c_.wires)
-                    if ((w.a == t || w.b == t) && w.life.at(now_) && w.other(t).exists()) return there + " to join it to the wire at " + name_of(c_, w.other(t));
+                    if ((w.a == t || w.b == t) && w.life.at(now_) && w.other(t).exists())
+                        return there + " to join it to the wire at " + name_of(c_, w.other(t));
                 return there;
             };
-            problem("text-end-unclear", name_span, part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
+            problem("text-end-unclear", name_span,
+                    part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
                     "Type " + joined_there(preferred) + ", or " + joined_there(other) + ".");
             end.terminal = preferred;
             return end;
@@ -184,12 +203,15 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         return end;
     }
     TerminalId likely = outer.empty() ? TerminalId{} : outer.front();
-    const bool to_ground = from ? c.is("to") && c.has(1) && means_ground(c.spelled(1)) : begins_at_ground(item.cursor(sources_));
+    const bool to_ground =
+        from ? c.is("to") && c.has(1) && means_ground(c.spelled(1)) : begins_at_ground(item.cursor(sources_));
     for (TerminalId t : outer)
         if (to_ground && c_.at(t).role == Role::minus) likely = t;
     Span typed = name_span;
     std::string more;
-    if (Cursor figure = c; c.is_mark('-') && std::ranges::any_of(outer, [&](TerminalId t) { return c_.at(t).role == Role::minus; })) { // "M1 - 4mm2"
+    if (Cursor figure = c; c.is_mark('-') && std::ranges::any_of(outer, [&](TerminalId t) {
+                               return c_.at(t).role == Role::minus;
+                           })) { // "M1 - 4mm2"
         ++figure.at;
         if (looks_like_figure(figure)) {
             typed = joined(name_span, c.span());
@@ -197,14 +219,18 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         }
     }
     if (!more.empty()) {
-        problem("text-terminal-unknown", typed, "The terminal " + part.name + ":- and a dash between words look alike here.", "Type, if its terminal - is meant: " + line_with(item, typed, part.name + ":" + more));
+        problem("text-terminal-unknown", typed,
+                "The terminal " + part.name + ":- and a dash between words look alike here.",
+                "Type, if its terminal - is meant: " + line_with(item, typed, part.name + ":" + more));
         skip_end(c);
         return end;
     }
     problem("text-terminal-unknown", name_span,
             part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
-                                         : "Which terminal of the " + called(c_, id) + " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
-            "Type, with the right terminal: " + line_with(item, name_span, part.name + ":" + (likely.exists() ? c_.at(likely).stamp : "1")));
+                                         : "Which terminal of the " + called(c_, id) +
+                                               " this is, is not said; it has " + list_of(stamps(c_, part)) + ".",
+            "Type, with the right terminal: " +
+                line_with(item, name_span, part.name + ":" + (likely.exists() ? c_.at(likely).stamp : "1")));
     skip_end(c);
     return end;
 }
@@ -222,7 +248,8 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
     };
     if (!c.is_word()) {
         if (c.done() || c.token().kind != TokenKind::stray)
-            problem("text-statement-unfinished", c.span(), from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",
+            problem("text-statement-unfinished", c.span(),
+                    from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",
                     "Name a part and its terminal, such as K1:30; or type: to nothing, to unknown");
         return end;
     }
@@ -235,7 +262,8 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
     if (!part && (means_ground(name) || equal_ignoring_case(name, "body"))) {
         ++c.at;
         if (c_.vehicle.no_metal) {
-            problem("text-end-unclear", end.span, "This vehicle has no metal that could carry current.", "Name where the wire goes: battery:-, or a bus bar such as bus BB1 \"ground bar\"");
+            problem("text-end-unclear", end.span, "This vehicle has no metal that could carry current.",
+                    "Name where the wire goes: battery:-, or a bus bar such as bus BB1 \"ground bar\"");
             return skip_end(c), end;
         }
         end.terminal = body();
@@ -253,7 +281,8 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
         return end;
     }
     if (wires_.contains(lower(name))) {
-        problem("text-end-unclear", end.span, name + " is a wire with no loose end, so nothing can be joined to its end.",
+        problem("text-end-unclear", end.span,
+                name + " is a wire with no loose end, so nothing can be joined to its end.",
                 "Join into its run with: splice SP1 on " + name + ", or name the terminal at its end.");
         ++c.at;
         skip_end(c);
@@ -299,12 +328,14 @@ std::optional<TerminalId> Reader::stamp_behind_blank(Cursor& at, PartId id) {
         if (read_figure(figure, unit, none)) return std::nullopt; // "to F1 2 m"
     }
     if (c.is("to") || c.is("through") || c.is("from")) return std::nullopt;
-    if (part.kind == Kind::connector && (!c.is_word() || c.spelled()[0] < '0' || c.spelled()[0] > '9')) return std::nullopt;
+    if (part.kind == Kind::connector && (!c.is_word() || c.spelled()[0] < '0' || c.spelled()[0] > '9'))
+        return std::nullopt;
     const bool dash = c.is_mark('-');
     const std::string stamp = c.take_stamp();
     if (stamp.empty()) return std::nullopt;
     if (bracket && !c.take_mark(')')) return std::nullopt;
-    if (dash && !c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through")) return std::nullopt; // "battery - F1": perhaps for "to"
+    if (dash && !c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through"))
+        return std::nullopt; // "battery - F1": perhaps for "to"
     const bool ends_here = c.done() || c.is_mark(',') || c.is("to") || c.is("through");
     if (!said && !ends_here && spec_of(part.kind).ends != Ends::must_say) return std::nullopt;
     const auto found = find_terminal(id, stamp);
@@ -323,10 +354,13 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     // "K1-30", "K1.30": a part and its terminal with another sign between.
     const std::size_t sign = typed.find_last_of("-._");
     const auto part = sign == std::string::npos ? std::nullopt : part_named(typed.substr(0, sign));
-    const bool any = part && (c_.at(*part).kind == Kind::bus || c_.at(*part).kind == Kind::not_known || c_.at(*part).kind == Kind::connector);
+    const bool any = part && (c_.at(*part).kind == Kind::bus || c_.at(*part).kind == Kind::not_known ||
+                              c_.at(*part).kind == Kind::connector);
     if (part && !any && find_terminal(*part, typed.substr(sign + 1))) {
         const std::string meant = c_.at(*part).name + ":" + typed.substr(sign + 1);
-        problem("text-name-unknown", c.span(), "Nothing here is called " + typed + "; terminal " + typed.substr(sign + 1) + " of " + c_.at(*part).name + " is written " + meant + ".",
+        problem("text-name-unknown", c.span(),
+                "Nothing here is called " + typed + "; terminal " + typed.substr(sign + 1) + " of " +
+                    c_.at(*part).name + " is written " + meant + ".",
                 "Type: " + line_with(item, c.span(), meant));
         ++c.at;
         return skip_end(c), end;
@@ -359,7 +393,8 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     const Span at = c.span_from(start);
     const std::string known = fit.size() == 1 ? "it is called " + fit.front() : "there are " + list_of(there);
     problem("text-name-unknown", at, "Which " + std::string(kind->title) + " this is, is not said; " + known + ".",
-            (fit.size() == 1 ? "Type: " : "Type, with the right one: ") + line_with(item, at, fit.empty() ? there.front() : fit.front()));
+            (fit.size() == 1 ? "Type: " : "Type, with the right one: ") +
+                line_with(item, at, fit.empty() ? there.front() : fit.front()));
     skip_end(c);
     return end;
 }

@@ -36,12 +36,14 @@ bool Reader::engine_statement(const Item& item, Cursor& c) {
         c_.controls.push_back(std::move(control));
     }
     std::vector<std::string> said;
-    for (std::uint32_t s = statement.first_child; statement.open != Statement::none && s != Statement::none; s = item.tree->statements[s].next) {
+    for (std::uint32_t s = statement.first_child; statement.open != Statement::none && s != Statement::none;
+         s = item.tree->statements[s].next) {
         Cursor line(sources_, *item.tree, item.tree->statements[s]);
         if (line.done()) continue;
         const auto known = std::ranges::find_if(words, [&](const char* w) { return line.is(w); });
         if (known == words.end()) {
-            problem("text-word-unknown", line.span(), "An engine is stopped, cranking, idling or running.", "Type: engine { stopped* | cranking | idling | running }");
+            problem("text-word-unknown", line.span(), "An engine is stopped, cranking, idling or running.",
+                    "Type: engine { stopped* | cranking | idling | running }");
             continue;
         }
         said.emplace_back(*known);
@@ -50,7 +52,9 @@ bool Reader::engine_statement(const Item& item, Cursor& c) {
     if (said.empty() && !positions.empty()) return true;
     positions.clear();
     for (const char* word : words)
-        if (said.empty() || word == words.front() || word == words.back() || std::ranges::find(said, word) != said.end()) positions.emplace_back(word);
+        if (said.empty() || word == words.front() || word == words.back() ||
+            std::ranges::find(said, word) != said.end())
+            positions.emplace_back(word);
     return true;
 }
 
@@ -60,9 +64,11 @@ void Reader::engine_life(const Item& item, Cursor& c) {
     Engine& engine = *c_.engine;
     while (!c.done()) {
         if (c.take_mark(',')) continue;
-        const bool fed = c.take_words("runs while"), grounded = !fed && (c.take_words("stops when") || c.take_words("stops while"));
+        const bool fed = c.take_words("runs while"),
+                   grounded = !fed && (c.take_words("stops when") || c.take_words("stops while"));
         if (!fed && !grounded) {
-            problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about an engine.", example);
+            problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about an engine.",
+                    example);
             return;
         }
         engine.alive_span = item.span();
@@ -77,7 +83,8 @@ void Reader::engine_life(const Item& item, Cursor& c) {
         }
         c.take("is");
         if (!c.take(fed ? "fed" : "grounded") && !(fed && c.take("live"))) {
-            problem("text-statement-unfinished", c.span(), fed ? "\"is fed\" is expected here." : "\"is grounded\" is expected here.", example);
+            problem("text-statement-unfinished", c.span(),
+                    fed ? "\"is fed\" is expected here." : "\"is grounded\" is expected here.", example);
             return;
         }
     }

@@ -17,7 +17,8 @@ constexpr const char* example = "Type: expect M2 on when S1 run";
 
 /// "M2", "E1.main", "E1:main", "Z1".
 bool Reader::expected_thing(Cursor& c, PartId& part, TerminalId& filament) {
-    if (!c.is_word()) return problem("text-statement-unfinished", c.span(), "What is expected is missing.", example), false;
+    if (!c.is_word())
+        return problem("text-statement-unfinished", c.span(), "What is expected is missing.", example), false;
     std::string name(c.spelled()), end;
     const Span span = c.span();
     std::optional<PartId> found = part_named(name);
@@ -41,7 +42,8 @@ bool Reader::expected_thing(Cursor& c, PartId& part, TerminalId& filament) {
     }
     if (filament.exists()) return true;
     problem("text-terminal-unknown", span, c_.at(part).name + " has no filament \"" + end + "\".",
-            filaments.empty() ? "Name the whole lamp: " + c_.at(part).name : "Its filaments: " + list_of(filaments) + ".");
+            filaments.empty() ? "Name the whole lamp: " + c_.at(part).name
+                              : "Its filaments: " + list_of(filaments) + ".");
     return false;
 }
 
@@ -54,13 +56,19 @@ void Reader::expect(const Item& item, Cursor& c) {
     if (!expected_thing(c, e.part, e.filament)) return;
     const auto volts = [&](Stated<Volts>& to) {
         const auto read = read_figure(c, Unit::volts, out_.findings);
-        if (!read) return problem("text-statement-unfinished", c.span(), "Volts are expected here.", "Type: expect " + c_.at(e.part).name + " at least 12.8 V"), false;
-        to = {read->value.how, Volts{read->value.nominal}, Volts{read->value.low}, Volts{read->value.high}, read->value.span, {}};
+        if (!read)
+            return problem("text-statement-unfinished", c.span(), "Volts are expected here.",
+                           "Type: expect " + c_.at(e.part).name + " at least 12.8 V"),
+                   false;
+        to = {read->value.how,         Volts{read->value.nominal}, Volts{read->value.low},
+              Volts{read->value.high}, read->value.span,           {}};
         return read->value.known();
     };
     bool ok = true;
     if (never_wanted) {
-        if (!c.take("with")) return problem("text-statement-unfinished", c.span(), "Never together with what?", "Type: never E1.main with E1.dip");
+        if (!c.take("with"))
+            return problem("text-statement-unfinished", c.span(), "Never together with what?",
+                           "Type: never E1.main with E1.dip");
         if (!expected_thing(c, e.other, e.other_filament)) return;
         e.what = What::never_with;
     } else if (c.take("on")) {
@@ -83,7 +91,8 @@ void Reader::expect(const Item& item, Cursor& c) {
         ok = read_wish(c_, c, e.when, out_.findings);
     else if (ok && !c.done()) {
         if (c.token().kind != TokenKind::stray)
-            problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known in an expectation.", example);
+            problem("text-word-unknown", c.span(),
+                    "\"" + std::string(c.spelled()) + "\" is not known in an expectation.", example);
         ok = false;
     }
     if (!ok) e.what = What::not_understood;

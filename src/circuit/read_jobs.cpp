@@ -62,7 +62,8 @@ WireId Reader::new_version(WireId id, const Item& item) {
     return add_wire(std::move(w));
 }
 
-std::pair<WireId, WireId> Reader::divide(WireId id, TerminalId inner_a, TerminalId inner_b, const Stated<Metres>& from_a, const Item& item) {
+std::pair<WireId, WireId> Reader::divide(WireId id, TerminalId inner_a, TerminalId inner_b,
+                                         const Stated<Metres>& from_a, const Item& item) {
     const Wire old = c_.at(id);
     end_wire(id, item);
     Wire first = old, second = old;
@@ -106,9 +107,12 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         if (candidates.size() == 1) return Where{candidates.front(), {}};
         return std::nullopt;
     }
-    const Stated<Metres> metres{length->value.how, Metres{length->value.nominal}, Metres{length->value.low}, Metres{length->value.high}, length->value.span, {}};
+    const Stated<Metres> metres{length->value.how,         Metres{length->value.nominal},
+                                Metres{length->value.low}, Metres{length->value.high},
+                                length->value.span,        {}};
     if (!c.take("from")) {
-        problem("text-statement-unfinished", c.span(), "From which end this is measured is not said.", "Type: 0.15 m from X7:1");
+        problem("text-statement-unfinished", c.span(), "From which end this is measured is not said.",
+                "Type: 0.15 m from X7:1");
         return std::nullopt;
     }
     const Span end_span = c.span();
@@ -138,7 +142,8 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         stamp = c.take_stamp();
     }
     const auto here = [&](TerminalId t) {
-        return c_.at(t).part == *part && (stamp.empty() || equal_ignoring_case(c_.at(t).stamp, stamp) || find_terminal(*part, stamp) == t);
+        return c_.at(t).part == *part &&
+               (stamp.empty() || equal_ignoring_case(c_.at(t).stamp, stamp) || find_terminal(*part, stamp) == t);
     };
     std::vector<std::pair<WireId, bool>> hits;
     for (WireId w : candidates) {
@@ -146,7 +151,9 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         if (here(c_.at(w).b)) hits.push_back({w, false});
     }
     if (hits.empty()) {
-        problem("text-end-unclear", end_span, "No end of " + c_.at(candidates.front()).name + " sits at " + name + (stamp.empty() ? "." : ":" + stamp + "."),
+        problem("text-end-unclear", end_span,
+                "No end of " + c_.at(candidates.front()).name + " sits at " + name +
+                    (stamp.empty() ? "." : ":" + stamp + "."),
                 "Measure from one of its ends.");
         return std::nullopt;
     }
@@ -156,7 +163,8 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         Cursor ahead = c;
         while (!ahead.done()) {
             if (ahead.take_words("stays at") && ahead.is_word())
-                if (const auto keeper = part_named(ahead.spelled()); keeper && *keeper == c_.at(far).part && *keeper != *part) {
+                if (const auto keeper = part_named(ahead.spelled());
+                    keeper && *keeper == c_.at(far).part && *keeper != *part) {
                     hits = {{wire, at_a}};
                     break;
                 }
@@ -189,9 +197,12 @@ void Reader::cut(const Item& item, Cursor& c) {
     if (candidates.empty()) return done();
     const std::string whole = c_.at(candidates.front()).name;
     const auto where = where_on_wire(c, candidates);
-    const std::string example = "Type: cut " + whole + " 0.15 m from X7:1: " + whole + "x stays at X7, " + whole + "f stays at F3";
+    const std::string example =
+        "Type: cut " + whole + " 0.15 m from X7:1: " + whole + "x stays at X7, " + whole + "f stays at F3";
     if (!where) {
-        if (candidates.size() > 1) problem("text-end-unclear", name_span, whole + " runs over plugs; which piece is cut is not said.", example);
+        if (candidates.size() > 1)
+            problem("text-end-unclear", name_span, whole + " runs over plugs; which piece is cut is not said.",
+                    example);
         return done();
     }
     c.take_mark(',');
@@ -211,7 +222,8 @@ void Reader::cut(const Item& item, Cursor& c) {
         Named piece{std::string(c.spelled()), c.span(), false};
         ++c.at;
         if (!c.take_words("stays at") || !c.is_word()) {
-            problem("text-statement-unfinished", piece.span, "Where the piece " + piece.name + " stays is not said.", example);
+            problem("text-statement-unfinished", piece.span, "Where the piece " + piece.name + " stays is not said.",
+                    example);
             return done();
         }
         const std::string at(c.spelled());
@@ -220,26 +232,32 @@ void Reader::cut(const Item& item, Cursor& c) {
         if (c.is_mark(':') && c.has(1) && c.token(1).glued) c.at += 2;
         const auto part = part_named(at);
         const bool ground = !part && means_ground(at);
-        const auto sits = [&](TerminalId t) { return part ? c_.at(t).part == *part : ground && c_.part_of(t).kind == Kind::metal; };
+        const auto sits = [&](TerminalId t) {
+            return part ? c_.at(t).part == *part : ground && c_.part_of(t).kind == Kind::metal;
+        };
         if (!sits(old.a) && !sits(old.b)) {
             if (!part && !ground)
                 unknown_name(at, at_span);
             else
-                problem("text-end-unclear", at_span, "No end of " + whole + " sits at " + at + ".", "It runs from " + name_of(c_, old.a) + " to " + name_of(c_, old.b) + ".");
+                problem("text-end-unclear", at_span, "No end of " + whole + " sits at " + at + ".",
+                        "It runs from " + name_of(c_, old.a) + " to " + name_of(c_, old.b) + ".");
             return done();
         }
         piece.at_a = sits(old.a) && !(named.size() == 1 && named.front().at_a && sits(old.b));
         named.push_back(std::move(piece));
     }
     if (named.size() < 2 || named[0].at_a == named[1].at_a) {
-        problem("text-statement-unfinished", item.span(), "The two pieces of " + whole + " need two names and two places.", example);
+        problem("text-statement-unfinished", item.span(),
+                "The two pieces of " + whole + " need two names and two places.", example);
         return done();
     }
     const Named& first = named[0].at_a ? named[0] : named[1];
     const Named& second = named[0].at_a ? named[1] : named[0];
     for (const Named* piece : {&first, &second})
-        if (parts_.contains(lower(piece->name)) || (wires_.contains(lower(piece->name)) && lower(piece->name) != lower(whole))) {
-            problem("text-name-twice", piece->span, "Something is already called " + piece->name + ".", "Give the piece another name.");
+        if (parts_.contains(lower(piece->name)) ||
+            (wires_.contains(lower(piece->name)) && lower(piece->name) != lower(whole))) {
+            problem("text-name-twice", piece->span, "Something is already called " + piece->name + ".",
+                    "Give the piece another name.");
             return done();
         }
     const PartId id = part_made_here(Kind::cut, "cut of " + whole, name_span, item, old.place);
@@ -280,7 +298,9 @@ void Reader::cap(Cursor& c) {
             }
         }
     }
-    if (!capped) problem("text-end-unclear", name_span, name + " has no loose end to cap.", "Cut it first, or name the piece that has the loose end.");
+    if (!capped)
+        problem("text-end-unclear", name_span, name + " has no loose end to cap.",
+                "Cut it first, or name the piece that has the loose end.");
 }
 
 void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) {
@@ -300,16 +320,20 @@ void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) 
         label = std::string(c.spelled());
         ++c.at;
     }
-    if (!c.take("on")) return problem("text-statement-unfinished", c.span(), "On which wire this joint is made is not said.", "Type: splice SP1 on W20, 0.3 m from F3, crimp");
+    if (!c.take("on"))
+        return problem("text-statement-unfinished", c.span(), "On which wire this joint is made is not said.",
+                       "Type: splice SP1 on W20, 0.3 m from F3, crimp");
     const Span wire_span = c.span();
     const auto candidates = wires_named(c);
     if (candidates.empty()) return;
     if (parts_.contains(lower(name)) || wires_.contains(lower(name)))
-        return problem("text-name-twice", name_span, "Something is already called " + name + ".", "Give the joint another name.");
+        return problem("text-name-twice", name_span, "Something is already called " + name + ".",
+                       "Give the joint another name.");
     const auto where = where_on_wire(c, candidates);
     if (!where) {
         if (candidates.size() > 1)
-            problem("text-end-unclear", wire_span, c_.at(candidates.front()).name + " has several pieces; on which one the joint sits is not said.",
+            problem("text-end-unclear", wire_span,
+                    c_.at(candidates.front()).name + " has several pieces; on which one the joint sits is not said.",
                     "Say how far from one of its ends: 0.3 m from F3");
         return;
     }
@@ -347,7 +371,9 @@ void Reader::move(const Item& item, Cursor& c) {
     if (candidates.empty()) return;
     const std::string name = c_.at(candidates.front()).name;
     const std::string example = "Type: move " + name + " off M2:1 onto K1:87";
-    if (!c.take("off")) return problem("text-statement-unfinished", c.span(), "Off which terminal " + name + " comes is not said.", example);
+    if (!c.take("off"))
+        return problem("text-statement-unfinished", c.span(), "Off which terminal " + name + " comes is not said.",
+                       example);
     const Span off_span = c.span();
     const std::string off(c.spelled());
     const auto part = part_named(off);
@@ -363,15 +389,21 @@ void Reader::move(const Item& item, Cursor& c) {
     for (WireId w : candidates)
         for (bool a : {true, false}) {
             const TerminalId t = a ? c_.at(w).a : c_.at(w).b;
-            const bool here = part ? c_.at(t).part == *part && (stamp.empty() || find_terminal(*part, stamp) == t || equal_ignoring_case(c_.at(t).stamp, stamp))
+            const bool here = part ? c_.at(t).part == *part && (stamp.empty() || find_terminal(*part, stamp) == t ||
+                                                                equal_ignoring_case(c_.at(t).stamp, stamp))
                                    : c_.part_of(t).kind == Kind::metal;
             if (here && !wire) {
                 wire = w;
                 at_a = a;
             }
         }
-    if (!wire) return problem("text-end-unclear", off_span, "No end of " + name + " sits at " + off + (stamp.empty() ? "." : ":" + stamp + "."), "Look where it ends now.");
-    if (!c.take("onto")) return problem("text-statement-unfinished", c.span(), "Onto which terminal " + name + " goes is not said.", example);
+    if (!wire)
+        return problem("text-end-unclear", off_span,
+                       "No end of " + name + " sits at " + off + (stamp.empty() ? "." : ":" + stamp + "."),
+                       "Look where it ends now.");
+    if (!c.take("onto"))
+        return problem("text-statement-unfinished", c.span(), "Onto which terminal " + name + " goes is not said.",
+                       example);
     const WireId fresh = new_version(*wire, item);
     // The wire's own old end must not count as taken while the new one is looked for.
     Wire& w = c_.wires[fresh.index];
@@ -392,7 +424,9 @@ void Reader::move(const Item& item, Cursor& c) {
 }
 
 void Reader::remove(const Item& item, Cursor& c) {
-    if (!c.is_word()) return problem("text-statement-unfinished", c.span(), "What is removed is missing.", "Type: remove S6, kept in boot");
+    if (!c.is_word())
+        return problem("text-statement-unfinished", c.span(), "What is removed is missing.",
+                       "Type: remove S6, kept in boot");
     const std::string name(c.spelled());
     const Span name_span = c.span();
     if (const auto wires = wires_.find(lower(name)); wires != wires_.end()) {
@@ -420,16 +454,21 @@ void Reader::remove(const Item& item, Cursor& c) {
     gone_[lower(name)] = item.span();
     // Its wires are still there, with nothing at that end.
     const std::vector<TerminalId> terminals = gone.terminals;
-    const auto touches = [&](TerminalId t) { return std::find(terminals.begin(), terminals.end(), t) != terminals.end(); };
+    const auto touches = [&](TerminalId t) {
+        return std::find(terminals.begin(), terminals.end(), t) != terminals.end();
+    };
     std::vector<WireId> left;
     for (std::size_t i = 0; i < c_.wires.size(); ++i)
-        if (c_.wires[i].life.gone == never && (touches(c_.wires[i].a) || touches(c_.wires[i].b))) left.push_back(WireId{i});
+        if (c_.wires[i].life.gone == never && (touches(c_.wires[i].a) || touches(c_.wires[i].b)))
+            left.push_back(WireId{i});
     for (WireId old : left) {
         const WireId fresh = new_version(old, item);
         for (bool at_a : {true, false}) {
             const TerminalId t = at_a ? c_.at(fresh).a : c_.at(fresh).b;
             if (!touches(t)) continue;
-            const TerminalId end = end_of_its_own(Kind::loose_end, "end of " + c_.at(fresh).name + " where " + name + " was", name_span, item, c_.at(fresh).place);
+            const TerminalId end =
+                end_of_its_own(Kind::loose_end, "end of " + c_.at(fresh).name + " where " + name + " was", name_span,
+                               item, c_.at(fresh).place);
             --wires_on_[t.index];
             ++wires_on_[end.index];
             Wire& w = c_.wires[fresh.index];

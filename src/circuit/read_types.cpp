@@ -13,12 +13,15 @@ void Reader::type_statement(const Item& item, Cursor& c) {
     const char* example = "Type: type H4 is a lamp, 60/55 W, or: type \"GXL 14\" is a wire, 14 sae, GXL";
     const Span name_span = c.span();
     const std::string name(c.spelled());
-    if (!c.is_word() && !c.is_text()) return problem("text-statement-unfinished", name_span, "The type has no name.", example);
+    if (!c.is_word() && !c.is_text())
+        return problem("text-statement-unfinished", name_span, "The type has no name.", example);
     ++c.at;
-    if (!c.take("is")) return problem("text-statement-unfinished", c.span(), "What the type " + name + " is, is not said.", example);
+    if (!c.take("is"))
+        return problem("text-statement-unfinished", c.span(), "What the type " + name + " is, is not said.", example);
     if (!c.take("a")) c.take("an");
     const auto twice = [&](Span first) {
-        Finding f = text_problem("text-name-twice", name_span, "Two types are called " + name + ".", "Give one of them another name.");
+        Finding f = text_problem("text-name-twice", name_span, "Two types are called " + name + ".",
+                                 "Give one of them another name.");
         f.cites.push_back({first, "the first"});
         out_.findings.push_back(std::move(f));
     };
@@ -33,7 +36,9 @@ void Reader::type_statement(const Item& item, Cursor& c) {
         return;
     }
     const KindSpec* kind = find_kind(c.spelled());
-    if (!kind || kind->keyword == nullptr) return problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is no kind of part.", example);
+    if (!kind || kind->keyword == nullptr)
+        return problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is no kind of part.",
+                       example);
     ++c.at;
     const ClauseReader reader{colours_, &out_.findings, &places_, &types_};
     PartType type{kind, name, reader.read(c, *kind), item.span()};
@@ -52,7 +57,9 @@ bool Reader::is_cable_definition(const Cursor& from) const {
 /// `bundle nose "front loom", in engine-bay, GXL`, or the same in a block; `cable CB1 "trailer", 7 cores, 1.5 mm2, 6 m { 1 white }`.
 void Reader::bundle_statement(const Item& item, Cursor& c, bool cable) {
     const char* example = cable ? "Type: cable CB1, 7 cores, 1.5 mm2, 6 m" : "Type: bundle nose, in engine-bay, GXL";
-    if (!c.is_word() && !c.is_text()) return problem("text-statement-unfinished", c.span(), cable ? "The cable has no name." : "The bundle has no name.", example);
+    if (!c.is_word() && !c.is_text())
+        return problem("text-statement-unfinished", c.span(),
+                       cable ? "The cable has no name." : "The bundle has no name.", example);
     WireType type;
     type.name = std::string(c.spelled());
     type.span = item.span();
@@ -63,13 +70,16 @@ void Reader::bundle_statement(const Item& item, Cursor& c, bool cable) {
     c.take_mark(',');
     if (cable) {
         const auto cores = read_figure(c, Unit::count, out_.findings);
-        if (!cores || !(c.take("cores") || c.take("core"))) return problem("text-statement-unfinished", c.span(), "How many cores the cable " + type.name + " has comes right behind its name.", example);
+        if (!cores || !(c.take("cores") || c.take("core")))
+            return problem("text-statement-unfinished", c.span(),
+                           "How many cores the cable " + type.name + " has comes right behind its name.", example);
         type.cores = static_cast<std::size_t>(std::clamp(cores->value.nominal, 1.0, 200.0));
     }
     std::vector<Wire> one(1);
     read_wire_clauses(c, one, false);
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none; s = tree.statements[s].next) {
+    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
+         s = tree.statements[s].next) {
         Cursor line(sources_, tree, tree.statements[s]);
         if (line.done()) continue;
         if (!cable) {
@@ -81,12 +91,15 @@ void Reader::bundle_statement(const Item& item, Cursor& c, bool cable) {
         ++line.at;
         std::vector<Wire> own(1);
         read_wire_clauses(line, own, false);
-        if (!type.own.emplace(lower(core), std::move(own.front())).second) problem("text-said-twice", tree.head(tree.statements[s]), "Core " + core + " is there twice.", "Keep the line that is true.");
+        if (!type.own.emplace(lower(core), std::move(own.front())).second)
+            problem("text-said-twice", tree.head(tree.statements[s]), "Core " + core + " is there twice.",
+                    "Keep the line that is true.");
     }
     type.wire = std::move(one.front());
     const auto [it, fresh] = wire_types_.emplace(lower(type.name), std::move(type));
     if (fresh) return;
-    Finding f = text_problem("text-name-twice", name_span, "Two things are called " + it->second.name + ".", "Give one of them another name.");
+    Finding f = text_problem("text-name-twice", name_span, "Two things are called " + it->second.name + ".",
+                             "Give one of them another name.");
     f.cites.push_back({it->second.span, "the first"});
     out_.findings.push_back(std::move(f));
 }
@@ -113,19 +126,25 @@ bool Reader::take_wire_type(Cursor& c, std::vector<const Wire*>& used) {
             if (t.holds == of) names.push_back(t.name);
         const std::string typed(at.spelled());
         const auto near = nearest_name(typed, names);
-        problem("text-name-unknown", at.span(), std::string(of ? "No cable" : "No type of wire") + " is called " + typed + " here.",
-                near       ? "Type: " + std::string(of ? "core " + core + " of " : "as ") + "\"" + *near + "\""
-                : of       ? "Say what it is in a line of its own: cable " + typed + ", 7 cores, 1.5 mm2, 6 m"
+        problem("text-name-unknown", at.span(),
+                std::string(of ? "No cable" : "No type of wire") + " is called " + typed + " here.",
+                near            ? "Type: " + std::string(of ? "core " + core + " of " : "as ") + "\"" + *near + "\""
+                : of            ? "Say what it is in a line of its own: cable " + typed + ", 7 cores, 1.5 mm2, 6 m"
                 : names.empty() ? "Read the usual ones first, at the top of the file: use \"parts/wires.loom\""
-                           : "Say what it is in a line of its own: type \"" + typed + "\" is a wire, 2.5 mm2");
+                                : "Say what it is in a line of its own: type \"" + typed + "\" is a wire, 2.5 mm2");
         c.skip_clause();
         return true;
     }
     c.at = at.at + 1;
     WireType& t = type->second;
     ++t.wires;
-    if (of && !t.taken.insert(lower(core)).second) problem("text-said-twice", c.span_from(at.at), "Core " + core + " of " + t.name + " is two wires.", "Each core is one wire: name another core.");
-    if (t.cores > 0 && t.wires == t.cores + 1) problem("text-said-twice", c.span_from(at.at), t.name + " has " + std::to_string(t.cores) + " cores; this is one wire more.", "Count the cores of the cable again, or take this wire out of it.");
+    if (of && !t.taken.insert(lower(core)).second)
+        problem("text-said-twice", c.span_from(at.at), "Core " + core + " of " + t.name + " is two wires.",
+                "Each core is one wire: name another core.");
+    if (t.cores > 0 && t.wires == t.cores + 1)
+        problem("text-said-twice", c.span_from(at.at),
+                t.name + " has " + std::to_string(t.cores) + " cores; this is one wire more.",
+                "Count the cores of the cable again, or take this wire out of it.");
     const auto own = t.own.find(lower(core));
     if (of && own != t.own.end()) used.push_back(&own->second);
     used.push_back(&t.wire);
@@ -162,17 +181,21 @@ void Reader::take_over(std::vector<Wire>& pieces, const Wire& type) {
 
 /// `restraint W50, W51`: wires of airbags and belt tensioners.
 void Reader::mark_restraint(const Item& item, Cursor& c) {
-    if (c.done()) problem("text-statement-unfinished", item.span(), "The wires are missing.", "Type: restraint W50, W51");
+    if (c.done())
+        problem("text-statement-unfinished", item.span(), "The wires are missing.", "Type: restraint W50, W51");
     while (!c.done()) {
         if (c.take_mark(',') || c.take("and")) continue;
-        if (!c.is_word()) return problem("text-word-unknown", c.span(), "The name of a wire is expected here.", "Type: restraint W50, W51");
+        if (!c.is_word())
+            return problem("text-word-unknown", c.span(), "The name of a wire is expected here.",
+                           "Type: restraint W50, W51");
         for (const WireId w : wires_named(c)) c_.wires[w.index].restraint = true;
     }
 }
 
 void Reader::warm_one_another() {
     for (const auto& [key, type] : wire_types_)
-        if (type.holds && type.wires > 1) c_.not_worked_out.push_back("how warm the wires in " + type.name + " make one another");
+        if (type.holds && type.wires > 1)
+            c_.not_worked_out.push_back("how warm the wires in " + type.name + " make one another");
 }
 
 } // namespace loomproof

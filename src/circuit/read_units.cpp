@@ -29,10 +29,12 @@ constexpr AttrSpec output_says[] = {
     {"when {word} {word}", Attr::driven_when, "what commands it"},
     {"when {word} is {word}", Attr::driven_when, ""},
     {"when wish {word} is {word}", Attr::driven_when, ""},
-    {"clamped {V}", Attr::told, "where it takes up the kick of a coil", nullptr, "whether output {pin} of {} stands the kick of a coil"},
+    {"clamped {V}", Attr::told, "where it takes up the kick of a coil", nullptr,
+     "whether output {pin} of {} stands the kick of a coil"},
     {"leaks to {word}", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
     {"leaks to {word} when unpowered", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
-    {"pulsed {Hz}", Attr::told, "switches on and off that often", nullptr, "what the pulses of output {pin} of {} do: it is taken to be on or off"},
+    {"pulsed {Hz}", Attr::told, "switches on and off that often", nullptr,
+     "what the pulses of output {pin} of {} do: it is taken to be on or off"},
     {"watches {W} to {W}", Attr::told, "the lamp that it wants to find", nullptr, watches},
     {"watches the lamp {W} to {W}", Attr::told, "", nullptr, watches},
 };
@@ -45,7 +47,8 @@ constexpr const char* example = "Type: supply 1, 0.4 A, or ground 2, input 49 wa
 
 void Reader::read_unit_block(PartId id, const Item& item) {
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none; s = tree.statements[s].next) {
+    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
+         s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         const auto poison = [&] { c_.parts[id.index].poisoned = true; };
@@ -53,7 +56,8 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             if (!c.clause_is_stray()) problem("text-word-unknown", c.span(), headline, example);
             poison();
         };
-        const bool supply = c.take("supply"), ground = !supply && c.take("ground"), input = !supply && !ground && c.take("input");
+        const bool supply = c.take("supply"), ground = !supply && c.take("ground"),
+                   input = !supply && !ground && c.take("input");
         const bool output = !supply && !ground && !input && c.take("output");
         if (!supply && !ground && !input && !output) {
             unknown("A pin of a unit is a supply, a ground, an input or an output.");
@@ -70,14 +74,21 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             poison();
             continue;
         }
-        add_terminal(id, {id, stamp, supply ? Role::plus : ground ? Role::minus : Role::signal, 0, 1, supply || ground});
+        add_terminal(id, {id, stamp,
+                          supply   ? Role::plus
+                          : ground ? Role::minus
+                                   : Role::signal,
+                          0, 1, supply || ground});
         const ClauseReader reader{colours_, &out_.findings, &places_};
         Clauses clauses = reader.read(c, supply ? supply_pin : ground ? ground_pin : input ? input_pin : output_pin);
         if (clauses.poisoned) poison();
         const auto key_of = [&](Attr key) { return std::ranges::find(clauses.attributes, key, &Attribute::key); };
-        const auto side = key_of(Attr::ground_side) != clauses.attributes.end() ? key_of(Attr::ground_side) : key_of(Attr::plus_side);
+        const auto side =
+            key_of(Attr::ground_side) != clauses.attributes.end() ? key_of(Attr::ground_side) : key_of(Attr::plus_side);
         if (output && side == clauses.attributes.end()) {
-            if (!clauses.poisoned) problem("text-word-unknown", pin_span, "Whether this output joins its pin to plus or to ground is not said.", example);
+            if (!clauses.poisoned)
+                problem("text-word-unknown", pin_span,
+                        "Whether this output joins its pin to plus or to ground is not said.", example);
             poison();
             continue;
         }

@@ -12,7 +12,8 @@ namespace loomproof {
 
 namespace {
 
-constexpr double clad_over_copper = 1.6; ///< resistance of copper-clad aluminium sold as cable over that of copper (from memory)
+constexpr double clad_over_copper =
+    1.6; ///< resistance of copper-clad aluminium sold as cable over that of copper (from memory)
 
 struct InsulationRead {
     std::string spelled;
@@ -74,8 +75,10 @@ bool Reader::begins_with_end(Cursor c) const {
     if (!c.is_word() || c.is("from")) return false;
     skip_kind_words(c);
     const KindSpec* kind = find_kind(c.spelled()); // "wire switch to F1": which one it is, is asked later
-    const bool some = kind && std::any_of(parts_.begin(), parts_.end(), [&](const auto& p) { return c_.at(p.second).kind == kind->kind; });
-    if (!some && !part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled()))) return false;
+    const bool some = kind && std::any_of(parts_.begin(), parts_.end(),
+                                          [&](const auto& p) { return c_.at(p.second).kind == kind->kind; });
+    if (!some && !part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled())))
+        return false;
     for (; !c.done(); ++c.at) {
         if (c.is("to")) return true;
         if (c.is("from") || c.is_mark(',')) return false;
@@ -93,7 +96,9 @@ bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
         other.at = i;
         return other;
     };
-    const auto text = [&](std::uint32_t from, std::uint32_t to) { return std::string(sources_.text({tree.source, tree.tokens[from].begin, tree.tokens[to - 1].end})); };
+    const auto text = [&](std::uint32_t from, std::uint32_t to) {
+        return std::string(sources_.text({tree.source, tree.tokens[from].begin, tree.tokens[to - 1].end}));
+    };
     const auto is_end = [&](std::uint32_t i) { // a terminal behind its colon is none
         const bool stamp = i > c.at && tree.tokens[i - 1].mark == ':';
         return !stamp && at(i).is_word() && (part_at_end(at(i)) || means_ground(at(i).spelled()));
@@ -127,7 +132,8 @@ bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
         std::uint32_t like_end = i;
         while (like_end > first + 1 && at(like_end - 1).is_mark(',')) --like_end;
         const Span like{tree.source, tree.tokens[first].begin, tree.tokens[i].begin};
-        problem("text-statement-unfinished", {tree.source, like.begin, tree.tokens[like_end - 1].end}, "What a wire is like stands behind its two ends.",
+        problem("text-statement-unfinished", {tree.source, like.begin, tree.tokens[like_end - 1].end},
+                "What a wire is like stands behind its two ends.",
                 "Type: " + line_with(item, like, from ? "" : "from ") + ", " + text(first, like_end));
         return true;
     }
@@ -151,8 +157,11 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
         common.named = true;
         const std::string key = lower(common.name);
         if (parts_.contains(key) || wires_.contains(key)) {
-            Finding f = text_problem("text-name-twice", c.span(), "Two things are called " + common.name + ", or differ only by capitals.", "Give one of them another name.");
-            f.cites.push_back({parts_.contains(key) ? c_.at(parts_[key]).name_span : c_.at(wires_[key].front()).span, "the first"});
+            Finding f = text_problem("text-name-twice", c.span(),
+                                     "Two things are called " + common.name + ", or differ only by capitals.",
+                                     "Give one of them another name.");
+            f.cites.push_back(
+                {parts_.contains(key) ? c_.at(parts_[key]).name_span : c_.at(wires_[key].front()).span, "the first"});
             out_.findings.push_back(std::move(f));
             common.name += " (second)";
             common.poisoned = true;
@@ -168,7 +177,8 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     c.take_mark(',');
     if (!from_left_out && !c.take("from")) {
         if (!c.rest_is_stray())
-            problem("text-statement-unfinished", c.span(), "Where this wire comes from is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+            problem("text-statement-unfinished", c.span(), "Where this wire comes from is missing.",
+                    "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
         return;
     }
     std::vector<End> ends;
@@ -187,7 +197,8 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
                 continue;
             }
             if (c_.at(*plug).kind != Kind::connector) {
-                problem("text-end-unclear", name_span, name + " is no plug: a wire can only run through plugs.", "Describe it as two wires, to " + name + " and from " + name + ".");
+                problem("text-end-unclear", name_span, name + " is no plug: a wire can only run through plugs.",
+                        "Describe it as two wires, to " + name + " and from " + name + ".");
                 if (c.is_mark(':') && c.has(1)) c.at += 2;
                 common.poisoned = true;
                 continue;
@@ -198,7 +209,8 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
                 continue;
             }
             End beyond = end;
-            beyond.terminal = c_.at(end.terminal).half == 0 ? TerminalId{end.terminal.index + std::size_t{1}} : TerminalId{end.terminal.index - std::size_t{1}};
+            beyond.terminal = c_.at(end.terminal).half == 0 ? TerminalId{end.terminal.index + std::size_t{1}}
+                                                            : TerminalId{end.terminal.index - std::size_t{1}};
             ends.push_back(end);
             ends.push_back(beyond);
             // Marks the hole as taken so that the next run through it is seen as a second wire.
@@ -207,9 +219,11 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     }
     if (!c.take("to")) {
         if (c.is_mark('-') && c.is_word(1) && ends.front().ok)
-            problem("text-statement-unfinished", c.span(), "Between the two ends of a wire stands \"to\".", "Type: " + line_with(item, c.span(), "to"));
+            problem("text-statement-unfinished", c.span(), "Between the two ends of a wire stands \"to\".",
+                    "Type: " + line_with(item, c.span(), "to"));
         else if (!c.rest_is_stray() && ends.front().ok)
-            problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.", "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
+            problem("text-statement-unfinished", c.span(), "Where this wire goes to is missing.",
+                    "Type: wire from F1 to K1:30, 2.5 mm2 red, 1 m");
         ends.push_back({{}, c.span(), false});
         while (!c.done()) ++c.at; // what follows would only be misread
     } else {
@@ -249,8 +263,9 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
     // How a thing said once or piece by piece lands on the pieces: the first time on all, behind a + on one.
     const auto land = [&](std::size_t& count, Span at, auto&& set) {
         if (!more && count > 0) {
-            problem("text-said-twice", at, "This wire has two sizes, colours or lengths.",
-                    "Keep the one that is true; between the pieces of a run over plugs stands a +, as in 2.1 m + 0.2 m.");
+            problem(
+                "text-said-twice", at, "This wire has two sizes, colours or lengths.",
+                "Keep the one that is true; between the pieces of a run over plugs stands a +, as in 2.1 m + 0.2 m.");
             poison();
             return;
         }
@@ -276,7 +291,8 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             const std::uint32_t start = c.at;
             const std::string number(c.spelled(1));
             c.at += 2;
-            problem("text-unclear-figure", c.span_from(start), "\"#" + number + "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
+            problem("text-unclear-figure", c.span_from(start),
+                    "\"#" + number + "\" can mean two wires: AWG, or SAE with about a tenth less copper.",
                     "Type " + number + " awg, or " + number + " sae (most wire sold for vehicles by gauge).");
             poison();
         } else if (const auto size = read_figure(c, Unit::size, out_.findings)) {
@@ -285,7 +301,12 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 continue;
             }
             land(sizes, size->value.span, [&](Wire& w) {
-                w.area = {size->value.how, SquareMetres{size->value.nominal}, SquareMetres{size->value.low}, SquareMetres{size->value.high}, size->value.span, {}};
+                w.area = {size->value.how,
+                          SquareMetres{size->value.nominal},
+                          SquareMetres{size->value.low},
+                          SquareMetres{size->value.high},
+                          size->value.span,
+                          {}};
                 w.size = size->spelled;
                 w.size_span = size->value.span;
             });
@@ -294,7 +315,9 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 poison();
                 continue;
             }
-            const Stated<Metres> metres{length->value.how, Metres{length->value.nominal}, Metres{length->value.low}, Metres{length->value.high}, length->value.span, {}};
+            const Stated<Metres> metres{length->value.how,         Metres{length->value.nominal},
+                                        Metres{length->value.low}, Metres{length->value.high},
+                                        length->value.span,        {}};
             land(lengths, metres.span, [&](Wire& w) { w.length = metres; });
         } else if (c.take_words("starter cable")) {
             all([](Wire& w) { w.starter_cable = true; });
@@ -306,7 +329,8 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             all([](Wire& w) { w.screen = true; });
         } else if (c.take("sleeved")) {
             all([](Wire& w) { w.sleeved = true; });
-        } else if (c.take_words("copper-coated aluminium") || c.take_words("copper-clad aluminium") || c.take_words("copper coated aluminium") || c.take_words("copper clad aluminium") || c.take("CCA") ||
+        } else if (c.take_words("copper-coated aluminium") || c.take_words("copper-clad aluminium") ||
+                   c.take_words("copper coated aluminium") || c.take_words("copper clad aluminium") || c.take("CCA") ||
                    c.take_words("copper-coated aluminum") || c.take_words("copper-clad aluminum")) {
             all([](Wire& w) { w.copper_clad = true; });
         } else if (c.take("solid")) {
@@ -315,7 +339,8 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             all([](Wire& w) { w.restraint = true; });
         } else if (c.is("resistance") && c.is("wire", 1)) {
             poison();
-            problem("text-word-unknown", c.span(), "A wire that is there for its ohms is a part of its own.", "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it");
+            problem("text-word-unknown", c.span(), "A wire that is there for its ohms is a part of its own.",
+                    "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it");
             c.skip_clause();
         } else if (c.take("bare")) {
             all([](Wire& w) { w.bare = true; });
@@ -328,7 +353,11 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             const PlaceId p = place(name, c.span_from(from));
             all([&](Wire& w) { w.place = p; });
         } else if (const auto degrees = read_figure(c, Unit::celsius, out_.findings)) {
-            all([&](Wire& w) { w.insulation_class = {degrees->value.how, Celsius{degrees->value.nominal}, Celsius{degrees->value.low}, Celsius{degrees->value.high}, degrees->value.span, {}}; });
+            all([&](Wire& w) {
+                w.insulation_class = {degrees->value.how,          Celsius{degrees->value.nominal},
+                                      Celsius{degrees->value.low}, Celsius{degrees->value.high},
+                                      degrees->value.span,         {}};
+            });
         } else if (const auto insulation = insulation_at(c)) {
             const std::string spelled(insulation->spelled);
             const Span at = insulation->span;
@@ -354,14 +383,18 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             } else if (c.is_mark('&') || c.is("and")) {
                 problem("text-word-unknown", c.span(), "A wire has two ends.", "Give each wire a line of its own.");
             } else if (looks_like_figure(c)) {
-                out_.findings.push_back(figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
+                out_.findings.push_back(
+                    figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
             } else {
-                std::vector<std::string> words = {"sleeved", "signal", "screen", "starter", "winch", "bare", "in", "restraint", "copper-clad"};
+                std::vector<std::string> words = {"sleeved", "signal", "screen",    "starter",    "winch",
+                                                  "bare",    "in",     "restraint", "copper-clad"};
                 for (const std::string& w : reference::colour_words()) words.push_back(w);
                 const std::string word(c.spelled());
                 const auto near = nearest_name(word, words);
-                problem("text-word-unknown", c.span(), "\"" + word + "\" is not known about a wire" + (near ? "; \"" + *near + "\" is." : "."),
-                        "A wire has a size (2.5 mm2, 12 awg), colours (blue/white), a length (1.2 m), and perhaps: sleeved, signal, screen, starter cable, in engine-bay.");
+                problem("text-word-unknown", c.span(),
+                        "\"" + word + "\" is not known about a wire" + (near ? "; \"" + *near + "\" is." : "."),
+                        "A wire has a size (2.5 mm2, 12 awg), colours (blue/white), a length (1.2 m), and perhaps: "
+                        "sleeved, signal, screen, starter cable, in engine-bay.");
             }
             c.skip_clause();
         }
@@ -369,17 +402,26 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
     for (const Wire* type : types) take_over(pieces, *type);
     for (Wire& w : pieces) {
         if (!whole || !w.copper_clad || !w.area.known()) continue;
-        w.area = {w.area.how, w.area.nominal / clad_over_copper, w.area.low / clad_over_copper, w.area.high / clad_over_copper, w.area.span, w.area.basis};
-        if (w.piece < 2) c_.assumptions.push_back({w.name + ":", "1.6 times the resistance of copper of its size", "copper-clad aluminium (from memory)", "its true size in copper"});
+        w.area = {w.area.how,
+                  w.area.nominal / clad_over_copper,
+                  w.area.low / clad_over_copper,
+                  w.area.high / clad_over_copper,
+                  w.area.span,
+                  w.area.basis};
+        if (w.piece < 2)
+            c_.assumptions.push_back({w.name + ":", "1.6 times the resistance of copper of its size",
+                                      "copper-clad aluminium (from memory)", "its true size in copper"});
     }
     if (pieces.size() > 1 && lengths == 1) // one length for the whole run: how it is shared out is not known
         all([&](Wire& w) {
             if (!w.length.known()) return;
             const double n = static_cast<double>(pieces.size());
-            w.length = {Knowledge::about, w.length.nominal / n, Metres{0}, w.length.high, w.length.span, "one length for the whole run"};
+            w.length = {Knowledge::about, w.length.nominal / n, Metres{0},
+                        w.length.high,    w.length.span,        "one length for the whole run"};
         });
     if (lengths > pieces.size() || sizes > pieces.size() || colours > pieces.size()) {
-        problem("text-statement-unfinished", pieces.front().span, "This wire has more lengths, sizes or colours than pieces (" + std::to_string(pieces.size()) + ").",
+        problem("text-statement-unfinished", pieces.front().span,
+                "This wire has more lengths, sizes or colours than pieces (" + std::to_string(pieces.size()) + ").",
                 "Name the plugs it runs through: through X7:1");
         poison();
     }

@@ -12,7 +12,9 @@ namespace {
 
 constexpr std::size_t deepest_use = 16;
 
-constexpr const char* around[] = {"expect", "never", "accept", "limit", "still", "place", "use", "loom", "vehicle", "complete", "system", "colours", "colors", "ground", "metal", "no", "type", "bundle"};
+constexpr const char* around[] = {"expect", "never",  "accept",  "limit",    "still",  "place",
+                                  "use",    "loom",   "vehicle", "complete", "system", "colours",
+                                  "colors", "ground", "metal",   "no",       "type",   "bundle"};
 
 bool among(std::span<const char* const> words, const Cursor& c) {
     return std::any_of(words.begin(), words.end(), [&](const char* w) { return c.is(w); });
@@ -26,7 +28,9 @@ std::string folder_of(const std::string& path) {
 
 /// Does a `use` path leave the folder of the main file?
 bool escapes(std::string_view path) {
-    if (path.empty() || path[0] == '/' || path.find('\\') != std::string_view::npos || path.find(':') != std::string_view::npos) return true;
+    if (path.empty() || path[0] == '/' || path.find('\\') != std::string_view::npos ||
+        path.find(':') != std::string_view::npos)
+        return true;
     while (!path.empty()) {
         const std::size_t slash = path.find('/');
         if (path.substr(0, slash) == "..") return true;
@@ -45,7 +49,10 @@ void Reader::problem(const char* id, Span at, std::string headline, std::string 
 
 /// Does another line that could not be read whole hold this word, so that it may say what the thing is?
 bool Reader::in_a_line_with_a_mistake(std::string_view name, Span at) const {
-    const auto part_of_a_name = [](char ch) { return ch == '_' || static_cast<unsigned char>(ch) >= 0x80 || (ch >= '0' && ch <= '9') || (ch >= 'a' && ch <= 'z') || (ch >= 'A' && ch <= 'Z'); };
+    const auto part_of_a_name = [](char ch) {
+        return ch == '_' || static_cast<unsigned char>(ch) >= 0x80 || (ch >= '0' && ch <= '9') ||
+               (ch >= 'a' && ch <= 'z') || (ch >= 'A' && ch <= 'Z');
+    };
     for (const Finding& f : out_.findings) {
         if (f.cites.empty() || f.rule == "text-name-unknown" || f.severity > Severity::fault) continue;
         const Span bad = f.cites.front().span;
@@ -55,7 +62,8 @@ bool Reader::in_a_line_with_a_mistake(std::string_view name, Span at) const {
         if (bad.source == at.source && at.begin >= begin && at.begin < end) continue;
         const std::string line = lower(std::string_view(source.text).substr(begin, end - begin)), word = lower(name);
         for (std::size_t i = line.find(word); i != std::string::npos; i = line.find(word, i + 1)) {
-            const bool whole = (i == 0 || !part_of_a_name(line[i - 1])) && (i + word.size() == line.size() || !part_of_a_name(line[i + word.size()]));
+            const bool whole = (i == 0 || !part_of_a_name(line[i - 1])) &&
+                               (i + word.size() == line.size() || !part_of_a_name(line[i + word.size()]));
             if (whole) return true;
         }
     }
@@ -64,7 +72,8 @@ bool Reader::in_a_line_with_a_mistake(std::string_view name, Span at) const {
 
 void Reader::unknown_name(std::string_view name, Span at) {
     if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
-        Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.", "Name what is there now, or move this statement up.");
+        Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.",
+                                 "Name what is there now, or move this statement up.");
         f.cites.push_back({gone->second, "taken away here"});
         out_.findings.push_back(std::move(f));
         return;
@@ -78,21 +87,26 @@ void Reader::unknown_name(std::string_view name, Span at) {
     for (const auto& [key, ids] : wires_)
         if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
     const auto near = nearest_name(name, known);
-    problem("text-name-unknown", at, "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
+    problem("text-name-unknown", at,
+            "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
             near ? "If you mean " + *near + ", type that; else add a line that says what " + std::string(name) + " is."
-                 : "Add a line that says what " + std::string(name) + " is, such as: fuse " + std::string(name) + ", 20 A");
+                 : "Add a line that says what " + std::string(name) + " is, such as: fuse " + std::string(name) +
+                       ", 20 A");
 }
 
 std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {
     const Span whole = item.span();
     const std::string_view text = sources_.text(whole);
     std::string line(text);
-    if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end) line.replace(at.begin - whole.begin, at.end - at.begin, instead);
+    if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end)
+        line.replace(at.begin - whole.begin, at.end - at.begin, instead);
     std::string out; // continued lines and columns of blanks become one line
     for (char ch : line) {
         const bool blank = ch == ' ' || ch == '\t' || ch == '\n' || ch == '\r';
-        if (!blank) out += ch;
-        else if (!out.empty() && out.back() != ' ') out += ' ';
+        if (!blank)
+            out += ch;
+        else if (!out.empty() && out.back() != ' ')
+            out += ' ';
     }
     return out;
 }
@@ -144,7 +158,8 @@ void Reader::read(const std::string& path, std::string text) {
     list_assumptions();
     c_.has_mistakes = !out_.findings.empty();
     std::stable_sort(out_.findings.begin(), out_.findings.end(), [](const Finding& a, const Finding& b) {
-        const Span x = a.cites.empty() ? Span{} : a.cites.front().span, y = b.cites.empty() ? Span{} : b.cites.front().span;
+        const Span x = a.cites.empty() ? Span{} : a.cites.front().span,
+                   y = b.cites.empty() ? Span{} : b.cites.front().span;
         return x.source != y.source ? x.source < y.source : x.begin < y.begin;
     });
 }
@@ -199,7 +214,8 @@ void Reader::lay_out_block(const Tree& tree, std::uint32_t first, Revision revis
             use(tree, tree.statements[s], revision, provenance);
         } else if (c.is("why") || c.is("by")) {
             if (revision == 0) {
-                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" belongs in a job.", "Move it into the job it speaks of.");
+                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" belongs in a job.",
+                        "Move it into the job it speaks of.");
                 continue;
             }
             std::string& target = c.is("why") ? c_.revisions[revision].why : c_.revisions[revision].by;
@@ -207,7 +223,8 @@ void Reader::lay_out_block(const Tree& tree, std::uint32_t first, Revision revis
             if (c.is_text())
                 target = std::string(c.spelled());
             else
-                problem("text-statement-unfinished", c.span(), "The reason is missing.", "Put it in quotes: why \"the old fuse holder ran hot\"");
+                problem("text-statement-unfinished", c.span(), "The reason is missing.",
+                        "Put it in quotes: why \"the old fuse holder ran hot\"");
         } else {
             items_.push_back({&tree, s, revision, provenance});
         }
@@ -237,7 +254,8 @@ void Reader::head_of_job(const Tree& tree, const Statement& statement, RevisionI
                 ++c.at;
             }
         } else {
-            problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known at the head of a job.",
+            problem("text-word-unknown", c.span(),
+                    "\"" + std::string(c.spelled()) + "\" is not known at the head of a job.",
                     "Type: job \"what it does\" planned { or job \"what it does\" fitted 2026-05-02 {");
             break;
         }
@@ -248,18 +266,27 @@ void Reader::use(const Tree& tree, const Statement& statement, Revision revision
     Cursor c(sources_, tree, statement);
     ++c.at;
     const Span at = c.span();
-    if (!c.is_text()) return problem("text-use", at, "The file to use is missing.", "Put its path in quotes: use \"parts/lamps.loom\"");
+    if (!c.is_text())
+        return problem("text-use", at, "The file to use is missing.",
+                       "Put its path in quotes: use \"parts/lamps.loom\"");
     const std::string wanted(c.spelled());
     if (escapes(wanted))
-        return problem("text-use", at, "\"" + wanted + "\" lies outside the folder of this file.", "Copy it beside this file and name it from here.");
+        return problem("text-use", at, "\"" + wanted + "\" lies outside the folder of this file.",
+                       "Copy it beside this file and name it from here.");
     const std::string path = folder_of(open_files_.front()) + wanted;
     if (std::find(open_files_.begin(), open_files_.end(), path) != open_files_.end())
-        return problem("text-use", at, "\"" + wanted + "\" uses itself, directly or through another file.", "Take one of the `use` lines out.");
+        return problem("text-use", at, "\"" + wanted + "\" uses itself, directly or through another file.",
+                       "Take one of the `use` lines out.");
     if (!used_files_.insert(path).second) return; // read already: each file once
-    if (open_files_.size() > deepest_use) return problem("text-use", at, "More than 16 files use one another in a row.", "Name the files in the main file.");
-    Result<std::string> text = loader_ ? loader_(path) : Result<std::string>(failure("No other file can be read here."));
-    if (!text) return problem("text-use", at, text.error(), "Check the path; it counts from the folder of the main file.");
-    if (Result<void> readable = check_readable(path, *text); !readable) return problem("text-use", at, readable.error());
+    if (open_files_.size() > deepest_use)
+        return problem("text-use", at, "More than 16 files use one another in a row.",
+                       "Name the files in the main file.");
+    Result<std::string> text =
+        loader_ ? loader_(path) : Result<std::string>(failure("No other file can be read here."));
+    if (!text)
+        return problem("text-use", at, text.error(), "Check the path; it counts from the folder of the main file.");
+    if (Result<void> readable = check_readable(path, *text); !readable)
+        return problem("text-use", at, readable.error());
     open_files_.push_back(path);
     if (provenance == Provenance::found) {
         add_source(path, std::move(*text));
@@ -292,7 +319,9 @@ bool Reader::system_clause(Cursor& c) {
 bool Reader::head_statement(const Item& item) {
     Cursor c = item.cursor(sources_);
     if (c.take("loom")) {
-        if (!c.is("1")) problem("text-statement-unfinished", c.span(), "This is not version 1 of the language.", "The first line is: loom 1");
+        if (!c.is("1"))
+            problem("text-statement-unfinished", c.span(), "This is not version 1 of the language.",
+                    "The first line is: loom 1");
         return true;
     }
     if (const bool cable = is_cable_definition(c); cable || c.is("bundle")) {
@@ -318,7 +347,8 @@ bool Reader::head_statement(const Item& item) {
                 const std::uint32_t start = c.at;
                 c.skip_clause();
                 const Span words = c.span_from(start);
-                problem("text-word-unknown", words, "What the vehicle is stands in quotes.", "Type: " + line_with(item, words, "\"" + std::string(sources_.text(words)) + "\""));
+                problem("text-word-unknown", words, "What the vehicle is stands in quotes.",
+                        "Type: " + line_with(item, words, "\"" + std::string(sources_.text(words)) + "\""));
             }
         }
         return true;
@@ -331,7 +361,9 @@ bool Reader::head_statement(const Item& item) {
                 out_.findings.push_back(figure_problem(c, "Type: system 12 V, negative ground"));
                 break;
             } else {
-                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is not known about the system.", "Type: system 12 V, negative ground");
+                problem("text-word-unknown", c.span(),
+                        "\"" + std::string(c.spelled()) + "\" is not known about the system.",
+                        "Type: system 12 V, negative ground");
                 break;
             }
         }
@@ -341,11 +373,16 @@ bool Reader::head_statement(const Item& item) {
         if (const auto set = reference::find_colour_set(c.spelled()))
             colours_ = *set;
         else
-            problem("text-word-unknown", c.span(), "Nobody's colour letters are called \"" + std::string(c.spelled()) + "\" here.", "Type: colours iec, british, german, japanese or american");
+            problem("text-word-unknown", c.span(),
+                    "Nobody's colour letters are called \"" + std::string(c.spelled()) + "\" here.",
+                    "Type: colours iec, british, german, japanese or american");
         return true;
     }
     if (c.take("place")) {
-        if (!c.is_word() && !c.is_text()) return problem("text-statement-unfinished", c.span(), "The place has no name.", "Type: place engine-bay, 70 degC"), true;
+        if (!c.is_word() && !c.is_text())
+            return problem("text-statement-unfinished", c.span(), "The place has no name.",
+                           "Type: place engine-bay, 70 degC"),
+                   true;
         const PlaceId id = place(std::string(c.spelled()), {});
         Place& p = c_.places[id.index];
         p.span = item.span();
@@ -353,7 +390,9 @@ bool Reader::head_statement(const Item& item) {
         c.take_mark(',');
         if (c.done()) return true;
         if (const auto t = read_figure(c, Unit::celsius, out_.findings))
-            p.temperature = {t->value.how, Celsius{t->value.nominal}, Celsius{t->value.low}, Celsius{t->value.high}, t->value.span, {}};
+            p.temperature = {t->value.how,          Celsius{t->value.nominal},
+                             Celsius{t->value.low}, Celsius{t->value.high},
+                             t->value.span,         {}};
         else
             out_.findings.push_back(figure_problem(c, "How warm it gets: place engine-bay, 70 degC"));
         return true;
@@ -363,8 +402,11 @@ bool Reader::head_statement(const Item& item) {
 
 void Reader::read_revision(Revision revision) {
     now_ = revision;
-    const auto first_word = [&](const Item& item, std::span<const char* const> words) { return among(words, item.cursor(sources_)); };
-    constexpr const char* head[] = {"loom", "complete", "vehicle", "system", "colours", "colors", "place", "no", "type", "bundle"};
+    const auto first_word = [&](const Item& item, std::span<const char* const> words) {
+        return among(words, item.cursor(sources_));
+    };
+    constexpr const char* head[] = {"loom",   "complete", "vehicle", "system", "colours",
+                                    "colors", "place",    "no",      "type",   "bundle"};
     constexpr const char* after[] = {"expect", "never", "accept", "limit"};
     std::vector<const Item*> later;
     for (const Item& item : items_) {
@@ -390,7 +432,9 @@ void Reader::read_revision(Revision revision) {
 void Reader::unknown_statement(const Item& item) {
     Cursor c = item.cursor(sources_);
     if (c.token().kind == TokenKind::stray) return; // reported where it was read
-    if (c.is_mark('#') || c.is_mark(';')) return problem("text-word-unknown", item.span(), "No statement begins with a sign.", "A comment begins with //");
+    if (c.is_mark('#') || c.is_mark(';'))
+        return problem("text-word-unknown", item.span(), "No statement begins with a sign.",
+                       "A comment begins with //");
     const std::string word(c.spelled());
     if (c.is("from") || begins_with_end(c)) {
         const Span front{item.span().source, item.span().begin, item.span().begin};
@@ -402,18 +446,26 @@ void Reader::unknown_statement(const Item& item) {
         front.at += behind.last + 1;
         const Span words = front.span_from(c.at);
         const bool more = front.has(0) && !front.is_mark(',') && !front.is_text(); // "relay K1 70A"
-        return problem("text-word-unknown", words, "A line begins with the kind of thing: " + std::string(behind.kind->keyword) + ".", "Type: " + line_with(item, words, behind.instead + (more ? "," : "")));
+        return problem("text-word-unknown", words,
+                       "A line begins with the kind of thing: " + std::string(behind.kind->keyword) + ".",
+                       "Type: " + line_with(item, words, behind.instead + (more ? "," : "")));
     }
     if (Cursor wire = c; read_colour_before_wire(wire)) {
         const std::uint32_t colour_end = wire.at;
         const Span whole = item.span(), rest{whole.source, wire.span().begin, whole.end};
         std::string line = line_with(item, {whole.source, whole.begin, rest.begin}, "");
-        return problem("text-word-unknown", wire.span_from(c.at), "What colour a wire has stands behind its two ends.",
-                       "Type: " + line + ", " + std::string(sources_.text(Span{whole.source, whole.begin, c.tree->tokens[colour_end - 1].end})));
+        return problem(
+            "text-word-unknown", wire.span_from(c.at), "What colour a wire has stands behind its two ends.",
+            "Type: " + line + ", " +
+                std::string(sources_.text(Span{whole.source, whole.begin, c.tree->tokens[colour_end - 1].end})));
     }
     const auto near = nearest_statement(word);
-    problem("text-word-unknown", c.span(), "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
-            near ? "Type: " + line_with(item, c.span(), *near) : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is a load: load " + (c.is_word(1) ? std::string(c.spelled(1)) : "E1") + ", 2 A");
+    problem("text-word-unknown", c.span(),
+            "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
+            near ? "Type: " + line_with(item, c.span(), *near)
+                 : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes "
+                   "current is a load: load " +
+                       (c.is_word(1) ? std::string(c.spelled(1)) : "E1") + ", 2 A");
 }
 
 /// "Red wire battery:+ to F1": moves to the word wire.
@@ -427,7 +479,8 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
     KindBehind found;
     std::uint32_t kind = 1;
     const auto is_kind = [&](std::uint32_t at) { return find_kind(c.spelled(at)) || c.is("button", at); };
-    if (const KindSpec* second = c.is_word() && c.is_word(1) ? find_kind(c.spelled(1)) : nullptr; second && !find_kind(c.spelled())) { // "K2 relay 4 pin"
+    if (const KindSpec* second = c.is_word() && c.is_word(1) ? find_kind(c.spelled(1)) : nullptr;
+        second && !find_kind(c.spelled())) { // "K2 relay 4 pin"
         std::vector<Finding> none;
         Cursor behind = c;
         behind.at += 2;
@@ -462,7 +515,8 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
     const ClauseReader reader{colours_, &none, &places_};
     const bool button_pushed = button && (kind == 1 || lower(label) == "push");
     const bool thermal = spec.kind == Kind::switching && lower(label).starts_with("therm");
-    const Clauses clauses = reader.knows(words, spec) ? reader.read(words, spec) : Clauses{{}, "", "", {}, {}, "", true};
+    const Clauses clauses =
+        reader.knows(words, spec) ? reader.read(words, spec) : Clauses{{}, "", "", {}, {}, "", true};
     if (!clauses.poisoned && none.empty() && !clauses.attributes.empty())
         said = ", " + label;
     else if (lower(label) == "circuit" || lower(label) == "fusible") // circuit breaker, fusible link
@@ -478,7 +532,9 @@ Reader::KindBehind Reader::kind_behind_words(const Cursor& c) const {
 }
 
 std::optional<std::string> Reader::nearest_statement(std::string_view word) {
-    std::vector<std::string> words = {"wire", "type", "bundle", "cable", "factory", "job", "use", "place", "vehicle", "system", "colours", "expect", "accept", "limit", "restraint", "cut", "cap", "splice", "tap", "move", "remove"};
+    std::vector<std::string> words = {"wire",      "type",    "bundle", "cable",   "factory", "job",    "use",
+                                      "place",     "vehicle", "system", "colours", "expect",  "accept", "limit",
+                                      "restraint", "cut",     "cap",    "splice",  "tap",     "move",   "remove"};
     for (const KindSpec& k : kind_table())
         if (k.keyword) words.emplace_back(k.keyword);
     return nearest_name(word, words);

@@ -50,7 +50,8 @@ struct WireType {
 
 class Reader {
   public:
-    Reader(Sources& sources, const Loader& loader, Reading& out) : sources_(sources), loader_(loader), out_(out), c_(out.circuit) {}
+    Reader(Sources& sources, const Loader& loader, Reading& out)
+        : sources_(sources), loader_(loader), out_(out), c_(out.circuit) {}
     void read(const std::string& path, std::string text);
 
   private:
@@ -153,7 +154,8 @@ class Reader {
     WireId add_wire(Wire);
     void end_wire(WireId, const Item&);
     /// Ends `old` and puts two pieces in its place, each with its own inner end. `from_a`: length of the first piece, measured from old.a.
-    std::pair<WireId, WireId> divide(WireId old, TerminalId inner_a, TerminalId inner_b, const Stated<Metres>& from_a, const Item&);
+    std::pair<WireId, WireId> divide(WireId old, TerminalId inner_a, TerminalId inner_b, const Stated<Metres>& from_a,
+                                     const Item&);
     /// "0.15 m from X7:1": the length from that end of the wire, and which wire of those named; nothing where it was not said or not understood.
     struct Where {
         WireId wire;
@@ -219,7 +221,7 @@ class Reader {
     };
     std::vector<Seated> seated_; ///< fuses on rails
     std::vector<Span> poisoned_spans_;
-    std::map<std::uint32_t, std::uint32_t> wires_on_;  ///< alive wires at a terminal now
+    std::map<std::uint32_t, std::uint32_t> wires_on_; ///< alive wires at a terminal now
     std::size_t wire_count_ = 0;
     Revision now_ = 0;
     TerminalId body_;     ///< of the body that the reader made

@@ -33,7 +33,9 @@ class Typed {
     /// At the first token of all that was typed; line ends inside it are tokens of kind `end`.
     Cursor cursor() const { return {sources_, parsed_.tree, whole_}; }
     /// What cannot be read at all; empty where nothing is wrong.
-    std::string problem() const { return parsed_.findings.empty() ? std::string{} : in_short(parsed_.findings.front()); }
+    std::string problem() const {
+        return parsed_.findings.empty() ? std::string{} : in_short(parsed_.findings.front());
+    }
 
   private:
     Sources sources_;

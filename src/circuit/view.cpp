@@ -10,7 +10,10 @@
 namespace loomproof {
 
 View::View(const Circuit& circuit, Revision revision)
-    : circuit_(&circuit), revision_(revision), wires_at_(circuit.terminals.size()), primitives_at_(circuit.terminals.size()) {
+    : circuit_(&circuit),
+      revision_(revision),
+      wires_at_(circuit.terminals.size()),
+      primitives_at_(circuit.terminals.size()) {
     for (std::size_t i = 0; i < circuit.parts.size(); ++i)
         if (circuit.parts[i].life.at(revision)) parts_.push_back(PartId{i});
     for (std::size_t i = 0; i < circuit.wires.size(); ++i) {
@@ -119,7 +122,8 @@ std::string end_of(const Circuit& c, TerminalId id) {
 std::string described(const Circuit& c, WireId id) {
     const Wire& w = c.at(id);
     const std::string colour = colour_words(w.colours);
-    const std::string plain = "the " + (colour.empty() ? std::string{} : colour + " ") + "wire from " + end_of(c, w.a) + " to " + end_of(c, w.b);
+    const std::string plain = "the " + (colour.empty() ? std::string{} : colour + " ") + "wire from " + end_of(c, w.a) +
+                              " to " + end_of(c, w.b);
     return w.named ? name_of(c, id) + ", " + plain : plain;
 }
 
@@ -146,7 +150,8 @@ std::vector<std::string> not_solved(const View& view) {
         for (const Attribute& a : part.attributes) {
             if (a.open == nullptr || !a.life.at(view.revision())) continue;
             std::string text = a.open;
-            for (std::size_t at = text.find("{}"); at != std::string::npos; at = text.find("{}", at + part.name.size())) text.replace(at, 2, part.name);
+            for (std::size_t at = text.find("{}"); at != std::string::npos; at = text.find("{}", at + part.name.size()))
+                text.replace(at, 2, part.name);
             if (const std::size_t at = text.find("{pin}"); at != std::string::npos) text.replace(at, 5, a.word);
             if (std::ranges::find(out, text) == out.end()) out.push_back(std::move(text));
         }
@@ -154,7 +159,9 @@ std::vector<std::string> not_solved(const View& view) {
     out.insert(out.end(), view.circuit().not_worked_out.begin(), view.circuit().not_worked_out.end());
     for (WireId id : view.wires()) {
         const Wire& w = view.circuit().at(id);
-        if (w.solid && w.piece < 2) out.push_back("how long " + name_of(view.circuit(), id) + " stands shaking: it is one solid strand, and crimps do not hold on it");
+        if (w.solid && w.piece < 2)
+            out.push_back("how long " + name_of(view.circuit(), id) +
+                          " stands shaking: it is one solid strand, and crimps do not hold on it");
     }
     return out;
 }

@@ -35,11 +35,11 @@ class View {
     /// The attribute at this revision, or null.
     const Attribute* find(PartId, Attr) const;
     bool has(PartId p, Attr a) const { return find(p, a) != nullptr; }
-    Stated<Amps> amps(PartId, Attr) const;   ///< unknown where not stated
+    Stated<Amps> amps(PartId, Attr) const; ///< unknown where not stated
     Stated<Volts> volts(PartId, Attr) const;
     Stated<Watts> watts(PartId, Attr) const;
     Stated<Ohms> ohms(PartId, Attr) const;
-    std::string word(PartId, Attr) const;    ///< empty where not stated
+    std::string word(PartId, Attr) const; ///< empty where not stated
 
     /// The part of that kind, where there is exactly one.
     std::optional<PartId> only(Kind) const;

@@ -32,7 +32,8 @@ std::optional<std::uint8_t> position_called(const Control& control, std::string_
 
 class WishReader {
   public:
-    WishReader(const Circuit& c, Cursor& at, Wish& out, std::vector<Finding>& problems) : c_(c), at_(at), out_(out), problems_(problems) {}
+    WishReader(const Circuit& c, Cursor& at, Wish& out, std::vector<Finding>& problems)
+        : c_(c), at_(at), out_(out), problems_(problems) {}
 
     bool read() {
         const std::size_t before = problems_.size();
@@ -57,7 +58,8 @@ class WishReader {
         }
         if (!at_.is_word()) {
             if (at_.token().kind == TokenKind::stray) return ++at_.at, false; // reported already
-            return problem("text-word-unknown", at_.span(), "A switch and its position are expected here.", "Type: when S1 run, S5 on");
+            return problem("text-word-unknown", at_.span(), "A switch and its position are expected here.",
+                           "Type: when S1 run, S5 on");
         }
         if (at_.is("engine") && at_.is_word(1)) return engine();
         const std::uint32_t start = at_.at;
@@ -74,8 +76,12 @@ class WishReader {
             hangs_on_mistake_ = hangs_on_mistake_ || p.controls.empty();
             if (p.controls.empty()) return false;
         }
-        if (p.controls.empty()) return problem("text-word-unknown", at_.span_from(start), name_of(c_, part) + " has no positions.", "Name a switch, a relay, or a condition in quotes.");
-        if (section.empty() && at_.is_word() && std::ranges::any_of(p.controls, [&](ControlId id) { return !c_.at(id).name.empty() && equal_ignoring_case(c_.at(id).name, at_.spelled()); })) {
+        if (p.controls.empty())
+            return problem("text-word-unknown", at_.span_from(start), name_of(c_, part) + " has no positions.",
+                           "Name a switch, a relay, or a condition in quotes.");
+        if (section.empty() && at_.is_word() && std::ranges::any_of(p.controls, [&](ControlId id) {
+                return !c_.at(id).name.empty() && equal_ignoring_case(c_.at(id).name, at_.spelled());
+            })) {
             section = std::string(at_.spelled());
             ++at_.at;
         }
@@ -94,7 +100,9 @@ class WishReader {
                 if (at_.is(known[i], 1) || (running && known[i] == "idling")) set |= std::uint64_t{1} << i;
         }
         if (c_.engine ? set == 0 : !running && !stopped)
-            return problem("text-word-unknown", at_.span(1), "The engine is never \"" + std::string(at_.spelled(1)) + "\" here.", "It can be " + list_of(known) + ".");
+            return problem("text-word-unknown", at_.span(1),
+                           "The engine is never \"" + std::string(at_.spelled(1)) + "\" here.",
+                           "It can be " + list_of(known) + ".");
         at_.at += 2;
         if (c_.engine)
             out_.at.push_back({c_.engine->control, set, span});
@@ -108,7 +116,9 @@ class WishReader {
         for (const Part& p : c_.parts)
             if (!p.controls.empty()) known.push_back(p.name);
         const auto nearest = nearest_name(name, known);
-        return problem("text-name-unknown", at_.span(), "Nothing here is called " + name + ".", nearest ? "Did you mean " + *nearest + "?" : "Name a switch, a relay, or a condition in quotes.");
+        return problem("text-name-unknown", at_.span(), "Nothing here is called " + name + ".",
+                       nearest ? "Did you mean " + *nearest + "?"
+                               : "Name a switch, a relay, or a condition in quotes.");
     }
 
     bool condition(bool holds = true) {
@@ -130,7 +140,8 @@ class WishReader {
         }
         if (found) return true;
         for (std::string& k : known) k = "\"" + k + "\"";
-        return problem("text-name-unknown", span, "Nothing here hangs on \"" + text + "\".", known.empty() ? "Name a switch and its position." : "Known here: " + list_of(known) + ".");
+        return problem("text-name-unknown", span, "Nothing here hangs on \"" + text + "\".",
+                       known.empty() ? "Name a switch and its position." : "Known here: " + list_of(known) + ".");
     }
 
     /// The control that has this position; of several sections the one that alone has it.
@@ -144,7 +155,9 @@ class WishReader {
                 continue;
             }
             at_.take("at"); // "at rest"
-            if (!at_.is_word()) return problem("text-statement-unfinished", at_.span(), "The position of " + p.name + " is missing.", "Type: when " + p.name + " " + c_.at(p.controls.front()).positions.back());
+            if (!at_.is_word())
+                return problem("text-statement-unfinished", at_.span(), "The position of " + p.name + " is missing.",
+                               "Type: when " + p.name + " " + c_.at(p.controls.front()).positions.back());
             const std::string word(at_.spelled());
             ++at_.at;
             if (!take(p, section, word, control, set, start)) return false;
@@ -153,7 +166,8 @@ class WishReader {
         return true;
     }
 
-    bool take(const Part& p, const std::string& section, const std::string& word, std::optional<ControlId>& control, std::uint64_t& set, std::uint32_t start) {
+    bool take(const Part& p, const std::string& section, const std::string& word, std::optional<ControlId>& control,
+              std::uint64_t& set, std::uint32_t start) {
         std::vector<std::pair<ControlId, std::uint8_t>> fits;
         std::vector<std::string> known;
         for (ControlId id : p.controls) {
@@ -163,10 +177,13 @@ class WishReader {
             known.insert(known.end(), k.positions.begin(), k.positions.end());
             if (const auto at = position_called(k, word)) fits.emplace_back(id, *at);
         }
-        if (fits.empty()) return problem("text-word-unknown", at_.span_from(start), p.name + " has no position \"" + word + "\".", "Its positions: " + list_of(known) + ".");
+        if (fits.empty())
+            return problem("text-word-unknown", at_.span_from(start), p.name + " has no position \"" + word + "\".",
+                           "Its positions: " + list_of(known) + ".");
         if (fits.size() > 1) {
             const std::string example = p.name + " " + c_.at(fits.front().first).name + " " + word;
-            return problem("text-said-twice", at_.span_from(start), p.name + " has that position in two sections.", "Name the section too: " + example);
+            return problem("text-said-twice", at_.span_from(start), p.name + " has that position in two sections.",
+                           "Name the section too: " + example);
         }
         control = fits.front().first;
         set |= std::uint64_t{1} << fits.front().second;
@@ -189,7 +206,9 @@ PartId part_called(const Circuit& c, std::string_view name) {
     return found;
 }
 
-bool read_wish(const Circuit& c, Cursor& at, Wish& out, std::vector<Finding>& problems) { return WishReader(c, at, out, problems).read(); }
+bool read_wish(const Circuit& c, Cursor& at, Wish& out, std::vector<Finding>& problems) {
+    return WishReader(c, at, out, problems).read();
+}
 
 Result<Wish> read_wish(const Circuit& c, std::string_view text) {
     Sources sources;
@@ -202,13 +221,15 @@ Result<Wish> read_wish(const Circuit& c, std::string_view text) {
     if (parsed.tree.statements.size() > 1) return failure("Positions belong on one line: S1 run, S5 on");
     Cursor at(sources, parsed.tree, parsed.tree.statements.front());
     std::vector<Finding> problems;
-    if (!read_wish(c, at, wish, problems)) return failure(problems.empty() ? "The positions were not understood." : said(problems.front()));
+    if (!read_wish(c, at, wish, problems))
+        return failure(problems.empty() ? "The positions were not understood." : said(problems.front()));
     for (Wish::At& w : wish.at) w.span = {}; // of a text that nobody keeps
     return wish;
 }
 
 bool meets(const Wish& wish, const std::vector<std::uint8_t>& positions) {
-    return std::ranges::all_of(wish.at, [&](const Wish::At& w) { return (w.positions >> positions[w.control.index] & 1) != 0; });
+    return std::ranges::all_of(wish.at,
+                               [&](const Wish::At& w) { return (w.positions >> positions[w.control.index] & 1) != 0; });
 }
 
 } // namespace loomproof

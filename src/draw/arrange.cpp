@@ -70,7 +70,8 @@ void apply(Weave& weave, const Arrangement& arrangement) {
                     const int far = upper_side ? piece.upper : piece.lower;
                     const Node& far_node = weave.nodes[index(far)];
                     const int cell = seat_cell(weave, far, p, !upper_side);
-                    const int cells = far_node.type == Node::Type::body ? weave.bodies[index(far_node.symbol)].cells : 1;
+                    const int cells =
+                        far_node.type == Node::Type::body ? weave.bodies[index(far_node.symbol)].cells : 1;
                     return std::pair(pos[index(far)], far_node.mirrored ? cells - 1 - cell : cell);
                 };
                 return place(a) < place(b);

@@ -30,15 +30,18 @@ std::vector<std::string> purposes_of(const Sketch& whole, const std::vector<int>
         text = heading.text;
         // The heading made a capital of it.
         const std::vector<std::string>& lines = whole.symbols[index(heading.symbols.front())].lines;
-        if (!text.empty() && !lines.empty() && !lines.front().empty() && text.front() == capital(lines.front().front())) text.front() = lines.front().front();
+        if (!text.empty() && !lines.empty() && !lines.front().empty() && text.front() == capital(lines.front().front()))
+            text.front() = lines.front().front();
     }
     for (std::size_t s = 0; s < out.size(); ++s)
-        if (owner[s] == static_cast<int>(s) && out[s].empty() && !whole.symbols[s].lines.empty()) out[s] = whole.symbols[s].lines.front();
+        if (owner[s] == static_cast<int>(s) && out[s].empty() && !whole.symbols[s].lines.empty())
+            out[s] = whole.symbols[s].lines.front();
     return out;
 }
 
 // What a sheet does: for each of its fuses what hangs on it, and the fuse. At most so many fuses are named.
-std::string title_of(const Sketch& whole, const SketchPart& part, const std::vector<int>& owner, const std::vector<std::string>& purpose, std::size_t most) {
+std::string title_of(const Sketch& whole, const SketchPart& part, const std::vector<int>& owner,
+                     const std::vector<std::string>& purpose, std::size_t most) {
     std::vector<std::string> said;
     bool supply = false;
     for (const int s : part.from) {
@@ -62,7 +65,11 @@ std::string title_of(const Sketch& whole, const SketchPart& part, const std::vec
 class Binder {
   public:
     Binder(const Sketch& sketch, const paper::Paper& paper, const Options& options)
-        : sketch_(sketch), paper_(paper), options_(options), owner_(owners(sketch, false)), purpose_(purposes_of(sketch, owner_)) {}
+        : sketch_(sketch),
+          paper_(paper),
+          options_(options),
+          owner_(owners(sketch, false)),
+          purpose_(purposes_of(sketch, owner_)) {}
 
     Result<Bound> run() {
         std::vector<int> all;
@@ -86,7 +93,9 @@ class Binder {
 
   private:
     Result<Sheet> lay_out_part(const SketchPart& part) const {
-        SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts, .seed = options_.seed, .wider_for_straightness = 0};
+        SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts,
+                         .seed = options_.seed,
+                         .wider_for_straightness = 0};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
             how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
@@ -136,17 +145,21 @@ class Binder {
             return job != 0 && job == job_of(sketch_, b);
         }
         const std::vector<std::string> one = functions_of(sketch_, a), other = functions_of(sketch_, b);
-        return std::any_of(one.begin(), one.end(), [&](const std::string& f) { return std::find(other.begin(), other.end(), f) != other.end(); });
+        return std::any_of(one.begin(), one.end(), [&](const std::string& f) {
+            return std::find(other.begin(), other.end(), f) != other.end();
+        });
     }
     bool is_supply(const std::vector<int>& symbols) const {
-        return std::any_of(symbols.begin(), symbols.end(), [&](int s) { return sketch_.symbols[index(s)].kind == SymbolKind::battery; });
+        return std::any_of(symbols.begin(), symbols.end(),
+                           [&](int s) { return sketch_.symbols[index(s)].kind == SymbolKind::battery; });
     }
 
     // While they fit on a sheet: here a crossing more is worth it, and type a little smaller (capitals 2 mm high).
     Result<void> gather(Grouping& grouping) {
         constexpr double small_enough = 0.8;
         if (options_.together == Together::by_job)
-            std::stable_sort(grouping.begin(), grouping.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+            std::stable_sort(grouping.begin(), grouping.end(),
+                             [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
         for (std::size_t g = 0; g < grouping.size(); ++g)
             for (std::size_t next = g + 1; next < grouping.size();) {
                 if (!belong_together(grouping[g], grouping[next])) {
@@ -156,8 +169,10 @@ class Binder {
                 Grouping tried = joined(grouping, g, next);
                 const Result<Trial> both = attempt(tried, g);
                 if (!both) return failure(both.error());
-                if (both->scale >= small_enough) grouping = std::move(tried);
-                else ++next;
+                if (both->scale >= small_enough)
+                    grouping = std::move(tried);
+                else
+                    ++next;
             }
         return {};
     }
@@ -181,7 +196,8 @@ class Binder {
         std::map<std::size_t, int> shared;
         for (const Wire& w : sketch_.wires) {
             const std::size_t a = group_of[index(w.a.symbol)], b = group_of[index(w.b.symbol)];
-            if (a != b && (a == g || b == g) && sketch_.symbols[index(w.a.symbol)].kind != SymbolKind::bus) ++shared[a == g ? b : a];
+            if (a != b && (a == g || b == g) && sketch_.symbols[index(w.a.symbol)].kind != SymbolKind::bus)
+                ++shared[a == g ? b : a];
         }
         return shared;
     }
@@ -201,15 +217,17 @@ class Binder {
     // One more group on sheet g, if any fits.
     Result<bool> grow(Grouping& grouping, std::size_t g) {
         constexpr std::size_t farthest = 8;
-        constexpr int close_relatives = 2;      // wires
-        constexpr double hopeless = 1.25;       // as wide as two sheets side by side are, the one sheet will hardly be narrower
+        constexpr int close_relatives = 2; // wires
+        constexpr double hopeless =
+            1.25; // as wide as two sheets side by side are, the one sheet will hardly be narrower
         const Result<Trial> alone = attempt(grouping, g);
         if (!alone) return failure(alone.error());
         std::map<std::size_t, int> shared = relatives(grouping, g);
         std::vector<std::size_t> order;
         for (std::size_t next = g + 1; next < grouping.size(); ++next)
             if (next <= g + farthest || shared.contains(next)) order.push_back(next);
-        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return shared[a] > shared[b]; });
+        std::stable_sort(order.begin(), order.end(),
+                         [&](std::size_t a, std::size_t b) { return shared[a] > shared[b]; });
         const Page lying = page_of(paper_, true);
         for (const std::size_t next : order) {
             if (options_.together == Together::by_job && rank(grouping[g]) != rank(grouping[next])) continue;
@@ -246,8 +264,10 @@ class Binder {
             std::erase(tried.front(), s);
             tried[home].push_back(s);
             const Result<Trial> lighter = attempt(tried, 0), fuller = attempt(tried, home);
-            if (!before || !lighter || !fuller) return failure(!before ? before.error() : !lighter ? lighter.error() : fuller.error());
-            if (std::min(lighter->scale, fuller->scale) > std::min(supply->scale, before->scale)) grouping = std::move(tried);
+            if (!before || !lighter || !fuller)
+                return failure(!before ? before.error() : !lighter ? lighter.error() : fuller.error());
+            if (std::min(lighter->scale, fuller->scale) > std::min(supply->scale, before->scale))
+                grouping = std::move(tried);
         }
         return {};
     }
@@ -295,12 +315,14 @@ class Binder {
         for (std::size_t p = 0; p < before; ++p) renumber(made, p, all);
         for (std::size_t i = 0; i < pages.size(); ++i) {
             SketchPart part;
-            part.sketch.title = "Sheet " + std::to_string(before + i + 1) + " of " + std::to_string(all) + ": Plugs and relay bases";
+            part.sketch.title =
+                "Sheet " + std::to_string(before + i + 1) + " of " + std::to_string(all) + ": Plugs and relay bases";
             part.sketch.description = sketch_.description;
             Sheet sheet{.width = width + 2 * sheet_margin, .height = height + room_for_title + 2 * sheet_margin};
             sheet.notes = pages[i];
             move(sheet, sheet_margin, sheet_margin + room_for_title);
-            sheet.notes.words.push_back({part.sketch.title, {sheet_margin, sheet_margin + 20}, Anchor::start, WordKind::title, false});
+            sheet.notes.words.push_back(
+                {part.sketch.title, {sheet_margin, sheet_margin + 20}, Anchor::start, WordKind::title, false});
             made.titles.emplace_back("Plugs and relay bases");
             made.parts.push_back(std::move(part));
             made.sheets.push_back(std::move(sheet));
@@ -308,7 +330,8 @@ class Binder {
     }
     static void renumber(Bound& made, std::size_t p, std::size_t all) {
         const std::string number = "Sheet " + std::to_string(p + 1) + " of ";
-        const std::string was = number + std::to_string(made.parts.size()) + ":", now = number + std::to_string(all) + ":";
+        const std::string was = number + std::to_string(made.parts.size()) + ":",
+                          now = number + std::to_string(all) + ":";
         std::string& title = made.parts[p].sketch.title;
         if (title.starts_with(was)) title.replace(0, was.size(), now);
         for (Word& word : made.sheets[p].notes.words)
@@ -322,9 +345,13 @@ class Binder {
             SketchPart& part = made.parts[p];
             const bool several = numbered || made.parts.size() > 1;
             const std::string before = several && options_.together == Together::by_job ? job_title(grouping[p]) : "";
-            const auto title = [&](std::size_t most) { return several ? before + title_of(sketch_, part, owner_, purpose_, most) : sketch_.title; };
+            const auto title = [&](std::size_t most) {
+                return several ? before + title_of(sketch_, part, owner_, purpose_, most) : sketch_.title;
+            };
             const std::string what = title(3);
-            part.sketch.title = several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " + what : what;
+            part.sketch.title =
+                several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " + what
+                        : what;
             part.sketch.description = sketch_.description;
             const std::string in_contents = title(1000);
             made.titles.push_back(in_contents.empty() ? title_of(sketch_, part, owner_, purpose_, 1000) : in_contents);
@@ -355,13 +382,20 @@ class Binder {
 
 Page page_of(const paper::Paper& paper, bool landscape) {
     const double u = paper::units_per_mm;
-    return landscape ? Page{paper.height * u, paper.width * u, paper.margin * u} : Page{paper.width * u, paper.height * u, paper.margin * u};
+    return landscape ? Page{paper.height * u, paper.width * u, paper.margin * u}
+                     : Page{paper.width * u, paper.height * u, paper.margin * u};
 }
 
-double scale_on(const Sheet& sheet, const Page& page) { return scale_to_fit(sheet, page.width, page.height, page.edge); }
+double scale_on(const Sheet& sheet, const Page& page) {
+    return scale_to_fit(sheet, page.width, page.height, page.edge);
+}
 
-std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner) { return purposes_of(whole, owner); }
+std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner) {
+    return purposes_of(whole, owner);
+}
 
-Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options) { return Binder(sketch, paper, options).run(); }
+Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options) {
+    return Binder(sketch, paper, options).run();
+}
 
 } // namespace loomproof::draw

@@ -8,10 +8,10 @@ namespace loomproof::draw {
 namespace {
 
 constexpr double bar_stub = 10;
-constexpr double stub = 7;          // from the edge to the ink where nothing is written beside it
-constexpr double stamp_room = 18;   // a stamp beside the stub
-constexpr double tap_room = 11;     // the bar that joins several wires at one terminal
-constexpr double free_room = 20;    // the ring and the word of a terminal without a wire
+constexpr double stub = 7;        // from the edge to the ink where nothing is written beside it
+constexpr double stamp_room = 18; // a stamp beside the stub
+constexpr double tap_room = 11;   // the bar that joins several wires at one terminal
+constexpr double free_room = 20;  // the ring and the word of a terminal without a wire
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
@@ -20,9 +20,7 @@ double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 
 struct EdgeFacts {
     bool stamps = false, taps = false, free = false;
-    double room() const {
-        return (stamps ? stamp_room : stub) + (taps ? tap_room : 0) + (free ? free_room : 0);
-    }
+    double room() const { return (stamps ? stamp_room : stub) + (taps ? tap_room : 0) + (free ? free_room : 0); }
 };
 
 std::vector<int> wires_at(const std::vector<Pin>& pins, std::size_t terminals) {
@@ -63,9 +61,12 @@ void seat_pins(Body& body, const std::vector<Use>& uses) {
             if (i > 0) {
                 const bool right_free = !is_taken(seat.edge, right + 1), left_free = !is_taken(seat.edge, left - 1);
                 const bool prefer_right = (right + 1 < body.cells) || left - 1 < 0;
-                if (right_free && (prefer_right || !left_free) && !(i % 2 == 0 && left_free && left - 1 >= 0)) cell = ++right;
-                else if (left_free) cell = --left;
-                else cell = std::max(body.cells, right + 1);
+                if (right_free && (prefer_right || !left_free) && !(i % 2 == 0 && left_free && left - 1 >= 0))
+                    cell = ++right;
+                else if (left_free)
+                    cell = --left;
+                else
+                    cell = std::max(body.cells, right + 1);
                 right = std::max(right, cell);
                 taken.push_back({seat.edge, cell});
             }
@@ -97,11 +98,13 @@ bool stamp_goes_left(const Symbol& symbol, const Body& body, std::size_t termina
 
 void measure_reach(const Symbol& symbol, Body& body, bool foot) {
     const double width = body.cells * column;
-    const double ink_left = body.shape.ink_left + body.shift * column, ink_right = body.shape.ink_right + body.shift * column;
+    const double ink_left = body.shape.ink_left + body.shift * column,
+                 ink_right = body.shape.ink_right + body.shift * column;
     double left = std::min(0.0, ink_left), right = std::max(width, ink_right);
     if (foot) {
         // Room for "also paths 3, 5", which is known only later.
-        const double caption_width = symbol.group.empty() ? body.caption.width : std::max(body.caption.width, widest_foot_caption);
+        const double caption_width =
+            symbol.group.empty() ? body.caption.width : std::max(body.caption.width, widest_foot_caption);
         left = std::min(left, centre_of(body.seats[0].cell) - caption_width / 2);
         right = std::max(right, centre_of(body.seats[0].cell) + caption_width / 2);
     } else if (body.caption.width > 0) {
@@ -115,8 +118,10 @@ void measure_reach(const Symbol& symbol, Body& body, bool foot) {
             if (mirrored && !row_of(symbol.kind).may_mirror) continue;
             const int cell = body.seats[t].cell;
             const double x = centre_of(mirrored ? body.cells - 1 - cell : cell);
-            if (stamp_goes_left(symbol, body, t, mirrored)) left = std::min(left, x - w);
-            else right = std::max(right, x + w);
+            if (stamp_goes_left(symbol, body, t, mirrored))
+                left = std::min(left, x - w);
+            else
+                right = std::max(right, x + w);
         }
     }
     // A hair of ink beyond the column's edge does not need a column of its own: wires keep to the columns' middles.
@@ -168,7 +173,9 @@ Caption caption_of(const Symbol& symbol, double widest) {
 
 } // namespace
 
-std::string other_half_line(const OtherHalf& half) { return half.what + ": " + (half.sheet.empty() ? "" : half.sheet + ", ") + path_blank; }
+std::string other_half_line(const OtherHalf& half) {
+    return half.what + ": " + (half.sheet.empty() ? "" : half.sheet + ", ") + path_blank;
+}
 
 Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
     const SymbolRow& row = row_of(symbol.kind);
@@ -219,9 +226,12 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
             const double shift = anchor == Anchor::middle ? -whole / 2 : anchor == Anchor::end ? -whole : 0;
             const double x = at.x + shift + caption.flag_at;
             out.words.push_back({line.text, {at.x + shift, base}, Anchor::start, line.kind, false});
-            out.ink.emplace_back(Trace{{{Step::Type::move, {x, base - 13}}, {Step::Type::line, {x + 15, base - 13}},
-                                   {Step::Type::line, {x + 15, base + 3}}, {Step::Type::line, {x, base + 3}}, {Step::Type::close, {}}},
-                                  Look::frame});
+            out.ink.emplace_back(Trace{{{Step::Type::move, {x, base - 13}},
+                                        {Step::Type::line, {x + 15, base - 13}},
+                                        {Step::Type::line, {x + 15, base + 3}},
+                                        {Step::Type::line, {x, base + 3}},
+                                        {Step::Type::close, {}}},
+                                       Look::frame});
             out.words.push_back({std::string(1, job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
         } else {
             out.words.push_back({line.text, {at.x, base}, anchor, line.kind, false});
@@ -231,13 +241,14 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
     std::erase_if(out.words, [](const Word& w) { return w.text.empty(); });
 }
 
-void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right, const std::vector<double>& above,
-               const std::vector<double>& below) {
+void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right,
+               const std::vector<double>& above, const std::vector<double>& below) {
     const double y = left.y;
     const bool splice = symbol.kind == SymbolKind::splice, metal = symbol.kind == SymbolKind::metal;
     const Pen pen(out, {0, 0}, 0, false);
     const double overhang = splice ? 0 : metal ? 14 : 8;
-    if (right > left.x || overhang > 0) pen.line({{left.x - overhang, y}, {right + overhang, y}}, splice ? Look::bar : Look::rail);
+    if (right > left.x || overhang > 0)
+        pen.line({{left.x - overhang, y}, {right + overhang, y}}, splice ? Look::bar : Look::rail);
     if (metal)
         for (double x = left.x - overhang + 4; x <= right + overhang; x += 8) pen.line({{x, y + 3}, {x - 5, y + 9}});
     const auto tap = [&](double x, double to) {
@@ -254,9 +265,10 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
     const Shape& shape = body.shape;
     const double width = body.cells * column;
     const double pad = row.nature == SymbolRow::Nature::foot ? 0 : (body.room - shape.height) / 2;
-    const double shape_top = row.nature == SymbolRow::Nature::body || row.nature == SymbolRow::Nature::foot
-                                 ? body.top_zone + pad
-                                 : (body.seats[0].edge == Edge::top ? body.top_zone : body.top_zone + body.room - shape.height);
+    const double shape_top =
+        row.nature == SymbolRow::Nature::body || row.nature == SymbolRow::Nature::foot
+            ? body.top_zone + pad
+            : (body.seats[0].edge == Edge::top ? body.top_zone : body.top_zone + body.room - shape.height);
     const Pen sheet(out, at, width, mirrored);
 
     // Stubs, from the edge to the ink.
@@ -309,13 +321,16 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
     }
     if (body.caption.lines.empty()) return;
     if (row.nature == SymbolRow::Nature::foot) {
-        paint_caption(out, body.caption, {at.x + centre_of(body.seats[0].cell), at.y + shape_top + shape.height + 4}, Anchor::middle, symbol.job);
+        paint_caption(out, body.caption, {at.x + centre_of(body.seats[0].cell), at.y + shape_top + shape.height + 4},
+                      Anchor::middle, symbol.job);
     } else {
         const double shift = body.shift * column;
         const double ink = mirrored ? width - shape.ink_left - shift : shape.ink_right + shift;
         const double y = at.y + body.top_zone + (body.room - body.caption.height) / 2;
-        if (mirrored && body.is_end) paint_caption(out, body.caption, {at.x + width - ink - caption_gap, y}, Anchor::end, symbol.job);
-        else paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol.job);
+        if (mirrored && body.is_end)
+            paint_caption(out, body.caption, {at.x + width - ink - caption_gap, y}, Anchor::end, symbol.job);
+        else
+            paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol.job);
     }
 }
 

@@ -13,10 +13,10 @@ namespace loomproof::draw {
 /// with a dot inside the symbol's own room: they may change places with each other, so the ordering finds who gets which.
 struct Pin {
     int wire = 0;
-    bool at_start = false;  ///< the wire's `a` end
+    bool at_start = false; ///< the wire's `a` end
     int terminal = 0;
     Edge edge = Edge::top;
-    int cell = 0;           ///< column within the body, unmirrored
+    int cell = 0; ///< column within the body, unmirrored
 };
 
 struct CaptionLine {
@@ -27,7 +27,7 @@ struct CaptionLine {
 struct Caption {
     std::vector<CaptionLine> lines;
     double width = 0, height = 0;
-    double flag_at = -1;    ///< where the flag with the job's letter stands on the first line; -1 = none
+    double flag_at = -1; ///< where the flag with the job's letter stands on the first line; -1 = none
 };
 
 struct Body {
@@ -39,7 +39,7 @@ struct Body {
     int cells = 1;           ///< columns of stubs and ink
     int left_reach = 0;      ///< further columns that text or ink takes on either side
     int right_reach = 0;
-    bool is_end = false;     ///< one terminal, text beside it: mirrored, the text stands on the left
+    bool is_end = false; ///< one terminal, text beside it: mirrored, the text stands on the left
     double top_zone = 0, bottom_zone = 0, room = 0; ///< heights of the stubs' zones and of what lies between
     double height() const { return top_zone + room + bottom_zone; }
 };
@@ -53,7 +53,8 @@ struct Use {
 };
 
 /// Stands where a path number goes that is not known yet, as wide as most of them.
-inline constexpr const char* path_blank = "path\xC2\xA0" "88";
+inline constexpr const char* path_blank = "path\xC2\xA0"
+                                          "88";
 
 /// "contact: path 88", "coil: sheet 3, path 88".
 std::string other_half_line(const OtherHalf& half);
@@ -75,8 +76,8 @@ int cell_of(const Body& body, const Pin& pin, bool mirrored);
 void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, bool mirrored);
 
 /// Draws a bar (splice, bus, metal) from its left end to `right`, a tap upwards at each x of `above` and downwards at each of `below`.
-void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right, const std::vector<double>& above,
-               const std::vector<double>& below);
+void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left, double right,
+               const std::vector<double>& above, const std::vector<double>& below);
 
 /// Text on several lines, the first one's top at `top`. Centred where anchor is middle.
 void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, char job);

@@ -16,7 +16,7 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = sheet_margin;
-constexpr double room_for_title = 70; // about
+constexpr double room_for_title = 70;        // about
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
@@ -25,8 +25,10 @@ constexpr std::size_t most_paths_named = 7;
 Box box_of(const Picture& picture) {
     std::optional<Box> box;
     const auto include = [&](const Box& b) {
-        if (box) box->include(b);
-        else box = b;
+        if (box)
+            box->include(b);
+        else
+            box = b;
     };
     for (const auto& mark : picture.ink) {
         if (const Disc* d = std::get_if<Disc>(&mark)) {
@@ -44,7 +46,8 @@ void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x,
 void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
 void move(Picture& picture, double x, double y) {
     for (auto& mark : picture.ink) {
-        if (Disc* d = std::get_if<Disc>(&mark)) move(d->centre, x, y);
+        if (Disc* d = std::get_if<Disc>(&mark))
+            move(d->centre, x, y);
         else
             for (Step& s : std::get<Trace>(mark).steps) move(s.to, x, y);
     }
@@ -75,7 +78,8 @@ namespace {
 
 class Builder {
   public:
-    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages) : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
+    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages)
+        : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
 
     Sheet run() {
         find_paths();
@@ -118,10 +122,12 @@ class Builder {
             const SymbolKind kind = sketch_.symbols[index(node.symbol)].kind;
             if (node.above.empty() || !node.below.empty()) continue;
             const auto end_at = [&](int piece) { return weave_.pieces[index(piece)].lower_column; };
-            if (kind == SymbolKind::foot) paths_.push_back(end_at(node.above.front()));
+            if (kind == SymbolKind::foot)
+                paths_.push_back(end_at(node.above.front()));
             else if (kind == SymbolKind::metal)
                 for (const int piece : node.above) others.push_back(end_at(piece));
-            else others.push_back(end_at(node.above.front()));
+            else
+                others.push_back(end_at(node.above.front()));
         }
         std::sort(others.begin(), others.end());
         constexpr int room = 2; // columns that a number takes
@@ -156,7 +162,8 @@ class Builder {
     void note_studs() {
         std::map<std::string, std::vector<int>> paths;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty()) paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
+            if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty())
+                paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
         for (auto& [stud, all] : paths) std::sort(all.begin(), all.end());
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& foot = sketch_.symbols[s];
@@ -165,10 +172,13 @@ class Builder {
             // The first foot of a stud says where the others are, each other one that it is the same as the first.
             const std::vector<int>& all = paths[foot.group];
             std::string note;
-            if (all.size() > most_paths_named) note = "also at " + std::to_string(all.size() - 1) + " other paths";
+            if (all.size() > most_paths_named)
+                note = "also at " + std::to_string(all.size() - 1) + " other paths";
             else
                 for (const int path : all)
-                    if (path != own) note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") + std::to_string(path);
+                    if (path != own)
+                        note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") +
+                                std::to_string(path);
             if (!all.empty() && own != all.front()) note = "as path\u00A0" + std::to_string(all.front());
             set_foot_note(weave_.bodies[s], foot, note, room_under(s));
         }
@@ -188,10 +198,12 @@ class Builder {
         for (const int n : weave_.rows[index(weave_.nodes[foot].row)]) {
             if (n == static_cast<int>(foot)) continue;
             const Node& other = weave_.nodes[index(n)];
-            const bool is_foot = other.type == Node::Type::body && sketch_.symbols[index(other.symbol)].kind == SymbolKind::foot;
+            const bool is_foot =
+                other.type == Node::Type::body && sketch_.symbols[index(other.symbol)].kind == SymbolKind::foot;
             double away = std::abs(column_of(index(n)) - centre) * column / 2;
             if (!is_foot) {
-                const int begin = other.left - left_reach(weave_, other), end = other.right + right_reach(weave_, other);
+                const int begin = other.left - left_reach(weave_, other),
+                          end = other.right + right_reach(weave_, other);
                 away = begin > centre ? begin * column - centre_of(centre) : centre_of(centre) - (end + 1) * column;
             }
             half = std::min(half, away);
@@ -208,9 +220,11 @@ class Builder {
             const int id = static_cast<int>(s);
             PaintedSymbol painted;
             painted.symbol = id;
-            if (node.type == Node::Type::bar) paint_bar_node(painted.picture, node, id);
+            if (node.type == Node::Type::bar)
+                paint_bar_node(painted.picture, node, id);
             else
-                paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s], {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
+                paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s],
+                           {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
             painted.box = box_of(painted.picture);
             sheet_.symbols.push_back(std::move(painted));
         }
@@ -220,8 +234,8 @@ class Builder {
         std::vector<double> above, below;
         for (const int p : node.above) above.push_back(centre_of(weave_.pieces[index(p)].lower_column));
         for (const int p : node.below) below.push_back(centre_of(weave_.pieces[index(p)].upper_column));
-        paint_bar(out, sketch_.symbols[index(node.symbol)], weave_.bodies[index(node.symbol)], {centre_of(node.left), line_of(weave_, route_, id)},
-                  centre_of(node.right), above, below);
+        paint_bar(out, sketch_.symbols[index(node.symbol)], weave_.bodies[index(node.symbol)],
+                  {centre_of(node.left), line_of(weave_, route_, id)}, centre_of(node.right), above, below);
     }
 
     // ---- what is taken before any label is placed
@@ -237,10 +251,13 @@ class Builder {
             } else {
                 const double top = top_of(weave_, route_, id) + 1;
                 const double shift = body.shift * column;
-                const double ink_left = node.mirrored ? body.cells * column - shift - body.shape.ink_right : shift + body.shape.ink_left;
-                const double ink_right = node.mirrored ? body.cells * column - shift - body.shape.ink_left : shift + body.shape.ink_right;
+                const double ink_left =
+                    node.mirrored ? body.cells * column - shift - body.shape.ink_right : shift + body.shape.ink_left;
+                const double ink_right =
+                    node.mirrored ? body.cells * column - shift - body.shape.ink_left : shift + body.shape.ink_right;
                 const double left = node.left * column;
-                taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4), top + body.height() - 2});
+                taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4),
+                            top + body.height() - 2});
             }
             for (const Word& w : sheet_.symbols[s].picture.words) taken_.add(draw::box_of(w));
         }
@@ -249,7 +266,8 @@ class Builder {
             const std::vector<Point>& path = route_.paths[w];
             for (std::size_t i = 0; i + 1 < path.size(); ++i) {
                 const Point &a = path[i], &b = path[i + 1];
-                taken_.add(Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
+                taken_.add(
+                    Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
             }
         }
     }
@@ -259,10 +277,12 @@ class Builder {
         for (const int w : homeless) {
             const std::vector<int>& chain = weave_.chains[index(w)];
             if (chain.empty()) continue;
-            const double upright = paper::text_width(sketch_.wires[index(w)].label, size_of(WordKind::label), paper::Weight::normal) + 14;
+            const double upright =
+                paper::text_width(sketch_.wires[index(w)].label, size_of(WordKind::label), paper::Weight::normal) + 14;
             const double room = round < 2 ? 20.0 * (round + 1) : upright + 20.0 * (round - 2);
             for (std::size_t i = 0; i < chain.size(); ++i) {
-                if (round < whole_wire_round && i != chain.size() / 2) continue; // the middle first; where that was no help, all along
+                if (round < whole_wire_round && i != chain.size() / 2)
+                    continue; // the middle first; where that was no help, all along
                 const std::size_t channel = index(weave_.nodes[index(weave_.pieces[index(chain[i])].upper)].row);
                 lanes[channel] = std::max(lanes[channel], room);
             }
@@ -278,7 +298,8 @@ class Builder {
             painted.path = route_.paths[w];
             sheet_.wires.push_back(std::move(painted));
         }
-        for (std::size_t i = 0; i < placed.labels.size(); ++i) sheet_.wires[index(placed.wire_of[i])].labels.push_back(placed.labels[i]);
+        for (std::size_t i = 0; i < placed.labels.size(); ++i)
+            sheet_.wires[index(placed.wire_of[i])].labels.push_back(placed.labels[i]);
         for (const Flag& flag : placed.flags) sheet_.wires[index(flag.wire)].flags.push_back(flag);
         open_gaps();
     }
@@ -294,7 +315,8 @@ class Builder {
             const std::vector<Point>& path = route_.paths[w];
             for (std::size_t i = 0; i + 1 < path.size(); ++i)
                 if (path[i].x == path[i + 1].x)
-                    uprights.push_back({path[i].x, std::min(path[i].y, path[i + 1].y), std::max(path[i].y, path[i + 1].y), w});
+                    uprights.push_back(
+                        {path[i].x, std::min(path[i].y, path[i + 1].y), std::max(path[i].y, path[i + 1].y), w});
         }
         for (PaintedWire& painted : sheet_.wires) {
             for (std::size_t i = 0; i + 1 < painted.path.size(); ++i) {
@@ -314,7 +336,8 @@ class Builder {
             int before = -1;
             for (const int n : row) {
                 const Node& node = weave_.nodes[index(n)];
-                if (node.type != Node::Type::body || sketch_.symbols[index(node.symbol)].kind != SymbolKind::hole) continue;
+                if (node.type != Node::Type::body || sketch_.symbols[index(node.symbol)].kind != SymbolKind::hole)
+                    continue;
                 if (before >= 0) link(before, n);
                 before = n;
             }
@@ -340,8 +363,10 @@ class Builder {
         for (const PaintedWire& w : sheet_.wires)
             for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}}, Look::hair);
-        for (std::size_t i = 0; i < paths_.size(); ++i) pen.word({centre_of(paths_[i]), bottom + 19}, std::to_string(i + 1), WordKind::path);
+        pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}},
+                 Look::hair);
+        for (std::size_t i = 0; i < paths_.size(); ++i)
+            pen.word({centre_of(paths_[i]), bottom + 19}, std::to_string(i + 1), WordKind::path);
     }
 
     // "contact: path 8"; where no path is numbered, there is only this sheet to look on.
@@ -380,7 +405,8 @@ class Builder {
         double fit = 0; ///< how large the whole sheet can then be on the best page
     };
     Spot spot_for(const std::vector<SideTable>& tables) const {
-        const double reserve = pages_.empty() ? 0 : 36 + (sketch_.shows_changes ? 140 : 0); // titles of two lines; the key of the marks
+        const double reserve =
+            pages_.empty() ? 0 : 36 + (sketch_.shows_changes ? 140 : 0); // titles of two lines; the key of the marks
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
@@ -393,7 +419,8 @@ class Builder {
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
-            if (page.x > whole.width()) ways.push_back({{whole.right + 40, std::min(0.0, all.top)}, page.x - whole.width() - 40});
+            if (page.x > whole.width())
+                ways.push_back({{whole.right + 40, std::min(0.0, all.top)}, page.x - whole.width() - 40});
         }
         Spot best = below;
         for (Spot& way : ways) {
@@ -404,7 +431,9 @@ class Builder {
                 with.include(box_of(tried));
             }
             way.fit = pages_.empty() ? 1 : 0;
-            for (const Point& page : pages_) way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title + reserve)}));
+            for (const Point& page : pages_)
+                way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(),
+                                                      page.y / (with.height() + room_for_title + reserve)}));
             if (way.fit > best.fit + 0.001) best = way;
         }
         return best;
@@ -416,7 +445,8 @@ class Builder {
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        paint_change_key(sheet_.notes, sketch_, {all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables));
+        paint_change_key(sheet_.notes, sketch_, {all.left, all.bottom + 34},
+                         std::max(all.width(), narrowest_for_tables));
     }
 
     void number_symbols() {
@@ -435,7 +465,8 @@ class Builder {
     // No wider than the drawing, unless that is very narrow.
     template <class Include> void write_title(const Box all, Include include) {
         constexpr double narrow = 560, line_step = 28;
-        const std::vector<std::string> lines = paper::broken_into_lines(sketch_.title, std::max(narrow, all.width()), size_of(WordKind::title), paper::Weight::bold);
+        const std::vector<std::string> lines = paper::broken_into_lines(sketch_.title, std::max(narrow, all.width()),
+                                                                        size_of(WordKind::title), paper::Weight::bold);
         for (std::size_t i = 0; i < lines.size(); ++i) {
             const double y = all.top - 26 - line_step * static_cast<double>(lines.size() - 1 - i);
             const Word title{lines[i], {all.left, y}, Anchor::start, WordKind::title, false};
@@ -449,8 +480,10 @@ class Builder {
     void frame() {
         std::optional<Box> all;
         const auto include = [&](const Box& b) {
-            if (all) all->include(b);
-            else all = b;
+            if (all)
+                all->include(b);
+            else
+                all = b;
         };
         for (const PaintedSymbol& s : sheet_.symbols) include(s.box);
         for (const PaintedWire& w : sheet_.wires) {
@@ -478,6 +511,8 @@ class Builder {
 
 } // namespace
 
-Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages) { return Builder(sketch, std::move(weave), pages).run(); }
+Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages) {
+    return Builder(sketch, std::move(weave), pages).run();
+}
 
 } // namespace loomproof::draw

@@ -10,7 +10,9 @@ namespace loomproof::draw {
 namespace {
 
 // Ends that are nobody's terminal: where a wire was cut or hangs loose.
-bool is_loose(const Part& part) { return part.kind == Kind::cut || part.kind == Kind::loose_end || part.kind == Kind::unknown_end; }
+bool is_loose(const Part& part) {
+    return part.kind == Kind::cut || part.kind == Kind::loose_end || part.kind == Kind::unknown_end;
+}
 
 struct Successors {
     explicit Successors(const Circuit& circuit) : of(circuit.wires.size()) {
@@ -32,7 +34,9 @@ std::vector<TakenOff> taken_off(const View& view) {
         const std::vector<std::size_t>& next = successors.of[w];
         for (const bool at_a : {true, false}) {
             const TerminalId from = at_a ? wire.a : wire.b, to = at_a ? wire.b : wire.a;
-            const bool stays = std::any_of(next.begin(), next.end(), [&](std::size_t n) { return circuit.wires[n].a == from || circuit.wires[n].b == from; });
+            const bool stays = std::any_of(next.begin(), next.end(), [&](std::size_t n) {
+                return circuit.wires[n].a == from || circuit.wires[n].b == from;
+            });
             const PartId part = circuit.at(from).part;
             if (stays || is_loose(circuit.at(part)) || !view.alive(part)) continue;
             TakenOff end;
@@ -54,12 +58,14 @@ std::vector<Ghost> ghosts(const View& view) {
         if (was == is || circuit.part_of(is).kind != Kind::loose_end) return;
         const PartId id = circuit.at(was).part;
         const Part& part = circuit.at(id);
-        const bool leaves_none = part.kind == Kind::connector || part.kind == Kind::ground || part.kind == Kind::metal || is_loose(part);
+        const bool leaves_none =
+            part.kind == Kind::connector || part.kind == Kind::ground || part.kind == Kind::metal || is_loose(part);
         if (leaves_none || part.life.gone > view.revision()) return;
         auto at = std::find_if(found.begin(), found.end(), [&](const Ghost& g) { return g.part == id; });
         if (at == found.end()) at = found.insert(found.end(), {id, part.life.gone, {}});
         // Several wires that were at one terminal share one loose end.
-        const bool known = std::any_of(at->left.begin(), at->left.end(), [&](const Ghost::Left& l) { return l.is == is; });
+        const bool known =
+            std::any_of(at->left.begin(), at->left.end(), [&](const Ghost::Left& l) { return l.is == is; });
         if (!known) at->left.push_back({was, is});
     };
     for (const WireId w : view.wires()) {
@@ -110,7 +116,8 @@ constexpr double row = 40, sample = 44, gap = 10, between = 34;
 
 class Key {
   public:
-    Key(Picture& out, const Sketch& sketch, Point at, double width) : out_(out), sketch_(sketch), at_(at), x_(at.x), y_(at.y), right_(at.x + width) {}
+    Key(Picture& out, const Sketch& sketch, Point at, double width)
+        : out_(out), sketch_(sketch), at_(at), x_(at.x), y_(at.y), right_(at.x + width) {}
 
     void run() {
         const Pen pen(out_, {0, 0}, 0, false);
@@ -119,33 +126,45 @@ class Key {
         for (const Job& job : sketch_.jobs)
             if (seen_job(job.letter)) flag(job);
         if (seen_wire([](const Wire& w) { return w.added; })) added();
-        if (seen_symbol([](const Symbol& s) { return s.kind == SymbolKind::cut || (s.kind == SymbolKind::joint && s.joint == JointStyle::cut); })) cut();
-        if (seen_kind(SymbolKind::cap) || seen_symbol([](const Symbol& s) { return s.joint == JointStyle::capped; })) end_of(SymbolKind::cap, "wire end capped off");
+        if (seen_symbol([](const Symbol& s) {
+                return s.kind == SymbolKind::cut || (s.kind == SymbolKind::joint && s.joint == JointStyle::cut);
+            }))
+            cut();
+        if (seen_kind(SymbolKind::cap) || seen_symbol([](const Symbol& s) { return s.joint == JointStyle::capped; }))
+            end_of(SymbolKind::cap, "wire end capped off");
         if (seen_kind(SymbolKind::gone)) end_of(SymbolKind::gone, "was here, taken off");
         if (seen_symbol([](const Symbol& s) { return s.removed && s.kind != SymbolKind::gone; })) ghost();
         for (const std::string& line : sketch_.removed) words(line);
     }
 
   private:
-    template <class Test> bool seen_wire(Test test) const { return std::any_of(sketch_.wires.begin(), sketch_.wires.end(), test); }
-    template <class Test> bool seen_symbol(Test test) const { return std::any_of(sketch_.symbols.begin(), sketch_.symbols.end(), test); }
+    template <class Test> bool seen_wire(Test test) const {
+        return std::any_of(sketch_.wires.begin(), sketch_.wires.end(), test);
+    }
+    template <class Test> bool seen_symbol(Test test) const {
+        return std::any_of(sketch_.symbols.begin(), sketch_.symbols.end(), test);
+    }
     bool seen_kind(SymbolKind kind) const {
         return seen_symbol([&](const Symbol& s) { return s.kind == kind; });
     }
     bool seen_job(char letter) const {
-        return seen_wire([&](const Wire& w) { return w.job == letter; }) || seen_symbol([&](const Symbol& s) { return s.job == letter; }) ||
-               std::any_of(sketch_.removed.begin(), sketch_.removed.end(), [&](const std::string& line) { return line.front() == letter; });
+        return seen_wire([&](const Wire& w) { return w.job == letter; }) ||
+               seen_symbol([&](const Symbol& s) { return s.job == letter; }) ||
+               std::any_of(sketch_.removed.begin(), sketch_.removed.end(),
+                           [&](const std::string& line) { return line.front() == letter; });
     }
 
     // Room for a sample and its words; in the next row where this one is full.
     Point place(double sample_width, const std::string& text) {
-        const double wide = sample_width + gap + paper::text_width(text, size_of(WordKind::line), paper::Weight::normal);
+        const double wide =
+            sample_width + gap + paper::text_width(text, size_of(WordKind::line), paper::Weight::normal);
         if (x_ > at_.x && x_ + wide > right_) {
             x_ = at_.x;
             y_ += row;
         }
         const Point here{x_, y_};
-        Pen(out_, {0, 0}, 0, false).word({x_ + sample_width + gap, y_ + row / 2 - 8}, text, WordKind::line, Anchor::start);
+        Pen(out_, {0, 0}, 0, false)
+            .word({x_ + sample_width + gap, y_ + row / 2 - 8}, text, WordKind::line, Anchor::start);
         x_ += wide + between;
         return here;
     }
@@ -160,7 +179,8 @@ class Key {
     void added() {
         const Point p = place(sample, "wire that a job added");
         const Pen pen(out_, {0, 0}, 0, false);
-        for (const double side : {-1.0, 1.0}) pen.line({{p.x, middle(p) + 5 * side}, {p.x + sample, middle(p) + 5 * side}}, Look::ink);
+        for (const double side : {-1.0, 1.0})
+            pen.line({{p.x, middle(p) + 5 * side}, {p.x + sample, middle(p) + 5 * side}}, Look::ink);
         pen.line({{p.x, middle(p)}, {p.x + sample, middle(p)}}, Look::rail);
     }
     void cut() {
@@ -186,7 +206,8 @@ class Key {
     void words(const std::string& line) {
         if (x_ > at_.x) y_ += row;
         x_ = at_.x;
-        for (const std::string& text : paper::broken_into_lines(line, right_ - at_.x, size_of(WordKind::line), paper::Weight::normal)) {
+        for (const std::string& text :
+             paper::broken_into_lines(line, right_ - at_.x, size_of(WordKind::line), paper::Weight::normal)) {
             Pen(out_, {0, 0}, 0, false).word({at_.x, y_ + 8}, text, WordKind::line, Anchor::start);
             y_ += 18;
         }

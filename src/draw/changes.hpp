@@ -15,7 +15,7 @@ namespace loomproof::draw {
 /// or a joint made, and ends at a part that is gone itself, are none.
 struct TakenOff {
     WireId wire;
-    TerminalId from, to;  ///< the terminal it was taken off, and where its other end was
+    TerminalId from, to;   ///< the terminal it was taken off, and where its other end was
     Revision revision = 0; ///< of the job that did it
     bool moved = false;    ///< the wire lives on
 };

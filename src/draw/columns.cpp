@@ -24,7 +24,8 @@ int weight_of(const Weave& weave, const Piece& piece) {
 
 class Columns {
   public:
-    Columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights) : sketch_(sketch), weave_(weave), weights_(weights) {}
+    Columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights)
+        : sketch_(sketch), weave_(weave), weights_(weights) {}
 
     Result<ColumnsFound> run() {
         make_unknowns();
@@ -42,7 +43,8 @@ class Columns {
     };
 
     const Body* body_of(const Node& node) const {
-        return node.type == Node::Type::body || node.type == Node::Type::bar ? &weave_.bodies[index(node.symbol)] : nullptr;
+        return node.type == Node::Type::body || node.type == Node::Type::bar ? &weave_.bodies[index(node.symbol)]
+                                                                             : nullptr;
     }
 
     void make_unknowns() {
@@ -55,8 +57,10 @@ class Columns {
             left_[n] = problem_.add_node();
             right_[n] = left_[n];
             if (!stretches(node)) {
-                for (const int p : node.above) lower_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].lower_pin)};
-                for (const int p : node.below) upper_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].upper_pin)};
+                for (const int p : node.above)
+                    lower_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].lower_pin)};
+                for (const int p : node.below)
+                    upper_[index(p)] = {left_[n], offset(node, weave_.pieces[index(p)].upper_pin)};
                 continue;
             }
             right_[n] = problem_.add_node();
@@ -72,8 +76,10 @@ class Columns {
         for (const int p : pieces) {
             const int tap = problem_.add_node();
             spots[index(p)] = {tap, 0};
-            if (before < 0) problem_.add(left_[n], tap, 0, 0);
-            else problem_.add(before, tap, 1, 0);
+            if (before < 0)
+                problem_.add(left_[n], tap, 0, 0);
+            else
+                problem_.add(before, tap, 1, 0);
             before = tap;
         }
         if (before >= 0) problem_.add(before, right_[n], 0, 0);
@@ -97,9 +103,12 @@ class Columns {
                 int distance = 1;
                 if (left != nullptr) distance += right_reach(weave_, a) + (stretches(a) ? 0 : left->cells - 1);
                 if (right != nullptr) distance += left_reach(weave_, b);
-                if (stretches(a) && stretches(b)) distance += 2;
-                else if (is_foot(a) && is_foot(b)) distance = std::max(distance, 2);
-                else if (left != nullptr && right != nullptr) distance += 1;
+                if (stretches(a) && stretches(b))
+                    distance += 2;
+                else if (is_foot(a) && is_foot(b))
+                    distance = std::max(distance, 2);
+                else if (left != nullptr && right != nullptr)
+                    distance += 1;
                 problem_.add(right_[index(row[i])], left_[index(row[i + 1])], distance, 0);
             }
         }
@@ -124,7 +133,8 @@ class Columns {
             Node& node = weave_.nodes[n];
             const Body* body = body_of(node);
             node.left = x[index(left_[n])] - first;
-            node.right = stretches(node) ? x[index(right_[n])] - first : node.left + (body != nullptr ? body->cells - 1 : 0);
+            node.right =
+                stretches(node) ? x[index(right_[n])] - first : node.left + (body != nullptr ? body->cells - 1 : 0);
             found.columns = std::max(found.columns, node.right + 1 + right_reach(weave_, node));
         }
         for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
@@ -159,7 +169,7 @@ class Columns {
     Weave& weave_;
     const PieceWeights& weights_;
     LevelProblem problem_;
-    std::vector<int> left_, right_; // unknowns by node
+    std::vector<int> left_, right_;   // unknowns by node
     std::vector<Spot> upper_, lower_; // by piece
 };
 
@@ -172,7 +182,8 @@ bool turn_texts_aside(Weave& weave) {
         for (const bool above : {true, false})
             for (const int p : above ? node.above : node.below) {
                 const Piece& piece = weave.pieces[index(p)];
-                const int own = above ? piece.lower_column : piece.upper_column, other = above ? piece.upper_column : piece.lower_column;
+                const int own = above ? piece.lower_column : piece.upper_column,
+                          other = above ? piece.upper_column : piece.lower_column;
                 if (other <= own) continue;
                 node.mirrored = true;
                 any = true;

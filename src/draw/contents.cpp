@@ -14,13 +14,19 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-bool protects(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link; }
+bool protects(SymbolKind kind) {
+    return kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link;
+}
 
 // ---- the supply's tree
 
 class Tree {
   public:
-    explicit Tree(const Sketch& sketch) : sketch_(sketch), down_(sketch.symbols.size()), leads_(sketch.symbols.size(), unknown), drawn_(sketch.symbols.size(), false) {
+    explicit Tree(const Sketch& sketch)
+        : sketch_(sketch),
+          down_(sketch.symbols.size()),
+          leads_(sketch.symbols.size(), unknown),
+          drawn_(sketch.symbols.size(), false) {
         for (std::size_t w = 0; w < sketch.wires.size(); ++w)
             if (!sketch.wires[w].removed) down_[index(sketch.wires[w].a.symbol)].push_back(static_cast<int>(w));
     }
@@ -44,7 +50,9 @@ class Tree {
     const Symbol& at(int s) const { return sketch_.symbols[index(s)]; }
 
     // Plugs, joints and splices are only on the way.
-    static bool passed_over(SymbolKind k) { return k == SymbolKind::hole || k == SymbolKind::joint || k == SymbolKind::splice; }
+    static bool passed_over(SymbolKind k) {
+        return k == SymbolKind::hole || k == SymbolKind::joint || k == SymbolKind::splice;
+    }
     static bool of_the_supply(SymbolKind k) {
         return protects(k) || k == SymbolKind::bus || k == SymbolKind::starter || k == SymbolKind::alternator;
     }
@@ -53,8 +61,8 @@ class Tree {
     bool leads_through(const End& into) const {
         const Symbol& symbol = at(into.symbol);
         if (symbol.kind == SymbolKind::relay) return into.terminal > 1;
-        return protects(symbol.kind) || passed_over(symbol.kind) || symbol.kind == SymbolKind::bus || symbol.kind == SymbolKind::lever_switch ||
-               symbol.kind == SymbolKind::table_switch;
+        return protects(symbol.kind) || passed_over(symbol.kind) || symbol.kind == SymbolKind::bus ||
+               symbol.kind == SymbolKind::lever_switch || symbol.kind == SymbolKind::table_switch;
     }
 
     // Does anything that protects come after it?
@@ -97,7 +105,8 @@ class Tree {
         gather(s, below, met);
         for (const int t : below) drawn_[index(t)] = true; // what stands here stands nowhere deeper
         // Ends of branches first, so that they stand near what feeds them.
-        std::stable_partition(below.begin(), below.end(), [&](int t) { return at(t).kind != SymbolKind::bus && !fuse_behind(t); });
+        std::stable_partition(below.begin(), below.end(),
+                              [&](int t) { return at(t).kind != SymbolKind::bus && !fuse_behind(t); });
         for (std::size_t i = 0; i < below.size(); ++i) grow(below[i], depth + 1, i + 1 == below.size());
     }
 
@@ -140,10 +149,13 @@ bool natural_less(const std::string& left, const std::string& right) {
 constexpr double row_height = 23;
 constexpr double base_line = 16; ///< from a row's top
 constexpr double indent = 26;
-constexpr double between = 14;   ///< columns of text
-constexpr const char* caution = "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.";
+constexpr double between = 14; ///< columns of text
+constexpr const char* caution =
+    "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.";
 
-double width_of(const std::string& text, WordKind kind) { return paper::text_width(text, size_of(kind), weight_of(kind)); }
+double width_of(const std::string& text, WordKind kind) {
+    return paper::text_width(text, size_of(kind), weight_of(kind));
+}
 std::vector<std::string> lines_of(const std::string& text, double limit, WordKind kind) {
     return paper::broken_into_lines(text, limit, size_of(kind), weight_of(kind));
 }
@@ -156,7 +168,13 @@ struct Entry {
 class Writer {
   public:
     Writer(const SetPlan& plan, double width, double height, double edge)
-        : plan_(plan), width_(width), height_(height), left_(edge), right_(width - edge), top_(edge), bottom_(height - edge - 30) {}
+        : plan_(plan),
+          width_(width),
+          height_(height),
+          left_(edge),
+          right_(width - edge),
+          top_(edge),
+          bottom_(height - edge - 30) {}
 
     std::vector<Sheet> run() {
         open_page();
@@ -173,11 +191,13 @@ class Writer {
         if (!text.empty()) pages_[page_].notes.words.push_back({std::move(text), {x, y}, anchor, kind, false});
     }
     void line(double x1, double y1, double x2, double y2) {
-        pages_[page_].notes.ink.emplace_back(Trace{{{Step::Type::move, {x1, y1}}, {Step::Type::line, {x2, y2}}}, Look::hair});
+        pages_[page_].notes.ink.emplace_back(
+            Trace{{{Step::Type::move, {x1, y1}}, {Step::Type::line, {x2, y2}}}, Look::hair});
     }
 
     void open_page() {
-        if (pages_.size() > page_ + 1) ++page_;
+        if (pages_.size() > page_ + 1)
+            ++page_;
         else {
             pages_.push_back(Sheet{.width = width_, .height = height_});
             page_ = pages_.size() - 1;
@@ -216,7 +236,8 @@ class Writer {
         for (const Job& job : plan_.whole->jobs) {
             need(row_height);
             word(left_ + 34, y_ + base_line, std::string(1, job.letter), WordKind::rating, Anchor::end);
-            const std::vector<std::string> lines = lines_of(job.title + ", " + job.status, right_ - left_ - 60, WordKind::line);
+            const std::vector<std::string> lines =
+                lines_of(job.title + ", " + job.status, right_ - left_ - 60, WordKind::line);
             if (!lines.empty()) word(left_ + 48, y_ + base_line, lines.front(), WordKind::line);
             y_ += row_height;
         }
@@ -252,14 +273,16 @@ class Writer {
             const std::string where = spots_as_text(plan_.spots[index(branch.symbol)]).front();
             const double where_left = right_ - width_of(where, WordKind::line);
             const double end = write_branch(symbol, plan_.purpose[index(branch.symbol)], x, where_left - between);
-            if (where_left - end > 3 * between) line(end + between, y_ + base_line - 1, where_left - between, y_ + base_line - 1);
+            if (where_left - end > 3 * between)
+                line(end + between, y_ + base_line - 1, where_left - between, y_ + base_line - 1);
             word(right_, y_ + base_line, where, WordKind::line, Anchor::end);
             y_ += row_height;
         }
     }
 
     double write_branch(const Symbol& symbol, const std::string& purpose, double x, double limit) {
-        const std::string name = symbol.name.empty() ? (symbol.lines.empty() ? "feed" : symbol.lines.front()) : symbol.name;
+        const std::string name =
+            symbol.name.empty() ? (symbol.lines.empty() ? "feed" : symbol.lines.front()) : symbol.name;
         word(x, y_ + base_line, name, WordKind::name);
         x += width_of(name, WordKind::name) + 10;
         if (!symbol.rating.empty() && x + width_of(symbol.rating, WordKind::rating) < limit) {
@@ -318,7 +341,8 @@ class Writer {
         for (const Entry& e : all) {
             Row row;
             row.where = spots_as_text(e.spots);
-            for (const std::string& text : row.where) where_width = std::max(where_width, width_of(text, WordKind::line));
+            for (const std::string& text : row.where)
+                where_width = std::max(where_width, width_of(text, WordKind::line));
             rows.push_back(std::move(row));
         }
         where_width = std::min(where_width, column_width / 2.4);
@@ -331,7 +355,8 @@ class Writer {
             // A name too long for its column takes room from what stands behind it.
             double widest = name_width;
             for (const std::string& text : rows[i].name) widest = std::max(widest, width_of(text, WordKind::name));
-            rows[i].what = lines_of(all[i].what, std::max(40.0, column_width - widest - where_width - 2 * between), WordKind::line);
+            rows[i].what = lines_of(all[i].what, std::max(40.0, column_width - widest - where_width - 2 * between),
+                                    WordKind::line);
         }
         for (std::size_t next = 0; next < rows.size();) {
             if (bottom_ - y_ < 4 * row_height) open_page();
@@ -340,7 +365,8 @@ class Writer {
     }
 
     // As many rows as this page holds; evenly deep columns where that is all that is left.
-    std::size_t fill_columns(const std::vector<Row>& rows, std::size_t next, int columns, double column_width, double name_width, double where_width) {
+    std::size_t fill_columns(const std::vector<Row>& rows, std::size_t next, int columns, double column_width,
+                             double name_width, double where_width) {
         double left_over = 0, tallest = 0;
         for (std::size_t i = next; i < rows.size(); ++i) {
             left_over += rows[i].height();
@@ -352,7 +378,8 @@ class Writer {
         for (int c = 0; c < columns; ++c) {
             const double x = left_ + c * (column_width + 30);
             double y = begin;
-            for (bool first = true; next < rows.size() && (first || y + rows[next].height() <= begin + depth); ++next, first = false) {
+            for (bool first = true; next < rows.size() && (first || y + rows[next].height() <= begin + depth);
+                 ++next, first = false) {
                 write_row(rows[next], x, y, column_width, name_width, where_width);
                 y += rows[next].height();
             }
@@ -367,7 +394,8 @@ class Writer {
         double widest = name_width;
         for (const std::string& text : row.name) widest = std::max(widest, width_of(text, WordKind::name));
         const auto write = [&](double at, const std::vector<std::string>& lines, WordKind kind) {
-            for (std::size_t i = 0; i < lines.size(); ++i) word(at, y + base_line + 17 * static_cast<double>(i), lines[i], kind);
+            for (std::size_t i = 0; i < lines.size(); ++i)
+                word(at, y + base_line + 17 * static_cast<double>(i), lines[i], kind);
         };
         write(x, row.name, WordKind::name);
         write(x + widest + between, row.what, WordKind::line);
@@ -378,12 +406,15 @@ class Writer {
     void number_pages() {
         for (page_ = 0; page_ < pages_.size(); ++page_) {
             std::string title = plan_.whole->title.empty() ? "Contents" : plan_.whole->title + ": contents";
-            if (pages_.size() > 1) title += ", page " + std::to_string(page_ + 1) + " of " + std::to_string(pages_.size());
+            if (pages_.size() > 1)
+                title += ", page " + std::to_string(page_ + 1) + " of " + std::to_string(pages_.size());
             const std::vector<std::string> lines = lines_of(title, right_ - left_, WordKind::title);
-            word(left_, top_ + 22, lines.empty() ? "" : lines.front() + (lines.size() > 1 ? " ..." : ""), WordKind::title);
+            word(left_, top_ + 22, lines.empty() ? "" : lines.front() + (lines.size() > 1 ? " ..." : ""),
+                 WordKind::title);
             const std::vector<std::string> warned = lines_of(caution, right_ - left_, WordKind::line);
             for (std::size_t i = 0; i < warned.size(); ++i)
-                word(left_, height_ - top_ - 17 * static_cast<double>(warned.size() - 1 - i), warned[i], WordKind::line);
+                word(left_, height_ - top_ - 17 * static_cast<double>(warned.size() - 1 - i), warned[i],
+                     WordKind::line);
         }
     }
 
@@ -411,7 +442,8 @@ std::vector<std::string> spots_as_text(std::vector<Spot> spots) {
     if (by_sheet.size() <= most) {
         for (const auto& [sheet, paths] : by_sheet) {
             std::string text = "sheet " + std::to_string(sheet);
-            for (std::size_t i = 0; i < paths.size(); ++i) text += (i > 0 ? ", " : paths.size() > 1 ? ", paths " : ", path ") + std::to_string(paths[i]);
+            for (std::size_t i = 0; i < paths.size(); ++i)
+                text += (i > 0 ? ", " : paths.size() > 1 ? ", paths " : ", path ") + std::to_string(paths[i]);
             out.push_back(std::move(text));
         }
         if (out.empty()) out.emplace_back("");
@@ -431,6 +463,8 @@ std::vector<std::string> spots_as_text(std::vector<Spot> spots) {
     return {text};
 }
 
-std::vector<Sheet> contents_pages(const SetPlan& plan, double width, double height, double edge) { return Writer(plan, width, height, edge).run(); }
+std::vector<Sheet> contents_pages(const SetPlan& plan, double width, double height, double edge) {
+    return Writer(plan, width, height, edge).run();
+}
 
 } // namespace loomproof::draw

@@ -17,10 +17,11 @@ struct Spot {
 
 /// What is known about the set.
 struct SetPlan {
-    const Sketch* whole = nullptr;          ///< outlives the call
-    std::vector<std::string> titles;        ///< of each sheet, without its number
-    std::vector<std::vector<Spot>> spots;   ///< by symbol of the whole sketch: its own place first, then where it is drawn again
-    std::vector<std::string> purpose;       ///< by symbol: what hangs on this fuse; empty for all others
+    const Sketch* whole = nullptr;   ///< outlives the call
+    std::vector<std::string> titles; ///< of each sheet, without its number
+    std::vector<std::vector<Spot>>
+        spots; ///< by symbol of the whole sketch: its own place first, then where it is drawn again
+    std::vector<std::string> purpose; ///< by symbol: what hangs on this fuse; empty for all others
 };
 
 /// One row of the supply's tree.

@@ -34,25 +34,26 @@ struct Options {
 };
 
 struct Drawing {
-    std::string svg;                        ///< see svg.hpp for what may be relied on
-    double width_mm = 0, height_mm = 0;     ///< on paper
+    std::string svg;                    ///< see svg.hpp for what may be relied on
+    double width_mm = 0, height_mm = 0; ///< on paper
     int crossings = 0, bends = 0;
-    int labels_without_place = 0;           ///< wires whose label or job flag found no place; 0 but in hopeless cases
-    int repeats_left_out = 0;               ///< labels that would only have repeated one along a long run
+    int labels_without_place = 0; ///< wires whose label or job flag found no place; 0 but in hopeless cases
+    int repeats_left_out = 0;     ///< labels that would only have repeated one along a long run
 };
 
 /// One of several sheets.
 struct SheetDrawing {
     Drawing drawing;
-    std::string title;      ///< what it does: "Cooling fan (F2), horn (F4)"
+    std::string title; ///< what it does: "Cooling fan (F2), horn (F4)"
     bool landscape = false;
-    double scale = 1;       ///< below 1 where the sheet had to be made smaller to fit: capitals are then lower than 2.5 mm
+    double scale = 1; ///< below 1 where the sheet had to be made smaller to fit: capitals are then lower than 2.5 mm
     int symbols = 0, breaks = 0;
 };
 
 /// The sketch on as few sheets of the paper as hold it at full size, upright or lying, cut by fuse: the supply first. A cut wire
 /// ends in a break mark with the sheet, path and terminal at which it goes on. A sheet that fits in no way is made smaller.
-Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper::Paper& paper, const Options& options = {});
+Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper::Paper& paper,
+                                              const Options& options = {});
 
 /// A drawing on several sheets, with what leads through them.
 struct SheetSet {

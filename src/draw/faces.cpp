@@ -11,11 +11,13 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr double pitch = 17; ///< of lines
 constexpr double gap = 8;
 
-double width_of(const std::string& text, WordKind kind) { return paper::text_width(text, size_of(kind), weight_of(kind)); }
+double width_of(const std::string& text, WordKind kind) {
+    return paper::text_width(text, size_of(kind), weight_of(kind));
+}
 
 // ---- plugs
 
-constexpr double shell = 7;           ///< around the holes
+constexpr double shell = 7; ///< around the holes
 constexpr double latch_height = 20, latch_width = 62;
 constexpr double diamond = 6;
 
@@ -33,7 +35,8 @@ Grid grid_of(const Face& face) {
         double head = width_of(place.stamp, WordKind::stamp);
         if (!place.twin.empty()) head += gap + 2 * diamond + 4 + width_of(place.twin, WordKind::stamp);
         grid.cell_width = std::max(grid.cell_width, head + 2 * gap);
-        for (const std::string& line : place.lines) grid.cell_width = std::max(grid.cell_width, width_of(line, WordKind::label) + 2 * gap);
+        for (const std::string& line : place.lines)
+            grid.cell_width = std::max(grid.cell_width, width_of(line, WordKind::label) + 2 * gap);
         most = std::max(most, place.lines.size());
     }
     grid.cell_height = 24 + pitch * static_cast<double>(most);
@@ -49,7 +52,8 @@ Grid grid_of(const Face& face) {
 FaceSize size_of_plug(const Face& face) {
     const Grid grid = grid_of(face);
     return {grid.cell_width * static_cast<double>(grid.columns) + 2 * shell + (grid.latch_at_side ? latch_width : 0),
-            grid.cell_height * static_cast<double>(face.rows.size()) + 2 * shell + (grid.latch_above || grid.latch_below ? latch_height : 0)};
+            grid.cell_height * static_cast<double>(face.rows.size()) + 2 * shell +
+                (grid.latch_above || grid.latch_below ? latch_height : 0)};
 }
 
 void paint_place(const Pen& pen, const FacePlace& place, const Box& cell) {
@@ -60,7 +64,8 @@ void paint_place(const Pen& pen, const FacePlace& place, const Box& cell) {
         const double letter = width_of(place.twin, WordKind::stamp);
         pen.word({cell.right - gap, y}, place.twin, WordKind::stamp, Anchor::end);
         const Point c{cell.right - gap - letter - 4 - diamond, y};
-        pen.closed({{c.x - diamond, c.y}, {c.x, c.y - diamond}, {c.x + diamond, c.y}, {c.x, c.y + diamond}}, Look::solid);
+        pen.closed({{c.x - diamond, c.y}, {c.x, c.y - diamond}, {c.x + diamond, c.y}, {c.x, c.y + diamond}},
+                   Look::solid);
     }
     for (const std::string& line : place.lines) {
         y += pitch;
@@ -70,23 +75,28 @@ void paint_place(const Pen& pen, const FacePlace& place, const Box& cell) {
 
 void paint_plug(const Pen& pen, const Face& face) {
     const Grid grid = grid_of(face);
-    const double width = grid.cell_width * static_cast<double>(grid.columns), height = grid.cell_height * static_cast<double>(face.rows.size());
+    const double width = grid.cell_width * static_cast<double>(grid.columns),
+                 height = grid.cell_height * static_cast<double>(face.rows.size());
     const Box body{grid.left - shell, grid.top - shell, grid.left + width + shell, grid.top + height + shell};
     const double middle = (body.left + body.right) / 2, half_way = (body.top + body.bottom) / 2;
     const auto latch = [&](const Box& tab) {
         pen.box(tab);
         pen.word({(tab.left + tab.right) / 2, (tab.top + tab.bottom) / 2}, "latch", WordKind::line);
     };
-    if (grid.latch_above) latch({middle - latch_width / 2, body.top - latch_height, middle + latch_width / 2, body.top});
-    if (grid.latch_below) latch({middle - latch_width / 2, body.bottom, middle + latch_width / 2, body.bottom + latch_height});
+    if (grid.latch_above)
+        latch({middle - latch_width / 2, body.top - latch_height, middle + latch_width / 2, body.top});
+    if (grid.latch_below)
+        latch({middle - latch_width / 2, body.bottom, middle + latch_width / 2, body.bottom + latch_height});
     if (face.latch == "left") latch({body.left - latch_width, half_way - 14, body.left, half_way + 14});
     if (face.latch == "right") latch({body.right, half_way - 14, body.right + latch_width, half_way + 14});
     pen.box(body, Look::frame, shell);
     for (std::size_t r = 0; r < face.rows.size(); ++r) {
-        const double shift = grid.cell_width * static_cast<double>(grid.columns - face.rows[r].size()) / 2; // short rows stand in the middle
+        const double shift = grid.cell_width * static_cast<double>(grid.columns - face.rows[r].size()) /
+                             2; // short rows stand in the middle
         for (std::size_t c = 0; c < face.rows[r].size(); ++c) {
             if (face.rows[r][c] < 0) continue;
-            const double x = grid.left + shift + grid.cell_width * static_cast<double>(c), y = grid.top + grid.cell_height * static_cast<double>(r);
+            const double x = grid.left + shift + grid.cell_width * static_cast<double>(c),
+                         y = grid.top + grid.cell_height * static_cast<double>(r);
             paint_place(pen, face.places[index(face.rows[r][c])], {x, y, x + grid.cell_width, y + grid.cell_height});
         }
     }
@@ -112,7 +122,8 @@ constexpr std::array<Blade, 6> mini_blades = {{{"87", 75, 26, true, Blade::Words
 constexpr double blade_long = 26, blade_thick = 6; // 6.3 mm is 25 units: about life size
 
 const Blade* blade_of(const std::string& stamp) {
-    const auto found = std::find_if(mini_blades.begin(), mini_blades.end(), [&](const Blade& b) { return stamp == b.stamp; });
+    const auto found =
+        std::find_if(mini_blades.begin(), mini_blades.end(), [&](const Blade& b) { return stamp == b.stamp; });
     return found == mini_blades.end() ? nullptr : &*found;
 }
 
@@ -130,8 +141,14 @@ Around around(const Face& face) {
         for (const std::string& line : place.lines) widest = std::max(widest, width_of(line, WordKind::label));
         const double high = pitch * static_cast<double>(place.lines.size()) + 6;
         switch (blade->words) {
-        case Blade::Words::above: room.above = high; room.half_above = std::max(room.half_above, widest / 2); break;
-        case Blade::Words::below: room.below = high; room.half_above = std::max(room.half_above, widest / 2); break;
+        case Blade::Words::above:
+            room.above = high;
+            room.half_above = std::max(room.half_above, widest / 2);
+            break;
+        case Blade::Words::below:
+            room.below = high;
+            room.half_above = std::max(room.half_above, widest / 2);
+            break;
         case Blade::Words::right: room.right = std::max(room.right, widest + gap); break;
         default: room.left = std::max(room.left, widest + gap);
         }
@@ -140,7 +157,8 @@ Around around(const Face& face) {
     room.right = std::max(room.right, room.half_above - side / 2);
     // Beside the lower left corner as well, where there is a centre blade.
     for (const FacePlace& place : face.places)
-        if (const Blade* const blade = blade_of(place.stamp); blade != nullptr && blade->words == Blade::Words::left_below)
+        if (const Blade* const blade = blade_of(place.stamp);
+            blade != nullptr && blade->words == Blade::Words::left_below)
             room.below = std::max(room.below, pitch * static_cast<double>(place.lines.size()) - 24);
     return room;
 }
@@ -153,19 +171,32 @@ void paint_base(const Pen& pen, const Face& face) {
         const Blade* const blade = blade_of(place.stamp);
         if (blade == nullptr) continue;
         const double x = left + blade->x, y = top + blade->y;
-        const double across = (blade->level ? blade_long : blade_thick) / 2, down = (blade->level ? blade_thick : blade_long) / 2;
-        pen.closed({{x - across, y - down}, {x + across, y - down}, {x + across, y + down}, {x - across, y + down}}, Look::solid);
-        if (blade->level) pen.word({x, y + 14}, place.stamp, WordKind::stamp);
-        else if (blade->words == Blade::Words::below) pen.word({x + 9, y}, place.stamp, WordKind::stamp, Anchor::start);
-        else pen.word({x, y - 22}, place.stamp, WordKind::stamp); // above: the line to the centre blade passes below
+        const double across = (blade->level ? blade_long : blade_thick) / 2,
+                     down = (blade->level ? blade_thick : blade_long) / 2;
+        pen.closed({{x - across, y - down}, {x + across, y - down}, {x + across, y + down}, {x - across, y + down}},
+                   Look::solid);
+        if (blade->level)
+            pen.word({x, y + 14}, place.stamp, WordKind::stamp);
+        else if (blade->words == Blade::Words::below)
+            pen.word({x + 9, y}, place.stamp, WordKind::stamp, Anchor::start);
+        else
+            pen.word({x, y - 22}, place.stamp, WordKind::stamp); // above: the line to the centre blade passes below
         const double high = pitch * static_cast<double>(place.lines.size());
         double at_x = x, at_y = 0;
         Anchor anchor = Anchor::middle;
         switch (blade->words) {
         case Blade::Words::above: at_y = top - high - 4; break;
         case Blade::Words::below: at_y = top + side + 4; break;
-        case Blade::Words::left: at_x = left - gap; at_y = y - high / 2; anchor = Anchor::end; break;
-        case Blade::Words::right: at_x = left + side + gap; at_y = y - high / 2; anchor = Anchor::start; break;
+        case Blade::Words::left:
+            at_x = left - gap;
+            at_y = y - high / 2;
+            anchor = Anchor::end;
+            break;
+        case Blade::Words::right:
+            at_x = left + side + gap;
+            at_y = y - high / 2;
+            anchor = Anchor::start;
+            break;
         case Blade::Words::left_below:
             at_x = left - gap;
             at_y = top + side - 32;

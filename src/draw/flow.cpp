@@ -59,7 +59,8 @@ class Solver {
                 links_.push_back({primitive.a.index, primitive.b.index, joint ? 20.0 : 1.0});
                 continue;
             }
-            const TerminalId feed = positive_ground ? primitive.b : primitive.a, ground = positive_ground ? primitive.a : primitive.b;
+            const TerminalId feed = positive_ground ? primitive.b : primitive.a,
+                             ground = positive_ground ? primitive.a : primitive.b;
             const Kind kind = circuit_.at(primitive.part).kind;
             if (kind == Kind::alternator) {
                 // Drawn like a load: below the battery that it charges.
@@ -78,13 +79,15 @@ class Solver {
             if (part.kind == Kind::alternator) add_signals(part);
             // Nothing is known of what lies inside: taken as one piece.
             if (part.kind == Kind::not_known)
-                for (std::size_t i = 1; i < part.terminals.size(); ++i) links_.push_back({part.terminals[0].index, part.terminals[i].index, 1});
+                for (std::size_t i = 1; i < part.terminals.size(); ++i)
+                    links_.push_back({part.terminals[0].index, part.terminals[i].index, 1});
         }
     }
 
     // Current for the exciter comes in through the lamp terminal; the sense terminal only looks.
     void add_signals(const Part& part) {
-        const auto minus = std::find_if(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return circuit_.at(t).role == Role::minus; });
+        const auto minus = std::find_if(part.terminals.begin(), part.terminals.end(),
+                                        [&](TerminalId t) { return circuit_.at(t).role == Role::minus; });
         if (minus == part.terminals.end()) return;
         for (const TerminalId t : part.terminals)
             if (circuit_.at(t).role == Role::signal) links_.push_back({t.index, minus->index, 1});
@@ -181,7 +184,9 @@ class Solver {
 
 } // namespace
 
-bool Flow::flows(TerminalId a, TerminalId b) const { return std::abs(potential[a.index] - potential[b.index]) > nothing; }
+bool Flow::flows(TerminalId a, TerminalId b) const {
+    return std::abs(potential[a.index] - potential[b.index]) > nothing;
+}
 
 bool Flow::runs(TerminalId a, TerminalId b) const {
     const double fall = potential[a.index] - potential[b.index];

@@ -23,7 +23,8 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 class Converter {
   public:
-    Converter(const View& view, const SketchOptions& options) : view_(view), circuit_(view.circuit()), options_(options), flow_(find_flow(view)) {
+    Converter(const View& view, const SketchOptions& options)
+        : view_(view), circuit_(view.circuit()), options_(options), flow_(find_flow(view)) {
         sketch_.title = options.title.empty() ? circuit_.vehicle.text : options.title;
     }
 
@@ -55,11 +56,13 @@ class Converter {
     void seat(TerminalId t, int symbol, int terminal) { ends_[t.index] = {symbol, terminal}; }
 
     bool wired(TerminalId t) const {
-        return !view_.wires_at(t).empty() || std::any_of(taken_off_.begin(), taken_off_.end(), [&](const TakenOff& end) { return end.from == t; });
+        return !view_.wires_at(t).empty() ||
+               std::any_of(taken_off_.begin(), taken_off_.end(), [&](const TakenOff& end) { return end.from == t; });
     }
     bool mounted(TerminalId t) const {
         const auto& primitives = view_.primitives_at(t);
-        return std::any_of(primitives.begin(), primitives.end(), [&](PrimitiveId p) { return circuit_.at(p).purpose == Purpose::mounting; });
+        return std::any_of(primitives.begin(), primitives.end(),
+                           [&](PrimitiveId p) { return circuit_.at(p).purpose == Purpose::mounting; });
     }
 
     void add_part(PartId id) {
@@ -78,16 +81,20 @@ class Converter {
         default: break;
         }
         const bool needs_wire = part.kind == Kind::splice || part.kind == Kind::bus || part.kind == Kind::unknown_end;
-        if (needs_wire && std::none_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return wired(t) || mounted(t); })) return;
+        if (needs_wire && std::none_of(part.terminals.begin(), part.terminals.end(),
+                                       [&](TerminalId t) { return wired(t) || mounted(t); }))
+            return;
         PartSymbol made = symbol_of(view_, id, [&](TerminalId t) { return wired(t) || mounted(t); });
         for (const StillToWire& open : circuit_.still_to_wire)
             for (std::size_t t = 0; t < made.seats.size(); ++t)
                 if (made.seats[t] == open.terminal) made.symbol.terminals[made.terminal[t]].unwired = "to wire";
         if (options_.changes) say_old_rating(id, made.symbol);
-        if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart) return add_halves(std::move(made));
+        if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart)
+            return add_halves(std::move(made));
         const int symbol = add(std::move(made.symbol));
         titles_[symbol] = spec_of(part.kind).title;
-        for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
+        for (std::size_t t = 0; t < made.seats.size(); ++t)
+            seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
     }
 
     // Coil and contact as two symbols that name each other.
@@ -149,12 +156,15 @@ class Converter {
             if (wires.size() == 1) {
                 const loomproof::Wire& wire = circuit_.at(wires.front());
                 const bool capped = wire.a == t ? wire.capped_a : wire.capped_b;
-                symbol.kind = capped ? SymbolKind::cap : part.kind == Kind::cut ? SymbolKind::cut : SymbolKind::open_end;
+                symbol.kind = capped                   ? SymbolKind::cap
+                              : part.kind == Kind::cut ? SymbolKind::cut
+                                                       : SymbolKind::open_end;
                 // "end of W61 where E10 was": the wire says its own name.
                 const std::size_t where = part.name.find(" where ");
                 if (options_.changes && capped && part.kind == Kind::cut) symbol.lines.push_back("cut");
                 symbol.lines.push_back(capped ? "capped" : part.kind == Kind::cut ? "cut" : "open end");
-                if (part.kind == Kind::loose_end && where != std::string::npos) symbol.lines.push_back(part.name.substr(where + 1));
+                if (part.kind == Kind::loose_end && where != std::string::npos)
+                    symbol.lines.push_back(part.name.substr(where + 1));
                 symbol.place = part.place.exists() ? circuit_.at(part.place).name : "";
                 seat(t, add(std::move(symbol)), 0);
                 continue;
@@ -214,7 +224,9 @@ class Converter {
     }
 
     char letter(const Origin& origin, const Life& life) const {
-        return origin.provenance == Provenance::job && life.born < circuit_.revisions.size() ? circuit_.revisions[life.born].letter : '\0';
+        return origin.provenance == Provenance::job && life.born < circuit_.revisions.size()
+                   ? circuit_.revisions[life.born].letter
+                   : '\0';
     }
 
     static std::string size_text(const loomproof::Wire& wire) {
@@ -228,7 +240,8 @@ class Converter {
         std::vector<std::string> words;
         if (wire.named) words.push_back(wire.name);
         if (!size_text(wire).empty()) words.push_back(size_text(wire));
-        if (!wire.colours.main.empty()) words.push_back(wire.colours.main + (wire.colours.stripe.empty() ? "" : "/" + wire.colours.stripe));
+        if (!wire.colours.main.empty())
+            words.push_back(wire.colours.main + (wire.colours.stripe.empty() ? "" : "/" + wire.colours.stripe));
         std::string label;
         for (const std::string& word : words) label += (label.empty() ? "" : " ") + word;
         return label;
@@ -253,7 +266,8 @@ class Converter {
         drawn.key = wire.named ? wire.name : "wire-" + std::to_string(id.index);
         if (wire.piece > 0) drawn.key += "/" + std::to_string(wire.piece);
         for (int n = 2; !wire_keys_.insert(lower(drawn.key)).second; ++n) drawn.key += "/" + std::to_string(n);
-        drawn.either_way = !is_foot(lower_end) && (!flow_.flows(upper, lower_end) || charges(upper) || charges(lower_end));
+        drawn.either_way =
+            !is_foot(lower_end) && (!flow_.flows(upper, lower_end) || charges(upper) || charges(lower_end));
         drawn.colour = {wire.colours.main, wire.colours.stripe};
         drawn.label = label_of(wire);
         drawn.hint = described(circuit_, id) + (wire.length.known() ? ", " + text(wire.length.nominal) : "");
@@ -279,7 +293,9 @@ class Converter {
     void add_ghost(const Ghost& ghost) {
         const View before(circuit_, static_cast<Revision>(ghost.gone - 1));
         const Part& part = circuit_.at(ghost.part);
-        PartSymbol made = symbol_of(before, ghost.part, [&](TerminalId t) { return std::any_of(ghost.left.begin(), ghost.left.end(), [&](const Ghost::Left& l) { return l.was == t; }); });
+        PartSymbol made = symbol_of(before, ghost.part, [&](TerminalId t) {
+            return std::any_of(ghost.left.begin(), ghost.left.end(), [&](const Ghost::Left& l) { return l.was == t; });
+        });
         made.symbol.key += "/removed";
         made.symbol.removed = true;
         made.symbol.is_load = false;
@@ -293,7 +309,8 @@ class Converter {
         for (const Ghost::Left& left : ghost.left) {
             const auto seat = std::find(made.seats.begin(), made.seats.end(), left.was);
             if (seat == made.seats.end() || view_.wires_at(left.is).empty()) continue;
-            add_left_end(left, before, {at, static_cast<int>(made.terminal[static_cast<std::size_t>(seat - made.seats.begin())])});
+            add_left_end(left, before,
+                         {at, static_cast<int>(made.terminal[static_cast<std::size_t>(seat - made.seats.begin())])});
         }
     }
 
@@ -315,7 +332,9 @@ class Converter {
         to_ghost.b = onwards ? ghost : End{here.symbol, 1};
         to_ghost.key = sketch_.symbols[index(here.symbol)].key + "/ghost";
         for (int n = 2; !wire_keys_.insert(lower(to_ghost.key)).second; ++n) to_ghost.key += "/" + std::to_string(n);
-        to_ghost.hint = "Here " + circuit_.at(wire.cut_from.exists() ? wire.cut_from : view_.wires_at(left.is).front()).name + " went to " + sketch_.symbols[index(ghost.symbol)].name + ".";
+        to_ghost.hint = "Here " +
+                        circuit_.at(wire.cut_from.exists() ? wire.cut_from : view_.wires_at(left.is).front()).name +
+                        " went to " + sketch_.symbols[index(ghost.symbol)].name + ".";
         to_ghost.mounting = true;
         to_ghost.removed = true;
         sketch_.wires.push_back(std::move(to_ghost));
@@ -383,14 +402,17 @@ class Converter {
         Wire line;
         // Fuses hang under their rail, and one metal lies over the other.
         const Part& part = circuit_.at(primitive.part);
-        const bool downwards = part.kind != Kind::box && (part.kind != Kind::touch || primitive.a != part.terminals.front());
+        const bool downwards =
+            part.kind != Kind::box && (part.kind != Kind::touch || primitive.a != part.terminals.front());
         line.a = downwards ? *from : *to;
         line.b = downwards ? *to : *from;
         line.mounting = true;
         line.key = "mounting-" + sketch_.symbols[index(from->symbol)].key;
         for (int n = 2; !wire_keys_.insert(lower(line.key)).second; ++n) line.key += "/" + std::to_string(n);
-        line.hint = circuit_.at(primitive.part).kind == Kind::box ? name_of(circuit_, circuit_.at(primitive.a).part) + " sits in " + name_of(circuit_, primitive.part)
-                                                                  : name_of(circuit_, primitive.part) + " is grounded by its mounting";
+        line.hint =
+            circuit_.at(primitive.part).kind == Kind::box
+                ? name_of(circuit_, circuit_.at(primitive.a).part) + " sits in " + name_of(circuit_, primitive.part)
+                : name_of(circuit_, primitive.part) + " is grounded by its mounting";
         sketch_.wires.push_back(std::move(line));
     }
 
@@ -424,10 +446,12 @@ class Converter {
         for (const RevisionInfo& job : circuit_.revisions) {
             if (job.letter == 0) continue;
             const bool fitted = job.status == RevisionInfo::Status::fitted;
-            sketch_.jobs.push_back({job.letter, job.title, fitted ? "fitted" + (job.date.empty() ? "" : " " + job.date) : "planned"});
+            sketch_.jobs.push_back(
+                {job.letter, job.title, fitted ? "fitted" + (job.date.empty() ? "" : " " + job.date) : "planned"});
         }
         sketch_.description = "Circuit drawing of " + (sketch_.title.empty() ? "a vehicle" : sketch_.title) + ": " +
-                              counted(sketch_.symbols.size(), "symbol") + ", " + counted(sketch_.wires.size(), "wire") + ".";
+                              counted(sketch_.symbols.size(), "symbol") + ", " + counted(sketch_.wires.size(), "wire") +
+                              ".";
     }
 
     const View& view_;
@@ -442,7 +466,7 @@ class Converter {
     std::vector<TakenOff> taken_off_;
     std::vector<Ghost> ghosts_;
     std::set<std::uint32_t> left_behind_; // loose ends that stand at a ghost
-    std::map<Revision, Flow> flows_; // as it was before that job
+    std::map<Revision, Flow> flows_;      // as it was before that job
     std::map<std::string, int> feet_;
     std::map<int, std::string> titles_; // by symbol: what such a part is called
 };
@@ -452,20 +476,26 @@ class Converter {
 Sketch sketch_of(const View& view, const SketchOptions& options) { return Converter(view, options).run(); }
 
 namespace {
-SketchOptions chosen(const Options& options) { return {.title = {}, .relays = options.relays, .tables = options.tables}; }
+SketchOptions chosen(const Options& options) {
+    return {.title = {}, .relays = options.relays, .tables = options.tables};
+}
 } // namespace
 
 Result<void> remember_places(Sketch& newer, const Sketch& older) {
     const Result<Sheet> sheet = lay_out(older, {});
     if (!sheet) return failure(sheet.error());
     std::map<std::string, double> stood;
-    for (const PaintedSymbol& s : sheet->symbols) stood[older.symbols[index(s.symbol)].key] = (s.box.left + s.box.right) / 2;
+    for (const PaintedSymbol& s : sheet->symbols)
+        stood[older.symbols[index(s.symbol)].key] = (s.box.left + s.box.right) / 2;
     for (Symbol& symbol : newer.symbols)
-        if (const auto at = stood.find(symbol.key); at != stood.end() && symbol.kind != SymbolKind::foot) symbol.stood_at = at->second;
+        if (const auto at = stood.find(symbol.key); at != stood.end() && symbol.kind != SymbolKind::foot)
+            symbol.stood_at = at->second;
     return {};
 }
 
-Result<Drawing> draw(const View& view, const Options& options) { return draw(sketch_of(view, chosen(options)), options); }
+Result<Drawing> draw(const View& view, const Options& options) {
+    return draw(sketch_of(view, chosen(options)), options);
+}
 
 Result<std::vector<SheetDrawing>> draw_sheets(const View& view, const paper::Paper& paper, const Options& options) {
     return draw_sheets(sketch_of(view, chosen(options)), paper, options);

@@ -23,10 +23,12 @@ class Namer {
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& symbol = sketch_.symbols[s];
             const int load = static_cast<int>(s);
-            if (is_for_something(symbol) && !called(load).empty()) loads[owner[s] >= 0 ? owner[s] : load].push_back(load);
+            if (is_for_something(symbol) && !called(load).empty())
+                loads[owner[s] >= 0 ? owner[s] : load].push_back(load);
         }
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (owner[s] == static_cast<int>(s) && !sketch_.symbols[s].lines.empty()) loads.try_emplace(owner[s], std::vector<int>{static_cast<int>(s)});
+            if (owner[s] == static_cast<int>(s) && !sketch_.symbols[s].lines.empty())
+                loads.try_emplace(owner[s], std::vector<int>{static_cast<int>(s)});
         for (const auto& [fuse, symbols] : loads) {
             Heading heading;
             heading.symbols = symbols;
@@ -49,10 +51,12 @@ class Namer {
         for (const int s : symbols) {
             const std::string line = called(s);
             const std::size_t comma = line.find(", ");
-            const std::string what = line.substr(0, comma), which = comma == std::string::npos ? "" : line.substr(comma + 2);
+            const std::string what = line.substr(0, comma),
+                              which = comma == std::string::npos ? "" : line.substr(comma + 2);
             auto found = std::find_if(all.begin(), all.end(), [&](const Said& said) { return said.what == what; });
             if (found == all.end()) found = all.insert(all.end(), {what, {}});
-            if (!which.empty() && std::find(found->which.begin(), found->which.end(), which) == found->which.end()) found->which.push_back(which);
+            if (!which.empty() && std::find(found->which.begin(), found->which.end(), which) == found->which.end())
+                found->which.push_back(which);
         }
         constexpr std::size_t most = 3;
         const std::size_t left_out = all.size() > most ? all.size() - most + 1 : 0;
@@ -74,13 +78,15 @@ class Namer {
         return title == titles_.end() ? symbol.name : title->second + (symbol.name.empty() ? "" : " ") + symbol.name;
     }
     static bool is_for_something(const Symbol& symbol) {
-        if (symbol.kind == SymbolKind::alternator || symbol.kind == SymbolKind::starter) return false; // they belong to the supply
+        if (symbol.kind == SymbolKind::alternator || symbol.kind == SymbolKind::starter)
+            return false; // they belong to the supply
         return symbol.is_load || symbol.kind == SymbolKind::beyond;
     }
     // A load that nobody named is what its fuse is for.
     std::vector<int> spoken_of(int fuse, const std::vector<int>& loads) const {
         const auto has_label = [&](int s) { return !sketch_.symbols[index(s)].lines.empty(); };
-        const bool fuse_says_it = fuse >= 0 && !protector_label(fuse).empty() && std::none_of(loads.begin(), loads.end(), has_label);
+        const bool fuse_says_it =
+            fuse >= 0 && !protector_label(fuse).empty() && std::none_of(loads.begin(), loads.end(), has_label);
         return fuse_says_it ? std::vector<int>{fuse} : loads;
     }
     std::string protector_label(int s) const {
@@ -95,6 +101,8 @@ class Namer {
 
 } // namespace
 
-std::vector<Heading> headings_of(const Sketch& sketch, const std::map<int, std::string>& titles) { return Namer(sketch, titles).run(); }
+std::vector<Heading> headings_of(const Sketch& sketch, const std::map<int, std::string>& titles) {
+    return Namer(sketch, titles).run();
+}
 
 } // namespace loomproof::draw

@@ -20,13 +20,15 @@ class Pulled {
             const Part& part = c.at(id);
             if (part.kind == Kind::ground || part.kind == Kind::metal || part.kind == Kind::engine) continue;
             if (part.kind == Kind::connector) {
-                for (std::size_t i = 0; !all_plugs && id != plug && i + 1 < part.terminals.size(); i += 2) join(part.terminals[i].index, part.terminals[i + 1].index);
+                for (std::size_t i = 0; !all_plugs && id != plug && i + 1 < part.terminals.size(); i += 2)
+                    join(part.terminals[i].index, part.terminals[i + 1].index);
                 continue;
             }
             for (const TerminalId t : part.terminals) join(part.terminals.front().index, t.index);
         }
         for (const PartId id : view.parts())
-            if (const Kind kind = c.at(id).kind; kind == Kind::battery || kind == Kind::alternator || kind == Kind::supply)
+            if (const Kind kind = c.at(id).kind;
+                kind == Kind::battery || kind == Kind::alternator || kind == Kind::supply)
                 for (const TerminalId t : c.at(id).terminals) supplies_.insert(piece(t));
     }
 
@@ -82,8 +84,10 @@ Halves coloured(const View& view, PartId plug, const Pulled& pulled) {
             if (pulled.has_supply(piece)) group.supply[half[piece]] = true;
             for (const std::uint32_t other : opposite[piece]) {
                 const auto [known, fresh] = half.try_emplace(other, 1 - half[piece]);
-                if (fresh) open.push_back(other);
-                else if (known->second == half[piece]) return {};
+                if (fresh)
+                    open.push_back(other);
+                else if (known->second == half[piece])
+                    return {};
             }
         }
         groups.push_back(std::move(group));
@@ -100,7 +104,8 @@ Halves coloured(const View& view, PartId plug, const Pulled& pulled) {
     if (!out.decided) return {};
     for (std::size_t i = 0; i + 1 < terminals.size(); i += 2) {
         const bool first = wired(i);
-        out.swapped.push_back((first || wired(i + 1)) && half[pulled.piece(terminals[first ? i : i + 1])] != (first ? 0 : 1));
+        out.swapped.push_back((first || wired(i + 1)) &&
+                              half[pulled.piece(terminals[first ? i : i + 1])] != (first ? 0 : 1));
     }
     return out;
 }

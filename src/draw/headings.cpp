@@ -17,7 +17,7 @@ struct Comb {
     std::vector<double> teeth; ///< from the left
     const std::string* text;
     double width;
-    double shift = 0;          ///< of the words from the comb's middle
+    double shift = 0; ///< of the words from the comb's middle
     double middle() const { return (teeth.front() + teeth.back()) / 2 + shift; }
     double left() const { return std::min(teeth.front() - 4, middle() - width / 2); }
     double right() const { return std::max(teeth.back() + 4, middle() + width / 2); }
@@ -46,11 +46,14 @@ std::vector<Comb> combs_of(const Sketch& sketch, const Weave& weave) {
 
 void write_headings(Picture& notes, const Sketch& sketch, const Weave& weave, double top) {
     constexpr double tooth = 9, line_pitch = 40;
-    std::vector<std::vector<std::pair<double, double>>> lines; // what is taken of each line of headings, the lowest first
+    std::vector<std::vector<std::pair<double, double>>>
+        lines; // what is taken of each line of headings, the lowest first
     const Pen pen(notes, {0, 0}, 0, false);
     for (Comb comb : combs_of(sketch, weave)) {
         const auto is_free = [&](const auto& taken) {
-            return std::all_of(taken.begin(), taken.end(), [&](const auto& span) { return span.second + 16 < comb.left() || comb.right() + 16 < span.first; });
+            return std::all_of(taken.begin(), taken.end(), [&](const auto& span) {
+                return span.second + 16 < comb.left() || comb.right() + 16 < span.first;
+            });
         };
         std::size_t line = 0;
         const auto fits_aside = [&](const auto& taken) {

@@ -10,20 +10,21 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double gap = 3.5;           // between a wire and its own label
-constexpr double clearance = 2;       // between a label and anything else
-constexpr double roomy = 6;           // the clearance looked for first, so that no label stands nearer to a strange wire
-constexpr double alone = 16;          // that of a length by itself, so that it is not read with the next wire's words
-constexpr double long_run = 260;      // 65 mm
-constexpr double repeat_every = 320;  // 80 mm
-constexpr double short_run = 200;     // 50 mm
-constexpr double tight = 1;           // between thick neighbours there is no more room than that
+constexpr double gap = 3.5;          // between a wire and its own label
+constexpr double clearance = 2;      // between a label and anything else
+constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
+constexpr double alone = 16;         // that of a length by itself, so that it is not read with the next wire's words
+constexpr double long_run = 260;     // 65 mm
+constexpr double repeat_every = 320; // 80 mm
+constexpr double short_run = 200;    // 50 mm
+constexpr double tight = 1;          // between thick neighbours there is no more room than that
 constexpr double not_again_within = 150;
 constexpr double step = 5;
 
 double length_of(const std::vector<Point>& path) {
     double sum = 0;
-    for (std::size_t i = 0; i + 1 < path.size(); ++i) sum += std::abs(path[i + 1].x - path[i].x) + std::abs(path[i + 1].y - path[i].y);
+    for (std::size_t i = 0; i + 1 < path.size(); ++i)
+        sum += std::abs(path[i + 1].x - path[i].x) + std::abs(path[i + 1].y - path[i].y);
     return sum;
 }
 
@@ -55,7 +56,12 @@ std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken) : sketch_(sketch), route_(route), taken_(taken), labelled_(sketch.wires.size()), length_said_(sketch.wires.size(), false) {}
+    Placer(const Sketch& sketch, const Route& route, Taken& taken)
+        : sketch_(sketch),
+          route_(route),
+          taken_(taken),
+          labelled_(sketch.wires.size()),
+          length_said_(sketch.wires.size(), false) {}
 
     Placed run() {
         place_flags();
@@ -80,7 +86,9 @@ class Placer {
   private:
     double length(int wire) const { return length_of(route_.paths[index(wire)]); }
     SymbolKind kind_at(const End& end) const { return sketch_.symbols[index(end.symbol)].kind; }
-    bool to_ground(const Wire& wire) const { return kind_at(wire.a) == SymbolKind::foot || kind_at(wire.b) == SymbolKind::foot; }
+    bool to_ground(const Wire& wire) const {
+        return kind_at(wire.a) == SymbolKind::foot || kind_at(wire.b) == SymbolKind::foot;
+    }
 
     // Short pieces of a run over plugs whose other piece says the same.
     std::vector<bool> silent_wires() const {
@@ -90,7 +98,8 @@ class Placer {
                 if (kind_at(end) == SymbolKind::hole) at_hole[index(end.symbol)].push_back(static_cast<int>(w));
         std::vector<bool> silent(sketch_.wires.size(), false);
         for (const std::vector<int>& wires : at_hole) {
-            if (wires.size() != 2 || sketch_.wires[index(wires[0])].label != sketch_.wires[index(wires[1])].label) continue;
+            if (wires.size() != 2 || sketch_.wires[index(wires[0])].label != sketch_.wires[index(wires[1])].label)
+                continue;
             const int shorter = length(wires[0]) <= length(wires[1]) ? wires[0] : wires[1];
             const int other = shorter == wires[0] ? wires[1] : wires[0];
             if (length(shorter) < short_run && !silent[index(other)]) silent[index(shorter)] = true;
@@ -126,7 +135,8 @@ class Placer {
         const double width = size.width, height = size.height;
         const double side = half_width(wire) + size.from_wire;
         for (double away = 0; away < farthest; away += 3) {
-            const std::optional<Spot> spot = spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
+            const std::optional<Spot> spot =
+                spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
             if (!spot) continue;
             const Point& p = spot->at;
             std::vector<Box> tries;
@@ -156,12 +166,14 @@ class Placer {
         if (!wire.length.empty()) {
             const std::string whole_label = wire.label + ", " + wire.length;
             for (const double clear : {roomy, clearance})
-                if (place_level(w, whole_label, wish, 0, near, clear) || place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
+                if (place_level(w, whole_label, wish, 0, near, clear) ||
+                    place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
                     length_said_[index(w)] = true;
                     return;
                 }
         }
-        if (!place_near(w, wire.label, wish, 0, near) && !place_near(w, wire.label, wish, 0, whole)) placed_.homeless.push_back(w);
+        if (!place_near(w, wire.label, wish, 0, near) && !place_near(w, wire.label, wish, 0, whole))
+            placed_.homeless.push_back(w);
     }
 
     // A length that stands alone keeps to its own wire: never where a stranger is nearer than roomy.
@@ -188,18 +200,20 @@ class Placer {
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
     bool place_near(int w, const std::string& text, double wish, double low, double high) {
-        for (const auto& [level, clear] : {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}})
+        for (const auto& [level, clear] :
+             {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}})
             if (place_along(w, {text, level, false}, wish, low, high, clear)) return true;
         return false;
     }
-    bool place_level(int w, const std::string& text, double wish, double low, double high, double clear, bool beside_own = false) {
+    bool place_level(int w, const std::string& text, double wish, double low, double high, double clear,
+                     bool beside_own = false) {
         return place_along(w, {text, true, beside_own}, wish, low, high, clear);
     }
 
     struct Said {
         const std::string& text;
         bool level;
-        bool beside_own; ///< may stand beside another word of the same wire
+        bool beside_own;     ///< may stand beside another word of the same wire
         std::string below{}; ///< a second line
     };
 
@@ -223,7 +237,9 @@ class Placer {
         const Point& p = spot->at;
         const double side = half_width(wire) + std::min(gap, clear) + 0.2;
         // The room of the word when it stands at 0, 0.
-        const auto word = [&](Point at, Anchor anchor, bool upright) { return Word{said.text, at, anchor, WordKind::label, upright}; };
+        const auto word = [&](Point at, Anchor anchor, bool upright) {
+            return Word{said.text, at, anchor, WordKind::label, upright};
+        };
         if (level && spot->upright_run) {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
@@ -231,7 +247,8 @@ class Placer {
             if (std::min(spot->before, spot->after) < room.height() / 2 + 3 + up) return false;
             const auto stacked = [&](double x, Anchor anchor) {
                 std::vector<Word> words{word({x, p.y - low - up}, anchor, false)};
-                if (!said.below.empty()) words.push_back({said.below, {x, p.y - low + up}, anchor, WordKind::label, false});
+                if (!said.below.empty())
+                    words.push_back({said.below, {x, p.y - low + up}, anchor, WordKind::label, false});
                 return put(w, words, clear, said.beside_own);
             };
             return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
@@ -242,7 +259,10 @@ class Placer {
             if (!said.below.empty()) {
                 const double pitch = room.height() + 2;
                 const auto stacked = [&](double y) {
-                    return put(w, {word({p.x, y}, Anchor::middle, false), {said.below, {p.x, y + pitch}, Anchor::middle, WordKind::label, false}}, clear, said.beside_own);
+                    return put(w,
+                               {word({p.x, y}, Anchor::middle, false),
+                                {said.below, {p.x, y + pitch}, Anchor::middle, WordKind::label, false}},
+                               clear, said.beside_own);
                 };
                 return stacked(p.y - side - room.bottom - pitch) || stacked(p.y + side - room.top);
             }
@@ -257,21 +277,28 @@ class Placer {
     }
 
     // The side towards the own wire is as near as it is; the others keep clear.
-    bool put(int w, Word word, double clear, bool beside_own) { return put(w, std::vector<Word>{std::move(word)}, clear, beside_own); }
+    bool put(int w, Word word, double clear, bool beside_own) {
+        return put(w, std::vector<Word>{std::move(word)}, clear, beside_own);
+    }
     bool put(int w, const std::vector<Word>& words, double clear, bool beside_own) {
         Box box = box_of(words.front());
         for (const Word& word : words) box.include(box_of(word));
         const double near = std::min(clear, clearance);
         if (!taken_.is_free(box.grown(near))) return false;
         Box asked = box.grown(clear);
-        if (words.front().anchor == Anchor::start) asked.left = box.left - near;
-        else if (words.front().anchor == Anchor::end) asked.right = box.right + near;
-        else asked = box.grown(near);
+        if (words.front().anchor == Anchor::start)
+            asked.left = box.left - near;
+        else if (words.front().anchor == Anchor::end)
+            asked.right = box.right + near;
+        else
+            asked = box.grown(near);
         if (!taken_.is_free(asked)) return false;
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
-            if (!beside_own && std::abs(other.x - middle.x) < not_again_within && std::abs(other.y - middle.y) < not_again_within) return false;
+            if (!beside_own && std::abs(other.x - middle.x) < not_again_within &&
+                std::abs(other.y - middle.y) < not_again_within)
+                return false;
         taken_.add(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         for (const Word& word : words) {
@@ -319,6 +346,8 @@ double half_width(const Wire& wire) {
     return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
 }
 
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken) { return Placer(sketch, route, taken).run(); }
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken) {
+    return Placer(sketch, route, taken).run();
+}
 
 } // namespace loomproof::draw

@@ -34,12 +34,12 @@ struct Flag {
 };
 
 struct Placed {
-    std::vector<Word> labels;          ///< with `wire_of[i]` the wire each belongs to
+    std::vector<Word> labels; ///< with `wire_of[i]` the wire each belongs to
     std::vector<int> wire_of;
     std::vector<Flag> flags;
-    std::vector<int> homeless;         ///< wires one of whose needed labels or flags found no place
-    int left_out = 0;                  ///< labels that only repeat one and found no place
-    int lengths_left_out = 0;          ///< known lengths that found no place; the drawing's tooltip says them still
+    std::vector<int> homeless; ///< wires one of whose needed labels or flags found no place
+    int left_out = 0;          ///< labels that only repeat one and found no place
+    int lengths_left_out = 0;  ///< known lengths that found no place; the drawing's tooltip says them still
 };
 
 /// Places what wires say. A wire says its label once; a run longer than 65 mm at both ends and every 80 mm; a long leg to ground

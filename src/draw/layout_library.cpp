@@ -17,7 +17,8 @@ struct Library {
 Library load() {
     constexpr const char* file = "loomproof-layout.so";
     const auto without = [&](const std::string& reason) {
-        return Library{nullptr, std::string("Nothing can be drawn: the file ") + file + " cannot be used (" + reason + ")."};
+        return Library{nullptr,
+                       std::string("Nothing can be drawn: the file ") + file + " cannot be used (" + reason + ")."};
     };
     const Result<Module> module = Module::open(file);
     if (!module) return without(module.error());
@@ -65,8 +66,8 @@ Result<std::vector<int>> rows_by_library(const LevelProblem& problem) {
 
     const Edges edges(problem);
     std::vector<int> level(static_cast<std::size_t>(problem.nodes()) + 1);
-    const int wrong = module.levels(problem.nodes() + 1, static_cast<int>(edges.tail.size()), edges.tail.data(), edges.head.data(),
-                                    edges.shortest.data(), edges.weight.data(), level.data());
+    const int wrong = module.levels(problem.nodes() + 1, static_cast<int>(edges.tail.size()), edges.tail.data(),
+                                    edges.head.data(), edges.shortest.data(), edges.weight.data(), level.data());
     if (wrong != 0)
         return failure("Nothing can be drawn: the layout library gave up (reason " + std::to_string(wrong) + ").");
     level.pop_back();

@@ -45,7 +45,8 @@ class Graph {
 
 // One context for the life of the module: making one is cheap, but the library never gives all of it back.
 GVC_t* context() {
-    static lt_symlist_t builtins[] = {{"gvplugin_dot_layout_LTX_library", &gvplugin_dot_layout_LTX_library}, {nullptr, nullptr}};
+    static lt_symlist_t builtins[] = {{"gvplugin_dot_layout_LTX_library", &gvplugin_dot_layout_LTX_library},
+                                      {nullptr, nullptr}};
     static GVC_t* const made = gvContextPlugins(builtins, 0);
     return made;
 }
@@ -61,10 +62,10 @@ bool fits(int nodes, int edges, const int* tail, const int* head, const int* sho
     return true;
 }
 
-}  // namespace
+} // namespace
 
-extern "C" int loomproof_levels(int nodes, int edges, const int* tail, const int* head, const int* shortest, const int* weight,
-                                int* level) {
+extern "C" int loomproof_levels(int nodes, int edges, const int* tail, const int* head, const int* shortest,
+                                const int* weight, int* level) {
     if (!fits(nodes, edges, tail, head, shortest, weight)) return 1;
     if (context() == nullptr) return 2;
     agseterrf(silent);
@@ -83,7 +84,8 @@ extern "C" int loomproof_levels(int nodes, int edges, const int* tail, const int
     std::vector<Agnode_t*> node(static_cast<std::size_t>(nodes));
     for (int n = 0; n < nodes; ++n) node[static_cast<std::size_t>(n)] = agnode(g, as_text(n, room), 1);
     for (int e = 0; e < edges; ++e) {
-        Agedge_t* const edge = agedge(g, node[static_cast<std::size_t>(tail[e])], node[static_cast<std::size_t>(head[e])], nullptr, 1);
+        Agedge_t* const edge =
+            agedge(g, node[static_cast<std::size_t>(tail[e])], node[static_cast<std::size_t>(head[e])], nullptr, 1);
         if (edge == nullptr) return 4;
         agxset(edge, minlen, as_text(shortest[e], room));
         agxset(edge, cost, as_text(weight[e], room));

@@ -35,8 +35,10 @@ class Dual {
         }
         add(lowest, highest, 0, 2);
         for (int n = 0; n < nodes_ && problem.lean != Lean::none; ++n) {
-            if (problem.lean == Lean::low) pull(lowest, n);
-            else pull(n, highest);
+            if (problem.lean == Lean::low)
+                pull(lowest, n);
+            else
+                pull(n, highest);
         }
     }
 
@@ -46,7 +48,8 @@ class Dual {
         if (flow.run() != Flow::OPTIMAL) return false;
         const long long ground = flow.potential(graph_.nodeFromId(nodes_));
         level.resize(static_cast<std::size_t>(nodes_));
-        for (int n = 0; n < nodes_; ++n) level[static_cast<std::size_t>(n)] = static_cast<int>(ground - flow.potential(graph_.nodeFromId(n)));
+        for (int n = 0; n < nodes_; ++n)
+            level[static_cast<std::size_t>(n)] = static_cast<int>(ground - flow.potential(graph_.nodeFromId(n)));
         return true;
     }
 
@@ -71,7 +74,9 @@ class Dual {
 
 } // namespace
 
-void LevelProblem::add(int tail, int head, int shortest, int weight) { edges_.push_back({tail, head, shortest, weight}); }
+void LevelProblem::add(int tail, int head, int shortest, int weight) {
+    edges_.push_back({tail, head, shortest, weight});
+}
 
 void LevelProblem::add_distance(int a, int a_offset, int b, int b_offset, int weight) {
     const int middle = add_node();
@@ -82,7 +87,8 @@ void LevelProblem::add_distance(int a, int a_offset, int b, int b_offset, int we
 
 Result<std::vector<int>> solve(const LevelProblem& problem) {
     std::vector<int> level;
-    if (problem.nodes() > 0 && !Dual(problem).solve(level)) return failure("Nothing can be drawn: the rows or columns run in a circle.");
+    if (problem.nodes() > 0 && !Dual(problem).solve(level))
+        return failure("Nothing can be drawn: the rows or columns run in a circle.");
     return level;
 }
 

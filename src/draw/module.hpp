@@ -14,7 +14,9 @@ class Module {
     static Result<Module> open(const char* file);
 
     /// The function of that name, as the type that it has. Null where the module belongs to another version.
-    template <class Function> Function find(const char* name) const { return reinterpret_cast<Function>(find_any(name)); }
+    template <class Function> Function find(const char* name) const {
+        return reinterpret_cast<Function>(find_any(name));
+    }
 
   private:
     explicit Module(void* handle) : handle_(handle) {}

@@ -14,16 +14,15 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr int crossing_cost = 100;
 constexpr int relay_mirror_cost = 210; // a relay the other way round must save more than two crossings
 constexpr int other_mirror_cost = 10;
-constexpr int right_cost = 45;        // the battery at the right: as bad as four mirrored switches, better than a crossing
-constexpr int all_turned_cost = 60;   // where every pair stands the other way round
+constexpr int right_cost = 45; // the battery at the right: as bad as four mirrored switches, better than a crossing
+constexpr int all_turned_cost = 60;              // where every pair stands the other way round
 constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
-constexpr int places = 4096;          // more columns than any symbol has
+constexpr int places = 4096; // more columns than any symbol has
 
 class Search {
   public:
-    Search(const Sketch& sketch, const Weave& weave, const OrderOptions& options)
-        : weave_(weave), options_(options) {
+    Search(const Sketch& sketch, const Weave& weave, const OrderOptions& options) : weave_(weave), options_(options) {
         things_.resize(weave.nodes.size());
         for (std::size_t n = 0; n < things_.size(); ++n) {
             const Node& node = weave.nodes[n];
@@ -33,7 +32,9 @@ class Search {
                 const Symbol& symbol = sketch.symbols[index(node.symbol)];
                 const SymbolRow& row = row_of(symbol.kind);
                 thing.cells = weave.bodies[index(node.symbol)].cells;
-                if (row.may_mirror) thing.mirror_cost = row.always_same_way && !options.relays_either_way ? relay_mirror_cost : other_mirror_cost;
+                if (row.may_mirror)
+                    thing.mirror_cost =
+                        row.always_same_way && !options.relays_either_way ? relay_mirror_cost : other_mirror_cost;
                 thing.left_wanted = symbol.kind == SymbolKind::battery;
             }
         }
@@ -58,8 +59,10 @@ class Search {
         int flawless = 0;
         for (int start = 0; start < starts; ++start) {
             begin(start);
-            if (shaken_row_ >= 0) sweep_outwards(static_cast<std::size_t>(shaken_row_));
-            else sweep(start == 0 ? 0.0 : 3.0);
+            if (shaken_row_ >= 0)
+                sweep_outwards(static_cast<std::size_t>(shaken_row_));
+            else
+                sweep(start == 0 ? 0.0 : 3.0);
             polish();
             note();
             // Nothing crosses and nothing is mirrored: a few starts more give arrangements to choose the bends from, then it is enough.
@@ -80,7 +83,8 @@ class Search {
             mirrored_ = best.mirrored;
             const auto root = static_cast<std::size_t>(drawn(8) % things_.size());
             const int how = i == 0 ? 1 : static_cast<int>(drawn(9) % 3);
-            const int from = i == 0 ? 0 : walk_[root], to = i == 0 ? static_cast<int>(things_.size()) : walk_[root] + branch_[root];
+            const int from = i == 0 ? 0 : walk_[root],
+                      to = i == 0 ? static_cast<int>(things_.size()) : walk_[root] + branch_[root];
             for (std::vector<int>& row : rows_) replant(row, from, to, how);
             renumber();
             polish();
@@ -91,7 +95,8 @@ class Search {
         std::vector<int> branch, rest;
         for (const int n : row) (walk_[index(n)] >= from && walk_[index(n)] < to ? branch : rest).push_back(n);
         if (branch.empty()) return;
-        if (how == 1) std::sort(branch.begin(), branch.end(), [&](int a, int b) { return home_[index(a)] < home_[index(b)]; });
+        if (how == 1)
+            std::sort(branch.begin(), branch.end(), [&](int a, int b) { return home_[index(a)] < home_[index(b)]; });
         if (how == 2) std::reverse(branch.begin(), branch.end());
         // Between those that the walk meets before and after it, as well as the row as it is allows.
         const int middle = home_[index(branch[branch.size() / 2])];
@@ -130,7 +135,8 @@ class Search {
     int crossings_below(std::size_t row) {
         lines_.clear();
         for (const int n : rows_[row])
-            for (const Touch& t : things_[index(n)].below) lines_.emplace_back(key(n, t.own_cell), key(t.other, t.other_cell));
+            for (const Touch& t : things_[index(n)].below)
+                lines_.emplace_back(key(n, t.own_cell), key(t.other, t.other_cell));
         std::sort(lines_.begin(), lines_.end());
         // Pairs that are in order above and strictly out of order below; pieces at one terminal never cross each other.
         int count = 0;
@@ -144,7 +150,8 @@ class Search {
                 ++end;
             }
             for (; begin < end; ++begin)
-                sorted_.insert(std::upper_bound(sorted_.begin(), sorted_.end(), lines_[begin].second), lines_[begin].second);
+                sorted_.insert(std::upper_bound(sorted_.begin(), sorted_.end(), lines_[begin].second),
+                               lines_[begin].second);
         }
         return count;
     }
@@ -190,11 +197,14 @@ class Search {
             std::uint64_t place = 0;
             for (const int p : weave_.chains[w])
                 for (const int n : {weave_.pieces[index(p)].upper, weave_.pieces[index(p)].lower})
-                    if (weave_.nodes[index(n)].symbol < 0 && names_[index(n)] == 0) names_[index(n)] = mixed(number_of(sketch.wires[w].key), ++place);
+                    if (weave_.nodes[index(n)].symbol < 0 && names_[index(n)] == 0)
+                        names_[index(n)] = mixed(number_of(sketch.wires[w].key), ++place);
         }
     }
     // What chance gives this node at this start; `what` tells the questions apart.
-    std::uint64_t drawn(int node, std::uint64_t what) const { return mixed(mixed(names_[index(node)], start_), what + options_.seed * 1000003); }
+    std::uint64_t drawn(int node, std::uint64_t what) const {
+        return mixed(mixed(names_[index(node)], start_), what + options_.seed * 1000003);
+    }
     std::uint64_t drawn(std::uint64_t what) const { return mixed(start_, what + options_.seed * 1000003); }
 
     // ---- starting rows
@@ -229,14 +239,21 @@ class Search {
             noisy_ = false;
         } else {
             mirrored_.assign(things_.size(), false);
-            if (remembers_) rows_ = home_rows_;
-            else walk_order();
+            if (remembers_)
+                rows_ = home_rows_;
+            else
+                walk_order();
             // From there with more or less disorder.
             if (start > 0)
-                for (std::vector<int>& row : rows_) disorder(row, static_cast<double>(row.size()) * (start % 8 == 0 ? 16 : start % 8 == 2 ? 0.15 : start % 8 == 4 ? 0.3 : 1));
+                for (std::vector<int>& row : rows_)
+                    disorder(row, static_cast<double>(row.size()) * (start % 8 == 0   ? 16
+                                                                     : start % 8 == 2 ? 0.15
+                                                                     : start % 8 == 4 ? 0.3
+                                                                                      : 1));
             if (start % 4 == 2)
                 for (std::size_t n = 0; n < things_.size(); ++n)
-                    if (things_[n].mirror_cost == other_mirror_cost) mirrored_[n] = drawn(static_cast<int>(n), 4) % 2 == 1;
+                    if (things_[n].mirror_cost == other_mirror_cost)
+                        mirrored_[n] = drawn(static_cast<int>(n), 4) % 2 == 1;
             noisy_ = start > 0;
         }
         renumber();
@@ -244,8 +261,10 @@ class Search {
 
     void disorder(std::vector<int>& row, double by) {
         wanted_.clear();
-        for (std::size_t i = 0; i < row.size(); ++i) wanted_.emplace_back(static_cast<double>(i) + by * part_of(drawn(row[i], 5)), row[i]);
-        std::stable_sort(wanted_.begin(), wanted_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        for (std::size_t i = 0; i < row.size(); ++i)
+            wanted_.emplace_back(static_cast<double>(i) + by * part_of(drawn(row[i], 5)), row[i]);
+        std::stable_sort(wanted_.begin(), wanted_.end(),
+                         [](const auto& a, const auto& b) { return a.first < b.first; });
         for (std::size_t i = 0; i < row.size(); ++i) row[i] = wanted_[i].second;
     }
 
@@ -301,7 +320,8 @@ class Search {
             if (noise > 0) place += (part_of(drawn(n, 100 + sweep_)) - 0.5) * 2 * noise;
             wanted_.emplace_back(place, n);
         }
-        std::stable_sort(wanted_.begin(), wanted_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        std::stable_sort(wanted_.begin(), wanted_.end(),
+                         [](const auto& a, const auto& b) { return a.first < b.first; });
         for (std::size_t i = 0; i < row.size(); ++i) row[i] = wanted_[i].second;
         renumber(row);
     }
@@ -337,7 +357,8 @@ class Search {
     int gain(int left, int right) const {
         constexpr int a_crossing = 4096;
         const Keys &l = keys_[index(left)], &r = keys_[index(right)];
-        const int crossings = inverted(l.above, r.above) + inverted(l.below, r.below) - inverted(r.above, l.above) - inverted(r.below, l.below);
+        const int crossings = inverted(l.above, r.above) + inverted(l.below, r.below) - inverted(r.above, l.above) -
+                              inverted(r.below, l.below);
         return crossings * a_crossing + (home_[index(left)] > home_[index(right)] ? 1 : -1);
     }
 
@@ -353,12 +374,18 @@ class Search {
             std::size_t to = at;
             for (std::size_t i = at; i-- > 0;) {
                 sum -= gain(row[i], n);
-                if (sum < best) { best = sum; to = i; }
+                if (sum < best) {
+                    best = sum;
+                    to = i;
+                }
             }
             sum = 0;
             for (std::size_t i = at + 1; i < row.size(); ++i) {
                 sum -= gain(n, row[i]);
-                if (sum < best) { best = sum; to = i; }
+                if (sum < best) {
+                    best = sum;
+                    to = i;
+                }
             }
             if (best >= 0) continue;
             better = true;
@@ -384,8 +411,10 @@ class Search {
             const int before = crossings_around(thing.row) * crossing_cost + (mirrored_[n] ? thing.mirror_cost : 0);
             mirrored_[n] = !mirrored_[n];
             const int after = crossings_around(thing.row) * crossing_cost + (mirrored_[n] ? thing.mirror_cost : 0);
-            if (after < before) better = true;
-            else mirrored_[n] = !mirrored_[n];
+            if (after < before)
+                better = true;
+            else
+                mirrored_[n] = !mirrored_[n];
         }
         return better;
     }
@@ -433,8 +462,10 @@ class Search {
 
     int turned_cost(int turned) const {
         long long pairs = 1;
-        for (const std::vector<int>& row : rows_) pairs += static_cast<long long>(row.size()) * static_cast<long long>(row.size() - 1) / 2;
-        return static_cast<int>(static_cast<long long>(turned) * (remembers_ ? all_turned_cost_remembered : all_turned_cost) / pairs);
+        for (const std::vector<int>& row : rows_)
+            pairs += static_cast<long long>(row.size()) * static_cast<long long>(row.size() - 1) / 2;
+        return static_cast<int>(static_cast<long long>(turned) *
+                                (remembers_ ? all_turned_cost_remembered : all_turned_cost) / pairs);
     }
 
     int turned_pairs() {
@@ -460,8 +491,8 @@ class Search {
     std::vector<int> met_, walk_;      // when the walk meets each node
     std::vector<int> home_;            // by node: its rank in the order to keep to
     std::vector<std::vector<int>> home_rows_;
-    bool remembers_ = false;           // an earlier drawing is known
-    std::vector<int> branch_;          // how many it meets from there on down, itself included
+    bool remembers_ = false;  // an earlier drawing is known
+    std::vector<int> branch_; // how many it meets from there on down, itself included
     std::uint64_t start_ = 0, sweep_ = 0;
     std::vector<Thing> things_;
     std::vector<std::vector<int>> rows_;

@@ -20,17 +20,17 @@ struct Arrangement {
     std::vector<std::vector<int>> rows; ///< nodes from left to right
     std::vector<bool> mirrored;         ///< by node
     int crossings = 0;
-    int cost = 0;                       ///< crossings and mirrored relays, weighted
-    bool flawless = false;              ///< nothing crosses, nothing is mirrored
-    int turned = 0;                     ///< pairs in a row that stand the other way round than the walk meets them
+    int cost = 0;          ///< crossings and mirrored relays, weighted
+    bool flawless = false; ///< nothing crosses, nothing is mirrored
+    int turned = 0;        ///< pairs in a row that stand the other way round than the walk meets them
 
     bool operator==(const Arrangement& o) const { return rows == o.rows && mirrored == o.mirrored; }
 };
 
 struct OrderOptions {
-    int starts = 0;             ///< 0 = as many as the size of the sketch allows
+    int starts = 0; ///< 0 = as many as the size of the sketch allows
     std::uint64_t seed = 1;
-    std::size_t keep = 4;       ///< how many different arrangements of the lowest cost are returned at most
+    std::size_t keep = 4;           ///< how many different arrangements of the lowest cost are returned at most
     bool relays_either_way = false; ///< to see what the same way round costs
 };
 

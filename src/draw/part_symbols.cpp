@@ -20,7 +20,8 @@ class Maker {
         symbol().kind = symbol_kind_of(part_.kind);
         symbol().is_load = spec_of(part_.kind).is_load;
         symbol().key = part_.name;
-        if (part_.named || part_.kind == Kind::battery || part_.kind == Kind::alternator || part_.kind == Kind::starter) symbol().name = part_.name;
+        if (part_.named || part_.kind == Kind::battery || part_.kind == Kind::alternator || part_.kind == Kind::starter)
+            symbol().name = part_.name;
         if (part_.origin.provenance == Provenance::job && part_.life.born < circuit_.revisions.size())
             symbol().job = circuit_.revisions[part_.life.born].letter;
         write_rating();
@@ -90,7 +91,8 @@ class Maker {
             const auto style = type.empty() ? reference::find_protector("blade") : reference::find_protector(type);
             const Stated<Amps> rating = view_.amps(id_, Attr::rating);
             if (style && rating.known())
-                if (const auto fuse = reference::find_fuse(*style, rating.nominal)) symbol().rating += " " + std::string(fuse->colour);
+                if (const auto fuse = reference::find_fuse(*style, rating.nominal))
+                    symbol().rating += " " + std::string(fuse->colour);
             if (type == "bolted") symbol().fuse = FuseStyle::bolted;
             return;
         }
@@ -101,22 +103,28 @@ class Maker {
             const Stated<Volts> volts = view_.volts(id_, Attr::voltage);
             symbol().rating = text(volts.known() ? volts.nominal : circuit_.vehicle.system);
             const Attribute* capacity = view_.find(id_, Attr::capacity);
-            if (capacity != nullptr && capacity->value.known()) symbol().rating += ", " + figure(capacity->value.nominal / 3600) + " Ah";
+            if (capacity != nullptr && capacity->value.known())
+                symbol().rating += ", " + figure(capacity->value.nominal / 3600) + " Ah";
             return;
         }
         case Kind::supply:
         case Kind::existing_wire: {
-            const std::string behind = amps(Attr::rating), when = view_.word(id_, Attr::when), ground = view_.word(id_, Attr::ground_side);
+            const std::string behind = amps(Attr::rating), when = view_.word(id_, Attr::when),
+                              ground = view_.word(id_, Attr::ground_side);
             if (!behind.empty()) symbol().rating = "behind " + behind;
-            if (!when.empty()) note("live when " + when);
-            else if (!ground.empty()) note(ground == "always" ? "a ground" : "ground when " + ground);
-            else if (view_.has(id_, Attr::plus_side)) note("always live");
+            if (!when.empty())
+                note("live when " + when);
+            else if (!ground.empty())
+                note(ground == "always" ? "a ground" : "ground when " + ground);
+            else if (view_.has(id_, Attr::plus_side))
+                note("always live");
             return;
         }
         case Kind::lamp: {
             std::string power = first_of({watts(Attr::power), amps(Attr::current)});
             const Stated<Watts> second = view_.watts(id_, Attr::power2);
-            if (second.known() && power.ends_with(" W")) power = power.substr(0, power.size() - 2) + "/" + text(second.nominal);
+            if (second.known() && power.ends_with(" W"))
+                power = power.substr(0, power.size() - 2) + "/" + text(second.nominal);
             symbol().rating = power;
             return;
         }
@@ -125,7 +133,9 @@ class Maker {
         case Kind::diode: symbol().rating = amps(Attr::rating); return;
         case Kind::capacitor: {
             const Attribute* farads = view_.find(id_, Attr::capacitance);
-            if (farads != nullptr && farads->value.known()) symbol().rating = farads->value.nominal < 0.01 ? figure(farads->value.nominal * 1e6) + " uF" : figure(farads->value.nominal) + " F";
+            if (farads != nullptr && farads->value.known())
+                symbol().rating = farads->value.nominal < 0.01 ? figure(farads->value.nominal * 1e6) + " uF"
+                                                               : figure(farads->value.nominal) + " F";
             return;
         }
         case Kind::resistor: {
@@ -192,7 +202,9 @@ class Maker {
             return;
         default:
             take_all();
-            if (made_.seats.size() == 2 && circuit_.at(made_.seats[0]).role == Role::end1 && circuit_.at(made_.seats[1]).role == Role::end2) forget_stamps();
+            if (made_.seats.size() == 2 && circuit_.at(made_.seats[0]).role == Role::end1 &&
+                circuit_.at(made_.seats[1]).role == Role::end2)
+                forget_stamps();
             return;
         }
     }
@@ -217,11 +229,14 @@ class Maker {
         const Control& first = circuit_.at(part_.controls.front());
         if (part_.controls.size() == 1 && first.positions.size() == 2 && symbol().terminals.size() == 2) {
             symbol().kind = SymbolKind::lever_switch;
-            if (first.type == Control::Type::sensed) set_sensed();
-            else if (first.springs_back != 0) symbol().operated = Operated::by_push;
+            if (first.type == Control::Type::sensed)
+                set_sensed();
+            else if (first.springs_back != 0)
+                symbol().operated = Operated::by_push;
             const auto all = contacts();
             // Closed at rest: drawn open like every contact at rest would be a lie, so the table says it.
-            const bool closed_at_rest = std::any_of(all.begin(), all.end(), [&](const Primitive* p) { return (p->closed_in >> first.rest & 1u) != 0; });
+            const bool closed_at_rest = std::any_of(
+                all.begin(), all.end(), [&](const Primitive* p) { return (p->closed_in >> first.rest & 1u) != 0; });
             if (!closed_at_rest) {
                 forget_plain_stamps();
                 return;
@@ -240,9 +255,14 @@ class Maker {
         const Attribute* thermal = view_.find(id_, Attr::thermal);
         const Stated<double> closes = value(Attr::temperature);
         const std::string label = lower(part_.label);
-        const auto says = [&](const char* word) { return label.find(word) != std::string::npos || (thermal != nullptr && thermal->word == word); };
-        symbol().operated = says("pressure") ? Operated::by_pressure : says("level") ? Operated::by_level : Operated::by_temperature;
-        if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature) symbol().operated = Operated::by_itself;
+        const auto says = [&](const char* word) {
+            return label.find(word) != std::string::npos || (thermal != nullptr && thermal->word == word);
+        };
+        symbol().operated = says("pressure") ? Operated::by_pressure
+                            : says("level")  ? Operated::by_level
+                                             : Operated::by_temperature;
+        if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature)
+            symbol().operated = Operated::by_itself;
         if (closes.known()) note("closes at t " + figure(closes.nominal) + " \u00B0C");
     }
 
@@ -255,7 +275,9 @@ class Maker {
         const Control& control = circuit_.at(id);
         for (std::size_t p = 0; p < control.positions.size(); ++p) {
             Position position;
-            position.name = control.name.empty() || part_.controls.size() == 1 ? control.positions[p] : control.name + " " + control.positions[p];
+            position.name = control.name.empty() || part_.controls.size() == 1
+                                ? control.positions[p]
+                                : control.name + " " + control.positions[p];
             position.at_rest = p == control.rest;
             position.springs_back = (control.springs_back >> p & 1u) != 0;
             position.joined = joined(id, p);
@@ -269,7 +291,8 @@ class Maker {
         std::iota(group.begin(), group.end(), std::size_t{0});
         const auto of = [&](TerminalId t) -> std::size_t {
             const auto found = std::find(made_.seats.begin(), made_.seats.end(), t);
-            return found == made_.seats.end() ? n : made_.terminal[static_cast<std::size_t>(found - made_.seats.begin())];
+            return found == made_.seats.end() ? n
+                                              : made_.terminal[static_cast<std::size_t>(found - made_.seats.begin())];
         };
         for (const Primitive* contact : contacts()) {
             if (contact->control != control || (contact->closed_in >> position & 1u) == 0) continue;
@@ -303,8 +326,10 @@ class Maker {
             if (role != Role::make && role != Role::rest) continue;
             take(t);
             const int at = static_cast<int>(symbol().terminals.size()) - 1;
-            if (role == Role::make) makes.push_back(at);
-            else rest = at;
+            if (role == Role::make)
+                makes.push_back(at);
+            else
+                rest = at;
         }
         for (std::size_t i = 0; i < makes.size(); ++i) symbol().contacts.push_back({2, makes[i], i == 0 ? rest : -1});
         if (makes.empty()) symbol().contacts.push_back({2, -1, rest});
@@ -361,7 +386,8 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::shunt:
     case Kind::resistor: return SymbolKind::resistor;
     case Kind::capacitor: return SymbolKind::capacitor;
-    case Kind::ammeter: return SymbolKind::motor; // a circle with the letter of what it measures (IEC 60617, from memory)
+    case Kind::ammeter:
+        return SymbolKind::motor; // a circle with the letter of what it measures (IEC 60617, from memory)
     case Kind::touch: return SymbolKind::lever_switch;
     case Kind::connector: return SymbolKind::hole;
     case Kind::splice: return SymbolKind::splice;
@@ -372,13 +398,15 @@ SymbolKind symbol_kind_of(Kind kind) {
     case Kind::loose_end:
     case Kind::unknown_end: return SymbolKind::open_end;
     case Kind::engine: // not drawn
-    case Kind::box:  // its rails and fuses are drawn
-    case Kind::wish: // nothing to draw
+    case Kind::box:    // its rails and fuses are drawn
+    case Kind::wish:   // nothing to draw
     case Kind::not_known: return SymbolKind::unit;
     }
     return SymbolKind::unit;
 }
 
-PartSymbol symbol_of(const View& view, PartId part, const std::function<bool(TerminalId)>& used) { return Maker(view, part, used).run(); }
+PartSymbol symbol_of(const View& view, PartId part, const std::function<bool(TerminalId)>& used) {
+    return Maker(view, part, used).run();
+}
 
 } // namespace loomproof::draw

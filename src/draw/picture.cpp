@@ -15,17 +15,12 @@ bool is_ascii(const std::string& text) {
 double size_of(WordKind kind) {
     switch (kind) {
     case WordKind::name:
-    case WordKind::sign:
-        return paper::name_size;
+    case WordKind::sign: return paper::name_size;
     case WordKind::title:
-    case WordKind::letter:
-        return paper::title_size;
-    case WordKind::heading:
-        return paper::name_size;
-    case WordKind::flag:
-        return 13.0;
-    default:
-        return paper::plain_size;
+    case WordKind::letter: return paper::title_size;
+    case WordKind::heading: return paper::name_size;
+    case WordKind::flag: return 13.0;
+    default: return paper::plain_size;
     }
 }
 
@@ -56,12 +51,14 @@ Pen Pen::moved(Point by) const {
 }
 
 Point Pen::place(Point p) const {
-    return {origin_.x + (mirrored_ ? width_ - p.x : p.x), origin_.y + (turned_height_ >= 0 ? turned_height_ - p.y : p.y)};
+    return {origin_.x + (mirrored_ ? width_ - p.x : p.x),
+            origin_.y + (turned_height_ >= 0 ? turned_height_ - p.y : p.y)};
 }
 
 void Pen::line(std::initializer_list<Point> points, Look look) const {
     Trace trace{{}, look};
-    for (const Point& p : points) trace.steps.push_back({trace.steps.empty() ? Step::Type::move : Step::Type::line, place(p)});
+    for (const Point& p : points)
+        trace.steps.push_back({trace.steps.empty() ? Step::Type::move : Step::Type::line, place(p)});
     out_.ink.emplace_back(std::move(trace));
 }
 
@@ -75,7 +72,9 @@ void Pen::box(Box b, Look look, double corner) const {
     const bool clockwise = mirrored_ == (turned_height_ >= 0);
     const double c = corner;
     Trace trace{{}, look};
-    const auto add = [&](Step::Type type, double x, double y) { trace.steps.push_back({type, place({x, y}), c, clockwise}); };
+    const auto add = [&](Step::Type type, double x, double y) {
+        trace.steps.push_back({type, place({x, y}), c, clockwise});
+    };
     add(Step::Type::move, b.left + c, b.top);
     add(Step::Type::line, b.right - c, b.top);
     add(Step::Type::arc, b.right, b.top + c);
@@ -91,10 +90,13 @@ void Pen::box(Box b, Look look, double corner) const {
 
 void Pen::arc(Point from, Point to, double radius, Look look, bool clockwise) const {
     if (mirrored_ != (turned_height_ >= 0)) clockwise = !clockwise;
-    out_.ink.emplace_back(Trace{{{Step::Type::move, place(from)}, {Step::Type::arc, place(to), radius, clockwise}}, look});
+    out_.ink.emplace_back(
+        Trace{{{Step::Type::move, place(from)}, {Step::Type::arc, place(to), radius, clockwise}}, look});
 }
 
-void Pen::disc(Point centre, double radius, Look look) const { out_.ink.emplace_back(Disc{place(centre), radius, look}); }
+void Pen::disc(Point centre, double radius, Look look) const {
+    out_.ink.emplace_back(Disc{place(centre), radius, look});
+}
 
 void Pen::word(Point at, std::string text, WordKind kind, Anchor anchor) const {
     if (text.empty()) return;

@@ -16,15 +16,15 @@ namespace loomproof::draw {
 
 /// How a line looks; each is one class of the drawing's style.
 enum class Look : std::uint8_t {
-    ink,     ///< a thin black line
-    heavy,   ///< a thick black line: plates, pins, ground bars
-    bar,     ///< the bar of a splice
-    rail,    ///< the bar of a bus or of metal
-    dashed,  ///< a mechanical link
-    hair,    ///< a light line of a table
-    frame,   ///< an outline with white inside
-    solid,   ///< filled black
-    lamp,    ///< an outline with white inside, round
+    ink,    ///< a thin black line
+    heavy,  ///< a thick black line: plates, pins, ground bars
+    bar,    ///< the bar of a splice
+    rail,   ///< the bar of a bus or of metal
+    dashed, ///< a mechanical link
+    hair,   ///< a light line of a table
+    frame,  ///< an outline with white inside
+    solid,  ///< filled black
+    lamp,   ///< an outline with white inside, round
 };
 
 /// A line of straight pieces and arcs. An arc's sweep is clockwise on the sheet.
@@ -53,10 +53,10 @@ enum class WordKind : std::uint8_t { name, rating, line, stamp, letter, sign, la
 
 struct Word {
     std::string text;
-    Point at;               ///< on the base line
+    Point at; ///< on the base line
     Anchor anchor = Anchor::start;
     WordKind kind{};
-    bool upright = false;   ///< read from below upwards (turned left by a right angle)
+    bool upright = false; ///< read from below upwards (turned left by a right angle)
 };
 
 double size_of(WordKind);
@@ -73,7 +73,8 @@ struct Picture {
 class Pen {
   public:
     /// Draws into `out`. `origin` is where the body's top left corner stands; a mirrored pen reflects in a body `width` wide.
-    Pen(Picture& out, Point origin, double width, bool mirrored) : out_(out), origin_(origin), width_(width), mirrored_(mirrored) {}
+    Pen(Picture& out, Point origin, double width, bool mirrored)
+        : out_(out), origin_(origin), width_(width), mirrored_(mirrored) {}
 
     /// The same pen upside down within a body of that height.
     Pen upside_down(double height) const;

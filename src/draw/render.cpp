@@ -20,11 +20,15 @@ struct Renderer {
 Renderer load() {
     constexpr const char* file = "loomproof-render.so";
     const auto without = [&](const std::string& reason) {
-        return Renderer{nullptr, nullptr, std::string("PDF and PNG cannot be made: the file ") + file + " cannot be used (" + reason + "). SVG can: give a name that ends in .svg."};
+        return Renderer{nullptr, nullptr,
+                        std::string("PDF and PNG cannot be made: the file ") + file + " cannot be used (" + reason +
+                            "). SVG can: give a name that ends in .svg."};
     };
     const Result<Module> module = Module::open(file);
     if (!module) return without(module.error());
-    Renderer made{module->find<loomproof_render_function>("loomproof_render"), module->find<loomproof_measure_function>("loomproof_measure"), {}};
+    Renderer made{module->find<loomproof_render_function>("loomproof_render"),
+                  module->find<loomproof_measure_function>("loomproof_measure"),
+                  {}};
     if (made.render == nullptr || made.measure == nullptr) return without("it belongs to another version");
     return made;
 }
@@ -35,7 +39,8 @@ std::string remark_on_type(const Renderer& renderer) {
     constexpr const char* sample = "Headlamp, left: W31 2.5 RD/GN, 1.2 m, goes on: sheet 2, path 14, K1:87a";
     double worst = 1;
     for (const bool bold : {false, true}) {
-        const double ours = paper::text_width(sample, paper::plain_size, bold ? paper::Weight::bold : paper::Weight::normal);
+        const double ours =
+            paper::text_width(sample, paper::plain_size, bold ? paper::Weight::bold : paper::Weight::normal);
         worst = std::max(worst, renderer.measure(sample, paper::plain_size, bold ? 1 : 0) / ours);
     }
     if (worst <= allowed) return "";
@@ -66,16 +71,21 @@ Result<Rendered> render(const std::vector<std::string>& svgs, double pixels_per_
         lengths.push_back(svg.size());
     }
     Rendered made;
-    const int wrong = renderer.render(static_cast<int>(svgs.size()), texts.data(), lengths.data(), pixels_per_inch, title.c_str(), append, &made.bytes);
+    const int wrong = renderer.render(static_cast<int>(svgs.size()), texts.data(), lengths.data(), pixels_per_inch,
+                                      title.c_str(), append, &made.bytes);
     if (wrong == 3) return failure("The drawing is larger than a page can be. Draw it on sheets: --paper A4.");
-    if (wrong != 0) return failure("The drawing could not be made: the library for PDF and PNG gave up (reason " + std::to_string(wrong) + ").");
+    if (wrong != 0)
+        return failure("The drawing could not be made: the library for PDF and PNG gave up (reason " +
+                       std::to_string(wrong) + ").");
     made.remark = remark_on_type(renderer);
     return made;
 }
 
 } // namespace
 
-Result<Rendered> to_pdf(const std::vector<std::string>& svgs, const std::string& title) { return render(svgs, 0, title); }
+Result<Rendered> to_pdf(const std::vector<std::string>& svgs, const std::string& title) {
+    return render(svgs, 0, title);
+}
 
 Result<Rendered> to_png(const std::string& svg, double longer_side_mm) {
     constexpr double usual = 200, most_pixels = 16000;

@@ -85,14 +85,16 @@ int to_pdf(const std::vector<Page>& pages, const char* title, Out& out) {
     // PDF 32000-1, annex C: a page of user space unit 1 is at most 14400 wide and high.
     for (const Page& page : pages)
         if (std::fmax(page.width, page.height) * points > 14400) return too_large;
-    const Surface surface(cairo_pdf_surface_create_for_stream(put, &out, pages[0].width * points, pages[0].height * points));
+    const Surface surface(
+        cairo_pdf_surface_create_for_stream(put, &out, pages[0].width * points, pages[0].height * points));
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title);
     // Unless it is told otherwise, the library writes the time of the day.
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
     const Context context(cairo_create(surface.get()));
     for (const Page& page : pages) {
         cairo_pdf_surface_set_size(surface.get(), page.width * points, page.height * points);
-        if (!draw(page, context.get(), page.width * points, page.height * points)) return out.stopped ? stopped : library_failed;
+        if (!draw(page, context.get(), page.width * points, page.height * points))
+            return out.stopped ? stopped : library_failed;
         cairo_show_page(context.get());
     }
     return end(surface.get(), out);
@@ -102,7 +104,8 @@ int to_png(const Page& page, double pixels_per_inch, Out& out) {
     const double width = std::ceil(page.width * pixels_per_inch), height = std::ceil(page.height * pixels_per_inch);
     constexpr double most = 32767; // a side, in cairo's image surfaces
     if (!(width >= 1 && height >= 1 && width <= most && height <= most)) return too_large;
-    const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(width), static_cast<int>(height)));
+    const Surface surface(
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(width), static_cast<int>(height)));
     const Context context(cairo_create(surface.get()));
     if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) return too_large;
     cairo_set_source_rgb(context.get(), 1, 1, 1);
@@ -113,10 +116,10 @@ int to_png(const Page& page, double pixels_per_inch, Out& out) {
     return written ? fine : library_failed;
 }
 
-}  // namespace
+} // namespace
 
-extern "C" int loomproof_render(int pages, const char* const* svg, const unsigned long* length, double pixels_per_inch, const char* title,
-                                loomproof_sink sink, void* where) {
+extern "C" int loomproof_render(int pages, const char* const* svg, const unsigned long* length, double pixels_per_inch,
+                                const char* title, loomproof_sink sink, void* where) {
     const bool one_picture = pixels_per_inch > 0;
     if (pages < 1 || sink == nullptr || (one_picture && pages != 1)) return wrong_arguments;
     std::vector<Page> all(static_cast<std::size_t>(pages));
@@ -134,7 +137,8 @@ extern "C" double loomproof_measure(const char* text, double size, int bold) {
     cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
     cairo_set_font_options(context.get(), options);
     cairo_font_options_destroy(options);
-    cairo_select_font_face(context.get(), "Helvetica", CAIRO_FONT_SLANT_NORMAL, bold != 0 ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+    cairo_select_font_face(context.get(), "Helvetica", CAIRO_FONT_SLANT_NORMAL,
+                           bold != 0 ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
     cairo_set_font_size(context.get(), size);
     cairo_text_extents_t extents{};
     cairo_text_extents(context.get(), text, &extents);

@@ -29,7 +29,8 @@ struct Path {
 // One channel: finds tracks so that no two runs share a place and no two upright ends do.
 class Tracks {
   public:
-    explicit Tracks(std::vector<Run> runs, std::vector<int> occupied) : runs_(std::move(runs)), occupied_(std::move(occupied)) {}
+    explicit Tracks(std::vector<Run> runs, std::vector<int> occupied)
+        : runs_(std::move(runs)), occupied_(std::move(occupied)) {}
 
     std::vector<Run> run(int& tracks) {
         break_conflicts();
@@ -163,7 +164,8 @@ double x_of(int doubled_column) { return (doubled_column + 1) * column / 2; }
 class Router {
   public:
     static constexpr double bar_stub = 10; // a bar's wires end at short black stubs
-    Router(const Sketch& sketch, const Weave& weave, const Lanes& lanes) : sketch_(sketch), weave_(weave), lanes_(lanes) {}
+    Router(const Sketch& sketch, const Weave& weave, const Lanes& lanes)
+        : sketch_(sketch), weave_(weave), lanes_(lanes) {}
 
     Route run() {
         find_tracks();
@@ -195,12 +197,9 @@ class Router {
     double node_height(const Node& node) const {
         switch (node.type) {
         case Node::Type::body:
-        case Node::Type::bar:
-            return weave_.bodies[index(node.symbol)].height();
-        case Node::Type::turn:
-            return 16;
-        case Node::Type::pass:
-            return 0;
+        case Node::Type::bar: return weave_.bodies[index(node.symbol)].height();
+        case Node::Type::turn: return 16;
+        case Node::Type::pass: return 0;
         }
         return 0;
     }
@@ -236,7 +235,8 @@ class Router {
 
     double end_y(int node, bool upper_side) const {
         const Node& n = weave_.nodes[index(node)];
-        if (n.type == Node::Type::body) return top_of(weave_, route_, node) + (upper_side ? 0 : weave_.bodies[index(n.symbol)].height());
+        if (n.type == Node::Type::body)
+            return top_of(weave_, route_, node) + (upper_side ? 0 : weave_.bodies[index(n.symbol)].height());
         if (n.type == Node::Type::pass) return route_.row_top[index(n.row)] + route_.row_height[index(n.row)] / 2;
         const double line = line_of(weave_, route_, node);
         if (n.type == Node::Type::bar) return line + (upper_side ? -bar_stub : bar_stub);
@@ -307,8 +307,8 @@ class Router {
         }
         for (const Line& l : level)
             for (const Line& u : upright)
-                if (std::min(l.a.x, l.b.x) < u.a.x && u.a.x < std::max(l.a.x, l.b.x) && std::min(u.a.y, u.b.y) < l.a.y &&
-                    l.a.y < std::max(u.a.y, u.b.y))
+                if (std::min(l.a.x, l.b.x) < u.a.x && u.a.x < std::max(l.a.x, l.b.x) &&
+                    std::min(u.a.y, u.b.y) < l.a.y && l.a.y < std::max(u.a.y, u.b.y))
                     ++route_.crossings;
     }
 

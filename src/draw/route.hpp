@@ -9,15 +9,15 @@
 namespace loomproof::draw {
 
 struct Channel {
-    double top = 0;          ///< below the row above
+    double top = 0; ///< below the row above
     double height = 0;
     int tracks = 0;
 };
 
 struct Route {
     std::vector<double> row_top, row_height;
-    std::vector<Channel> channels;           ///< channel r lies below row r
-    std::vector<std::vector<Point>> paths;   ///< by wire, from `a` to `b`, corners only; straight runs are merged
+    std::vector<Channel> channels;         ///< channel r lies below row r
+    std::vector<std::vector<Point>> paths; ///< by wire, from `a` to `b`, corners only; straight runs are merged
     double width = 0, height = 0;
     int crossings = 0, bends = 0;
 };

@@ -22,8 +22,10 @@ void fill_in_path(Picture& symbol, int path) {
     for (Word& word : symbol.words) {
         const std::size_t at = word.text.find(blank);
         if (at == std::string::npos) continue;
-        if (path > 0) word.text.replace(at, blank.size(), blank.substr(0, blank.size() - 2) + std::to_string(path));
-        else word.text.erase(at, blank.size());
+        if (path > 0)
+            word.text.replace(at, blank.size(), blank.substr(0, blank.size() - 2) + std::to_string(path));
+        else
+            word.text.erase(at, blank.size());
         while (word.text.starts_with(',') || word.text.starts_with(' ')) word.text.erase(0, 1);
         while (word.text.ends_with(',') || word.text.ends_with(' ')) word.text.pop_back();
         break;
@@ -59,7 +61,8 @@ struct Candidate {
 };
 
 // Finds the columns of an arrangement over and over, and keeps the best of all.
-Result<void> try_columns(const Sketch& sketch, const Weave& woven, const Arrangement& arrangement, int rounds, std::optional<Candidate>& best) {
+Result<void> try_columns(const Sketch& sketch, const Weave& woven, const Arrangement& arrangement, int rounds,
+                         std::optional<Candidate>& best) {
     Weave candidate = woven;
     apply(candidate, arrangement);
     PieceWeights weights;
@@ -111,15 +114,20 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
         if (large && lean != Lean::none) break;
         const Result<Weave> woven = weave(sketch, lean);
         if (!woven) return failure(woven.error());
-        const std::vector<Arrangement> arrangements = arrange(
-            sketch, *woven, {.starts = options.starts, .seed = options.seed, .keep = large ? 4u : 10u, .relays_either_way = options.relays_either_way});
+        const std::vector<Arrangement> arrangements = arrange(sketch, *woven,
+                                                              {.starts = options.starts,
+                                                               .seed = options.seed,
+                                                               .keep = large ? 4u : 10u,
+                                                               .relays_either_way = options.relays_either_way});
         for (const Arrangement& arrangement : arrangements) {
-            const Result<void> tried = try_columns(sketch, *woven, arrangement, large ? few_bend_rounds : bend_rounds, best);
+            const Result<void> tried =
+                try_columns(sketch, *woven, arrangement, large ? few_bend_rounds : bend_rounds, best);
             if (!tried) return failure(tried.error());
         }
     }
     if (!large)
-        if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done) return failure(done.error());
+        if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done)
+            return failure(done.error());
     return build(sketch, std::move(best->weave), options.pages);
 }
 

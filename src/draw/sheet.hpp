@@ -21,10 +21,10 @@ struct PaintedSymbol {
 
 struct PaintedWire {
     int wire = 0;
-    std::vector<Point> path;            ///< corners from `a` to `b`
+    std::vector<Point> path; ///< corners from `a` to `b`
     struct Gap {
-        std::size_t run;                ///< path[run] to path[run + 1], a level run
-        double x, half;                 ///< left open from x - half to x + half
+        std::size_t run; ///< path[run] to path[run + 1], a level run
+        double x, half;  ///< left open from x - half to x + half
     };
     std::vector<Gap> gaps;
     std::vector<Word> labels;
@@ -35,20 +35,22 @@ struct Sheet {
     double width = 0, height = 0;
     std::vector<PaintedSymbol> symbols{};
     std::vector<PaintedWire> wires{};
-    Picture notes{};                    ///< headings, path numbers, title
+    Picture notes{};                              ///< headings, path numbers, title
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
-    std::vector<int> path_of{};         ///< by symbol: number of the nearest path; 0 where the sheet has none
+    std::vector<int> path_of{};                   ///< by symbol: number of the nearest path; 0 where the sheet has none
     int crossings = 0, bends = 0;
-    int homeless = 0;                   ///< wires whose label or flag found no place: 0 unless something is wrong
-    std::vector<std::size_t> tables_left{}; ///< of the sketch's tables those for which the page has no room: they are not on the sheet
-    int left_out = 0;                   ///< repeated labels that were left out for want of room
+    int homeless = 0; ///< wires whose label or flag found no place: 0 unless something is wrong
+    std::vector<std::size_t>
+        tables_left{}; ///< of the sketch's tables those for which the page has no room: they are not on the sheet
+    int left_out = 0;  ///< repeated labels that were left out for want of room
 };
 
 struct SheetOptions {
-    int starts = 0;          ///< of the ordering; 0 = by size
+    int starts = 0; ///< of the ordering; 0 = by size
     std::uint64_t seed = 1;
     double wider_for_straightness = 0.06; ///< by what part a drawing may grow in width to have fewer bends
-    std::vector<Point> pages{};     ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them, and are left out where they would make it smaller
+    std::vector<Point>
+        pages{}; ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them, and are left out where they would make it smaller
     bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };
 

@@ -20,7 +20,8 @@ void fill_in_paths(Bound& made) {
     for (std::size_t p = 0; p < made.parts.size(); ++p)
         for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].halves})
             for (const BreakMark& mark : all)
-                fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture, made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
+                fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture,
+                             made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
 }
 
 // The sheet on its page, upright or lying.
@@ -70,7 +71,8 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
             const Spot spot{static_cast<int>(p) + 1, made.sheets[p].path_of.empty() ? 0 : made.sheets[p].path_of[i]};
             if (home && part.from[i] >= 0) plan.spots[index(part.from[i])].push_back(spot);
             const Symbol& symbol = part.sketch.symbols[i];
-            if (!home && part.from[i] < 0 && symbol.kind == SymbolKind::bus && by_name.contains(symbol.name)) plan.spots[by_name[symbol.name]].push_back(spot);
+            if (!home && part.from[i] < 0 && symbol.kind == SymbolKind::bus && by_name.contains(symbol.name))
+                plan.spots[by_name[symbol.name]].push_back(spot);
         }
     };
     for (std::size_t p = 0; p < made.parts.size(); ++p) note(p, true);
@@ -81,7 +83,8 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
 std::vector<SheetDrawing> contents_of(const SetPlan& plan, const paper::Paper& paper, const Options& options) {
     Sketch page_sketch;
     page_sketch.title = plan.whole->title.empty() ? "Contents" : plan.whole->title + ": contents";
-    page_sketch.description = "Contents of a set of " + std::to_string(plan.titles.size()) + " sheets: what each does, the supply's way to the fuses, where each part stands.";
+    page_sketch.description = "Contents of a set of " + std::to_string(plan.titles.size()) +
+                              " sheets: what each does, the supply's way to the fuses, where each part stands.";
     const Page page = page_of(paper, false);
     std::vector<SheetDrawing> out;
     for (Sheet& sheet : contents_pages(plan, page.width, page.height, page.edge)) {
@@ -124,7 +127,8 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
             mark.kind = SymbolKind::off_sheet;
             mark.key = wire.key + (a < 0 ? "/from" : "/on");
             mark.rating = "sheet " + std::to_string(sheet);
-            if (a >= 0 && !plan.purpose[index(here.symbol)].empty()) mark.lines.push_back(plan.purpose[index(here.symbol)]);
+            if (a >= 0 && !plan.purpose[index(here.symbol)].empty())
+                mark.lines.push_back(plan.purpose[index(here.symbol)]);
             mark.terminals = {Terminal{}};
             (a < 0 ? copy.a : copy.b) = {static_cast<int>(out.symbols.size()), 0};
             out.symbols.push_back(std::move(mark));
@@ -134,14 +138,16 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
     return out;
 }
 
-Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetPlan& plan, const paper::Paper& paper, const Options& options) {
+Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetPlan& plan, const paper::Paper& paper,
+                                                const Options& options) {
     constexpr double smallest = 0.4;      // capitals 1 mm high
     constexpr std::size_t too_many = 400; // symbols: such a page was never large enough, and takes long to lay out
     const Sketch supply = supply_only(sketch, plan);
     if (supply.symbols.size() > too_many) return std::optional<SheetDrawing>{};
     Result<Sheet> sheet = lay_out(supply, {.starts = options.starts, .seed = options.seed});
     if (!sheet) return failure(sheet.error());
-    if (std::max(scale_on(*sheet, page_of(paper, false)), scale_on(*sheet, page_of(paper, true))) < smallest) return std::optional<SheetDrawing>{};
+    if (std::max(scale_on(*sheet, page_of(paper, false)), scale_on(*sheet, page_of(paper, true))) < smallest)
+        return std::optional<SheetDrawing>{};
     return finish(supply, std::move(*sheet), paper, options);
 }
 
@@ -161,7 +167,9 @@ Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const
     const SetPlan plan = plan_of(sketch, *made);
     set.contents = contents_of(plan, paper, options);
     // Sheets of tables are no circuit.
-    if (std::count_if(made->parts.begin(), made->parts.end(), [](const SketchPart& p) { return !p.sketch.symbols.empty(); }) < 2) return set;
+    if (std::count_if(made->parts.begin(), made->parts.end(),
+                      [](const SketchPart& p) { return !p.sketch.symbols.empty(); }) < 2)
+        return set;
     Result<std::optional<SheetDrawing>> overview = overview_of(sketch, plan, paper, options);
     if (!overview) return failure(overview.error());
     set.overview = std::move(*overview);

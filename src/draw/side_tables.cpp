@@ -14,23 +14,30 @@ namespace {
 
 // ---- painting
 
-constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17, below_face = 10;
+constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17,
+                 below_face = 10;
 
 using Lines = std::vector<std::string>;
 
 struct Measured {
-    std::vector<double> columns, rows;      ///< widths and heights
-    std::vector<std::vector<Lines>> cells;  ///< by row (the head first) and column
+    std::vector<double> columns, rows;     ///< widths and heights
+    std::vector<std::vector<Lines>> cells; ///< by row (the head first) and column
     Lines notes;
     FaceSize face;
     double width = 0, height = 0;
 };
 
-WordKind kind_of(std::size_t row, std::size_t cell) { return row == 0 ? WordKind::line : cell == 0 ? WordKind::stamp : WordKind::label; }
+WordKind kind_of(std::size_t row, std::size_t cell) {
+    return row == 0 ? WordKind::line : cell == 0 ? WordKind::stamp : WordKind::label;
+}
 
-const std::vector<std::string>& cells_of(const SideTable& table, std::size_t row) { return row == 0 ? table.head : table.rows[row - 1]; }
+const std::vector<std::string>& cells_of(const SideTable& table, std::size_t row) {
+    return row == 0 ? table.head : table.rows[row - 1];
+}
 
-double width_of(const std::string& text, WordKind kind) { return paper::text_width(text, size_of(kind), weight_of(kind)); }
+double width_of(const std::string& text, WordKind kind) {
+    return paper::text_width(text, size_of(kind), weight_of(kind));
+}
 
 // With cells broken to lines no wider than `widest`, notes to the table's width.
 Measured measured(const SideTable& table, double widest, double notes_widest) {
@@ -43,7 +50,8 @@ Measured measured(const SideTable& table, double widest, double notes_widest) {
         for (std::size_t c = 0; c < m.columns.size(); ++c) {
             const WordKind kind = kind_of(r, c);
             Lines lines = paper::broken_into_lines(cells_of(table, r)[c], widest, size_of(kind), weight_of(kind));
-            for (const std::string& line : lines) m.columns[c] = std::max(m.columns[c], width_of(line, kind) + 2 * cell_edge);
+            for (const std::string& line : lines)
+                m.columns[c] = std::max(m.columns[c], width_of(line, kind) + 2 * cell_edge);
             most = std::max(most, lines.size());
             m.cells.back().push_back(std::move(lines));
         }
@@ -52,7 +60,8 @@ Measured measured(const SideTable& table, double widest, double notes_widest) {
     for (const double c : m.columns) m.width += c;
     m.width = std::max({m.width, m.face.width, width_of(table.title, WordKind::name)});
     for (const std::string& note : table.notes)
-        for (std::string& line : paper::broken_into_lines(note, std::max(notes_widest, m.width), size_of(WordKind::line), weight_of(WordKind::line))) {
+        for (std::string& line : paper::broken_into_lines(note, std::max(notes_widest, m.width),
+                                                          size_of(WordKind::line), weight_of(WordKind::line))) {
             m.width = std::max(m.width, width_of(line, WordKind::line));
             m.notes.push_back(std::move(line));
         }
@@ -66,7 +75,8 @@ Measured measured(const SideTable& table, double widest, double notes_widest) {
 Measured measure(const SideTable& table, double room) {
     constexpr double anything = 1e6, narrowest = 70;
     Measured best = measured(table, anything, anything);
-    for (double widest = best.width / 2; best.width > room && widest >= narrowest; widest *= 0.85) best = measured(table, widest, 0);
+    for (double widest = best.width / 2; best.width > room && widest >= narrowest; widest *= 0.85)
+        best = measured(table, widest, 0);
     return best;
 }
 
@@ -88,12 +98,15 @@ void paint(const Pen& pen, const SideTable& table, const Measured& m) {
     const double top = y, bottom = m.height;
     pen.box({0, top, right, bottom});
     for (std::size_t r = 0; r < m.rows.size(); ++r) {
-        if (r == 1) pen.line({{0, y}, {right, y}});
-        else if (r > 1) pen.line({{0, y}, {right, y}}, Look::hair);
+        if (r == 1)
+            pen.line({{0, y}, {right, y}});
+        else if (r > 1)
+            pen.line({{0, y}, {right, y}}, Look::hair);
         double x = 0;
         for (std::size_t c = 0; c < m.columns.size(); ++c) {
             for (std::size_t line = 0; line < m.cells[r][c].size(); ++line)
-                pen.word({x + cell_edge, y + row_height / 2 + line_pitch * static_cast<double>(line)}, m.cells[r][c][line], kind_of(r, c), Anchor::start);
+                pen.word({x + cell_edge, y + row_height / 2 + line_pitch * static_cast<double>(line)},
+                         m.cells[r][c][line], kind_of(r, c), Anchor::start);
             x += m.columns[c];
         }
         y += m.rows[r];
@@ -128,7 +141,9 @@ class Tabler {
     }
 
     using CircuitWire = loomproof::Wire;
-    static std::string colour_of(const CircuitWire& w) { return w.colours.main + (w.colours.stripe.empty() ? "" : "/" + w.colours.stripe); }
+    static std::string colour_of(const CircuitWire& w) {
+        return w.colours.main + (w.colours.stripe.empty() ? "" : "/" + w.colours.stripe);
+    }
 
     // "W14 1.5 BU/WH"
     std::string said(WireId id) const {
@@ -143,7 +158,8 @@ class Tabler {
         const TerminalId there = c_.at(id).other(here);
         const Part& part = c_.part_of(there);
         const std::vector<WireId>& wires = view_.wires_at(there);
-        if ((part.kind == Kind::cut || part.kind == Kind::loose_end) && wires.size() == 2) return "joined to " + name_of(c_, wires[0] == id ? wires[1] : wires[0]);
+        if ((part.kind == Kind::cut || part.kind == Kind::loose_end) && wires.size() == 2)
+            return "joined to " + name_of(c_, wires[0] == id ? wires[1] : wires[0]);
         return name_of(c_, there);
     }
 
@@ -163,21 +179,24 @@ class Tabler {
         std::string holes;
         for (const TerminalId t : half) {
             if (t == here || view_.wires_at(t).empty()) continue;
-            if (c_.at(view_.wires_at(t).front()).colours == c_.at(wires.front()).colours) holes += (holes.empty() ? "" : ", ") + c_.at(t).stamp;
+            if (c_.at(view_.wires_at(t).front()).colours == c_.at(wires.front()).colours)
+                holes += (holes.empty() ? "" : ", ") + c_.at(t).stamp;
         }
         return holes.empty() ? "" : "colour also in " + holes;
     }
 
     std::string cell(const Half& half, TerminalId t) const {
         std::string text;
-        for (const WireId w : view_.wires_at(t)) text += (text.empty() ? "" : " and ") + said(w) + ", " + other_end(w, t);
+        for (const WireId w : view_.wires_at(t))
+            text += (text.empty() ? "" : " and ") + said(w) + ", " + other_end(w, t);
         const std::string twin = twins(half, t);
         return text.empty() ? "no wire" : text + (twin.empty() ? "" : "; " + twin);
     }
 
     // What somebody saw in the hole before anything was traced.
     const PlugRow* seen_in(PartId id, const std::string& hole) const {
-        const auto found = std::find_if(c_.plug_rows.begin(), c_.plug_rows.end(), [&](const PlugRow& r) { return r.connector == id && r.hole == hole; });
+        const auto found = std::find_if(c_.plug_rows.begin(), c_.plug_rows.end(),
+                                        [&](const PlugRow& r) { return r.connector == id && r.hole == hole; });
         return found == c_.plug_rows.end() ? nullptr : &*found;
     }
 
@@ -194,7 +213,8 @@ class Tabler {
             return rows;
         }
         constexpr std::size_t in_one_row = 6, longest = 10;
-        const std::size_t count = holes <= in_one_row ? 1 : std::max<std::size_t>(2, (holes + longest - 1) / longest), each = (holes + count - 1) / count;
+        const std::size_t count = holes <= in_one_row ? 1 : std::max<std::size_t>(2, (holes + longest - 1) / longest),
+                          each = (holes + count - 1) / count;
         for (std::size_t i = 0; i < holes; ++i) {
             if (i % each == 0) rows.emplace_back();
             rows.back().push_back(static_cast<int>(i));
@@ -221,7 +241,10 @@ class Tabler {
             if (either && !view_.wires_at(half[i]).empty())
                 for (const WireId w : view_.wires_at(other_half[i])) {
                     const std::string other = joined({colour_of(c_.at(w)), c_.at(w).named ? c_.at(w).name : ""}, " ");
-                    const std::string one = joined({colour, c_.at(view_.wires_at(half[i]).back()).named ? c_.at(view_.wires_at(half[i]).back()).name : ""}, " ");
+                    const std::string one = joined({colour, c_.at(view_.wires_at(half[i]).back()).named
+                                                                ? c_.at(view_.wires_at(half[i]).back()).name
+                                                                : ""},
+                                                   " ");
                     if (!other.empty() && other != one) place.lines.push_back("or " + other);
                 }
             const PlugRow* const seen = seen_in(id, place.stamp);
@@ -256,27 +279,48 @@ class Tabler {
         SideTable table;
         table.title = "plug " + title_of(id);
         const std::string half = view_.word(id, Attr::plus_side);
-        const Halves halves = half.empty() ? halves_of(view_, id) : Halves{true, false, std::vector<bool>(part.terminals.size() / 2, false)};
+        const Halves halves = half.empty() ? halves_of(view_, id)
+                                           : Halves{true, false, std::vector<bool>(part.terminals.size() / 2, false)};
         Half one, other;
         for (std::size_t i = 0; i + 1 < part.terminals.size(); i += 2) {
             one.push_back(part.terminals[i + (halves.swapped[i / 2] ? 1 : 0)]);
             other.push_back(part.terminals[i + (halves.swapped[i / 2] ? 0 : 1)]);
         }
-        const auto any_wire = [&](const Half& h) { return std::any_of(h.begin(), h.end(), [&](TerminalId t) { return !view_.wires_at(t).empty(); }); };
+        const auto any_wire = [&](const Half& h) {
+            return std::any_of(h.begin(), h.end(), [&](TerminalId t) { return !view_.wires_at(t).empty(); });
+        };
         const bool first = any_wire(one), second = any_wire(other);
-        const bool seen_only = std::any_of(one.begin(), one.end(), [&](TerminalId t) { return seen_in(id, c_.at(t).stamp) != nullptr; });
-        const std::string one_is = !half.empty() ? half + " side" : halves.supply_known ? "towards the battery" : halves.decided ? "one half" : "one wire, as typed";
-        const std::string other_is = !half.empty() ? "other side" : halves.supply_known ? "away from it" : halves.decided ? "other half" : "the other, as typed";
+        const bool seen_only =
+            std::any_of(one.begin(), one.end(), [&](TerminalId t) { return seen_in(id, c_.at(t).stamp) != nullptr; });
+        const std::string one_is = !half.empty()         ? half + " side"
+                                   : halves.supply_known ? "towards the battery"
+                                   : halves.decided      ? "one half"
+                                                         : "one wire, as typed";
+        const std::string other_is = !half.empty()         ? "other side"
+                                     : halves.supply_known ? "away from it"
+                                     : halves.decided      ? "other half"
+                                                           : "the other, as typed";
         if (!first && !second && !seen_only) return;
-        const std::string side = view_.word(id, Attr::wire_side), latch = view_.word(id, Attr::latch), mine = view_.word(id, Attr::numbering);
-        const std::string from = side.empty() ? "" : side.starts_with("mating") ? "seen from the mating face" : "seen from the wire side";
-        const std::string numbered = mine.empty() ? "" : mine.find("mine") != std::string::npos ? "numbers yours" : "numbers as moulded";
-        const std::string shown = first && second ? (halves.decided ? "; shown: " + one_is : "; either wire may be on it") : "";
+        const std::string side = view_.word(id, Attr::wire_side), latch = view_.word(id, Attr::latch),
+                          mine = view_.word(id, Attr::numbering);
+        const std::string from = side.empty()                 ? ""
+                                 : side.starts_with("mating") ? "seen from the mating face"
+                                                              : "seen from the wire side";
+        const std::string numbered = mine.empty()                             ? ""
+                                     : mine.find("mine") != std::string::npos ? "numbers yours"
+                                                                              : "numbers as moulded";
+        const std::string shown =
+            first && second ? (halves.decided ? "; shown: " + one_is : "; either wire may be on it") : "";
         bool recorded = true;
         Lines twins;
-        if (part.terminals.size() / 2 <= most_holes) table.face = face_of(id, first || !second ? one : other, first || !second ? other : one, !halves.decided, recorded, twins);
-        if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", "); !note.empty()) table.notes.push_back(note);
-        std::string unsaid = joined({from.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", ");
+        if (part.terminals.size() / 2 <= most_holes)
+            table.face = face_of(id, first || !second ? one : other, first || !second ? other : one, !halves.decided,
+                                 recorded, twins);
+        if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", ");
+            !note.empty())
+            table.notes.push_back(note);
+        std::string unsaid =
+            joined({from.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", ");
         if (!unsaid.empty()) unsaid = "not said: " + unsaid;
         if (!shown.empty() || !unsaid.empty()) table.notes.push_back(unsaid.empty() ? shown.substr(2) : unsaid + shown);
         if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
@@ -313,7 +357,8 @@ class Tabler {
 
     void add_base(PartId id) {
         const Part& part = c_.at(id);
-        const bool wired = std::any_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return !c_.at(t).internal && !view_.wires_at(t).empty(); });
+        const bool wired = std::any_of(part.terminals.begin(), part.terminals.end(),
+                                       [&](TerminalId t) { return !c_.at(t).internal && !view_.wires_at(t).empty(); });
         if (!wired) return;
         SideTable table;
         table.title = title_of(id);
@@ -324,16 +369,18 @@ class Tabler {
             table.notes = {"mini base, seen from the wire side", "the numbers moulded on yours decide"};
             draw_base(part, table.face);
         } else {
-            table.notes.push_back(base.empty()    ? "no picture: its base is not said (type: mini)"
-                                  : base == "mini" ? "no picture: a mini base has no such terminals"
-                                                   : "no picture: where the blades of a " + base + " base stand is not known here");
+            table.notes.push_back(base.empty() ? "no picture: its base is not said (type: mini)"
+                                  : base == "mini"
+                                      ? "no picture: a mini base has no such terminals"
+                                      : "no picture: where the blades of a " + base + " base stand is not known here");
             list_base(part, table);
         }
         tables_.push_back(std::move(table));
     }
 
     bool fits_mini(const Part& part) const {
-        return std::all_of(part.terminals.begin(), part.terminals.end(), [&](TerminalId t) { return c_.at(t).internal || has_place_on_mini_base(c_.at(t).stamp); });
+        return std::all_of(part.terminals.begin(), part.terminals.end(),
+                           [&](TerminalId t) { return c_.at(t).internal || has_place_on_mini_base(c_.at(t).stamp); });
     }
 
     void draw_base(const Part& part, Face& face) const {
@@ -344,7 +391,9 @@ class Tabler {
             FacePlace place;
             place.stamp = c_.at(t).stamp;
             const auto say = [&](const std::string& text) {
-                for (std::string& line : paper::broken_into_lines(text, widest, size_of(WordKind::label), weight_of(WordKind::label))) place.lines.push_back(std::move(line));
+                for (std::string& line :
+                     paper::broken_into_lines(text, widest, size_of(WordKind::label), weight_of(WordKind::label)))
+                    place.lines.push_back(std::move(line));
             };
             for (const WireId w : view_.wires_at(t)) {
                 say(said(w));

@@ -31,7 +31,8 @@ class Splitter {
     Grouping group() {
         group_by(owners(sketch_, false));
         const std::size_t most = limit_ > 0 ? 2 * limit_ : 24;
-        if (!groups_.empty() && groups_.front().first < 0 && groups_.front().size > most) group_by(owners(sketch_, true));
+        if (!groups_.empty() && groups_.front().first < 0 && groups_.front().size > most)
+            group_by(owners(sketch_, true));
         merge_relatives();
         Grouping grouping;
         for (Group& g : groups_) grouping.push_back(std::move(g.symbols));
@@ -81,7 +82,8 @@ class Splitter {
             std::pair<std::size_t, std::size_t> best{0, 0};
             int most = 0;
             for (const auto& [pair, count] : shared) {
-                if (groups_[pair.first].first < 0 || groups_[pair.first].size + groups_[pair.second].size > limit_) continue;
+                if (groups_[pair.first].first < 0 || groups_[pair.first].size + groups_[pair.second].size > limit_)
+                    continue;
                 if (count > most) {
                     most = count;
                     best = pair;
@@ -101,7 +103,8 @@ class Splitter {
 class Cutter {
   public:
     // With `only`, the other parts are left empty.
-    Cutter(const Sketch& sketch, const Grouping& grouping, std::optional<std::size_t> only = std::nullopt) : sketch_(sketch), groups_(grouping), only_(only) {}
+    Cutter(const Sketch& sketch, const Grouping& grouping, std::optional<std::size_t> only = std::nullopt)
+        : sketch_(sketch), groups_(grouping), only_(only) {}
 
     std::string name_of_end(const End& end) const {
         const Symbol& symbol = sketch_.symbols[index(end.symbol)];
@@ -116,7 +119,8 @@ class Cutter {
         const bool joint = symbol.kind == SymbolKind::joint || symbol.kind == SymbolKind::splice;
         if (!joint) return symbol.lines.empty() ? "" : symbol.lines.front();
         for (const Wire& w : sketch_.wires)
-            if ((w.a.symbol == s || w.b.symbol == s) && w.job == 0 && !w.label.empty()) return "joint with " + w.label.substr(0, w.label.find(' '));
+            if ((w.a.symbol == s || w.b.symbol == s) && w.job == 0 && !w.label.empty())
+                return "joint with " + w.label.substr(0, w.label.find(' '));
         return "joint";
     }
 
@@ -124,7 +128,8 @@ class Cutter {
         Symbol mark;
         mark.kind = SymbolKind::off_sheet;
         mark.key = wire.key + (upper ? "/on" : "/from");
-        mark.rating = std::string(upper || wire.either_way ? "goes on: sheet " : "comes from: sheet ") + std::to_string(other + 1);
+        mark.rating = std::string(upper || wire.either_way ? "goes on: sheet " : "comes from: sheet ") +
+                      std::to_string(other + 1);
         const std::string name = name_of_end(far);
         mark.lines.push_back(path_blank + (name.empty() ? "" : ", " + name));
         mark.terminals = {Terminal{}};
@@ -146,11 +151,14 @@ class Cutter {
     }
 
     // At home a bus says where else it stands.
-    void note_buses(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, const std::vector<int>& moved) const {
+    void note_buses(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
+                    const std::vector<int>& moved) const {
         std::map<int, std::vector<std::size_t>> elsewhere;
         for (const auto& [key, symbol] : buses_) elsewhere[key.first].push_back(key.second);
         for (const auto& [bus, sheets] : elsewhere)
-            if (wanted(part_of[index(bus)])) parts[part_of[index(bus)]].sketch.symbols[index(moved[index(bus)])].lines.push_back("also " + sheet_list(sheets));
+            if (wanted(part_of[index(bus)]))
+                parts[part_of[index(bus)]].sketch.symbols[index(moved[index(bus)])].lines.push_back("also " +
+                                                                                                    sheet_list(sheets));
     }
 
     // "sheet 2", "sheets 2, 3", "12 other sheets".
@@ -160,7 +168,8 @@ class Cutter {
         // Two or three numbers stay on one line with the word.
         const char* space = sheets.size() > 3 ? " " : "\u00A0";
         std::string text = std::string(sheets.size() > 1 ? "sheets" : "sheet") + space;
-        for (std::size_t i = 0; i < sheets.size(); ++i) text += (i > 0 ? std::string(",") + space : "") + std::to_string(sheets[i] + 1);
+        for (std::size_t i = 0; i < sheets.size(); ++i)
+            text += (i > 0 ? std::string(",") + space : "") + std::to_string(sheets[i] + 1);
         return text;
     }
 
@@ -236,18 +245,21 @@ class Cutter {
 
     int find(const std::string& key) const {
         if (by_key_.empty())
-            for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) by_key_.try_emplace(sketch_.symbols[s].key, static_cast<int>(s));
+            for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+                by_key_.try_emplace(sketch_.symbols[s].key, static_cast<int>(s));
         const auto found = by_key_.find(key);
         return found == by_key_.end() ? -1 : found->second;
     }
 
-    void note_other_halves(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, const std::vector<int>& moved) const {
+    void note_other_halves(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
+                           const std::vector<int>& moved) const {
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
             for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
                 const int other = wanted(part_of[s]) ? find(sketch_.symbols[s].other_halves[h].key) : -1;
                 if (other < 0 || part_of[index(other)] == part_of[s]) continue;
                 SketchPart& here = parts[part_of[s]];
-                here.sketch.symbols[index(moved[s])].other_halves[h].sheet = "sheet " + std::to_string(part_of[index(other)] + 1);
+                here.sketch.symbols[index(moved[s])].other_halves[h].sheet =
+                    "sheet " + std::to_string(part_of[index(other)] + 1);
                 here.halves.push_back({moved[s], static_cast<int>(part_of[index(other)]), moved[index(other)]});
             }
     }
@@ -258,15 +270,18 @@ class Cutter {
             for (const std::string& key : table.about)
                 if (const int s = find(key); s >= 0) ++shown[part_of[index(s)]];
             const auto most = std::max_element(shown.begin(), shown.end());
-            if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin()))) parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
+            if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin())))
+                parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
         }
     }
 
     // A stud or a plug that is drawn on other sheets too says on which: each foot, because one looks at one path; of a plug's holes the first.
-    void note_groups_elsewhere(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of, SymbolKind kind) const {
+    void note_groups_elsewhere(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
+                               SymbolKind kind) const {
         std::map<std::string, std::set<std::size_t>> sheets;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (sketch_.symbols[s].kind == kind && !sketch_.symbols[s].group.empty()) sheets[sketch_.symbols[s].group].insert(part_of[s]);
+            if (sketch_.symbols[s].kind == kind && !sketch_.symbols[s].group.empty())
+                sheets[sketch_.symbols[s].group].insert(part_of[s]);
         for (std::size_t g = 0; g < parts.size(); ++g) {
             std::set<std::string> said;
             for (Symbol& s : parts[g].sketch.symbols) {
@@ -286,7 +301,7 @@ class Cutter {
     const Sketch& sketch_;
     Grouping groups_;
     std::optional<std::size_t> only_;
-    mutable std::map<std::string, int> by_key_; // filled when first asked
+    mutable std::map<std::string, int> by_key_;        // filled when first asked
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
 };
 
@@ -296,7 +311,8 @@ std::vector<int> owners(const Sketch& sketch, bool buses) {
     std::vector<std::vector<std::size_t>> into(sketch.symbols.size());
     for (std::size_t w = 0; w < sketch.wires.size(); ++w) into[index(sketch.wires[w].b.symbol)].push_back(w);
     for (std::vector<std::size_t>& wires : into)
-        std::stable_sort(wires.begin(), wires.end(), [&](std::size_t a, std::size_t b) { return sketch.wires[a].mm2 > sketch.wires[b].mm2; });
+        std::stable_sort(wires.begin(), wires.end(),
+                         [&](std::size_t a, std::size_t b) { return sketch.wires[a].mm2 > sketch.wires[b].mm2; });
     std::vector<int> owner(sketch.symbols.size(), -2);
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
         // Up the thickest wire, until a fuse, something already known, the top or a circle.
@@ -314,7 +330,8 @@ std::vector<int> owners(const Sketch& sketch, bool buses) {
                 found = owner[index(at)];
                 break;
             }
-            const bool top = kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::starter;
+            const bool top =
+                kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::starter;
             if (top || !seen.insert(at).second || into[index(at)].empty()) {
                 if (top || into[index(at)].empty()) way.push_back(at);
                 break;
@@ -331,9 +348,12 @@ std::vector<int> owners(const Sketch& sketch, bool buses) {
         changed = false;
         for (std::size_t s = 0; s < owner.size(); ++s) {
             const SymbolKind kind = sketch.symbols[s].kind;
-            if (owner[s] != -1 || onwards[s].empty() || kind == SymbolKind::battery || kind == SymbolKind::alternator || is_bar(kind)) continue;
+            if (owner[s] != -1 || onwards[s].empty() || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
+                is_bar(kind))
+                continue;
             const int first = owner[index(onwards[s].front())];
-            const bool same = std::all_of(onwards[s].begin(), onwards[s].end(), [&](int t) { return owner[index(t)] == first; });
+            const bool same =
+                std::all_of(onwards[s].begin(), onwards[s].end(), [&](int t) { return owner[index(t)] == first; });
             if (!same || first == -1) continue;
             owner[s] = first;
             changed = true;
@@ -353,8 +373,8 @@ std::vector<bool> strays(const Sketch& sketch) {
     std::vector<bool> fed(root.size(), false), stray(root.size(), false);
     for (std::size_t s = 0; s < root.size(); ++s) {
         const SymbolKind kind = sketch.symbols[s].kind;
-        const bool feeds = protects(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::supply ||
-                           kind == SymbolKind::existing || kind == SymbolKind::bus;
+        const bool feeds = protects(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
+                           kind == SymbolKind::supply || kind == SymbolKind::existing || kind == SymbolKind::bus;
         if (feeds) fed[index(find(static_cast<int>(s)))] = true;
     }
     for (std::size_t s = 0; s < root.size(); ++s) stray[s] = !fed[index(find(static_cast<int>(s)))];
@@ -374,7 +394,8 @@ std::vector<std::string> functions_of(const Sketch& sketch, const std::vector<in
         case SymbolKind::horn:
         case SymbolKind::load:
         case SymbolKind::unit:
-            if (!symbol.lines.empty()) found.insert(lower(symbol.lines.front().substr(0, symbol.lines.front().find(','))));
+            if (!symbol.lines.empty())
+                found.insert(lower(symbol.lines.front().substr(0, symbol.lines.front().find(','))));
             break;
         default: break;
         }
@@ -394,7 +415,9 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
     return first;
 }
 
-SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) { return std::move(Cutter(sketch, grouping, g).run()[g]); }
+SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) {
+    return std::move(Cutter(sketch, grouping, g).run()[g]);
+}
 
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) { return Cutter(sketch, grouping).run(); }
 

@@ -12,9 +12,9 @@ namespace loomproof::draw {
 
 /// A break mark and where its wire goes on.
 struct BreakMark {
-    int symbol = 0;        ///< in this part's sketch
-    int other_part = 0;    ///< index of the part it goes on in
-    int other_symbol = 0;  ///< its partner there
+    int symbol = 0;       ///< in this part's sketch
+    int other_part = 0;   ///< index of the part it goes on in
+    int other_symbol = 0; ///< its partner there
 };
 
 /// The sketch of one sheet.
@@ -22,7 +22,7 @@ struct SketchPart {
     Sketch sketch;
     std::vector<BreakMark> marks;
     std::vector<BreakMark> halves; ///< of relays whose other half stands on another sheet
-    std::vector<int> from; ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
+    std::vector<int> from;         ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
 };
 
 /// Which fuse a symbol belongs to: the first one up its thickest wire; -1 where there is none (the supply).

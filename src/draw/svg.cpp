@@ -28,9 +28,14 @@ std::string clean(std::string_view text) {
     std::string out;
     for (std::size_t i = 0; i < text.size();) {
         const auto lead = static_cast<unsigned char>(text[i]);
-        std::size_t bytes = lead < 0x80 ? 1 : lead >= 0xC2 && lead < 0xE0 ? 2 : lead >= 0xE0 && lead < 0xF0 ? 3 : lead >= 0xF0 && lead < 0xF5 ? 4 : 0;
+        std::size_t bytes = lead < 0x80                   ? 1
+                            : lead >= 0xC2 && lead < 0xE0 ? 2
+                            : lead >= 0xE0 && lead < 0xF0 ? 3
+                            : lead >= 0xF0 && lead < 0xF5 ? 4
+                                                          : 0;
         bool good = bytes > 0 && i + bytes <= text.size() && (lead >= 0x20 || lead == '\t');
-        for (std::size_t k = 1; good && k < bytes; ++k) good = (static_cast<unsigned char>(text[i + k]) & 0xC0u) == 0x80u;
+        for (std::size_t k = 1; good && k < bytes; ++k)
+            good = (static_cast<unsigned char>(text[i + k]) & 0xC0u) == 0x80u;
         if (good && bytes == 3) {
             const auto next = static_cast<unsigned char>(text[i + 1]), last = static_cast<unsigned char>(text[i + 2]);
             const bool overlong = lead == 0xE0 && next < 0xA0, surrogate = lead == 0xED && next >= 0xA0;
@@ -41,8 +46,10 @@ std::string clean(std::string_view text) {
             const auto next = static_cast<unsigned char>(text[i + 1]);
             good = !(lead == 0xF0 && next < 0x90) && !(lead == 0xF4 && next >= 0x90);
         }
-        if (good) out.append(text, i, bytes);
-        else out += '?';
+        if (good)
+            out.append(text, i, bytes);
+        else
+            out += '?';
         i += good ? bytes : 1;
     }
     return out;
@@ -53,9 +60,21 @@ struct Ink {
 };
 
 // Printed colours for the IEC 60757 letters: chosen so that neighbours can be told apart on a phone.
-constexpr std::array<Ink, 15> inks = {{{"BK", "#1c1c1c"}, {"BN", "#7d4b25"}, {"RD", "#d81f26"}, {"OG", "#f0801a"}, {"YE", "#f8d80f"},
-                                       {"GN", "#1e8f3c"}, {"BU", "#2462d4"}, {"VT", "#8a3fb8"}, {"GY", "#909090"}, {"WH", "#ffffff"},
-                                       {"PK", "#f59ac2"}, {"TQ", "#2dbab5"}, {"GD", "#c9a227"}, {"SR", "#c3c7cc"}, {"GNYE", "#1e8f3c"}}};
+constexpr std::array<Ink, 15> inks = {{{"BK", "#1c1c1c"},
+                                       {"BN", "#7d4b25"},
+                                       {"RD", "#d81f26"},
+                                       {"OG", "#f0801a"},
+                                       {"YE", "#f8d80f"},
+                                       {"GN", "#1e8f3c"},
+                                       {"BU", "#2462d4"},
+                                       {"VT", "#8a3fb8"},
+                                       {"GY", "#909090"},
+                                       {"WH", "#ffffff"},
+                                       {"PK", "#f59ac2"},
+                                       {"TQ", "#2dbab5"},
+                                       {"GD", "#c9a227"},
+                                       {"SR", "#c3c7cc"},
+                                       {"GNYE", "#1e8f3c"}}};
 
 const Ink* find_ink(std::string_view letters) {
     const auto found = std::find_if(inks.begin(), inks.end(), [&](const Ink& ink) { return ink.letters == letters; });
@@ -65,12 +84,17 @@ const Ink* find_ink(std::string_view letters) {
 bool is_letters(std::string_view letters) { return find_ink(letters) != nullptr; }
 
 // Colours that the standard has no letters for go by their words.
-constexpr std::array<Ink, 6> word_inks = {{{"light green", "#93d44f"}, {"dark green", "#0d5a29"}, {"light blue", "#7cc0f2"}, {"dark blue", "#152f6b"},
-                                           {"tan", "#d0a878"}, {"beige", "#ecdfc4"}}};
+constexpr std::array<Ink, 6> word_inks = {{{"light green", "#93d44f"},
+                                           {"dark green", "#0d5a29"},
+                                           {"light blue", "#7cc0f2"},
+                                           {"dark blue", "#152f6b"},
+                                           {"tan", "#d0a878"},
+                                           {"beige", "#ecdfc4"}}};
 
 std::string ink_of(std::string_view letters) {
     if (const Ink* const found = find_ink(letters)) return std::string(found->hex);
-    const auto by_word = std::find_if(word_inks.begin(), word_inks.end(), [&](const Ink& ink) { return ink.letters == letters; });
+    const auto by_word =
+        std::find_if(word_inks.begin(), word_inks.end(), [&](const Ink& ink) { return ink.letters == letters; });
     return std::string(by_word == word_inks.end() ? "#ffffff" : by_word->hex);
 }
 
@@ -111,7 +135,10 @@ constexpr double stripe_pitch = 17, stripe_block = 6;
 
 std::string style(const Sheet& sheet, bool black_and_white) {
     std::string css;
-    const auto add = [&](std::string_view rule) { css += rule; css += '\n'; };
+    const auto add = [&](std::string_view rule) {
+        css += rule;
+        css += '\n';
+    };
     add("");
     add(fmt::format("text{{font-family:{};fill:#000}}", paper::font_families));
     std::set<WordKind> kinds;
@@ -124,19 +151,28 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     for (const PaintedWire& w : sheet.wires)
         if (!w.flags.empty()) kinds.insert(WordKind::flag);
     for (const WordKind kind : kinds)
-        add(fmt::format(".{}{{font-size:{}px{}}}", class_of(kind), number(size_of(kind)), weight_of(kind) == paper::Weight::bold ? ";font-weight:bold" : ""));
+        add(fmt::format(".{}{{font-size:{}px{}}}", class_of(kind), number(size_of(kind)),
+                        weight_of(kind) == paper::Weight::bold ? ";font-weight:bold" : ""));
     add("path,circle{fill:none;stroke:#000;stroke-width:1.7;stroke-linejoin:round}");
     add(".heavy{stroke-width:3}.bar{stroke-width:4.4}.rail{stroke-width:6.6}");
-    add(".dashed{stroke-width:1.4;stroke-dasharray:5 4}.hair{stroke:#888;stroke-width:.9}.link{stroke:#777;stroke-width:1.2;stroke-dasharray:7 5}");
+    add(".dashed{stroke-width:1.4;stroke-dasharray:5 "
+        "4}.hair{stroke:#888;stroke-width:.9}.link{stroke:#777;stroke-width:1.2;stroke-dasharray:7 5}");
     add(".frame{fill:#fff}.solid{fill:#000;stroke:none}");
     add(".wire path{stroke-linejoin:round;stroke-linecap:butt}");
-    add(".casing{stroke:#222}.thin .casing{stroke-width:5.6}.middle .casing{stroke-width:6.6}.thick .casing{stroke-width:8.1}");
-    add(".thin .core,.thin .stripe,.thin .edge{stroke-width:4}.middle .core,.middle .stripe,.middle .edge{stroke-width:5}.thick .core,.thick .stripe,.thick .edge{stroke-width:6.5}");
-    add(fmt::format(".edge{{stroke:#222;stroke-dasharray:{} {};stroke-dashoffset:-7}}", number(stripe_block + 2), number(stripe_pitch - stripe_block - 2)));
-    add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block), number(stripe_pitch - stripe_block)));
+    add(".casing{stroke:#222}.thin .casing{stroke-width:5.6}.middle .casing{stroke-width:6.6}.thick "
+        ".casing{stroke-width:8.1}");
+    add(".thin .core,.thin .stripe,.thin .edge{stroke-width:4}.middle .core,.middle .stripe,.middle "
+        ".edge{stroke-width:5}.thick .core,.thick .stripe,.thick .edge{stroke-width:6.5}");
+    add(fmt::format(".edge{{stroke:#222;stroke-dasharray:{} {};stroke-dashoffset:-7}}", number(stripe_block + 2),
+                    number(stripe_pitch - stripe_block - 2)));
+    add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block),
+                    number(stripe_pitch - stripe_block)));
     add(".thin .outline{stroke-width:10.4}.middle .outline{stroke-width:11.4}.thick .outline{stroke-width:12.9}");
-    add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick .white{stroke-width:10.7}");
-    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed .core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}");
+    add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick "
+        ".white{stroke-width:10.7}");
+    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed "
+        ".core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed "
+        "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}");
     add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;
@@ -149,7 +185,8 @@ std::string path_data(const Trace& trace) {
         case Step::Type::move: d += fmt::format("M{} {}", number(s.to.x), number(s.to.y)); break;
         case Step::Type::line: d += fmt::format("L{} {}", number(s.to.x), number(s.to.y)); break;
         case Step::Type::arc:
-            d += fmt::format("A{0} {0} 0 0 {1} {2} {3}", number(s.radius), s.clockwise ? 1 : 0, number(s.to.x), number(s.to.y));
+            d += fmt::format("A{0} {0} 0 0 {1} {2} {3}", number(s.radius), s.clockwise ? 1 : 0, number(s.to.x),
+                             number(s.to.y));
             break;
         case Step::Type::close: d += "Z"; break;
         }
@@ -176,7 +213,8 @@ std::string wire_data(const PaintedWire& wire) {
         for (const PaintedWire::Gap& g : wire.gaps)
             if (g.run == i) gaps.push_back(g);
         const bool right = b.x > a.x;
-        std::sort(gaps.begin(), gaps.end(), [&](const auto& l, const auto& r) { return right ? l.x < r.x : l.x > r.x; });
+        std::sort(gaps.begin(), gaps.end(),
+                  [&](const auto& l, const auto& r) { return right ? l.x < r.x : l.x > r.x; });
         for (const PaintedWire::Gap& g : gaps) {
             const double side = right ? g.half : -g.half;
             d += fmt::format("L{} {}M{} {}", number(g.x - side), number(a.y), number(g.x + side), number(a.y));
@@ -187,14 +225,16 @@ std::string wire_data(const PaintedWire& wire) {
         }
         const double round = std::min({roundness, length(a, b) / 2, length(b, path[i + 2]) / 2});
         const Point in = towards(b, a, round), out = towards(b, path[i + 2], round);
-        d += fmt::format("L{} {}Q{} {} {} {}", number(in.x), number(in.y), number(b.x), number(b.y), number(out.x), number(out.y));
+        d += fmt::format("L{} {}Q{} {} {} {}", number(in.x), number(in.y), number(b.x), number(b.y), number(out.x),
+                         number(out.y));
     }
     return d;
 }
 
 class Writer {
   public:
-    Writer(const Sketch& sketch, const Sheet& sheet, const SvgOptions& options) : sketch_(sketch), sheet_(sheet), options_(options) {}
+    Writer(const Sketch& sketch, const Sheet& sheet, const SvgOptions& options)
+        : sketch_(sketch), sheet_(sheet), options_(options) {}
 
     std::string run() {
         root_ = document_.append_child("svg");
@@ -206,7 +246,9 @@ class Writer {
         set(root_, "aria-labelledby", "title description");
         said(root_, "title", sketch_.title.empty() ? "Circuit" : sketch_.title, "title");
         said(root_, "desc", describe(), "description");
-        root_.append_child("style").append_child(pugi::node_pcdata).set_value(style(sheet_, options_.black_and_white).c_str());
+        root_.append_child("style")
+            .append_child(pugi::node_pcdata)
+            .set_value(style(sheet_, options_.black_and_white).c_str());
         pugi::xml_node paper_sheet = root_.append_child("path");
         set(paper_sheet, "d", fmt::format("M0 0H{}V{}H0Z", number(sheet_.width), number(sheet_.height)));
         set(paper_sheet, "style", "fill:#fff;stroke:none");
@@ -227,7 +269,9 @@ class Writer {
 
         struct Text : pugi::xml_writer {
             std::string all;
-            void write(const void* data, std::size_t size) override { all.append(static_cast<const char*>(data), size); }
+            void write(const void* data, std::size_t size) override {
+                all.append(static_cast<const char*>(data), size);
+            }
         } text;
         document_.save(text, "", pugi::format_indent | pugi::format_no_declaration, pugi::encoding_utf8);
         return std::move(text.all);
@@ -253,7 +297,8 @@ class Writer {
 
     std::string describe() const {
         if (!sketch_.description.empty()) return sketch_.description;
-        return fmt::format("Circuit drawing with {} symbols and {} wires.", sketch_.symbols.size(), sketch_.wires.size());
+        return fmt::format("Circuit drawing with {} symbols and {} wires.", sketch_.symbols.size(),
+                           sketch_.wires.size());
     }
 
     std::string symbol_id(int symbol) const { return "s-" + id_of(sketch_.symbols[index(symbol)].key); }
@@ -273,7 +318,8 @@ class Writer {
             return;
         }
         const std::string colour = wire.colour.main + (wire.colour.stripe.empty() ? "" : "/" + wire.colour.stripe);
-        if (is_letters(wire.colour.main) && (wire.colour.stripe.empty() || is_letters(wire.colour.stripe))) set(g, "data-colour", colour);
+        if (is_letters(wire.colour.main) && (wire.colour.stripe.empty() || is_letters(wire.colour.stripe)))
+            set(g, "data-colour", colour);
         said(g, "title", wire.hint.empty() ? wire.label : wire.hint);
         if (wire.added) {
             stroke(g, "outline", d, "");
@@ -315,8 +361,14 @@ class Writer {
             pugi::xml_node path = g.append_child("path");
             const Box& b = flag.box;
             set(path, "class", "flag");
-            set(path, "d", fmt::format("M{} {}H{}V{}H{}Z", number(b.left), number(b.top), number(b.right), number(b.bottom), number(b.left)));
-            write(g, Word{std::string(1, flag.letter), {(b.left + b.right) / 2, b.bottom - 3.3}, Anchor::middle, WordKind::flag, false});
+            set(path, "d",
+                fmt::format("M{} {}H{}V{}H{}Z", number(b.left), number(b.top), number(b.right), number(b.bottom),
+                            number(b.left)));
+            write(g, Word{std::string(1, flag.letter),
+                          {(b.left + b.right) / 2, b.bottom - 3.3},
+                          Anchor::middle,
+                          WordKind::flag,
+                          false});
         }
     }
 
@@ -344,7 +396,8 @@ class Writer {
         set(text, "x", number(word.at.x));
         set(text, "y", number(word.at.y));
         if (word.anchor != Anchor::start) set(text, "text-anchor", word.anchor == Anchor::middle ? "middle" : "end");
-        if (word.upright) set(text, "transform", fmt::format("rotate(-90 {} {})", number(word.at.x), number(word.at.y)));
+        if (word.upright)
+            set(text, "transform", fmt::format("rotate(-90 {} {})", number(word.at.x), number(word.at.y)));
         text.append_child(pugi::node_pcdata).set_value(clean(word.text).c_str());
     }
 
@@ -360,13 +413,18 @@ class Writer {
 std::string id_of(std::string_view key) {
     std::string id;
     for (const char c : key) {
-        const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' || c == '_';
-        if (plain) id += c;
-        else id += fmt::format("-{:02x}", static_cast<unsigned>(static_cast<unsigned char>(c)));
+        const bool plain =
+            (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' || c == '_';
+        if (plain)
+            id += c;
+        else
+            id += fmt::format("-{:02x}", static_cast<unsigned>(static_cast<unsigned char>(c)));
     }
     return id;
 }
 
-std::string to_svg(const Sketch& sketch, const Sheet& sheet, const SvgOptions& options) { return Writer(sketch, sheet, options).run(); }
+std::string to_svg(const Sketch& sketch, const Sheet& sheet, const SvgOptions& options) {
+    return Writer(sketch, sheet, options).run();
+}
 
 } // namespace loomproof::draw

@@ -36,8 +36,12 @@ class Samples {
         all_.push_back(std::move(symbol));
         return all_.back();
     }
-    Symbol& pair(SymbolKind kind, std::string name, std::string what = {}) { return add(kind, std::move(name), std::move(what), {"", ""}); }
-    Symbol& point(SymbolKind kind, std::string name, std::string what) { return add(kind, std::move(name), std::move(what), {""}); }
+    Symbol& pair(SymbolKind kind, std::string name, std::string what = {}) {
+        return add(kind, std::move(name), std::move(what), {"", ""});
+    }
+    Symbol& point(SymbolKind kind, std::string name, std::string what) {
+        return add(kind, std::move(name), std::move(what), {""});
+    }
 
     void sources() {
         add(SymbolKind::battery, "battery", "", {"+", "-"});
@@ -57,30 +61,43 @@ class Samples {
     }
 
     void switches() {
-        for (const auto& [by, what] : {std::pair{Operated::by_hand, "stays as set"}, {Operated::by_push, "springs back"}, {Operated::by_temperature, "by temperature"},
-                                       {Operated::by_pressure, "by pressure"}, {Operated::by_level, "by level"}, {Operated::by_itself, "by itself"}})
+        for (const auto& [by, what] : {std::pair{Operated::by_hand, "stays as set"},
+                                       {Operated::by_push, "springs back"},
+                                       {Operated::by_temperature, "by temperature"},
+                                       {Operated::by_pressure, "by pressure"},
+                                       {Operated::by_level, "by level"},
+                                       {Operated::by_itself, "by itself"}})
             pair(SymbolKind::lever_switch, "switch", what).operated = by;
         add(SymbolKind::lever_switch, "switch", "change-over", {"56", "56a", "56b"});
-        Symbol& table = add(SymbolKind::table_switch, "switch", "each row a position: its bar joins terminals; bold: at rest; arrow: springs back",
+        Symbol& table = add(SymbolKind::table_switch, "switch",
+                            "each row a position: its bar joins terminals; bold: at rest; arrow: springs back",
                             {"30", "15R", "15", "50"});
-        table.positions = {{"off", true, false, {}}, {"acc", false, false, {{0, 1}}}, {"run", false, false, {{0, 1, 2}}}, {"start", false, true, {{0, 2, 3}}}};
+        table.positions = {{"off", true, false, {}},
+                           {"acc", false, false, {{0, 1}}},
+                           {"run", false, false, {{0, 1, 2}}},
+                           {"start", false, true, {{0, 2, 3}}}};
     }
 
     void relays() {
         add(SymbolKind::relay, "relay", "", {"86", "85", "30", "87"}).contacts = {{2, 3, -1}};
-        Symbol& change_over = add(SymbolKind::relay, "relay", "change-over, resistor inside", {"86", "85", "30", "87", "87a"});
+        Symbol& change_over =
+            add(SymbolKind::relay, "relay", "change-over, resistor inside", {"86", "85", "30", "87", "87a"});
         change_over.contacts = {{2, 3, 4}};
         change_over.suppression = Suppression::resistor;
         for (const int band : {0, 1}) {
-            Symbol& diode = add(SymbolKind::relay, "relay", std::string("diode inside, band at ") + (band == 0 ? "86" : "85"), {"86", "85", "30", "87"});
+            Symbol& diode =
+                add(SymbolKind::relay, "relay", std::string("diode inside, band at ") + (band == 0 ? "86" : "85"),
+                    {"86", "85", "30", "87"});
             diode.contacts = {{2, 3, -1}};
             diode.suppression = Suppression::diode;
             diode.band = band;
         }
-        add(SymbolKind::relay, "relay", "two makes", {"86", "85", "30", "87", "87b"}).contacts = {{2, 3, -1}, {2, 4, -1}};
+        add(SymbolKind::relay, "relay", "two makes", {"86", "85", "30", "87", "87b"}).contacts = {{2, 3, -1},
+                                                                                                  {2, 4, -1}};
         add(SymbolKind::relay, "relay", "opens", {"86", "85", "30", "87a"}).contacts = {{2, -1, 3}};
         add(SymbolKind::coil, "coil", "of a relay: its contact stands elsewhere", {"86", "85"});
-        add(SymbolKind::contact, "contact", "of a relay: its coil stands elsewhere", {"30", "87", "87a"}).contacts = {{0, 1, 2}};
+        add(SymbolKind::contact, "contact", "of a relay: its coil stands elsewhere", {"30", "87", "87a"}).contacts = {
+            {0, 1, 2}};
     }
 
     void loads() {
@@ -98,9 +115,14 @@ class Samples {
 
     void joints() {
         pair(SymbolKind::hole, "X1:1", "one hole of a plug: pin in socket");
-        for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimped"}, {JointStyle::solder, "soldered"}, {JointStyle::tap, "tapped"},
-                                          {JointStyle::twisted, "twisted"}, {JointStyle::block, "screwed"}, {JointStyle::cut, "cut, joined again"},
-                                          {JointStyle::capped, "capped, where a part was"}, {JointStyle::left_open, "left open, where a part was"}})
+        for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimped"},
+                                          {JointStyle::solder, "soldered"},
+                                          {JointStyle::tap, "tapped"},
+                                          {JointStyle::twisted, "twisted"},
+                                          {JointStyle::block, "screwed"},
+                                          {JointStyle::cut, "cut, joined again"},
+                                          {JointStyle::capped, "capped, where a part was"},
+                                          {JointStyle::left_open, "left open, where a part was"}})
             pair(SymbolKind::joint, "joint", what).joint = style;
         point(SymbolKind::splice, "splice", "several wires joined");
         point(SymbolKind::bus, "bus bar", "in a fuse box");
@@ -154,7 +176,9 @@ class Layout {
         place_all();
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
         pen.word({edge, edge + 10}, sketch_.title, WordKind::title, Anchor::start);
-        pen.word({edge, edge + 38}, "Current flows downwards. Shapes follow IEC 60617 where it has one, drawn from common knowledge of it; what it has not has a shape of ours.",
+        pen.word({edge, edge + 38},
+                 "Current flows downwards. Shapes follow IEC 60617 where it has one, drawn from common knowledge of "
+                 "it; what it has not has a shape of ours.",
                  WordKind::line, Anchor::start);
         const double u = paper::units_per_mm;
         sheet_.width = width_ + 2 * edge;
@@ -179,7 +203,8 @@ class Layout {
         double x = 0;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             Body body = make_body(sketch_.symbols[s], uses_of(sketch_.symbols[s]));
-            const double wide = (body.left_reach + body.cells + body.right_reach) * column + gap + (is_bar(sketch_.symbols[s]) ? bar_length : 0);
+            const double wide = (body.left_reach + body.cells + body.right_reach) * column + gap +
+                                (is_bar(sketch_.symbols[s]) ? bar_length : 0);
             const double takes = place * std::ceil(wide / place);
             if (x + takes > width_ + 1) {
                 finish_row();
@@ -204,8 +229,8 @@ class Layout {
             const double top = std::round(y_ + (tallest - cell.body.height()) / 2);
             if (is_bar(symbol)) {
                 const double y = std::round(y_ + tallest / 2);
-                paint_bar(painted.picture, symbol, cell.body, {cell.x + column, y}, cell.x + bar_length, {cell.x + column, cell.x + bar_length},
-                          {cell.x + 2 * column});
+                paint_bar(painted.picture, symbol, cell.body, {cell.x + column, y}, cell.x + bar_length,
+                          {cell.x + column, cell.x + bar_length}, {cell.x + 2 * column});
             } else {
                 paint_body(painted.picture, symbol, cell.body, {cell.x + cell.body.left_reach * column, top}, false);
             }

@@ -20,7 +20,8 @@ const SymbolRow& row_of(SymbolKind kind) {
 }
 
 std::vector<Seat> two_ends(const Wishes& wishes, int cell) {
-    const bool turned = (wishes[0] == Edge::bottom && wishes[1] != Edge::bottom) || (!wishes[0] && wishes[1] == Edge::top);
+    const bool turned =
+        (wishes[0] == Edge::bottom && wishes[1] != Edge::bottom) || (!wishes[0] && wishes[1] == Edge::top);
     const Edge first = turned ? Edge::bottom : Edge::top;
     return {{first, cell}, {opposite(first), cell}};
 }

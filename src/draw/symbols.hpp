@@ -31,12 +31,12 @@ struct Seat {
 
 /// The bare body of a symbol, without stubs, stamps and caption.
 struct Shape {
-    int cells = 1;            ///< columns it takes
-    double height = 0;        ///< of the body, units
-    double ink_left = 0;      ///< leftmost and rightmost ink, units from the left edge of column 0
+    int cells = 1;       ///< columns it takes
+    double height = 0;   ///< of the body, units
+    double ink_left = 0; ///< leftmost and rightmost ink, units from the left edge of column 0
     double ink_right = column;
     std::vector<Seat> seats{}; ///< one for each terminal
-    bool upside_down = false; ///< drawn turned over
+    bool upside_down = false;  ///< drawn turned over
 };
 
 /// Which edge each terminal would like: where current enters, the top; where it leaves, the bottom; nothing where no wire says.
@@ -44,13 +44,13 @@ using Wishes = std::vector<std::optional<Edge>>;
 
 struct SymbolRow {
     SymbolKind kind{};
-    std::string_view word;   ///< the class of the symbol in the drawing
+    std::string_view word; ///< the class of the symbol in the drawing
     /// How it meets the layout.
     enum class Nature : std::uint8_t {
-        body,  ///< a body with seats
-        bar,   ///< splice, bus, metal: a bar over all its wires
-        end,   ///< one terminal, on the edge where its wire comes from
-        foot,  ///< one terminal on top; text below
+        body, ///< a body with seats
+        bar,  ///< splice, bus, metal: a bar over all its wires
+        end,  ///< one terminal, on the edge where its wire comes from
+        foot, ///< one terminal on top; text below
     } nature{};
     bool may_mirror = false;
     bool always_same_way = false; ///< mirrored only where that saves more than two crossings

@@ -10,7 +10,8 @@ using Nature = SymbolRow::Nature;
 
 Shape hole_shape(const Symbol& symbol, const Wishes& wishes) {
     Shape shape{.cells = 1, .height = 28, .ink_left = 2, .ink_right = 22, .seats = two_ends(wishes, 0)};
-    shape.upside_down = symbol.pin_side < 0 || shape.seats[static_cast<std::size_t>(symbol.pin_side)].edge == Edge::bottom;
+    shape.upside_down =
+        symbol.pin_side < 0 || shape.seats[static_cast<std::size_t>(symbol.pin_side)].edge == Edge::bottom;
     return shape;
 }
 
@@ -51,7 +52,11 @@ void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
         return;
     case JointStyle::twisted: // two wires around each other
         for (const double side : {-1.0, 1.0})
-            pen.line({{12, 0}, {12 + 6 * side, 8}, {12 - 6 * side, y}, {12 + 6 * side, shape.height - 8}, {12, shape.height}});
+            pen.line({{12, 0},
+                      {12 + 6 * side, 8},
+                      {12 - 6 * side, y},
+                      {12 + 6 * side, shape.height - 8},
+                      {12, shape.height}});
         return;
     case JointStyle::cut: // joined again: the double bar of a cut, a sleeve over it
         pen.line({{12, 0}, {12, shape.height}});

@@ -11,7 +11,10 @@ using Nature = SymbolRow::Nature;
 // ---- battery: lying, so that both poles leave downwards
 
 Shape battery_shape(const Symbol&, const Wishes&) {
-    return {.cells = 7, .height = 44, .ink_left = centre_of(1), .ink_right = centre_of(5),
+    return {.cells = 7,
+            .height = 44,
+            .ink_left = centre_of(1),
+            .ink_right = centre_of(5),
             .seats = {{Edge::bottom, 5}, {Edge::bottom, 1}}};
 }
 
@@ -81,7 +84,8 @@ void paint_starter(const Pen& pen, const Symbol& symbol, const Shape& shape) {
 // ---- a feed that comes from something not drawn: a short piece of the bus it hangs on
 
 Shape end_shape(double height, double half_width, const Wishes& wishes) {
-    Shape shape{.cells = 1, .height = height, .ink_left = column / 2 - half_width, .ink_right = column / 2 + half_width};
+    Shape shape{
+        .cells = 1, .height = height, .ink_left = column / 2 - half_width, .ink_right = column / 2 + half_width};
     const bool turned = wishes[0] == Edge::bottom;
     shape.seats = {{turned ? Edge::bottom : Edge::top, 0}};
     shape.upside_down = turned;
@@ -98,7 +102,10 @@ void paint_supply(const Pen& pen, const Symbol&, const Shape&) {
 // ---- fuse, fusible link, breaker
 
 Shape fuse_shape(const Symbol& symbol, const Wishes& wishes) {
-    return {.cells = 1, .height = symbol.fuse == FuseStyle::bolted ? 62.0 : 48.0, .ink_left = 5, .ink_right = 19,
+    return {.cells = 1,
+            .height = symbol.fuse == FuseStyle::bolted ? 62.0 : 48.0,
+            .ink_left = 5,
+            .ink_right = 19,
             .seats = two_ends(wishes, 0)};
 }
 

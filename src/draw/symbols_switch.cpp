@@ -22,7 +22,8 @@ Shape lever_shape(const Symbol& symbol, const Wishes& wishes) {
         shape.seats = two_ends(wishes, at);
     } else {
         // The common on one edge, the throws on the other.
-        const bool turned = wishes[0] == Edge::bottom || (!wishes[0] && (wishes[1] == Edge::top || wishes[2] == Edge::top));
+        const bool turned =
+            wishes[0] == Edge::bottom || (!wishes[0] && (wishes[1] == Edge::top || wishes[2] == Edge::top));
         const Edge common = turned ? Edge::bottom : Edge::top;
         shape.cells = at + 3;
         shape.ink_right = centre_of(at + 2) + 4;
@@ -43,8 +44,7 @@ void paint_operator(const Pen& pen, Operated by, double x, double y) {
         pen.line({{x + 8, y}, {x + 25, y}}, Look::dashed);
         pen.line({{x + 14, y - 8}, {x + 8, y - 8}, {x + 8, y + 8}, {x + 14, y + 8}});
         return;
-    default:
-        break;
+    default: break;
     }
     pen.line({{x + 31, y}, {x + 49, y}}, Look::dashed);
     pen.box({x + 7, y - 12, x + 31, y + 12});
@@ -92,7 +92,8 @@ constexpr double row_height = 20;
 double longest_position(const Symbol& symbol) {
     double longest = 0;
     for (const Position& p : symbol.positions)
-        longest = std::max(longest, paper::text_width(p.name, paper::plain_size, paper::Weight::bold) + (p.springs_back ? 16 : 0));
+        longest = std::max(longest, paper::text_width(p.name, paper::plain_size, paper::Weight::bold) +
+                                        (p.springs_back ? 16 : 0));
     return longest;
 }
 
@@ -122,7 +123,8 @@ void paint_table(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     pen.box({0, 0, right, shape.height});
     const double names = centre_of(shape.seats.empty() ? 1 : shape.seats.front().cell) - column / 2 - 2;
     pen.line({{names, 0}, {names, shape.height}}, Look::hair);
-    for (const Seat& seat : shape.seats) pen.line({{centre_of(seat.cell), 0}, {centre_of(seat.cell), shape.height}}, Look::hair);
+    for (const Seat& seat : shape.seats)
+        pen.line({{centre_of(seat.cell), 0}, {centre_of(seat.cell), shape.height}}, Look::hair);
     for (std::size_t r = 0; r < symbol.positions.size(); ++r) {
         const Position& position = symbol.positions[r];
         const double y = row_height * (static_cast<double>(r) + 0.5);
@@ -162,8 +164,9 @@ Shape relay_shape(const Symbol& symbol, const Wishes& wishes) {
     std::vector<bool> seated(symbol.terminals.size(), false);
     const auto wish = [&](int t) { return t < 0 ? std::nullopt : wishes[static_cast<std::size_t>(t)]; };
     for (const Contact& contact : symbol.contacts) {
-        const bool turned = wish(contact.common) == Edge::bottom ||
-                            (!wish(contact.common) && (wish(contact.make) == Edge::top || wish(contact.rest) == Edge::top));
+        const bool turned =
+            wish(contact.common) == Edge::bottom ||
+            (!wish(contact.common) && (wish(contact.make) == Edge::top || wish(contact.rest) == Edge::top));
         const Edge common = turned ? Edge::bottom : Edge::top;
         const auto seat = [&](int t, Edge edge, int cell) {
             if (t < 0 || seated[static_cast<std::size_t>(t)]) return;
@@ -181,12 +184,14 @@ Shape relay_shape(const Symbol& symbol, const Wishes& wishes) {
     return shape;
 }
 
-void paint_contact(const Pen& upright, const Contact& contact, const Shape& shape, double link_from, bool common_elsewhere) {
+void paint_contact(const Pen& upright, const Contact& contact, const Shape& shape, double link_from,
+                   bool common_elsewhere) {
     const Seat common = shape.seats[static_cast<std::size_t>(contact.common)];
     const Pen pen = common.edge == Edge::bottom ? upright.upside_down(relay_height) : upright;
     const int fixed = contact.make >= 0 ? contact.make : contact.rest;
-    const double x = centre_of(contact.make >= 0 || contact.rest < 0 ? shape.seats[static_cast<std::size_t>(fixed)].cell
-                                                                     : shape.seats[static_cast<std::size_t>(contact.rest)].cell);
+    const double x =
+        centre_of(contact.make >= 0 || contact.rest < 0 ? shape.seats[static_cast<std::size_t>(fixed)].cell
+                                                        : shape.seats[static_cast<std::size_t>(contact.rest)].cell);
     if (common_elsewhere) {
         pen.line({{centre_of(common.cell), 8}, {x, 8}, {x, 18}});
         pen.disc({centre_of(common.cell), 8}, 3, Look::solid);
@@ -227,7 +232,8 @@ void paint_coil(const Pen& pen, const Symbol& symbol, const Shape& shape) {
             pen.box({x - 5, middle - 10, x + 5, middle + 10});
         } else {
             // The band lies at the coil's plus: the bar is on that side.
-            const bool band_on_top = symbol.band < 0 || shape.seats[static_cast<std::size_t>(symbol.band)].edge == Edge::top;
+            const bool band_on_top =
+                symbol.band < 0 || shape.seats[static_cast<std::size_t>(symbol.band)].edge == Edge::top;
             const Pen side = band_on_top ? pen : pen.upside_down(relay_height);
             side.line({{x, middle - 10}, {x, middle + 10}});
             side.closed({{x - 6, middle + 6}, {x + 6, middle + 6}, {x, middle - 6}}, Look::solid);
@@ -239,7 +245,8 @@ void paint_coil(const Pen& pen, const Symbol& symbol, const Shape& shape) {
 void paint_contacts(const Pen& pen, const Symbol& symbol, const Shape& shape, double link_from) {
     for (std::size_t i = 0; i < symbol.contacts.size(); ++i) {
         bool elsewhere = false;
-        for (std::size_t j = 0; j < i; ++j) elsewhere = elsewhere || symbol.contacts[j].common == symbol.contacts[i].common;
+        for (std::size_t j = 0; j < i; ++j)
+            elsewhere = elsewhere || symbol.contacts[j].common == symbol.contacts[i].common;
         paint_contact(pen, symbol.contacts[i], shape, link_from, elsewhere);
     }
 }

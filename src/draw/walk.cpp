@@ -30,7 +30,8 @@ Walk walk_down(const std::vector<Thing>& things) {
             const std::vector<Touch>& down = things[index(n)].below;
             for (auto t = down.rbegin(); t != down.rend(); ++t) {
                 stack.push_back(t->other);
-                if (!seen[index(t->other)]) came_from[index(t->other)] = n; // the last to push it is where it is met from
+                if (!seen[index(t->other)])
+                    came_from[index(t->other)] = n; // the last to push it is where it is met from
             }
         }
     }

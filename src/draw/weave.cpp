@@ -24,8 +24,10 @@ class Weaver {
         make_bodies();
         make_hops();
         break_circles();
-        if (Result<std::vector<int>> levels = find_rows(); levels) place_in_rows(*levels);
-        else return failure(levels.error());
+        if (Result<std::vector<int>> levels = find_rows(); levels)
+            place_in_rows(*levels);
+        else
+            return failure(levels.error());
         return std::move(weave_);
     }
 
@@ -49,7 +51,8 @@ class Weaver {
 
     int pin_of(int symbol, int wire, bool at_start) const {
         const std::vector<Pin>& pins = weave_.bodies[index(symbol)].pins;
-        const auto found = std::find_if(pins.begin(), pins.end(), [&](const Pin& p) { return p.wire == wire && p.at_start == at_start; });
+        const auto found = std::find_if(pins.begin(), pins.end(),
+                                        [&](const Pin& p) { return p.wire == wire && p.at_start == at_start; });
         return static_cast<int>(found - pins.begin());
     }
     Edge edge_of(int symbol, int pin) const { return weave_.bodies[index(symbol)].pins[index(pin)].edge; }
@@ -157,7 +160,8 @@ class Weaver {
             const Hop hop = hops_[index(h)];
             std::vector<int>& chain = chain_[index(hop.wire)];
             const auto at = std::find(chain.begin(), chain.end(), h) - chain.begin();
-            const std::vector<int> before(chain.begin(), chain.begin() + at), after(chain.begin() + at + 1, chain.end());
+            const std::vector<int> before(chain.begin(), chain.begin() + at),
+                after(chain.begin() + at + 1, chain.end());
             const bool downwards = traversed_downwards(hop.wire, h);
             chain = before;
             lead_around(hop.wire, hop, downwards);
@@ -191,7 +195,9 @@ class Weaver {
             const int s = weave_.nodes[index(node)].symbol;
             return s < 0 ? SymbolKind::unit : sketch_.symbols[index(s)].kind;
         };
-        if (weave_.nodes[index(hop.upper)].type == Node::Type::turn || weave_.nodes[index(hop.lower)].type == Node::Type::turn) return 1;
+        if (weave_.nodes[index(hop.upper)].type == Node::Type::turn ||
+            weave_.nodes[index(hop.lower)].type == Node::Type::turn)
+            return 1;
         if (kind(hop.upper) == SymbolKind::bus && kind(hop.lower) == SymbolKind::fuse) return 20;
         if (kind(hop.upper) == SymbolKind::hole || kind(hop.lower) == SymbolKind::hole) return 2;
         return 3;
@@ -221,7 +227,8 @@ class Weaver {
             leads_on[index(hop.upper)] = true;
             const bool to_feet = level_of_[index(hop.lower)] == feet;
             // A leg to ground may be long, but not that of a turn or of a wire end, which stand there for nothing else.
-            const bool free_leg = to_feet && weave_.nodes[index(hop.upper)].type != Node::Type::turn && !is_wire_end(hop.upper);
+            const bool free_leg =
+                to_feet && weave_.nodes[index(hop.upper)].type != Node::Type::turn && !is_wire_end(hop.upper);
             problem.add(hop.upper, level_of_[index(hop.lower)], 1, free_leg ? 0 : weight_of(hop));
         }
         if (has_feet_)
@@ -273,7 +280,8 @@ class Weaver {
             }
         }
         weave_.rows.resize(index(rows));
-        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) weave_.rows[index(weave_.nodes[n].row)].push_back(static_cast<int>(n));
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n)
+            weave_.rows[index(weave_.nodes[n].row)].push_back(static_cast<int>(n));
     }
 
     std::vector<int> split(const Hop& hop) {

@@ -19,30 +19,30 @@ struct Node {
         turn, ///< a bend of one wire: both its pieces are on the same side
         pass, ///< a wire on its way through the row
     } type{};
-    int symbol = -1;              ///< body, bar
-    int wire = -1;                ///< turn, pass
+    int symbol = -1; ///< body, bar
+    int wire = -1;   ///< turn, pass
     int row = 0;
     std::vector<int> above, below; ///< pieces that meet it on its upper and lower side
 
     // Filled in by the ordering and the columns.
-    bool mirrored = false;        ///< an end (a cap, "not drawn here"): its text stands on the left
-    int left = 0, right = 0;      ///< first and last column
+    bool mirrored = false;   ///< an end (a cap, "not drawn here"): its text stands on the left
+    int left = 0, right = 0; ///< first and last column
 };
 
 struct Piece {
     int wire = 0;
-    int upper = 0, lower = 0;         ///< nodes
-    int upper_pin = -1, lower_pin = -1; ///< index into the body's pins; -1 on passes and turns
+    int upper = 0, lower = 0;               ///< nodes
+    int upper_pin = -1, lower_pin = -1;     ///< index into the body's pins; -1 on passes and turns
     int upper_column = 0, lower_column = 0; ///< filled in by the columns
 };
 
 struct Weave {
-    std::vector<Body> bodies;               ///< by symbol
-    std::vector<Node> nodes;                ///< nodes[s] is symbol s; then turns and passes
+    std::vector<Body> bodies; ///< by symbol
+    std::vector<Node> nodes;  ///< nodes[s] is symbol s; then turns and passes
     std::vector<Piece> pieces;
-    std::vector<std::vector<int>> chains;   ///< by wire: its pieces from `a` to `b`
-    std::vector<std::vector<int>> rows;     ///< nodes of each row from left to right
-    int foot_row = -1;                      ///< the row in which the ground feet stand
+    std::vector<std::vector<int>> chains; ///< by wire: its pieces from `a` to `b`
+    std::vector<std::vector<int>> rows;   ///< nodes of each row from left to right
+    int foot_row = -1;                    ///< the row in which the ground feet stand
 };
 
 /// The column inside the node's body at which a piece meets it; 0 for bars, turns and passes. Pieces of the same terminal get

@@ -56,8 +56,9 @@ struct Finding {
     std::string place;
     std::vector<Citation> cites;
 
-    std::string why;     ///< what happens if it stays, with figures; may be empty
-    std::string limit;   ///< the limit and where it comes from ("0.18 m (33 CFR 183.455, written for boats)"); may be empty
+    std::string why; ///< what happens if it stays, with figures; may be empty
+    std::string
+        limit; ///< the limit and where it comes from ("0.18 m (33 CFR 183.455, written for boats)"); may be empty
     std::vector<Remedy> cures;
     std::string measure; ///< undecided: what to measure and what each answer would decide; may be empty
     /// A path or loop stop by stop ("battery +", "F1", "K1:30"); printed with > between; may be empty.

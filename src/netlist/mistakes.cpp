@@ -79,7 +79,8 @@ const char* cure_for(std::string_view character) {
 std::string figure_before(std::string_view text, std::size_t end) {
     std::size_t begin = end;
     while (begin > 0 && (is_digit(text[begin - 1]) || text[begin - 1] == '.')) --begin;
-    if (begin == end || (begin > 0 && std::string_view(" \t,\n").find(text[begin - 1]) == std::string_view::npos)) return {};
+    if (begin == end || (begin > 0 && std::string_view(" \t,\n").find(text[begin - 1]) == std::string_view::npos))
+        return {};
     return std::string(text.substr(begin, end - begin));
 }
 

@@ -10,20 +10,19 @@ namespace {
 using Widths = std::array<short, 95>;
 
 constexpr Widths normal_widths = {
-    278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278,  // space to /
-    556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556,  // 0 to ?
-    1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778,  // @ to O
-    667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556,  // P to _
-    333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556,  // ` to o
-    556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584};      // p to ~
+    278,  278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, // space to /
+    556,  556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556, // 0 to ?
+    1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778, // @ to O
+    667,  778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556, // P to _
+    333,  556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556, // ` to o
+    556,  556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584};     // p to ~
 
-constexpr Widths bold_widths = {
-    278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278,
-    556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 333, 333, 584, 584, 584, 611,
-    975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778,
-    667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556,
-    333, 556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611,
-    611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584};
+constexpr Widths bold_widths = {278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278,
+                                556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 333, 333, 584, 584, 584, 611,
+                                975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778,
+                                667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556,
+                                333, 556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611,
+                                611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584};
 
 struct Letter {
     std::uint32_t code;
@@ -34,9 +33,16 @@ Letter letter_at(std::string_view text, std::size_t at) {
     const auto lead = static_cast<unsigned char>(text[at]);
     std::size_t bytes = 1;
     std::uint32_t code = lead;
-    if (lead >= 0xF0 && lead < 0xF8) { bytes = 4; code = lead & 0x07u; }
-    else if (lead >= 0xE0) { bytes = 3; code = lead & 0x0Fu; }
-    else if (lead >= 0xC0) { bytes = 2; code = lead & 0x1Fu; }
+    if (lead >= 0xF0 && lead < 0xF8) {
+        bytes = 4;
+        code = lead & 0x07u;
+    } else if (lead >= 0xE0) {
+        bytes = 3;
+        code = lead & 0x0Fu;
+    } else if (lead >= 0xC0) {
+        bytes = 2;
+        code = lead & 0x1Fu;
+    }
     if (bytes == 1 || at + bytes > text.size()) return {lead, 1};
     for (std::size_t i = 1; i < bytes; ++i) {
         const auto next = static_cast<unsigned char>(text[at + i]);
@@ -49,8 +55,8 @@ Letter letter_at(std::string_view text, std::size_t at) {
 double thousandths(std::uint32_t code, Weight weight) {
     if (code >= 32 && code < 127) return weight == Weight::bold ? bold_widths[code - 32] : normal_widths[code - 32];
     if (code < 32 || code == 127) return 0;
-    if (code == 0xB0 || code == 0xB2 || code == 0xB3 || code == 0xB7) return 400;  // degree, squared, cubed, middle dot
-    if (code == 0xA0) return 278; // a space that keeps its neighbours together
+    if (code == 0xB0 || code == 0xB2 || code == 0xB3 || code == 0xB7) return 400; // degree, squared, cubed, middle dot
+    if (code == 0xA0) return 278;   // a space that keeps its neighbours together
     if (code == 0x2212) return 584; // minus: as wide as a plus
     if (code >= 0x300 && code < 0x370) return 0;
     if (code < 0x590) return weight == Weight::bold ? 722 : 670;
@@ -58,7 +64,7 @@ double thousandths(std::uint32_t code, Weight weight) {
     return 1000;
 }
 
-}  // namespace
+} // namespace
 
 double text_width(std::string_view text, double size, Weight weight) {
     double sum = 0;
@@ -92,4 +98,4 @@ std::vector<std::string> broken_into_lines(std::string_view text, double limit, 
     return lines;
 }
 
-}  // namespace loomproof::paper
+} // namespace loomproof::paper

@@ -19,9 +19,9 @@ inline constexpr double capital_height = 0.718;
 
 /// Type sizes in drawing units, chosen so that capitals stand 2.5 mm and 3 mm high: what can be read under a dash
 /// by the light of a phone.
-inline constexpr double plain_size = 14.0;  // capitals 2.5 mm
-inline constexpr double name_size = 17.0;   // capitals 3.05 mm
-inline constexpr double title_size = 22.0;  // capitals 3.95 mm
+inline constexpr double plain_size = 14.0; // capitals 2.5 mm
+inline constexpr double name_size = 17.0;  // capitals 3.05 mm
+inline constexpr double title_size = 22.0; // capitals 3.95 mm
 
 enum class Weight : unsigned char { normal, bold };
 
@@ -36,14 +36,15 @@ double text_width(std::string_view text, double size, Weight weight = Weight::no
 
 /// The text as lines no wider than `limit`, broken at spaces. A word wider than the limit stands alone on its line, unbroken:
 /// names are never torn. No line is empty; an empty or blank text has no lines.
-std::vector<std::string> broken_into_lines(std::string_view text, double limit, double size, Weight weight = Weight::normal);
+std::vector<std::string> broken_into_lines(std::string_view text, double limit, double size,
+                                           Weight weight = Weight::normal);
 
 /// A sheet of paper, millimetres, upright, and what a printer leaves white around the edge.
 struct Paper {
     double width = 0, height = 0, margin = 10;
 };
-inline constexpr Paper a4{210, 297, 10};     // ISO 216
-inline constexpr Paper a3{297, 420, 10};     // ISO 216
+inline constexpr Paper a4{210, 297, 10};            // ISO 216
+inline constexpr Paper a3{297, 420, 10};            // ISO 216
 inline constexpr Paper us_letter{215.9, 279.4, 10}; // ANSI Y14.1 size A, 8.5 x 11 inch
 
-}  // namespace loomproof::paper
+} // namespace loomproof::paper

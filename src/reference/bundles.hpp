@@ -16,7 +16,7 @@ namespace loomproof::reference {
 /// fifth works at a time, thin air. Confirmed.
 struct BundleRow {
     std::string_view awg;
-    double amps_105c; ///< insulation good for 105 degC
+    double amps_105c;        ///< insulation good for 105 degC
     double ohms_per_1000_ft; ///< the most, at 20 degC
 };
 

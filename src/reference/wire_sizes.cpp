@@ -177,7 +177,8 @@ std::string spelled(const WireSize& size) {
 }
 
 bool is_sold(const WireSize& size) {
-    static constexpr std::array<std::string_view, 15> metric{"0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120"};
+    static constexpr std::array<std::string_view, 15> metric{"0.5", "0.75", "1",  "1.5", "2.5", "4",  "6",  "10",
+                                                             "16",  "25",   "35", "50",  "70",  "95", "120"};
     if (size.system == SizeSystem::metric) return std::ranges::find(metric, size.name) != metric.end();
     if (size.system != SizeSystem::awg || size.name == "1" || size.name.find('/') != std::string::npos) return true;
     return (size.name.back() - '0') % 2 == 0;

@@ -252,7 +252,9 @@ std::string verdict(const Checked& checked) {
     // Unfinished is not wrong, but it is not done either: who reads only the last line must not take it for the end.
     const std::size_t left = checked.still_to_wire.size();
     if (left > 0)
-        out += fmt::format("Not finished: {} still to wire. ", left <= 3 ? printable(list_of(checked.still_to_wire)) + (left == 1 ? " is" : " are") : counted(left, "end") + " are");
+        out += fmt::format("Not finished: {} still to wire. ",
+                           left <= 3 ? printable(list_of(checked.still_to_wire)) + (left == 1 ? " is" : " are")
+                                     : counted(left, "end") + " are");
     if (checked.nothing_described) return out + "Nothing else could be read, so nothing was checked.";
 
     const auto& findings = checked.outcome.findings;
@@ -287,11 +289,13 @@ std::string check_text(const Checked& checked, const Sources& sources, const Scr
     return page.take();
 }
 
-std::string changes_text(const Checked& before, const Checked& now, const Sources& sources, const Screen& as_given, Extent extent) {
+std::string changes_text(const Checked& before, const Checked& now, const Sources& sources, const Screen& as_given,
+                         Extent extent) {
     Screen screen = as_given;
     screen.width = std::max<std::size_t>(40, screen.width);
     Page page(sources, screen);
-    const auto mistakes = less(now.mistakes, before.mistakes), findings = less(now.outcome.findings, before.outcome.findings);
+    const auto mistakes = less(now.mistakes, before.mistakes),
+               findings = less(now.outcome.findings, before.outcome.findings);
     add_findings(page, mistakes, extent);
     add_findings(page, findings, extent);
     auto gone = less(before.mistakes, now.mistakes);
@@ -299,7 +303,8 @@ std::string changes_text(const Checked& before, const Checked& now, const Source
     if (!gone.empty()) {
         page.blank();
         page.paragraph(now.mistakes.empty() ? "Gone:" : "Gone, or no longer seen because of a mistake in the text:");
-        for (const Finding& f : gone) page.add(report::labelled(screen, "-", fmt::format("{}: {} ({})", heading_of(f), f.headline, f.rule)));
+        for (const Finding& f : gone)
+            page.add(report::labelled(screen, "-", fmt::format("{}: {} ({})", heading_of(f), f.headline, f.rule)));
     }
     if (mistakes.empty() && findings.empty() && gone.empty()) page.paragraph("No finding came or went.");
     add_last_words(page, now, screen);

@@ -93,7 +93,8 @@ std::string called_briefly(const Circuit& c, EdgeRef e) {
     const std::string name = name_of(c, p.part);
     switch (p.element) {
     case Element::contact: return name + " contact";
-    case Element::joint: return p.purpose == Purpose::mounting && c.at(p.part).kind != Kind::ground ? name + " to its metal" : name;
+    case Element::joint:
+        return p.purpose == Purpose::mounting && c.at(p.part).kind != Kind::ground ? name + " to its metal" : name;
     default: return name;
     }
 }
@@ -125,8 +126,9 @@ std::string lost_text(const Circuit& c, const solve::Lost& l, const Screen& scre
     const Primitive& load = c.at(l.load);
     const double feed = sum(l.feed), ground = l.at_source.si - l.at_load.si - feed;
     const std::string filament = c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "";
-    std::string line = name_of(c, load.part) + filament + (load.purpose == Purpose::coil ? " coil" : "") + " gets " + meter(l.at_load.si) + " of " +
-                       meter(l.at_source.si) + " V. " + fmt::format("Lost on the way to it {:.2f}", feed);
+    std::string line = name_of(c, load.part) + filament + (load.purpose == Purpose::coil ? " coil" : "") + " gets " +
+                       meter(l.at_load.si) + " of " + meter(l.at_source.si) + " V. " +
+                       fmt::format("Lost on the way to it {:.2f}", feed);
     if (const std::string where = shares(c, l.feed); !where.empty()) line += " (" + where + ")";
     line += fmt::format(", on the ground side {:.2f}", ground);
     if (const std::string where = shares(c, l.ground); !where.empty()) line += " (" + where + ")";
@@ -134,8 +136,10 @@ std::string lost_text(const Circuit& c, const solve::Lost& l, const Screen& scre
 }
 
 std::string head(const Circuit& c, const solve::Arrived& arrived, const solve::Conditions& conditions) {
-    if (c.engine && arrived.positions[c.engine->control.index] != c.at(c.engine->control).rest) return "with " + solve::said(c, arrived.positions);
-    return "with " + solve::said(c, arrived.positions) + ", engine " + (conditions.engine_running ? "running" : "stopped");
+    if (c.engine && arrived.positions[c.engine->control.index] != c.at(c.engine->control).rest)
+        return "with " + solve::said(c, arrived.positions);
+    return "with " + solve::said(c, arrived.positions) + ", engine " +
+           (conditions.engine_running ? "running" : "stopped");
 }
 
 std::string notes(const solve::Arrived& arrived, bool settled, const Screen& screen) {
@@ -150,7 +154,8 @@ std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_k
     std::vector<std::string> all;
     for (const solve::NotKnown& n : not_known) {
         const std::string name = n.wire.exists() ? name_of(c, n.wire) : name_of(c, n.part);
-        all.push_back((n.what == "what it takes" ? "what " + name + " takes" : "the " + n.what + " of " + name) + " (" + n.taken + " taken)");
+        all.push_back((n.what == "what it takes" ? "what " + name + " takes" : "the " + n.what + " of " + name) + " (" +
+                      n.taken + " taken)");
     }
     if (all.empty()) return {};
     return paragraph(screen, "Nobody said: " + list_of(all) + ". The figures hang on it.");
@@ -165,15 +170,16 @@ Screen narrowed(const Screen& screen) {
 }
 
 bool is_load(const Circuit& c, const Primitive& p) {
-    const bool takes = p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine ||
-                       p.element == Element::constant_power;
+    const bool takes = p.element == Element::resistance || p.element == Element::filament ||
+                       p.element == Element::machine || p.element == Element::constant_power;
     return takes && c.at(p.part).kind != Kind::resistor &&
            (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
 }
 
 /// "lit", "turns slowly"
 const char* does(Kind kind, Purpose purpose, bool fully) {
-    if (purpose == Purpose::coil || purpose == Purpose::starter_solenoid) return fully ? "pulled in" : "hums, not pulled in";
+    if (purpose == Purpose::coil || purpose == Purpose::starter_solenoid)
+        return fully ? "pulled in" : "hums, not pulled in";
     switch (kind) {
     case Kind::lamp:
     case Kind::led: return fully ? "lit" : "dim";
@@ -194,7 +200,8 @@ std::optional<bool> pulled_in(const Circuit& c, const Primitive& coil, const sol
 }
 
 /// "E1 headlamp, left: lit, 9.2 A" for every load that does something; in one line those that do nothing.
-std::string what_works(const View& view, const solve::Prediction& p, const std::vector<PartId>& only, const Screen& screen) {
+std::string what_works(const View& view, const solve::Prediction& p, const std::vector<PartId>& only,
+                       const Screen& screen) {
     const Circuit& c = view.circuit();
     std::string working;
     std::vector<std::string> off;
@@ -203,7 +210,8 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
         const auto& volts = p.point.primitive_volts[id.index];
         const auto& amps = p.point.primitive_amps[id.index];
         if (!is_load(c, load) || (!only.empty() && std::ranges::find(only, load.part) == only.end())) continue;
-        const std::string name = name_of(c, load.part) + (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "") +
+        const std::string name = name_of(c, load.part) +
+                                 (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "") +
                                  (load.purpose == Purpose::starter_solenoid ? " solenoid" : "");
         const Doing doing = volts && amps ? solve::doing(c, id, *volts, *amps) : Doing::off;
         const std::optional<bool> pulled = pulled_in(c, load, p.arrived.positions);
@@ -212,25 +220,31 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
             continue;
         }
         const std::string& label = c.at(load.part).label;
-        const std::string said = name + (label.empty() ? "" : " " + label) + ": " + does(c.at(load.part).kind, load.purpose, pulled.value_or(doing == Doing::on)) + ", " +
+        const std::string said = name + (label.empty() ? "" : " " + label) + ": " +
+                                 does(c.at(load.part).kind, load.purpose, pulled.value_or(doing == Doing::on)) + ", " +
                                  amount(std::abs(amps->si)) + " A";
         const std::vector<std::string> lines = wrap(said, screen.width - 2, screen.width - 4);
         for (std::size_t i = 0; i < lines.size(); ++i) working += (i == 0 ? "  " : "    ") + lines[i] + "\n";
     }
     std::string out;
     if (!working.empty()) out += "\nWhat works\n" + working;
-    if (!off.empty()) out += paragraph(screen, (working.empty() ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
+    if (!off.empty())
+        out += paragraph(screen, (working.empty() ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
     return out;
 }
 
 /// Point, volts, test lamp, amps, and where the wire leads, in as few columns as a phone has: what is too long goes on below itself.
 class Readings {
   public:
-    Readings(const View& view, const solve::Prediction& p, std::size_t width) : view_(view), c_(view.circuit()), p_(p), width_(width) {}
+    Readings(const View& view, const solve::Prediction& p, std::size_t width)
+        : view_(view), c_(view.circuit()), p_(p), width_(width) {}
 
     void add(const solve::Reading& r) {
         rows_.push_back({printable(name_of(c_, r.terminal)), r.volts ? meter(r.volts->si) : "floats", lamp_word(r.lamp),
-                         !r.wire.exists() ? "" : r.amps ? amount(r.amps->si) : "?", printable(leads(view_, p_, r))});
+                         !r.wire.exists() ? ""
+                         : r.amps         ? amount(r.amps->si)
+                                          : "?",
+                         printable(leads(view_, p_, r))});
         const std::size_t name = columns(rows_.back().name);
         if (name <= widest_name) name_width_ = std::max(name_width_, name);
     }
@@ -259,7 +273,8 @@ class Readings {
         if (row.leads.empty()) return out + "\n";
         if (room == 0) return out + "\n    " + row.leads + "\n";
         const std::vector<std::string> lines = wrap(row.leads, room, room);
-        for (std::size_t i = 0; i < lines.size(); ++i) out += (i == 0 ? "  " : "\n" + std::string(before, ' ')) + lines[i];
+        for (std::size_t i = 0; i < lines.size(); ++i)
+            out += (i == 0 ? "  " : "\n" + std::string(before, ' ')) + lines[i];
         return out + "\n";
     }
 
@@ -272,14 +287,19 @@ class Readings {
 
 } // namespace
 
-std::string predict_text(const View& view, const solve::Prediction& p, const Screen& wide, const PredictOptions& options) {
+std::string predict_text(const View& view, const solve::Prediction& p, const Screen& wide,
+                         const PredictOptions& options) {
     const Circuit& c = view.circuit();
     const Screen screen = narrowed(wide);
-    const auto wanted = [&](PartId part) { return options.only.empty() || std::ranges::find(options.only, part) != options.only.end(); };
+    const auto wanted = [&](PartId part) {
+        return options.only.empty() || std::ranges::find(options.only, part) != options.only.end();
+    };
     // By place in the order in which places come up; what lies nowhere in particular comes first.
     std::vector<std::string> places{""};
     for (const solve::Reading& r : p.readings)
-        if (const std::string place = place_of_terminal(c, r.terminal); std::ranges::find(places, place) == places.end()) places.push_back(place);
+        if (const std::string place = place_of_terminal(c, r.terminal);
+            std::ranges::find(places, place) == places.end())
+            places.push_back(place);
     Readings table(view, p, screen.width);
     for (const std::string& place : places) {
         bool first = true;
@@ -292,7 +312,8 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
     }
     std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + notes(p.arrived, p.point.settled, screen);
     out += what_works(view, p, options.only, screen) + "\n";
-    out += paragraph(screen, "Volts against the battery's ground post. The test lamp (3 W), held between the point and that post, is bright, dim or out.");
+    out += paragraph(screen, "Volts against the battery's ground post. The test lamp (3 W), held between the point and "
+                             "that post, is bright, dim or out.");
     out += table.text() + "\n";
     const auto loss = [](const solve::Lost* l) { return l->at_source.si - l->at_load.si; };
     std::vector<const solve::Lost*> lost;
@@ -305,18 +326,23 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
         out += lost_text(c, *l, screen);
         ++told;
     }
-    if (told == 0 && !lost.empty()) out += paragraph(screen, fmt::format("No load loses {} V or more on its way.", worth_telling));
+    if (told == 0 && !lost.empty())
+        out += paragraph(screen, fmt::format("No load loses {} V or more on its way.", worth_telling));
     else if (told < lost.size())
-        out += paragraph(screen, fmt::format("{} more {} less.", lost.size() - told, lost.size() - told == 1 ? "load loses" : "loads lose"));
+        out += paragraph(screen, fmt::format("{} more {} less.", lost.size() - told,
+                                             lost.size() - told == 1 ? "load loses" : "loads lose"));
     out += hangs_on(c, p.not_known, screen);
-    out += paragraph(screen, "Calculated for sound wires and joints: where a meter shows something else, look there. Measure with fused leads, and keep clear of fans and belts.");
+    out += paragraph(screen, "Calculated for sound wires and joints: where a meter shows something else, look there. "
+                             "Measure with fused leads, and keep clear of fans and belts.");
     return out;
 }
 
 std::string trace_text(const View& view, const solve::Trace& t, TerminalId from, TerminalId to, const Screen& wide) {
     const Circuit& c = view.circuit();
     const Screen screen = narrowed(wide);
-    std::string out = paragraph(screen, name_of(c, from) + " to " + name_of(c, to) + ", " + head(c, t.arrived, t.conditions)) + notes(t.arrived, true, screen);
+    std::string out =
+        paragraph(screen, name_of(c, from) + " to " + name_of(c, to) + ", " + head(c, t.arrived, t.conditions)) +
+        notes(t.arrived, true, screen);
     if (t.steps.empty()) return out + paragraph(screen, "Nothing leads from one to the other.");
     Table table({false, true, true, true});
     table.row({"", "volts", "lost", "amps"});
@@ -326,11 +352,18 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
             std::string what = "  " + called_briefly(c, s.over);
             if (s.over.is_wire()) {
                 const Wire& w = c.at(s.over.wire);
-                for (const std::string& more : {colour_words(w.colours), w.size, w.length.known() ? text(w.length.nominal) : std::string{}})
+                for (const std::string& more :
+                     {colour_words(w.colours), w.size, w.length.known() ? text(w.length.nominal) : std::string{}})
                     if (!more.empty()) what += ", " + more;
             }
             lost = lost && s.drop ? std::optional(*lost + *s.drop) : std::nullopt;
-            table.row({what, "", s.open ? "open" : s.drop ? meter(s.drop->si) : "", s.open ? "" : s.amps ? amount(s.amps->si) : "?"});
+            table.row({what, "",
+                       s.open   ? "open"
+                       : s.drop ? meter(s.drop->si)
+                                : "",
+                       s.open   ? ""
+                       : s.amps ? amount(s.amps->si)
+                                : "?"});
         }
         table.row({name_of(c, s.at), s.volts ? meter(s.volts->si) : "floats", "", ""});
     }
@@ -338,7 +371,8 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
     if (t.broken)
         out += paragraph(screen, "The way is open with the switches so: nothing flows over it.");
     else if (lost)
-        out += paragraph(screen, (t.over_load ? "Between the two lie " : "Lost on the way: ") + meter(lost->si) + " V.");
+        out +=
+            paragraph(screen, (t.over_load ? "Between the two lie " : "Lost on the way: ") + meter(lost->si) + " V.");
     return out + hangs_on(c, t.not_known, screen);
 }
 

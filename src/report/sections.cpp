@@ -127,7 +127,9 @@ std::string accepted_section(const std::vector<Finding>& accepted, const Screen&
 std::string still_to_wire_section(const std::vector<std::string>& ends, const Screen& screen) {
     if (ends.empty()) return {};
     Section section(screen, "Still to wire");
-    section.paragraph(with_commas(ends) + ". When you think that all is done, add a line: complete. From then on each end that is missing is a fault.");
+    section.paragraph(
+        with_commas(ends) +
+        ". When you think that all is done, add a line: complete. From then on each end that is missing is a fault.");
     return section.take();
 }
 

@@ -21,7 +21,8 @@ std::string about(Volts v) {
 }
 
 std::string sentence_start(std::string words) {
-    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z') words.front() = static_cast<char>(words.front() - 'a' + 'A');
+    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
+        words.front() = static_cast<char>(words.front() - 'a' + 'A');
     return words;
 }
 
@@ -33,15 +34,18 @@ using sizing::Wire;
 std::string opening(const Asked& a) {
     std::string out;
     if (a.watts)
-        out = fmt::format("{} at {} take {}: {} / {}.", text(*a.watts), text(a.volts), text(a.amps), text(*a.watts), text(a.volts));
+        out = fmt::format("{} at {} take {}: {} / {}.", text(*a.watts), text(a.volts), text(a.amps), text(*a.watts),
+                          text(a.volts));
     else
         out = fmt::format("{} at {}.", text(a.amps), text(a.volts));
     switch (a.way) {
     case Way::distance:
-        return out + fmt::format(" {} one way: the current also comes back, so {} of copper count.", text(a.length), text(a.copper()));
+        return out + fmt::format(" {} one way: the current also comes back, so {} of copper count.", text(a.length),
+                                 text(a.copper()));
     case Way::all_in_all: return out + fmt::format(" {} of wire all in all, out and back together.", text(a.length));
     case Way::body_back:
-        return out + fmt::format(" {} of wire; the way back is the body, which is not counted. A bad body strap loses more than any wire.",
+        return out + fmt::format(" {} of wire; the way back is the body, which is not counted. A bad body strap loses "
+                                 "more than any wire.",
                                  text(a.length));
     }
     return out;
@@ -55,16 +59,20 @@ std::string sizes(const Answer& a) {
 }
 
 std::string fuse_line(const Answer& a) {
-    const std::string where = ", within 0.18 m of the battery's post (33 CFR 183.455, written for boats), or 1 m if the lead is sleeved";
-    if (a.fuse)
-        return fmt::format("{} {}{}", text(a.fuse->rating.rating), reference::word(a.fuse->style), where);
-    return fmt::format("a bolted fuse or breaker above {}; its ratings follow no common list, and it must not be rated above what the wire carries", text(a.need.amps)) + where;
+    const std::string where =
+        ", within 0.18 m of the battery's post (33 CFR 183.455, written for boats), or 1 m if the lead is sleeved";
+    if (a.fuse) return fmt::format("{} {}{}", text(a.fuse->rating.rating), reference::word(a.fuse->style), where);
+    return fmt::format("a bolted fuse or breaker above {}; its ratings follow no common list, and it must not be rated "
+                       "above what the wire carries",
+                       text(a.need.amps)) +
+           where;
 }
 
 std::string why_fuse(const Answer& a) {
     if (!a.fuse) return {};
     const Amps rating = a.fuse->rating.rating;
-    std::string out = fmt::format("{} are {:.0f} % of {}. For long a plug-in fuse is loaded to 80 % (common practice)", text(a.need.amps), a.need.amps / rating * 100, text(rating));
+    std::string out = fmt::format("{} are {:.0f} % of {}. For long a plug-in fuse is loaded to 80 % (common practice)",
+                                  text(a.need.amps), a.need.amps / rating * 100, text(rating));
     if (a.fuse->share < sizing::fuse_habit * 0.999)
         out += fmt::format(", and to {:.0f} % at {} ({})", a.fuse->share * 100, text(a.need.place),
                            reference::cite(reference::ambient_share(a.fuse->style, rating, a.need.place)->source));
@@ -75,7 +83,8 @@ std::string why_fuse(const Answer& a) {
 std::string assumed_in_short(const Asked& a) {
     std::vector<std::string> out;
     if (a.volts_assumed) out.emplace_back("12 V at the load");
-    if (a.place_assumed && a.place_name.empty()) out.emplace_back("30 degC around the wire (in an engine bay say so: in engine-bay)");
+    if (a.place_assumed && a.place_name.empty())
+        out.emplace_back("30 degC around the wire (in an engine bay say so: in engine-bay)");
     if (a.insulation == reference::default_insulation_class) out.emplace_back("insulation for 105 degC");
     if (a.way == Way::distance) out.emplace_back("a wire back as long as the one out");
     return out.empty() ? "" : list_of(out);
@@ -102,8 +111,9 @@ std::string arithmetic(const Wire& w, const sizing::Need& need) {
     const double warmer = reference::at_temperature(w.size.resistance_20c, w.warm) / w.size.resistance_20c;
     std::string out = reference::sentence(w.carrying);
     out += fmt::format(" {} mohm/m at 20 degC ({}) x {} for copper at {} x {} x {} = {} lost.",
-                       figure(w.size.resistance_20c.si * 1e3), reference::cite(w.size.source), figure(warmer), text(Celsius{static_cast<double>(static_cast<int>(w.warm.degrees + 0.5))}),
-                       text(need.copper), text(need.amps), about(w.lost));
+                       figure(w.size.resistance_20c.si * 1e3), reference::cite(w.size.source), figure(warmer),
+                       text(Celsius{static_cast<double>(static_cast<int>(w.warm.degrees + 0.5))}), text(need.copper),
+                       text(need.amps), about(w.lost));
     return out;
 }
 
@@ -116,9 +126,12 @@ std::string other_table(const Wire& w, Amps steady) {
     const auto row = reference::bundle_row_for(w.size.copper);
     if (!row) return {};
     const bool enough = !other_table_differs(w, steady);
-    std::string out = fmt::format("in a thick bundle at 70 degC, {} carries {} A only ({})", std::string(row->awg) + " AWG",
-                                  figure(row->amps_105c), reference::cite(reference::bundle_source()));
-    return out + (enough ? "; still enough here." : fmt::format("; that is less than {}: lay this wire by itself or in a small bundle.", text(steady)));
+    std::string out =
+        fmt::format("in a thick bundle at 70 degC, {} carries {} A only ({})", std::string(row->awg) + " AWG",
+                    figure(row->amps_105c), reference::cite(reference::bundle_source()));
+    return out + (enough ? "; still enough here."
+                         : fmt::format("; that is less than {}: lay this wire by itself or in a small bundle.",
+                                       text(steady)));
 }
 
 std::string size_text(const Asked& a, const Answer& answer, const Screen& screen, bool all) {
@@ -129,18 +142,24 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     std::vector<std::string> lost;
     for (const auto* w : {&answer.metric, &answer.awg})
         if (*w) lost.push_back(fmt::format("{} with {}", about((*w)->lost), size_label(**w)));
-    const std::string why_allowed = !a.allowed_assumed ? "as you say" : a.volts.si < 9 ? "0.25 V: half of what is usual at 12 V"
-        : fmt::format("{}", "FAA AC 43.13-1B table 11-6, written for aircraft");
+    const std::string why_allowed = !a.allowed_assumed ? "as you say"
+                                    : a.volts.si < 9
+                                        ? "0.25 V: half of what is usual at 12 V"
+                                        : fmt::format("{}", "FAA AC 43.13-1B table 11-6, written for aircraft");
     if (!lost.empty()) say("loses", fmt::format("{}; allowed {} ({})", list_of(lost), text(a.allowed), why_allowed));
 
-    const std::string last = paragraph(screen, "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
+    const std::string last = paragraph(
+        screen,
+        "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
     if (!all) {
         std::string before;
         for (const auto* w : {&answer.metric, &answer.awg})
             if (*w && other_table_differs(**w, a.amps))
-                if (const std::string words = other_table(**w, a.amps); words != before) say("but", sentence_start(before = words));
+                if (const std::string words = other_table(**w, a.amps); words != before)
+                    say("but", sentence_start(before = words));
         say("assumed", assumed_in_short(a));
-        return out + '\n' + paragraph(screen, "How it comes about, and where tables disagree: the same with --all.") + last;
+        return out + '\n' + paragraph(screen, "How it comes about, and where tables disagree: the same with --all.") +
+               last;
     }
 
     out += "\nHow it comes about\n";
@@ -167,10 +186,14 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     out += "\nI assumed\n";
     std::size_t before = out.size();
     if (a.volts_assumed) say("", "12 V at the load. To change: at 13.8 V");
-    if (a.place_assumed && a.place_name.empty()) say("", "30 degC around the wire, as the table does. To change: in engine-bay, or 60 degC");
-    if (!a.place_name.empty()) say("", fmt::format("{} in the {} (common practice). To change: 85 degC", text(a.place), a.place_name));
-    if (a.insulation == reference::default_insulation_class) say("", "insulation good for 105 degC, thin-wall PVC or better. To change: PVC 85 degC, GXL ...");
-    if (a.way == Way::distance) say("", "a wire back as long as the one out. To change: round trip (all wire together), or body return");
+    if (a.place_assumed && a.place_name.empty())
+        say("", "30 degC around the wire, as the table does. To change: in engine-bay, or 60 degC");
+    if (!a.place_name.empty())
+        say("", fmt::format("{} in the {} (common practice). To change: 85 degC", text(a.place), a.place_name));
+    if (a.insulation == reference::default_insulation_class)
+        say("", "insulation good for 105 degC, thin-wall PVC or better. To change: PVC 85 degC, GXL ...");
+    if (a.way == Way::distance)
+        say("", "a wire back as long as the one out. To change: round trip (all wire together), or body return");
     if (out.size() == before) out.resize(before - std::string("\nI assumed\n").size());
     return out + '\n' + last;
 }

@@ -10,7 +10,8 @@ const Rule accepted_finding_stale = {
     "an accept line that silences nothing",
     "always advice",
     {
-        "The file accepts a finding that is not there: it was mended since, or the rule or the thing is spelled differently.",
+        "The file accepts a finding that is not there: it was mended since, or the rule or the thing is spelled "
+        "differently.",
         "A line that silences nothing today may silence something new tomorrow, and nobody would see it.",
         "Take the line out, or correct the name.",
         "A rule of this file's own housekeeping.",

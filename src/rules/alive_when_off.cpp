@@ -26,20 +26,23 @@ std::string span_in_words(double seconds) {
     if (seconds < 3600) return fmt::format("{} min", std::max(1L, whole(seconds / 60)));
     if (seconds < 36 * 3600) {
         const long minutes = whole(seconds / 300) * 5;
-        return minutes % 60 == 0 ? fmt::format("{} h", minutes / 60) : fmt::format("{} h {} min", minutes / 60, minutes % 60);
+        return minutes % 60 == 0 ? fmt::format("{} h", minutes / 60)
+                                 : fmt::format("{} h {} min", minutes / 60, minutes % 60);
     }
     return counted(static_cast<std::size_t>(whole(seconds / 86400)), "day");
 }
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), b_(survey.behaviour), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), b_(survey.behaviour), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
         const solve::Point point = b_.point(0);
         std::vector<PrimitiveId> alive;
-        double least = 0, together = 0, on_purpose = 0; // those in a row take it once, those side by side all that flows
+        double least = 0, together = 0,
+               on_purpose = 0; // those in a row take it once, those side by side all that flows
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const auto& through = point.primitive_amps[load.load.index];
@@ -65,8 +68,13 @@ class Judge {
   private:
     /// What no switch stands before is on at all times on purpose.
     bool is_switched(const Primitive& load) const {
-        const auto live = [&](TerminalId t) { return sides_.live_always(t) || over_a_resistor(t, [&](TerminalId end) { return sides_.live_always(end); }); };
-        const auto ground = [&](TerminalId t) { return sides_.ground_always(t) || over_a_resistor(t, [&](TerminalId end) { return sides_.ground_always(end); }); };
+        const auto live = [&](TerminalId t) {
+            return sides_.live_always(t) || over_a_resistor(t, [&](TerminalId end) { return sides_.live_always(end); });
+        };
+        const auto ground = [&](TerminalId t) {
+            return sides_.ground_always(t) ||
+                   over_a_resistor(t, [&](TerminalId end) { return sides_.ground_always(end); });
+        };
         return !(live(load.a) && ground(load.b)) && !(live(load.b) && ground(load.a));
     }
     /// A resistor in a row with it is no switch.
@@ -74,14 +82,18 @@ class Judge {
         const Spread from(s_.now, {.starts = {t}, .over_contacts = false, .over_diodes = false});
         return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
             const Primitive& p = c_.at(id);
-            return c_.at(p.part).kind == Kind::resistor && ((from.reached(p.a) && is(p.b)) || (from.reached(p.b) && is(p.a)));
+            return c_.at(p.part).kind == Kind::resistor &&
+                   ((from.reached(p.a) && is(p.b)) || (from.reached(p.b) && is(p.a)));
         });
     }
 
     std::string half_empty(Amps amps) const {
         for (PartId p : s_.now.parts())
-            if (const Attribute* a = c_.at(p).kind == Kind::battery ? s_.now.find(p, Attr::capacity) : nullptr; a && a->value.known())
-                return fmt::format(" Half of what {} holds is gone in {}.", c_.at(p).named ? called(c_, p) : "the battery", span_in_words(a->value.nominal / 2 / amps.si));
+            if (const Attribute* a = c_.at(p).kind == Kind::battery ? s_.now.find(p, Attr::capacity) : nullptr;
+                a && a->value.known())
+                return fmt::format(" Half of what {} holds is gone in {}.",
+                                   c_.at(p).named ? called(c_, p) : "the battery",
+                                   span_in_words(a->value.nominal / 2 / amps.si));
         return "";
     }
 
@@ -93,16 +105,24 @@ class Judge {
         Finding f;
         f.rule = alive_when_off.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} {} current with everything at rest: {}.", one ? called(c_, parts.front()) : list_of(names_of(c_, parts)), one ? "takes" : "take", text(rounded(amps, 2))));
+        f.headline = sentence_start(fmt::format("{} {} current with everything at rest: {}.",
+                                                one ? called(c_, parts.front()) : list_of(names_of(c_, parts)),
+                                                one ? "takes" : "take", text(rounded(amps, 2))));
         f.place = where_it_lies(c_, parts.front());
-        for (std::size_t i = 0; i < parts.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, parts[i], "alive at rest"));
+        for (std::size_t i = 0; i < parts.size() && i < 3; ++i)
+            f.cites.push_back(cite_part(c_, parts[i], "alive at rest"));
         f.why = "Nobody switched anything on.";
-        if (all.si > 1.2 * amps.si) f.why += fmt::format(" With what flows beside that the battery gives {}.", text(rounded(all, 2)));
+        if (all.si > 1.2 * amps.si)
+            f.why += fmt::format(" With what flows beside that the battery gives {}.", text(rounded(all, 2)));
         f.why += half_empty(all);
         f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
-        f.cures.push_back({fmt::format("See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}", pole_to_trace_from(s_), name_of(c_, parts.front()))});
-        f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does this: put it where it belongs."});
-        f.cures.push_back({"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        f.cures.push_back({fmt::format(
+            "See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}",
+            pole_to_trace_from(s_), name_of(c_, parts.front()))});
+        f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does "
+                           "this: put it where it belongs."});
+        f.cures.push_back(
+            {"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
         for (PartId p : parts) {
             f.subjects.push_back(name_of(c_, p));
             const HangsOn on = what_it_hangs_on(s_, sides_, ends_, p);
@@ -123,7 +143,9 @@ class Judge {
 void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, alive_when_off.id, "what takes current with everything at rest");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(alive_when_off.id, "what takes current with everything at rest"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(
+            open_until_mended(alive_when_off.id, "what takes current with everything at rest"));
     Judge(s, *survey, report).run();
 }
 
@@ -139,8 +161,10 @@ const Rule alive_when_off = {
     {
         "With every switch at rest this load takes current, although a switch or relay stands on its way.",
         "It empties the battery overnight; a motor or a heater runs with nobody near.",
-        "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or current that comes back through another load.",
-        "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). What has no switch at all is left alone, and so is what "
+        "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or "
+        "current that comes back through another load.",
+        "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). "
+        "What has no switch at all is left alone, and so is what "
         "its text calls a clock, memory, alarm, tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1
 battery, 60 Ah

@@ -27,18 +27,22 @@ struct Bypassed {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
-            if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned || is_kept_alive(c_.at(p.part))) continue;
+            if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned ||
+                is_kept_alive(c_.at(p.part)))
+                continue;
             const auto bypassed = bypass(p);
             if (!bypassed) continue;
             if (survey_.behaviour.complete)
                 say(p, *bypassed);
             else
-                report_.not_checked.push_back(open_for_positions(s_, always_powered.id, fmt::format("whether {} can be switched off", name_of(c_, p.part))));
+                report_.not_checked.push_back(open_for_positions(
+                    s_, always_powered.id, fmt::format("whether {} can be switched off", name_of(c_, p.part))));
         }
     }
 
@@ -59,7 +63,8 @@ class Judge {
             for (WireId w : s_.now.wires_at(at)) enter(c_.at(w).other(at));
             for (PrimitiveId id : s_.now.primitives_at(at)) {
                 const Primitive& p = c_.at(id);
-                if (p.element == Element::joint || p.element == Element::protector || p.element == Element::meter || (p.element == Element::junction && p.purpose != Purpose::suppressor))
+                if (p.element == Element::joint || p.element == Element::protector || p.element == Element::meter ||
+                    (p.element == Element::junction && p.purpose != Purpose::suppressor))
                     enter(p.a == at ? p.b : p.a);
             }
         }
@@ -72,7 +77,9 @@ class Judge {
             const std::vector<bool> mine = own_wiring(end);
             for (PrimitiveId id : s_.now.primitives()) {
                 const Primitive& k = c_.at(id);
-                if (k.element != Element::contact || k.purpose == Purpose::feed_condition || (!mine[k.a.index] && !mine[k.b.index])) continue;
+                if (k.element != Element::contact || k.purpose == Purpose::feed_condition ||
+                    (!mine[k.a.index] && !mine[k.b.index]))
+                    continue;
                 const TerminalId near = mine[k.a.index] ? k.a : k.b, far = near == k.a ? k.b : k.a;
                 SpreadWish wish;
                 wish.starts = live_poles(s_, false);
@@ -96,15 +103,19 @@ class Judge {
         const Kind kind = c_.at(p.part).kind;
         const bool hot = kind == Kind::motor || (kind == Kind::load && p.current.known() && p.current.nominal.si >= 2);
         f.severity = hot ? Severity::danger : Severity::fault;
-        f.headline = sentence_start(fmt::format("{} is on in every switch position: {} cannot switch it off.", called(c_, p.part), called(c_, b.part)));
+        f.headline = sentence_start(fmt::format("{} is on in every switch position: {} cannot switch it off.",
+                                                called(c_, p.part), called(c_, b.part)));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, "on all the time"));
         f.cites.push_back(cite_part(c_, b.part, "is led past"));
         f.path = stops_in_words(c_, b.way);
-        f.why = fmt::format("The way printed here leads past {} to it.{}", name_of(c_, b.part), hot ? " It runs on with nobody near, and empties the battery or overheats." : " It empties the battery.");
+        f.why = fmt::format("The way printed here leads past {} to it.{}", name_of(c_, b.part),
+                            hot ? " It runs on with nobody near, and empties the battery or overheats."
+                                : " It empties the battery.");
         f.limit = "none: every switch position that can be reached was tried";
         f.cures.push_back({fmt::format("Follow that way and take off what leads past {}.", name_of(c_, b.part))});
-        f.cures.push_back({"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        f.cures.push_back(
+            {"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
         f.subjects = {name_of(c_, p.part), name_of(c_, b.part)};
         for (const std::string& stop : f.path) f.subjects.push_back(stop);
         report_.findings.push_back(std::move(f));
@@ -119,7 +130,9 @@ class Judge {
 void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, always_powered.id, "whether every load can be switched off");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(always_powered.id, "whether every load can be switched off"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(
+            open_until_mended(always_powered.id, "whether every load can be switched off"));
     Judge(s, *survey, report).run();
 }
 
@@ -133,10 +146,13 @@ const Rule always_powered = {
     "a load that its switch or relay cannot switch off",
     "danger for motors, and for heaters from 2 A on, which run on with nobody near; else a fault",
     {
-        "A switch or relay is there to feed this load, but another way leads past it: the load is on in every position.",
+        "A switch or relay is there to feed this load, but another way leads past it: the load is on in every "
+        "position.",
         "A fan or heater runs on with nobody near; anything else empties the battery.",
-        "Follow the printed way and take off what leads past the switch: a wire on the wrong side of it, or a diode across it.",
-        "None: every switch position that can be reached is tried. What has no switch at all is left alone, and so is what its text calls a clock, memory, alarm, "
+        "Follow the printed way and take off what leads past the switch: a wire on the wrong side of it, or a diode "
+        "across it.",
+        "None: every switch position that can be reached is tried. What has no switch at all is left alone, and so is "
+        "what its text calls a clock, memory, alarm, "
         "tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1
 battery, 60 Ah

@@ -19,7 +19,8 @@ void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     std::vector<PrimitiveId> meters;
     for (PrimitiveId id : s.now.primitives())
-        if (c.at(id).element == Element::meter && !c.at(c.at(id).part).poisoned && c.at(id).rating.known()) meters.push_back(id);
+        if (c.at(id).element == Element::meter && !c.at(c.at(id).part).poisoned && c.at(id).rating.known())
+            meters.push_back(id);
     if (meters.empty()) return;
     const Survey* survey = survey_or_say(s, report, ammeter_in_path.id, "what goes through ammeters and shunts");
     if (!survey) return;
@@ -33,15 +34,22 @@ void run(const Study& s, Report& report) {
         f.rule = ammeter_in_path.id;
         f.severity = dash ? Severity::danger : Severity::advice;
         f.certainty = sureness(s, *survey, behind, peak->amps, p.rating.nominal);
-        f.headline = sentence_start(fmt::format("{} of {} carries {} {}.", called(c, p.part), text(p.rating.nominal), text(rounded(peak->amps, 3)), when(s, survey->behaviour, peak->at)));
+        f.headline = sentence_start(fmt::format("{} of {} carries {} {}.", called(c, p.part), text(p.rating.nominal),
+                                                text(rounded(peak->amps, 3)), when(s, survey->behaviour, peak->at)));
         f.place = where_it_lies(c, p.part);
-        f.cites.push_back({p.rating.span.exists() ? p.rating.span : c.at(p.part).span, dash ? "end of its scale" : "made for that"});
-        f.why = dash ? "Beyond its scale it burns out behind the dash; then all that comes through it is dead, or its studs set fire to what lies there." : "It gets hot, and what it shows is wrong from then on.";
+        f.cites.push_back(
+            {p.rating.span.exists() ? p.rating.span : c.at(p.part).span, dash ? "end of its scale" : "made for that"});
+        f.why = dash ? "Beyond its scale it burns out behind the dash; then all that comes through it is dead, or its "
+                       "studs set fire to what lies there."
+                     : "It gets hot, and what it shows is wrong from then on.";
         if (behind)
-            if (const std::string names = takers(s, *behind, survey->behaviour.point(peak->at)); !names.empty()) f.why += " Through it: " + names + ".";
+            if (const std::string names = takers(s, *behind, survey->behaviour.point(peak->at)); !names.empty())
+                f.why += " Through it: " + names + ".";
         f.limit = fmt::format("{}, as the file says", text(p.rating.nominal));
-        f.cures.push_back({"Feed what was added straight from the battery, over a fuse and a relay, so that it does not come through the meter."});
-        f.cures.push_back({dash ? "Fit a voltmeter in its place and join the two wires: many do so with old ammeters." : fmt::format("Fit a shunt for {} or more.", text(rounded(peak->amps, 2)))});
+        f.cures.push_back({"Feed what was added straight from the battery, over a fuse and a relay, so that it does "
+                           "not come through the meter."});
+        f.cures.push_back({dash ? "Fit a voltmeter in its place and join the two wires: many do so with old ammeters."
+                                : fmt::format("Fit a shunt for {} or more.", text(rounded(peak->amps, 2)))});
         f.subjects.push_back(name_of(c, p.part));
         if (behind)
             for (PartId part : *behind) f.subjects.push_back(name_of(c, part));
@@ -59,8 +67,10 @@ const Rule ammeter_in_path = {
     "more current through a dash ammeter or shunt than it is made for",
     "a danger through a dash instrument, advice through a shunt",
     {
-        "In a switch position that lasts, more goes through this ammeter than the end of its scale, or through this shunt than it is made for.",
-        "All of the vehicle comes through an old car's ammeter: where it burns out everything is dead, and its studs behind the dash are unfused.",
+        "In a switch position that lasts, more goes through this ammeter than the end of its scale, or through this "
+        "shunt than it is made for.",
+        "All of the vehicle comes through an old car's ammeter: where it burns out everything is dead, and its studs "
+        "behind the dash are unfused.",
         "Feed added loads from the battery, past the meter; or fit a voltmeter in its place.",
         "The amps marked on it, as the file says. What lasts seconds does not count.",
         R"(loom 1

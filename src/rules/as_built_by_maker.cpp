@@ -11,9 +11,11 @@ const Rule as_built_by_maker = {
     "always a note; the same thing in a job's work, or in wiring that a job touched, is judged in full",
     {
         "Something in the factory block is below what these rules ask of new work, and no job has touched it.",
-        "Makers weigh routing, sleeving and tests that no file shows; their wiring is the reference. Many cars left the works with unfused feeds "
+        "Makers weigh routing, sleeving and tests that no file shows; their wiring is the reference. Many cars left "
+        "the works with unfused feeds "
         "to the alternator, the ignition switch and the headlamps.",
-        "Nothing needs doing. Anything that a job lengthens, thins, taps or reroutes there, or puts a larger fuse or more load on, is judged in full.",
+        "Nothing needs doing. Anything that a job lengthens, thins, taps or reroutes there, or puts a larger fuse or "
+        "more load on, is judged in full.",
         "The rules that it names give their own limits.",
         R"(loom 1
 vehicle "Ridgeback pickup, 1986", partly described

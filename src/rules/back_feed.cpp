@@ -37,23 +37,34 @@ struct Victim {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), states_(survey.behaviour.states), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s),
+          c_(s.circuit),
+          survey_(survey),
+          states_(survey.behaviour.states),
+          report_(report),
+          sides_(s),
+          ends_(s) {}
 
     void run() {
         standing_.resize(states_.size());
         // What a relay so held switches is worse than the lamp that lights beside it.
-        for (const CoilSeen& coil : survey_.coils)
-            look_at(coil.coil, [&](StateId s) { return pulled_in(s, coil); });
+        for (const CoilSeen& coil : survey_.coils) look_at(coil.coil, [&](StateId s) { return pulled_in(s, coil); });
         for (std::size_t i = 0; i < survey_.loads.size(); ++i)
             look_at(survey_.loads[i].load, [&](StateId s) { return survey_.on[s].size() > i && survey_.on[s][i]; });
         // Several that get it over the same thing are one finding: the first.
         for (std::size_t i = 0; i < victims_.size(); ++i) {
-            const auto with = [&](const Victim& v) { return v.through == victims_[i].through && doing_words(v) == doing_words(victims_[i]); };
+            const auto with = [&](const Victim& v) {
+                return v.through == victims_[i].through && doing_words(v) == doing_words(victims_[i]);
+            };
             const auto end = victims_.begin() + static_cast<std::ptrdiff_t>(i);
             if (std::any_of(victims_.begin(), end, with)) continue;
             std::vector<std::string> others;
             for (const Victim& v : victims_)
-                if (const std::string name = name_of(c_, c_.at(v.load).part); with(v) && name != name_of(c_, c_.at(victims_[i].load).part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+                if (const std::string name = name_of(c_, c_.at(v.load).part);
+                    with(v) && name != name_of(c_, c_.at(victims_[i].load).part) &&
+                    std::ranges::find(others, name) == others.end())
+                    others.push_back(name);
             say(victims_[i], others);
         }
     }
@@ -76,9 +87,12 @@ class Judge {
             Victim v{id, s, current_through(s_, survey_.behaviour.point(s), id), {}};
             if (!v.way.found()) continue;
             for (EdgeRef e : v.way.edges)
-                if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) && c_.at(c_.at(e.primitive).part).kind != Kind::resistor) v.through.push_back(e.primitive);
+                if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) &&
+                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)
+                    v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
-            if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); })) victims_.push_back(std::move(v));
+            if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); }))
+                victims_.push_back(std::move(v));
             return;
         }
     }
@@ -87,18 +101,22 @@ class Judge {
     bool made_so(const Victim& v) const {
         const auto passes = [&](PrimitiveId id) {
             const Kind kind = c_.at(c_.at(id).part).kind;
-            return kind == Kind::flasher || kind == Kind::sensor || kind == Kind::sender || kind == Kind::gauge || kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator ||
+            return kind == Kind::flasher || kind == Kind::sensor || kind == Kind::sender || kind == Kind::gauge ||
+                   kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator ||
                    c_.at(id).purpose == Purpose::charge_lamp_terminal;
         };
         if (std::ranges::any_of(v.through, passes)) return true;
         if (v.through.size() != 1) return false;
         const Primitive &a = c_.at(v.load), &b = c_.at(v.through.front());
-        return a.element == b.element && a.purpose == b.purpose && c_.at(a.part).kind == c_.at(b.part).kind && a.current.known() && b.current.known() &&
+        return a.element == b.element && a.purpose == b.purpose && c_.at(a.part).kind == c_.at(b.part).kind &&
+               a.current.known() && b.current.known() &&
                std::abs(a.current.nominal.si - b.current.nominal.si) < 0.2 * a.current.nominal.si;
     }
 
     static bool same_way(const Victim& a, const Victim& b) {
-        const auto on_it = [](const Victim& v, PrimitiveId id) { return v.load == id || std::ranges::find(v.through, id) != v.through.end(); };
+        const auto on_it = [](const Victim& v, PrimitiveId id) {
+            return v.load == id || std::ranges::find(v.through, id) != v.through.end();
+        };
         return on_it(a, b.load) && std::ranges::all_of(b.through, [&](PrimitiveId id) { return on_it(a, id); });
     }
 
@@ -107,16 +125,24 @@ class Judge {
         if (!counts(s)) return false;
         for (std::size_t i = 0; i < survey_.loads.size(); ++i)
             if (survey_.on[s][i] && wrong(s, survey_.loads[i].load)) return false;
-        return std::ranges::none_of(survey_.coils, [&](const CoilSeen& coil) { return pulled_in(s, coil) && wrong(s, coil.coil); });
+        return std::ranges::none_of(survey_.coils,
+                                    [&](const CoilSeen& coil) { return pulled_in(s, coil) && wrong(s, coil.coil); });
     }
-    bool wrong(StateId s, PrimitiveId id) { return !standing(s).fed(c_.at(id)) && feeding_of(s_, sides_, ends_, c_.at(id).a, c_.at(id).b, false).how == Feeding::How::can; }
+    bool wrong(StateId s, PrimitiveId id) {
+        return !standing(s).fed(c_.at(id)) &&
+               feeding_of(s_, sides_, ends_, c_.at(id).a, c_.at(id).b, false).how == Feeding::How::can;
+    }
     /// Does the victim get its current the wrong way in this position too?
     bool is_wrong_in(StateId s, const Victim& v) {
         for (std::size_t i = 0; i < survey_.loads.size(); ++i)
             if (survey_.loads[i].load == v.load && survey_.on[s][i] && wrong(s, v.load)) return true;
-        return std::ranges::any_of(survey_.coils, [&](const CoilSeen& coil) { return coil.coil == v.load && pulled_in(s, coil) && wrong(s, coil.coil); });
+        return std::ranges::any_of(survey_.coils, [&](const CoilSeen& coil) {
+            return coil.coil == v.load && pulled_in(s, coil) && wrong(s, coil.coil);
+        });
     }
-    bool pulled_in(StateId s, const CoilSeen& coil) const { return states_[s].positions[coil.control.index] + 1U == c_.at(coil.control).positions.size(); }
+    bool pulled_in(StateId s, const CoilSeen& coil) const {
+        return states_[s].positions[coil.control.index] + 1U == c_.at(coil.control).positions.size();
+    }
 
     /// A wire on the way that never carries current this way when all is as it should be; the largest that it then carries the other way.
     struct Cut {
@@ -130,7 +156,8 @@ class Judge {
         for (std::size_t i = 0; i < v.way.edges.size(); ++i) {
             const EdgeRef e = v.way.edges[i];
             if (e == EdgeRef{{}, v.load}) victim_at = cuts.size();
-            if (e.is_wire() && !s_.reference[v.way.stops[i].index] && !s_.reference[v.way.stops[i + 1].index]) cuts.push_back({e.wire, v.way.stops[i], v.way.stops[i + 1], 0});
+            if (e.is_wire() && !s_.reference[v.way.stops[i].index] && !s_.reference[v.way.stops[i + 1].index])
+                cuts.push_back({e.wire, v.way.stops[i], v.way.stops[i + 1], 0});
         }
         const double wrong_amps = std::abs(survey_.behaviour.point(v.at).primitive_amps[v.load.index]->si);
         const double leak = std::max(1e-3, 0.1 * wrong_amps); // less than that is no reason to leave the wire as it is
@@ -138,8 +165,11 @@ class Judge {
         // A wire that at the same time rightly feeds others, and one that does so in a position in which something else goes wrong: the
         // other side of a tell-tale between left and right.
         const solve::Point wrong_point = survey_.behaviour.point(v.at);
-        const double passing = std::abs(wrong_point.primitive_amps[v.through.front().index].value_or(Amps{wrong_amps}).si);
-        for (std::size_t i = 0; i < cuts.size(); ++i) good[i] = amps_away(c_, wrong_point, {cuts[i].wire, {}}, cuts[i].from) <= 1.1 * std::max(passing, wrong_amps);
+        const double passing =
+            std::abs(wrong_point.primitive_amps[v.through.front().index].value_or(Amps{wrong_amps}).si);
+        for (std::size_t i = 0; i < cuts.size(); ++i)
+            good[i] =
+                amps_away(c_, wrong_point, {cuts[i].wire, {}}, cuts[i].from) <= 1.1 * std::max(passing, wrong_amps);
         std::size_t looked = 0;
         for (StateId s = 0; s < states_.size() && looked < most_compared; ++s) {
             if (!counts(s) || clean(s) || is_wrong_in(s, v)) continue;
@@ -189,19 +219,28 @@ class Judge {
         const solve::Point point = survey_.behaviour.point(v.at);
         std::vector<PartId> through;
         for (PrimitiveId id : v.through)
-            if (const PartId part = c_.at(id).part; part != p.part && std::ranges::find(through, part) == through.end()) through.push_back(part);
+            if (const PartId part = c_.at(id).part; part != p.part && std::ranges::find(through, part) == through.end())
+                through.push_back(part);
         Finding f;
         f.rule = back_feed.id;
-        f.severity = p.element == Element::machine || p.purpose == Purpose::starter_solenoid ? Severity::danger : Severity::fault;
+        f.severity = p.element == Element::machine || p.purpose == Purpose::starter_solenoid ? Severity::danger
+                                                                                             : Severity::fault;
         f.certainty = sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} {} {} though nothing feeds it straight: its current comes through {}.{}", called(c_, p.part), doing_words(v), when(s_, survey_.behaviour, v.at),
-                                                list_of(names_of(c_, through)), others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
+        f.headline = sentence_start(fmt::format(
+            "{} {} {} though nothing feeds it straight: its current comes through {}.{}", called(c_, p.part),
+            doing_words(v), when(s_, survey_.behaviour, v.at), list_of(names_of(c_, through)),
+            others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, doing_words(v) + " by mistake"));
-        for (std::size_t i = 0; i < through.size() && i < 2; ++i) f.cites.push_back(cite_part(c_, through[i], "lets the current through"));
-        f.why = fmt::format("It gets {} and {} that way.", text(rounded(Volts{std::abs(point.primitive_volts[v.load.index]->si)}, 3)), text(rounded(Amps{std::abs(point.primitive_amps[v.load.index]->si)}, 2)));
-        f.limit = p.purpose == Purpose::coil ? "a relay may be held by anything above 10 % of its volts and pulled in from about half (makers' sheets)"
-                                             : "a lamp that takes more than a tenth of its power is seen to glow, a motor moves from a quarter of its volts (common practice)";
+        for (std::size_t i = 0; i < through.size() && i < 2; ++i)
+            f.cites.push_back(cite_part(c_, through[i], "lets the current through"));
+        f.why = fmt::format("It gets {} and {} that way.",
+                            text(rounded(Volts{std::abs(point.primitive_volts[v.load.index]->si)}, 3)),
+                            text(rounded(Amps{std::abs(point.primitive_amps[v.load.index]->si)}, 2)));
+        f.limit = p.purpose == Purpose::coil ? "a relay may be held by anything above 10 % of its volts and pulled in "
+                                               "from about half (makers' sheets)"
+                                             : "a lamp that takes more than a tenth of its power is seen to glow, a "
+                                               "motor moves from a quarter of its volts (common practice)";
         say_cures(v, f);
         f.path = stops_in_words(c_, v.way.stops);
         f.subjects.push_back(name_of(c_, p.part));
@@ -211,28 +250,36 @@ class Judge {
             if (e.is_wire()) f.subjects.push_back(subject_of(c_, e.wire));
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         for (PartId part : through)
-            for (std::string& name : what_it_hangs_on(s_, sides_, ends_, part).names) f.hangs_on.push_back(std::move(name));
+            for (std::string& name : what_it_hangs_on(s_, sides_, ends_, part).names)
+                f.hangs_on.push_back(std::move(name));
         report_.findings.push_back(std::move(f));
     }
 
     void say_cures(const Victim& v, Finding& f) {
         const auto cut = where_to_cut(v);
         if (!cut) {
-            f.cures.push_back({fmt::format("Part the two: let {} have a ground of its own, and a diode from each wire that is to work it, with the band towards {}; or give {} a feed and a ground of its own.",
-                                           name_of(c_, c_.at(v.through.front()).part), name_of(c_, c_.at(v.through.front()).part), name_of(c_, c_.at(v.load).part))});
+            f.cures.push_back(
+                {fmt::format("Part the two: let {} have a ground of its own, and a diode from each wire that is to "
+                             "work it, with the band towards {}; or give {} a feed and a ground of its own.",
+                             name_of(c_, c_.at(v.through.front()).part), name_of(c_, c_.at(v.through.front()).part),
+                             name_of(c_, c_.at(v.load).part))});
             return;
         }
         f.cites.push_back(cite_wire_end(c_, cut->wire, cut->from, "wrong way here"));
         const std::string wire = called(c_, cut->wire);
         if (cut->other_way < 2e-3) {
-            f.cures.push_back({fmt::format("Take {} off at {}: when all is as it should be, it carries nothing.", wire, end_of(c_, cut->from))});
+            f.cures.push_back({fmt::format("Take {} off at {}: when all is as it should be, it carries nothing.", wire,
+                                           end_of(c_, cut->from))});
             return;
         }
         const bool heavy = cut->other_way > 5;
-        f.cures.push_back({fmt::format("Put a diode for {} or more into {}, with its band towards {}: it lets through what belongs there and stops this.",
-                                       text(Amps{std::max(least_diode, std::ceil(cut->other_way * 1.5))}), wire, end_of(c_, cut->from))});
+        f.cures.push_back({fmt::format("Put a diode for {} or more into {}, with its band towards {}: it lets through "
+                                       "what belongs there and stops this.",
+                                       text(Amps{std::max(least_diode, std::ceil(cut->other_way * 1.5))}), wire,
+                                       end_of(c_, cut->from))});
         if (heavy) f.cures.back().text += " At that current it gets hot: bolt it to metal.";
-        f.cures.push_back({fmt::format("Work it by a relay with a contact of its own, so that {} and {} share no wire.", name_of(c_, c_.at(v.load).part), name_of(c_, c_.at(v.through.front()).part))});
+        f.cures.push_back({fmt::format("Work it by a relay with a contact of its own, so that {} and {} share no wire.",
+                                       name_of(c_, c_.at(v.load).part), name_of(c_, c_.at(v.through.front()).part))});
     }
 
     const Study& s_;
@@ -249,7 +296,8 @@ class Judge {
 void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, back_feed.id, "what works through something else");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(back_feed.id, "what works through something else"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(open_until_mended(back_feed.id, "what works through something else"));
     Judge(s, *survey, report).run();
 }
 
@@ -263,12 +311,17 @@ const Rule back_feed = {
     "a load or relay that works through another load, where nothing feeds it straight",
     "a danger where a motor turns or a starter pulls in so; else a fault",
     {
-        "In the named switch position this lamp lights, motor turns or relay is in, although either its feed or its ground is switched off: the current finds another way, "
+        "In the named switch position this lamp lights, motor turns or relay is in, although either its feed or its "
+        "ground is switched off: the current finds another way, "
         "through a lamp or a coil that was never meant as a wire.",
-        "Things come on by themselves, stay on with the key off, or dim each other; a relay so held wears and empties the battery.",
-        "A diode in the named wire, the named way round; or a relay contact between the two circuits. The path is printed stop by stop.",
-        "A lamp shows from a tenth of its power, a motor moves from a quarter of its volts, an LED lamp lights from half of them (common practice); relays by their own limits. What is "
-        "fed through another load in every position is made so and is left alone: a tell-tale between left and right, a charge lamp, a sender. So are two alike in a row, "
+        "Things come on by themselves, stay on with the key off, or dim each other; a relay so held wears and empties "
+        "the battery.",
+        "A diode in the named wire, the named way round; or a relay contact between the two circuits. The path is "
+        "printed stop by stop.",
+        "A lamp shows from a tenth of its power, a motor moves from a quarter of its volts, an LED lamp lights from "
+        "half of them (common practice); relays by their own limits. What is "
+        "fed through another load in every position is made so and is left alone: a tell-tale between left and right, "
+        "a charge lamp, a sender. So are two alike in a row, "
         "such as fans that turn slowly, and everything behind a resistor.",
         R"(loom 1
 battery, 60 Ah

@@ -35,7 +35,8 @@ struct Together {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run(const std::vector<Pair>& lamps) {
         std::vector<Together> found;
@@ -62,33 +63,45 @@ class Judge {
     }
 
     std::size_t conditions(const solve::State& state) const {
-        return static_cast<std::size_t>(std::ranges::count_if(survey_.behaviour.variables, [&](const solve::Variable& v) {
-            const Control& control = c_.at(v.controls.front());
-            return control.type == Control::Type::condition && state.positions[v.controls.front().index] != control.rest;
-        }));
+        return static_cast<std::size_t>(
+            std::ranges::count_if(survey_.behaviour.variables, [&](const solve::Variable& v) {
+                const Control& control = c_.at(v.controls.front());
+                return control.type == Control::Type::condition &&
+                       state.positions[v.controls.front().index] != control.rest;
+            }));
     }
 
-    static bool shines(const solve::Point& point, PrimitiveId filament, Watts rated) { return point.power(filament).si >= 0.5 * rated.si; }
+    static bool shines(const solve::Point& point, PrimitiveId filament, Watts rated) {
+        return point.power(filament).si >= 0.5 * rated.si;
+    }
 
     void say(solve::StateId state, const std::vector<Together>& lamps) {
         const Pair& first = lamps.front().lamp;
         std::vector<PartId> parts;
         for (const Together& t : lamps) parts.push_back(c_.at(t.lamp.first).part);
         const PartId part = parts.front();
-        const std::string both = fmt::format("{} and {}", stamp_of(c_, own_end(first.first)), stamp_of(c_, own_end(first.second)));
+        const std::string both =
+            fmt::format("{} and {}", stamp_of(c_, own_end(first.first)), stamp_of(c_, own_end(first.second)));
         Finding f;
         f.rule = both_filaments_at_once.id;
         f.severity = Severity::fault;
-        f.headline = parts.size() == 1 ? fmt::format("Both filaments of {}, {}, burn at once {}.", called(c_, part), both, when(s_, survey_.behaviour, state))
-                                       : fmt::format("Both filaments, {}, of {} burn at once {}.", both, list_of(names_of(c_, parts)), when(s_, survey_.behaviour, state));
+        f.headline = parts.size() == 1 ? fmt::format("Both filaments of {}, {}, burn at once {}.", called(c_, part),
+                                                     both, when(s_, survey_.behaviour, state))
+                                       : fmt::format("Both filaments, {}, of {} burn at once {}.", both,
+                                                     list_of(names_of(c_, parts)), when(s_, survey_.behaviour, state));
         f.place = where_it_lies(c_, part);
         for (PartId p : parts) f.cites.push_back(cite_part(c_, p, p == part ? "both on" : ""));
         const auto point = survey_.behaviour.point(state);
-        f.why = fmt::format("{} in one bulb, which is made to give off {}: it does not last, blackens and can melt its holder or reflector; the common end carries both.",
-                            text(rounded(point.power(first.first) + point.power(first.second), 2)), text(std::max(first.watts, first.second_watts)));
-        f.limit = "one of two filaments of about the same watts at a time, but for a flash (common practice); 21/5 W and the like are made to burn together";
-        f.cures.push_back({"Let main take dip off: a change-over relay or dip switch, of which one contact feeds dip and the other main."});
-        f.cures.push_back({fmt::format("If both come on though only one is switched on: look for a wire that joins {}, and take it off.", both)});
+        f.why = fmt::format("{} in one bulb, which is made to give off {}: it does not last, blackens and can melt its "
+                            "holder or reflector; the common end carries both.",
+                            text(rounded(point.power(first.first) + point.power(first.second), 2)),
+                            text(std::max(first.watts, first.second_watts)));
+        f.limit = "one of two filaments of about the same watts at a time, but for a flash (common practice); 21/5 W "
+                  "and the like are made to burn together";
+        f.cures.push_back({"Let main take dip off: a change-over relay or dip switch, of which one contact feeds dip "
+                           "and the other main."});
+        f.cures.push_back({fmt::format(
+            "If both come on though only one is switched on: look for a wire that joins {}, and take it off.", both)});
         f.subjects = names_of(c_, parts);
         for (PrimitiveId id : {first.first, first.second}) f.subjects.push_back(name_of(c_, own_end(id)));
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, part).names;
@@ -112,16 +125,22 @@ std::optional<Watts> rated(const Primitive& p) {
 
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
-    const auto two_filaments = [&](PartId part) { return c.at(part).kind == Kind::lamp && !c.at(part).poisoned && s.now.has(part, Attr::power2); };
+    const auto two_filaments = [&](PartId part) {
+        return c.at(part).kind == Kind::lamp && !c.at(part).poisoned && s.now.has(part, Attr::power2);
+    };
     if (std::ranges::none_of(s.now.parts(), two_filaments)) return;
     const Survey* survey = survey_or_say(s, report, both_filaments_at_once.id, "whether main and dip burn at once");
     if (!survey) return;
     std::vector<Pair> lamps;
     for (std::size_t i = 0; i + 1 < survey->loads.size(); ++i) {
         const Primitive &a = c.at(survey->loads[i].load), &b = c.at(survey->loads[i + 1].load);
-        if (a.part != b.part || a.element != Element::filament || b.element != Element::filament || !two_filaments(a.part)) continue;
+        if (a.part != b.part || a.element != Element::filament || b.element != Element::filament ||
+            !two_filaments(a.part))
+            continue;
         const auto watts = rated(a), other = rated(b);
-        if (!watts || !other || std::min(*watts, *other) < headlamp || std::min(*watts, *other).si < alike * std::max(*watts, *other).si) continue;
+        if (!watts || !other || std::min(*watts, *other) < headlamp ||
+            std::min(*watts, *other).si < alike * std::max(*watts, *other).si)
+            continue;
         lamps.push_back({survey->loads[i].load, survey->loads[i + 1].load, i, i + 1, *watts, *other});
     }
     if (!lamps.empty()) Judge(s, *survey, report).run(lamps);
@@ -138,9 +157,12 @@ const Rule both_filaments_at_once = {
     "always a fault; a flash that springs back is left alone",
     {
         "In a switch position that lasts, both filaments of one headlamp bulb burn.",
-        "The bulb and its holder are made for the heat of one filament: it dies early, blackens, and can melt the holder or the reflector.",
-        "Main and dip want a change-over: one contact that feeds either. Where relays were added, switch them so that main takes dip off.",
-        "Filaments of about the same watts (60/55 W, 45/40 W) burn one at a time, but for a flash (common practice). 21/5 W and the like are made to burn together.",
+        "The bulb and its holder are made for the heat of one filament: it dies early, blackens, and can melt the "
+        "holder or the reflector.",
+        "Main and dip want a change-over: one contact that feeds either. Where relays were added, switch them so that "
+        "main takes dip off.",
+        "Filaments of about the same watts (60/55 W, 45/40 W) burn one at a time, but for a flash (common practice). "
+        "21/5 W and the like are made to burn together.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A

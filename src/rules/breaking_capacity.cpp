@@ -39,7 +39,8 @@ class Judge {
     void run() {
         std::map<std::vector<PartId>, std::vector<Hit>> by_bank;
         for (const LivePole& l : s_.strong)
-            if (c_.at(c_.at(l.source).part).kind == Kind::battery && !c_.at(c_.at(l.source).part).poisoned) walks_.push_back({l, walk_from(l.pole)});
+            if (c_.at(c_.at(l.source).part).kind == Kind::battery && !c_.at(c_.at(l.source).part).poisoned)
+                walks_.push_back({l, walk_from(l.pole)});
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (p.element != Element::protector || c_.at(p.part).kind != Kind::fuse || c_.at(p.part).poisoned) continue;
@@ -57,8 +58,10 @@ class Judge {
     /// Over wires and contacts, up to the first fuse of each way: a second one sees less, and what the first lets through is for its maker to say.
     Reach walk_from(TerminalId pole) const {
         return s_.graph.walk(
-            std::vector<TerminalId>{pole}, [&](EdgeRef e, TerminalId from) { return carries_fault(s_, e, from, Protectors::stop); },
-            [&](EdgeRef e) { return resistance_along(c_, std::vector<EdgeRef>{e}, Celsius{20}).si; }, Positions::one_per_control);
+            std::vector<TerminalId>{pole},
+            [&](EdgeRef e, TerminalId from) { return carries_fault(s_, e, from, Protectors::stop); },
+            [&](EdgeRef e) { return resistance_along(c_, std::vector<EdgeRef>{e}, Celsius{20}).si; },
+            Positions::one_per_control);
     }
 
     double ah(PartId battery) const {
@@ -81,10 +84,15 @@ class Judge {
             Hit hit{fuse, {}, breaks, {}};
             for (const Walk& w : walks_) {
                 const Primitive& source = c_.at(w.from.source);
-                if (s_.now.has(source.part, Attr::rating) || !w.reach.reached(end) || !source.resistance.known() || !source.voltage.known() || std::ranges::find(batteries, source.part) != batteries.end()) continue;
+                if (s_.now.has(source.part, Attr::rating) || !w.reach.reached(end) || !source.resistance.known() ||
+                    !source.voltage.known() || std::ranges::find(batteries, source.part) != batteries.end())
+                    continue;
                 const auto edges = w.reach.path_to(end);
                 const Ohms wires = resistance_along(c_, edges, Celsius{20});
-                if (std::ranges::any_of(edges, [&](EdgeRef e) { return e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known()); })) return;
+                if (std::ranges::any_of(edges, [&](EdgeRef e) {
+                        return e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known());
+                    }))
+                    return;
                 batteries.push_back(source.part);
                 sources.emplace_back(source.resistance.nominal, wires);
                 hours += ah(source.part);
@@ -102,8 +110,14 @@ class Judge {
                 // Lead-acid banks behind bolted fuses are everyday practice; lithium is what they are asked for.
                 if (open && !lithium) return;
                 if (open)
-                    return report_.not_checked.push_back({breaking_capacity.id, fmt::format("whether {} can break what {} gives into a short", name_of(c_, p.part), list_of(names_of(c_, batteries))),
-                                                          "nobody said what it can break", fmt::format("Read the breaking capacity in its data sheet, more than {} is wanted, and write it down: \"breaks 2000 A\".", text(rounded(hit.amps, 2)))});
+                    return report_.not_checked.push_back(
+                        {breaking_capacity.id,
+                         fmt::format("whether {} can break what {} gives into a short", name_of(c_, p.part),
+                                     list_of(names_of(c_, batteries))),
+                         "nobody said what it can break",
+                         fmt::format("Read the breaking capacity in its data sheet, more than {} is wanted, and write "
+                                     "it down: \"breaks 2000 A\".",
+                                     text(rounded(hit.amps, 2)))});
                 by_bank[batteries].push_back(hit);
                 return;
             }
@@ -115,28 +129,40 @@ class Judge {
         std::vector<PartId> fuses;
         for (const Hit& h : hits) fuses.push_back(c_.at(h.fuse).part);
         const PartId first = c_.at(worst.fuse).part;
-        const bool told = std::ranges::all_of(batteries, [&](PartId b) { return s_.now.has(b, Attr::resistance) || s_.now.has(b, Attr::short_current); });
+        const bool told = std::ranges::all_of(
+            batteries, [&](PartId b) { return s_.now.has(b, Attr::resistance) || s_.now.has(b, Attr::short_current); });
         Finding f;
         f.rule = breaking_capacity.id;
         f.severity = Severity::danger;
         f.certainty = told ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} can break {}, but a short right behind it takes about {} out of {}{}.", called(c_, first), text(worst.breaks), text(rounded(worst.amps, 2)),
-                                                list_of(names_of(c_, batteries)), fuses.size() == 1 ? "" : fmt::format("; the same for {}", counted(fuses.size() - 1, "more fuse"))));
+        f.headline = sentence_start(fmt::format(
+            "{} can break {}, but a short right behind it takes about {} out of {}{}.", called(c_, first),
+            text(worst.breaks), text(rounded(worst.amps, 2)), list_of(names_of(c_, batteries)),
+            fuses.size() == 1 ? "" : fmt::format("; the same for {}", counted(fuses.size() - 1, "more fuse"))));
         f.place = where_it_lies(c_, first);
         f.cites.push_back(cite_part(c_, first, "breaks " + text(worst.breaks)));
         for (PartId b : batteries) f.cites.push_back(cite_part(c_, b));
         for (PartId part : fuses)
             if (part != first) f.cites.push_back(cite_part(c_, part));
-        f.why = "A fuse that opens on more than it can break goes on burning inside: the arc stays, the body bursts or takes fire, and nothing else is there to open.";
+        f.why = "A fuse that opens on more than it can break goes on burning inside: the arc stays, the body bursts or "
+                "takes fire, and nothing else is there to open.";
         const bool stated = s_.now.amps(first, Attr::short_current).known();
-        f.limit = fmt::format("{}; the current as if the fuse were a piece of copper (IEC 60269-1: prospective current), with the wires up to it and what the battery has inside at 20 degC{}",
-                              stated ? text(worst.breaks) + ", as the file says" : "1000 A at 32 V for plug-in fuses (from memory of their data sheets)",
+        f.limit = fmt::format("{}; the current as if the fuse were a piece of copper (IEC 60269-1: prospective "
+                              "current), with the wires up to it and what the battery has inside at 20 degC{}",
+                              stated ? text(worst.breaks) + ", as the file says"
+                                     : "1000 A at 32 V for plug-in fuses (from memory of their data sheets)",
                               told ? "" : ", which was assumed");
-        f.cures.push_back({fmt::format("Fit a fuse or breaker made for that at the post of {}: the data sheet must print a breaking capacity (interrupting rating) above {} at this voltage (\"breaks 20000 A\"). Where the maker of the battery asks for one, take that.",
+        f.cures.push_back({fmt::format("Fit a fuse or breaker made for that at the post of {}: the data sheet must "
+                                       "print a breaking capacity (interrupting rating) above {} at this voltage "
+                                       "(\"breaks 20000 A\"). Where the maker of the battery asks for one, take that.",
                                        name_of(c_, batteries.front()), text(rounded(worst.amps, 2)))});
-        f.cures.push_back({"If the electronics in the battery cut off shorts by themselves, the maker's sheet says so: most ask for such a fuse nevertheless."});
+        f.cures.push_back({"If the electronics in the battery cut off shorts by themselves, the maker's sheet says so: "
+                           "most ask for such a fuse nevertheless."});
         if (!told)
-            f.measure = fmt::format("Read in the battery's data sheet its inner resistance or short-circuit current, and write it down (\"5 mohm\", \"short-circuit 2400 A\"): below {} nothing is said here.", text(worst.breaks));
+            f.measure =
+                fmt::format("Read in the battery's data sheet its inner resistance or short-circuit current, and write "
+                            "it down (\"5 mohm\", \"short-circuit 2400 A\"): below {} nothing is said here.",
+                            text(worst.breaks));
         std::vector<TerminalId> stops{pole_of(batteries.front())};
         for (EdgeRef e : worst.way) stops.push_back(other_end(c_, e, stops.back()));
         f.path = stops_in_words(c_, stops);
@@ -146,7 +172,8 @@ class Judge {
     }
 
     TerminalId pole_of(PartId battery) const {
-        return std::ranges::find_if(walks_, [&](const Walk& w) { return c_.at(w.from.source).part == battery; })->from.pole;
+        return std::ranges::find_if(walks_, [&](const Walk& w) { return c_.at(w.from.source).part == battery; })
+            ->from.pole;
     }
 
     const Study& s_;
@@ -168,10 +195,14 @@ const Rule breaking_capacity = {
     "always a danger; only for lithium batteries, and banks of 200 Ah and more",
     {
         "The first fuse behind this battery can break a certain current. A short right behind it takes more.",
-        "Such a fuse does not clear the short: its arc goes on burning until the fuse bursts or what is around it takes fire.",
-        "At the battery's post a fuse whose data sheet prints a breaking capacity above that. Smaller fuses may follow behind it.",
-        "1000 A at 32 V for plug-in fuses (from memory of their data sheets), for others what the file says; the current as if the fuse were copper (IEC 60269-1). One lead-acid starter "
-        "battery is left alone, as every car has plug-in fuses behind one; so is a battery that says what its electronics limit it to.",
+        "Such a fuse does not clear the short: its arc goes on burning until the fuse bursts or what is around it "
+        "takes fire.",
+        "At the battery's post a fuse whose data sheet prints a breaking capacity above that. Smaller fuses may follow "
+        "behind it.",
+        "1000 A at 32 V for plug-in fuses (from memory of their data sheets), for others what the file says; the "
+        "current as if the fuse were copper (IEC 60269-1). One lead-acid starter "
+        "battery is left alone, as every car has plug-in fuses behind one; so is a battery that says what its "
+        "electronics limit it to.",
         R"(loom 1
 battery, 100 Ah, lithium, 3 mohm
 fuse F1, 30 A

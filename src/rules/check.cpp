@@ -17,9 +17,13 @@ Outcome check(const Study& study) {
         if (study.reversed_batteries.empty() || rule == &reversed_polarity)
             rule->run(study, report);
         else
-            report.not_checked.push_back({rule->id, "all else", "with the battery the wrong way round plus and ground cannot be told apart", {}});
+            report.not_checked.push_back({rule->id,
+                                          "all else",
+                                          "with the battery the wrong way round plus and ground cannot be told apart",
+                                          {}});
     }
-    for (std::string& what : not_solved(study.now)) report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
+    for (std::string& what : not_solved(study.now))
+        report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
     Outcome outcome = fold(study.circuit, std::move(report));
     outcome.rules_run = run;
     std::set<std::string> open;

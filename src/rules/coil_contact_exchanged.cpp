@@ -28,7 +28,7 @@ struct Hanging {
 struct Outside {
     TerminalId terminal;
     bool live = false, live_always = false, ground = false, ground_always = false, untraced = false;
-    Hanging load; ///< only where it is neither live nor on ground
+    Hanging load;   ///< only where it is neither live nor on ground
     PartId battery; ///< live always: the one that it is joined to, where that is one
 
     bool source() const { return (live && !ground_always) || (ground && !live_always); }
@@ -68,9 +68,13 @@ bool contact_works(const Outside& one, const Outside& other) {
 }
 
 /// A second battery behind the contact is its heavy branch, as a load would be.
-bool joins_batteries(const Outside& one, const Outside& other) { return one.battery.exists() && other.battery.exists() && one.battery != other.battery; }
+bool joins_batteries(const Outside& one, const Outside& other) {
+    return one.battery.exists() && other.battery.exists() && one.battery != other.battery;
+}
 
-bool relay_works(const Places& p) { return coil_works(p[at_86], p[at_85]) && (contact_works(p[at_30], p[at_87]) || joins_batteries(p[at_30], p[at_87])); }
+bool relay_works(const Places& p) {
+    return coil_works(p[at_86], p[at_85]) && (contact_works(p[at_30], p[at_87]) || joins_batteries(p[at_30], p[at_87]));
+}
 
 class Relay {
   public:
@@ -173,7 +177,9 @@ Hanging Relay::hanging_on(TerminalId from) const {
 /// Of the first way that needs no position of anything.
 PartId Relay::battery_behind(TerminalId t) const {
     for (std::uint32_t way : sides_.live().ways_to(t))
-        if (const TerminalId start = sides_.live().start(way); sides_.live().demands(way).empty() && c_.part_of(start).kind == Kind::battery) return c_.at(start).part;
+        if (const TerminalId start = sides_.live().start(way);
+            sides_.live().demands(way).empty() && c_.part_of(start).kind == Kind::battery)
+            return c_.at(start).part;
     return {};
 }
 
@@ -327,14 +333,19 @@ void Relay::say_overloaded(const Places& p, Finding& f) const {
 void Relay::say_battery_on_trigger(const Outside& coil, const Outside& trigger, PartId battery, Finding& f) const {
     const std::string name = name_of(c_, battery);
     f.headline += fmt::format(": {} is charged over the trigger, {}.", name, feed_before(trigger.terminal));
-    f.why = fmt::format("The feed from {} goes through the coil to ground, so {} is pulled in {}; all that {} takes, or gives, comes over the thin trigger wire.", feed_before(coil.terminal), name_of(c_, id_),
+    f.why = fmt::format("The feed from {} goes through the coil to ground, so {} is pulled in {}; all that {} takes, "
+                        "or gives, comes over the thin trigger wire.",
+                        feed_before(coil.terminal), name_of(c_, id_),
                         coil.live_always ? "all the time" : "whenever that feed is live", name);
     for (WireId w : study_.now.wires_at(trigger.terminal)) f.subjects.push_back(subject_of(c_, w));
     bool asked_too_much = false;
     const std::string weak = too_thin_for(trigger.terminal, battery_amps, &asked_too_much);
     const auto guard = weakest_guard(trigger.terminal);
-    if (asked_too_much) f.why += fmt::format(" {}; a flat battery takes {} and more.", sentence_start(weak), text(battery_amps));
-    f.why += guard ? fmt::format(" The {} fuse there opens against that, but {} feeds a short on that wire from the other end, over a fuse made for thick cable.", text(*guard), name)
+    if (asked_too_much)
+        f.why += fmt::format(" {}; a flat battery takes {} and more.", sentence_start(weak), text(battery_amps));
+    f.why += guard ? fmt::format(" The {} fuse there opens against that, but {} feeds a short on that wire from the "
+                                 "other end, over a fuse made for thick cable.",
+                                 text(*guard), name)
                    : " Nothing there opens, so nothing stops the heat.";
     f.severity = Severity::danger;
 }

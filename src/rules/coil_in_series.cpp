@@ -21,11 +21,14 @@ namespace {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         for (const CoilSeen& coil : survey_.coils)
-            if (const Primitive& p = c_.at(coil.coil); p.purpose == Purpose::coil && !c_.at(p.part).poisoned && !coil.shorted) look_at(coil, p);
+            if (const Primitive& p = c_.at(coil.coil);
+                p.purpose == Purpose::coil && !c_.at(p.part).poisoned && !coil.shorted)
+                look_at(coil, p);
     }
 
   private:
@@ -33,7 +36,8 @@ class Judge {
         const solve::Limits limits = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
         if (coil.most.si >= limits.must_pull_in || coil.most.si < 0.05) return;
         if (sides_.untraced(p.a) || sides_.untraced(p.b) || waits_for_the_engine(s_, p.a, p.b)) return;
-        if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how == Feeding::How::can) return; // what keeps it from that is not what lies in a row with it
+        if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how == Feeding::How::can)
+            return; // what keeps it from that is not what lies in a row with it
         const auto& volts = survey_.behaviour.primitive_volts[coil.coil.index];
         if (!volts) return;
         const solve::StateId at = std::abs(volts->high) >= std::abs(volts->low) ? volts->high_at : volts->low_at;
@@ -42,29 +46,40 @@ class Judge {
         std::vector<PartId> through;
         double theirs = 0;
         for (EdgeRef e : way.edges)
-            if (!e.is_wire() && e.primitive != coil.coil && is_load(c_.at(e.primitive)) && c_.at(c_.at(e.primitive).part).kind != Kind::resistor) {
-                if (c_.at(e.primitive).purpose == Purpose::starter_solenoid || c_.at(e.primitive).purpose == Purpose::charge_lamp_terminal) return;
-                if (const PartId part = c_.at(e.primitive).part; std::ranges::find(through, part) == through.end()) through.push_back(part);
+            if (!e.is_wire() && e.primitive != coil.coil && is_load(c_.at(e.primitive)) &&
+                c_.at(c_.at(e.primitive).part).kind != Kind::resistor) {
+                if (c_.at(e.primitive).purpose == Purpose::starter_solenoid ||
+                    c_.at(e.primitive).purpose == Purpose::charge_lamp_terminal)
+                    return;
+                if (const PartId part = c_.at(e.primitive).part; std::ranges::find(through, part) == through.end())
+                    through.push_back(part);
                 if (const auto& v = point.primitive_volts[e.primitive.index]) theirs += std::abs(v->si);
             }
         if (!through.empty()) say(coil, p, way, through, Volts{theirs}, at, limits);
     }
 
-    void say(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, const std::vector<PartId>& through, Volts theirs, solve::StateId at, const solve::Limits& limits) {
+    void say(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, const std::vector<PartId>& through,
+             Volts theirs, solve::StateId at, const solve::Limits& limits) {
         const std::string others = through.size() == 1 ? called(c_, through.front()) : list_of(names_of(c_, through));
         const bool perhaps = coil.most.si >= limits.may_pull_in;
         Finding f;
         f.rule = coil_in_series.id;
         f.severity = Severity::fault;
         f.certainty = perhaps ? Certainty::possible : Certainty::certain;
-        f.headline = sentence_start(fmt::format("The coil of {} lies in a row with {} and gets {} at most: it {} pull in.", called(c_, p.part), others, text(rounded(coil.most, 2)), perhaps ? "may not" : "does not"));
+        f.headline = sentence_start(
+            fmt::format("The coil of {} lies in a row with {} and gets {} at most: it {} pull in.", called(c_, p.part),
+                        others, text(rounded(coil.most, 2)), perhaps ? "may not" : "does not"));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, "its coil"));
         for (PartId part : through) f.cites.push_back(cite_part(c_, part, "in a row with it"));
-        f.why = fmt::format("All that the coil gets has to come through {} first, which {} {} {}.", list_of(names_of(c_, through)), verb(through.size(), "takes", "take"), text(rounded(theirs, 2)),
-                            when(s_, survey_.behaviour, at));
-        f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)", text(Volts{limits.must_pull_in}));
-        f.cures.push_back({fmt::format("Feed the coil straight: one end on the switched feed, the other on ground, beside {} and not behind it.", name_of(c_, through.front()))});
+        f.why = fmt::format("All that the coil gets has to come through {} first, which {} {} {}.",
+                            list_of(names_of(c_, through)), verb(through.size(), "takes", "take"),
+                            text(rounded(theirs, 2)), when(s_, survey_.behaviour, at));
+        f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)",
+                              text(Volts{limits.must_pull_in}));
+        f.cures.push_back({fmt::format(
+            "Feed the coil straight: one end on the switched feed, the other on ground, beside {} and not behind it.",
+            name_of(c_, through.front()))});
         f.path = stops_in_words(c_, way.stops);
         f.subjects.push_back(name_of(c_, p.part));
         for (PartId part : through) f.subjects.push_back(name_of(c_, part));
@@ -83,8 +98,12 @@ class Judge {
 void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, coil_in_series.id, "whether a coil lies in a row with a load");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(coil_in_series.id, "whether a coil lies in a row with a load"));
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, coil_in_series.id, "whether a coil lies in a row with a load"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(
+            open_until_mended(coil_in_series.id, "whether a coil lies in a row with a load"));
+    if (!survey->behaviour.complete)
+        report.not_checked.push_back(
+            open_for_positions(s, coil_in_series.id, "whether a coil lies in a row with a load"));
     Judge(s, *survey, report).run();
 }
 
@@ -98,10 +117,12 @@ const Rule coil_in_series = {
     "a relay whose coil gets its current through a load, and too little of it",
     "always a fault",
     {
-        "The coil is wired behind a lamp or a motor, or before one, in place of beside it. The two share the volts, and the coil gets too few in every switch position.",
+        "The coil is wired behind a lamp or a motor, or before one, in place of beside it. The two share the volts, "
+        "and the coil gets too few in every switch position.",
         "The relay does not pull in, or only some do, and the load runs weakly or not at all.",
         "Wire the coil beside the load: one end where the load's feed comes, the other on ground.",
-        "A relay must pull in at two thirds of its volts (makers' sheets). Coils that get enough through what lies before them are left alone: starter windings, field relays, and "
+        "A relay must pull in at two thirds of its volts (makers' sheets). Coils that get enough through what lies "
+        "before them are left alone: starter windings, field relays, and "
         "resistors that were put there on purpose.",
         R"(loom 1
 battery, 60 Ah

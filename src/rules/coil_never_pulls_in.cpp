@@ -26,26 +26,37 @@ using How = Feeding::How;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
-        if (ends_.doubtful()) return report_.not_checked.push_back(open_until_mended(coil_never_pulls_in.id, "whether every relay pulls in"));
+        if (ends_.doubtful())
+            return report_.not_checked.push_back(
+                open_until_mended(coil_never_pulls_in.id, "whether every relay pulls in"));
         for (const CoilSeen& coil : survey_.coils)
-            if (const Primitive& p = c_.at(coil.coil); p.purpose == Purpose::coil && !c_.at(p.part).poisoned && has_wire(p.a) && has_wire(p.b)) look_at(coil, p);
+            if (const Primitive& p = c_.at(coil.coil);
+                p.purpose == Purpose::coil && !c_.at(p.part).poisoned && has_wire(p.a) && has_wire(p.b))
+                look_at(coil, p);
     }
 
   private:
     bool has_wire(TerminalId t) const { return !s_.now.wires_at(t).empty(); }
-    solve::Limits limits(const Primitive& p) const { return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system); }
+    solve::Limits limits(const Primitive& p) const {
+        return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
+    }
 
     void look_at(const CoilSeen& coil, const Primitive& p) {
         only_itself_ = false;
         const solve::Limits limits_of = limits(p);
         if (coil.most.si >= limits_of.must_pull_in || coil.shorted) return;
         // It does pull in, if only to let go again; and without need of a relay better than it must be.
-        if ((coil.pulled_in && !troubled(coil.control, solve::Trouble::Kind::on_limits)) || troubled(coil.control, solve::Trouble::Kind::chatter)) return;
+        if ((coil.pulled_in && !troubled(coil.control, solve::Trouble::Kind::on_limits)) ||
+            troubled(coil.control, solve::Trouble::Kind::chatter))
+            return;
         if (waits_for_the_engine(s_, p.a, p.b)) {
-            report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part)), "it hangs on the generator, and only the standing engine is calculated",
+            report_.not_checked.push_back({coil_never_pulls_in.id,
+                                           fmt::format("whether {} ever pulls in", name_of(c_, p.part)),
+                                           "it hangs on the generator, and only the standing engine is calculated",
                                            "Engine running: its coil should get more than 11 V on a 12 V system."});
             return;
         }
@@ -53,11 +64,14 @@ class Judge {
         if (f.how == How::no_ground && coil.most.si < 0.5) return;
         if (f.how == How::not_known) {
             if (f.untraced)
-                report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part)), "its coil hangs on an end that nobody traced", "Find out where that end goes."});
+                report_.not_checked.push_back(
+                    {coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part)),
+                     "its coil hangs on an end that nobody traced", "Find out where that end goes."});
             return;
         }
         if (!survey_.behaviour.complete && f.how == How::can) {
-            report_.not_checked.push_back(open_for_positions(s_, coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
+            report_.not_checked.push_back(open_for_positions(
+                s_, coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
             return;
         }
         if (f.how == How::can && a_source_floats(s_, sides_, ends_)) return;
@@ -76,7 +90,9 @@ class Judge {
         });
     }
     /// Some, over something in series with it.
-    static bool gets_volts(const CoilSeen& coil, const Feeding& f) { return coil.most.si >= 0.5 && (f.how == How::can || f.how == How::not_fed || f.how == How::no_ground); }
+    static bool gets_volts(const CoilSeen& coil, const Feeding& f) {
+        return coil.most.si >= 0.5 && (f.how == How::can || f.how == How::not_fed || f.how == How::no_ground);
+    }
     bool volts_are_known() const { return survey_.behaviour.not_known.empty(); }
 
     /// No volts at all although there is a way: its switches cannot be set so, or a figure on the way is not known.
@@ -84,23 +100,32 @@ class Judge {
         if (coil.most.si >= 0.5) {
             const solve::Limits l = limits(p);
             solve::Model& model = survey_.behaviour.model();
-            const auto index = static_cast<std::size_t>(std::ranges::find(model.coils(), coil.coil, &solve::Coil::primitive) - model.coils().begin());
+            const auto index = static_cast<std::size_t>(
+                std::ranges::find(model.coils(), coil.coil, &solve::Coil::primitive) - model.coils().begin());
             const solve::Positions& at = survey_.behaviour.states[coil.most_at].positions;
             const solve::Figure volts = [&](solve::Model& m) { return m.quick(at).coil_volts[index]; };
             const std::vector<solve::Unknown> unknown = solve::unknowns_of(s_.now);
-            const solve::Bounds b = index < model.coils().size() ? solve::bounds(model, unknown, volts) : solve::Bounds{};
+            const solve::Bounds b =
+                index < model.coils().size() ? solve::bounds(model, unknown, volts) : solve::Bounds{};
             if (b.sure && b.low >= l.must_pull_in) return; // enough, whatever they are
-            if (index == model.coils().size() || b.relevant.empty() || (b.sure && b.high < l.may_pull_in)) return say(coil, p, f, l);
+            if (index == model.coils().size() || b.relevant.empty() || (b.sure && b.high < l.may_pull_in))
+                return say(coil, p, f, l);
             const solve::Unknown& decides = unknown[b.relevant.front()];
-            const std::string whose = decides.edge.is_wire() ? subject_of(c_, decides.edge.wire) : name_of(c_, c_.at(decides.edge.primitive).part);
+            const std::string whose = decides.edge.is_wire() ? subject_of(c_, decides.edge.wire)
+                                                             : name_of(c_, c_.at(decides.edge.primitive).part);
             std::string answers;
             if (!decides.inverse)
                 if (const auto surely = solve::crossing(model, decides, volts, l.must_pull_in))
-                    answers = fmt::format("Measure {} along its route: under {} the relay pulls in for certain. Or: ", whose, text(rounded(Metres{decides.figure(*surely)}, 2)));
-            report_.not_checked.push_back({coil_never_pulls_in.id, fmt::format("whether {} pulls in", name_of(c_, p.part)),
-                                           fmt::format("nobody said {} of {}, and with what it may be the coil gets {} to {}", decides.what == "what it takes" ? decides.what : "the " + decides.what, whose,
-                                                       text(rounded(Volts{b.low}, 2)), text(rounded(Volts{b.high}, 2))),
-                                           answers + fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.", name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
+                    answers =
+                        fmt::format("Measure {} along its route: under {} the relay pulls in for certain. Or: ", whose,
+                                    text(rounded(Metres{decides.figure(*surely)}, 2)));
+            report_.not_checked.push_back(
+                {coil_never_pulls_in.id, fmt::format("whether {} pulls in", name_of(c_, p.part)),
+                 fmt::format("nobody said {} of {}, and with what it may be the coil gets {} to {}",
+                             decides.what == "what it takes" ? decides.what : "the " + decides.what, whose,
+                             text(rounded(Volts{b.low}, 2)), text(rounded(Volts{b.high}, 2))),
+                 answers + fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.",
+                                       name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
             return;
         }
         say(coil, p, f, limits(p));
@@ -115,10 +140,12 @@ class Judge {
         switch (f.how) {
         case How::both_live: return fmt::format("both ends of its coil are on {}", s_.from_plus() ? "plus" : "minus");
         case How::both_ground: return "both ends of its coil are on ground";
-        case How::not_fed: return leads_to_ground_only(p) ? "both ends of its coil lead to ground" : "nothing feeds its coil";
+        case How::not_fed:
+            return leads_to_ground_only(p) ? "both ends of its coil lead to ground" : "nothing feeds its coil";
         case How::never_both: {
             const bool a_fed = sides_.live(p.a) && sides_.ground(p.b);
-            return fmt::format("{} is fed {}, but {} is on ground {}", stamp_of(c_, a_fed ? p.a : p.b), words(sides_.live(), a_fed ? p.a : p.b), stamp_of(c_, a_fed ? p.b : p.a),
+            return fmt::format("{} is fed {}, but {} is on ground {}", stamp_of(c_, a_fed ? p.a : p.b),
+                               words(sides_.live(), a_fed ? p.a : p.b), stamp_of(c_, a_fed ? p.b : p.a),
                                words(sides_.ground(), a_fed ? p.b : p.a));
         }
         default: {
@@ -135,8 +162,10 @@ class Judge {
             const Primitive& p = c_.at(load.load);
             if (load.ever()) continue;
             const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, false);
-            const bool hangs = std::ranges::any_of(f.demands, [&](const auto& d) { return c_.at(d.first).part == relay; });
-            if (hangs && std::ranges::find(names, name_of(c_, p.part)) == names.end()) names.push_back(name_of(c_, p.part));
+            const bool hangs =
+                std::ranges::any_of(f.demands, [&](const auto& d) { return c_.at(d.first).part == relay; });
+            if (hangs && std::ranges::find(names, name_of(c_, p.part)) == names.end())
+                names.push_back(name_of(c_, p.part));
         }
         return list_of(names);
     }
@@ -155,7 +184,9 @@ class Judge {
         all.insert(all.end(), best->ground.begin(), best->ground.end());
         const auto worst = std::ranges::max_element(all, {}, [](const solve::Share& share) { return share.volts.si; });
         if (worst == all.end() || worst->volts.si < 0.5) return "";
-        return fmt::format(" {} are lost over {}.", text(rounded(worst->volts, 2)), worst->what.is_wire() ? name_of(c_, worst->what.wire) : called(c_, c_.at(worst->what.primitive).part));
+        return fmt::format(" {} are lost over {}.", text(rounded(worst->volts, 2)),
+                           worst->what.is_wire() ? name_of(c_, worst->what.wire)
+                                                 : called(c_, c_.at(worst->what.primitive).part));
     }
 
     void say(const CoilSeen& coil, const Primitive& p, const Feeding& feeding, const solve::Limits& l) {
@@ -177,28 +208,42 @@ class Judge {
         f.certainty = may ? Certainty::possible : Certainty::certain;
         const std::string at_most = text(rounded(coil.most, 2));
         if (volts)
-            f.headline = sentence_start(fmt::format("{} {}: its coil gets {} at most.", called(c_, p.part), may ? "may not pull in" : "never pulls in", at_most));
+            f.headline = sentence_start(fmt::format("{} {}: its coil gets {} at most.", called(c_, p.part),
+                                                    may ? "may not pull in" : "never pulls in", at_most));
         else
             f.headline = sentence_start(fmt::format("{} never pulls in: {}.", called(c_, p.part), reason(p, feeding)));
         const std::string loads = what_hangs_on_it(p.part);
-        f.why = volts ? (may ? "By how it was made it pulls in, hums, or stays at rest." : "Its contact stays at rest in every switch position.") : "Every switch position that can be reached was tried.";
-        if (!loads.empty()) f.why += fmt::format(" So {} never {} on.", loads, loads.find(" and ") == std::string::npos ? "goes" : "go");
+        f.why = volts ? (may ? "By how it was made it pulls in, hums, or stays at rest."
+                             : "Its contact stays at rest in every switch position.")
+                      : "Every switch position that can be reached was tried.";
+        if (!loads.empty())
+            f.why +=
+                fmt::format(" So {} never {} on.", loads, loads.find(" and ") == std::string::npos ? "goes" : "go");
         if (volts) f.why += where_they_go(coil);
         if (volts) {
-            f.limit = fmt::format("{} at 20 degC, where a {} relay must pull in (makers' sheets: 58 to 67 % of its volts); that it may from {} on is an assumption", text(rounded(Volts{l.must_pull_in}, 2)),
-                                  text(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system), text(rounded(Volts{l.may_pull_in}, 2)));
-            f.cures.push_back({"Give the coil full volts: take out what lies in series with it, or feed it straight and switch its ground."});
+            f.limit = fmt::format("{} at 20 degC, where a {} relay must pull in (makers' sheets: 58 to 67 % of its "
+                                  "volts); that it may from {} on is an assumption",
+                                  text(rounded(Volts{l.must_pull_in}, 2)),
+                                  text(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system),
+                                  text(rounded(Volts{l.may_pull_in}, 2)));
+            f.cures.push_back({"Give the coil full volts: take out what lies in series with it, or feed it straight "
+                               "and switch its ground."});
         } else if (feeding.how == How::both_live || feeding.how == How::both_ground || leads_to_ground_only(p)) {
             const bool live = feeding.how == How::both_live;
             const char* to = live ? "ground" : s_.from_plus() ? "plus" : "minus";
             // What is always on its pole moves; the other one's wire is what switches it.
             const auto always = [&](TerminalId t) { return live ? sides_.live_always(t) : sides_.ground_always(t); };
             if (always(p.a) != always(p.b))
-                f.cures.push_back({fmt::format("Put {} on {}{}: {} is what works it.", name_of(c_, always(p.a) ? p.a : p.b), to, live ? "" : ", behind a fuse", name_of(c_, always(p.a) ? p.b : p.a))});
+                f.cures.push_back(
+                    {fmt::format("Put {} on {}{}: {} is what works it.", name_of(c_, always(p.a) ? p.a : p.b), to,
+                                 live ? "" : ", behind a fuse", name_of(c_, always(p.a) ? p.b : p.a))});
             else
-                f.cures.push_back({fmt::format("Put one end on {}: {} or {}, whichever its other wire suits.", to, name_of(c_, p.a), name_of(c_, p.b))});
+                f.cures.push_back({fmt::format("Put one end on {}: {} or {}, whichever its other wire suits.", to,
+                                               name_of(c_, p.a), name_of(c_, p.b))});
         } else if (only_itself_) {
-            f.cures.push_back({fmt::format("Feed its coil from {} over what is meant to work it, not from its own output.", s_.from_plus() ? "plus" : "minus")});
+            f.cures.push_back(
+                {fmt::format("Feed its coil from {} over what is meant to work it, not from its own output.",
+                             s_.from_plus() ? "plus" : "minus")});
         } else {
             f.cures.push_back({"Follow both wires of its coil to the switch that is meant to work it."});
         }
@@ -230,11 +275,13 @@ const Rule coil_never_pulls_in = {
     "a relay whose coil never gets enough to pull in",
     "always a fault; possible where its volts lie between what it must and what it may pull in at",
     {
-        "In no switch position does the coil of this relay get what it needs: both its ends are on one side, its switches never close together, or something in "
+        "In no switch position does the coil of this relay get what it needs: both its ends are on one side, its "
+        "switches never close together, or something in "
         "series takes its volts.",
         "The relay stays at rest, and what hangs on its contact stays off or on.",
         "Follow both wires of the coil; one goes to plus, the other to ground, with nothing in series but switches.",
-        "A relay must pull in at two thirds of its volts at 20 degC (makers' sheets: 58 to 67 %). That it may do so from five twelfths on is an assumption: no "
+        "A relay must pull in at two thirds of its volts at 20 degC (makers' sheets: 58 to 67 %). That it may do so "
+        "from five twelfths on is an assumption: no "
         "sheet says from where on.",
         R"(loom 1
 battery, 60 Ah

@@ -17,7 +17,8 @@ namespace {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s) {}
 
     void run() {
         for (const CoilSeen& coil : survey_.coils) {
@@ -27,7 +28,8 @@ class Judge {
             if (survey_.behaviour.complete)
                 say(coil, p);
             else
-                report_.not_checked.push_back(open_for_positions(s_, coil_never_releases.id, fmt::format("whether {} ever lets go", name_of(c_, p.part))));
+                report_.not_checked.push_back(open_for_positions(
+                    s_, coil_never_releases.id, fmt::format("whether {} ever lets go", name_of(c_, p.part))));
         }
     }
 
@@ -35,11 +37,13 @@ class Judge {
     void say(const CoilSeen& coil, const Primitive& p) {
         std::vector<std::string> on;
         for (const LoadSeen& load : survey_.loads)
-            if (load.always && load.ever() && hangs_on(p.part, c_.at(load.load))) on.push_back(name_of(c_, c_.at(load.load).part));
+            if (load.always && load.ever() && hangs_on(p.part, c_.at(load.load)))
+                on.push_back(name_of(c_, c_.at(load.load).part));
         Finding f;
         f.rule = coil_never_releases.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} never lets go: its coil gets {} even with everything at rest.", called(c_, p.part), text(rounded(coil.least_pulled, 3))));
+        f.headline = sentence_start(fmt::format("{} never lets go: its coil gets {} even with everything at rest.",
+                                                called(c_, p.part), text(rounded(coil.least_pulled, 3))));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part));
         f.subjects.push_back(name_of(c_, p.part));
@@ -49,12 +53,16 @@ class Judge {
             f.subjects.push_back(name_of(c_, t));
             f.subjects.push_back(c_.at(s_.now.wires_at(t).front()).name);
         }
-        const Amps draws{p.resistance.known() && p.resistance.nominal.si > 0 ? coil.least_pulled.si / p.resistance.nominal.si : 0};
+        const Amps draws{
+            p.resistance.known() && p.resistance.nominal.si > 0 ? coil.least_pulled.si / p.resistance.nominal.si : 0};
         f.why = "Every switch position that can be reached was tried: its contact is closed in all of them.";
         if (!on.empty()) f.why += fmt::format(" So {} {} on all the time.", list_of(on), verb(on.size(), "is", "are"));
-        if (draws.si > 0) f.why += fmt::format(" The coil alone takes {} from the battery, parked.", text(rounded(draws, 2)));
+        if (draws.si > 0)
+            f.why += fmt::format(" The coil alone takes {} from the battery, parked.", text(rounded(draws, 2)));
         const solve::Limits l = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
-        f.limit = fmt::format("a relay must let go at {} and below (makers' sheets: 4 to 10 % of its volts at least; 10 % taken)", text(Volts{l.must_release}));
+        f.limit = fmt::format(
+            "a relay must let go at {} and below (makers' sheets: 4 to 10 % of its volts at least; 10 % taken)",
+            text(Volts{l.must_release}));
         f.cures.push_back({"Put a switch or a switched feed before its coil, or between its coil and ground."});
         report_.findings.push_back(std::move(f));
     }
@@ -77,7 +85,8 @@ class Judge {
 void run(const Study& s, Report& report) {
     const Survey* survey = survey_or_say(s, report, coil_never_releases.id, "whether every relay lets go");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(coil_never_releases.id, "whether every relay lets go"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(open_until_mended(coil_never_releases.id, "whether every relay lets go"));
     Judge(s, *survey, report).run();
 }
 
@@ -94,7 +103,8 @@ const Rule coil_never_releases = {
         "The coil of this relay is fed whatever is switched, or keeps enough volts to stay in.",
         "Its contact never opens: what hangs on it cannot be switched off, and the coil empties the battery.",
         "Put a switch or a switched feed before its coil, or between its coil and ground.",
-        "A relay must let go at a tenth of its volts (makers' sheets: 4 to 10 % at least). Every switch position that can be reached is tried.",
+        "A relay must let go at a tenth of its volts (makers' sheets: 4 to 10 % at least). Every switch position that "
+        "can be reached is tried.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -22,7 +22,9 @@ class Judge {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             // Where nobody said what the relay has across its coil it may have a resistor: most plug-in relays do.
-            if (p.purpose != Purpose::coil || c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || s_.now.word(p.part, Attr::suppression) != "bare") continue;
+            if (p.purpose != Purpose::coil || c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned ||
+                s_.now.word(p.part, Attr::suppression) != "bare")
+                continue;
             const Spread a = joined_to(p.a), b = joined_to(p.b);
             if (suppressed(p, a, b)) continue;
             for (const Spread* end : {&a, &b})
@@ -34,26 +36,39 @@ class Judge {
     }
 
   private:
-    Spread joined_to(TerminalId t) const { return {s_.now, {.starts = {t}, .over_contacts = false, .over_protectors = true, .over_diodes = false, .not_beyond = &s_.reference}}; }
+    Spread joined_to(TerminalId t) const {
+        return {s_.now,
+                {.starts = {t},
+                 .over_contacts = false,
+                 .over_protectors = true,
+                 .over_diodes = false,
+                 .not_beyond = &s_.reference}};
+    }
 
     /// The output of an electronic unit that ends here.
     PrimitiveId driven_by(const Spread& end) const {
         for (PrimitiveId id : s_.now.primitives())
-            if (const Primitive& p = c_.at(id); p.element == Element::contact && c_.at(p.part).kind == Kind::electronics && !c_.at(p.part).poisoned)
+            if (const Primitive& p = c_.at(id);
+                p.element == Element::contact && c_.at(p.part).kind == Kind::electronics && !c_.at(p.part).poisoned)
                 for (TerminalId t : {p.a, p.b})
                     if (end.reached(t) && is_output(p.part, t)) return id;
         return {};
     }
     bool is_output(PartId unit, TerminalId t) const {
-        return std::ranges::any_of(c_.at(unit).attributes, [&](const Attribute& a) { return (a.key == Attr::plus_side || a.key == Attr::ground_side) && a.word == c_.at(t).stamp; });
+        return std::ranges::any_of(c_.at(unit).attributes, [&](const Attribute& a) {
+            return (a.key == Attr::plus_side || a.key == Attr::ground_side) && a.word == c_.at(t).stamp;
+        });
     }
 
     /// A diode or resistor from one end of the coil to the other.
     bool suppressed(const Primitive& coil, const Spread& a, const Spread& b) const {
         return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
             const Primitive& p = c_.at(id);
-            const bool takes_it = p.element == Element::junction || (p.element == Element::resistance && p.purpose != Purpose::coil) || p.element == Element::filament;
-            return takes_it && p.part != coil.part && ((a.reached(p.a) && b.reached(p.b)) || (a.reached(p.b) && b.reached(p.a)));
+            const bool takes_it = p.element == Element::junction ||
+                                  (p.element == Element::resistance && p.purpose != Purpose::coil) ||
+                                  p.element == Element::filament;
+            return takes_it && p.part != coil.part &&
+                   ((a.reached(p.a) && b.reached(p.b)) || (a.reached(p.b) && b.reached(p.a)));
         });
     }
 
@@ -63,16 +78,23 @@ class Judge {
         f.rule = coil_unsuppressed.id;
         f.severity = Severity::fault;
         f.certainty = Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} has a bare coil, and {} drives it: the kick of the coil may spoil that output.", called(c_, coil.part), called(c_, unit)));
+        f.headline = sentence_start(
+            fmt::format("{} has a bare coil, and {} drives it: the kick of the coil may spoil that output.",
+                        called(c_, coil.part), called(c_, unit)));
         f.place = where_it_lies(c_, coil.part);
         const Attribute* bare = s_.now.find(coil.part, Attr::suppression);
-        f.cites.push_back(bare && bare->span.exists() ? Citation{bare->span, "nothing across the coil"} : cite_part(c_, coil.part));
+        f.cites.push_back(bare && bare->span.exists() ? Citation{bare->span, "nothing across the coil"}
+                                                      : cite_part(c_, coil.part));
         f.cites.push_back(cite_part(c_, unit, "drives it"));
-        f.why = "Each time the current is cut off, the coil gives back a hundred volts and more; an output without a clamp of its own breaks down sooner or later.";
-        f.limit = "makers of electronic units ask for a diode or a resistor across the coil, where the unit has none inside (common practice)";
+        f.why = "Each time the current is cut off, the coil gives back a hundred volts and more; an output without a "
+                "clamp of its own breaks down sooner or later.";
+        f.limit = "makers of electronic units ask for a diode or a resistor across the coil, where the unit has none "
+                  "inside (common practice)";
         f.cures.push_back({"Fit a relay with a resistor across its coil: it may be fed either way round."});
-        f.cures.push_back({"Put a diode across the coil, its band where plus comes; the relay then lets go a little later."});
-        f.measure = fmt::format("The papers of {} say whether its output has a clamp inside: then leave it as it is.", name_of(c_, unit));
+        f.cures.push_back(
+            {"Put a diode across the coil, its band where plus comes; the relay then lets go a little later."});
+        f.measure = fmt::format("The papers of {} say whether its output has a clamp inside: then leave it as it is.",
+                                name_of(c_, unit));
         f.subjects = {name_of(c_, coil.part), name_of(c_, unit)};
         const bool maker = s_.now.is_factory(coil.part) && s_.now.is_factory(unit);
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));
@@ -96,9 +118,11 @@ const Rule coil_unsuppressed = {
     "always a fault",
     {
         "The relay is marked bare, nothing lies across its coil, and an electronic unit switches it.",
-        "A coil kicks when it is switched off. Switches of metal stand that for years; a transistor without a clamp does not.",
+        "A coil kicks when it is switched off. Switches of metal stand that for years; a transistor without a clamp "
+        "does not.",
         "A relay with a resistor or diode across its coil, or a diode beside it, its band where plus comes.",
-        "Common practice. Relays of which the file does not say that they are bare are left alone, and so are those that a switch or another relay works.",
+        "Common practice. Relays of which the file does not say that they are bare are left alone, and so are those "
+        "that a switch or another relay works.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -47,9 +47,11 @@ class Judge {
         if (!change_over || !common.exists() || !make.exists()) return;
         const Spread live = without(relay, live_poles(s_, false), s_.from_plus());
         if (!live.reached(make) || live.reached(common) || (rest.exists() && live.reached(rest))) return;
-        std::vector<TerminalId> metal = ground_poles(s_); // and all that stands for ground while a battery's own is missing
+        std::vector<TerminalId> metal =
+            ground_poles(s_); // and all that stands for ground while a battery's own is missing
         for (PartId part : s_.now.parts())
-            if (c_.at(part).kind == Kind::metal) metal.insert(metal.end(), c_.at(part).terminals.begin(), c_.at(part).terminals.end());
+            if (c_.at(part).kind == Kind::metal)
+                metal.insert(metal.end(), c_.at(part).terminals.begin(), c_.at(part).terminals.end());
         const Spread ground = without(relay, metal, !s_.from_plus());
         if (ground.reached(make) || ground.reached(common) || (rest.exists() && ground.reached(rest))) return;
         say(relay, common, make, rest);
@@ -60,17 +62,29 @@ class Judge {
         f.rule = common_and_output_swapped.id;
         f.severity = rest.exists() ? Severity::fault : Severity::note;
         const std::string in = stamp_of(c_, make), out = stamp_of(c_, common);
-        f.headline = sentence_start(fmt::format("{} has its feed on {} and its load on {}", called(c_, relay), in, out));
-        f.headline += rest.exists() ? fmt::format(": what hangs on {} never gets anything.", stamp_of(c_, rest)) : ", the other way about than is custom; it works all the same.";
+        f.headline =
+            sentence_start(fmt::format("{} has its feed on {} and its load on {}", called(c_, relay), in, out));
+        f.headline += rest.exists() ? fmt::format(": what hangs on {} never gets anything.", stamp_of(c_, rest))
+                                    : ", the other way about than is custom; it works all the same.";
         f.place = where_it_lies(c_, relay);
         f.cites.push_back(cite_terminal(s_.now, make, "fed here"));
         f.cites.push_back(cite_terminal(s_.now, common, "load here"));
         if (rest.exists()) f.cites.push_back(cite_terminal(s_.now, rest, "dead at rest and pulled in"));
-        f.why = rest.exists() ? fmt::format("At rest {} is joined to {}, where there is only a load; pulled in, it is joined to nothing.", stamp_of(c_, rest), out)
-                              : fmt::format("The contact does not mind, and the free 87a is dead, which is safe. But whoever hangs something on 87a one day finds nothing there, and whoever looks for a fault expects the feed on {}.", out);
+        f.why =
+            rest.exists()
+                ? fmt::format(
+                      "At rest {} is joined to {}, where there is only a load; pulled in, it is joined to nothing.",
+                      stamp_of(c_, rest), out)
+                : fmt::format(
+                      "The contact does not mind, and the free 87a is dead, which is safe. But whoever hangs something "
+                      "on 87a one day finds nothing there, and whoever looks for a fault expects the feed on {}.",
+                      out);
         if (rest.exists()) {
-            f.limit = fmt::format("DIN 72552: {} is the common contact, {} closes, {} opens", out, in, stamp_of(c_, rest));
-            f.cures.push_back({fmt::format("Exchange the wires on {} and {}: then {} is fed at rest, {} when the relay is pulled in.", out, in, stamp_of(c_, rest), in)});
+            f.limit =
+                fmt::format("DIN 72552: {} is the common contact, {} closes, {} opens", out, in, stamp_of(c_, rest));
+            f.cures.push_back(
+                {fmt::format("Exchange the wires on {} and {}: then {} is fed at rest, {} when the relay is pulled in.",
+                             out, in, stamp_of(c_, rest), in)});
         } else {
             f.limit = fmt::format("DIN 72552: {} comes from the battery, {} goes to the load", out, in);
             f.cures.push_back({"Leave it, and mark it; or exchange the two wires when you are there anyway."});
@@ -90,7 +104,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    if (std::ranges::any_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::relay; })) Judge(s, report).run();
+    if (std::ranges::any_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::relay; }))
+        Judge(s, report).run();
 }
 
 } // namespace
@@ -104,7 +119,8 @@ const Rule common_and_output_swapped = {
     "a fault where something hangs on 87a, which then never gets anything; a note where 87a is free",
     {
         "The feed of this change-over relay comes in on 87 and its load hangs on 30.",
-        "A relay that only closes does not mind, and is left alone. In a change-over relay what hangs on 87a is joined to the load alone and is dead for good.",
+        "A relay that only closes does not mind, and is left alone. In a change-over relay what hangs on 87a is joined "
+        "to the load alone and is dead for good.",
         "Exchange the two wires. Two feeds on 87 and 87a with one load on 30 are another thing, and are left alone.",
         "DIN 72552: 30 comes from the battery, 87 closes, 87a opens.",
         R"(loom 1

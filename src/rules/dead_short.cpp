@@ -16,12 +16,14 @@ bool next_in_row(const Study& s, const Primitive& p, TerminalId pole, TerminalId
     return s.circuit.at(p.part).kind == Kind::battery && from == ground && live != pole && ground != pole;
 }
 
-template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps clamps, Closed closed) {
+template <class Closed>
+std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps clamps, Closed closed) {
     const std::vector<TerminalId> start = {pole};
     // A battery's own other pole is a return too, where that is not the reference.
     TerminalId own;
     for (const LivePole& live : s.strong)
-        if (const Primitive& p = s.circuit.at(live.source); live.pole == pole && pole == (s.from_plus() ? p.a : p.b)) own = s.from_plus() ? p.b : p.a;
+        if (const Primitive& p = s.circuit.at(live.source); live.pole == pole && pole == (s.from_plus() ? p.a : p.b))
+            own = s.from_plus() ? p.b : p.a;
     Reach reach = s.graph.walk(
         start,
         [&](EdgeRef e, TerminalId from) {
@@ -32,7 +34,8 @@ template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, T
             if (p.element == Element::junction && clamps == Clamps::pass) return from == (s.from_plus() ? p.a : p.b);
             if (p.element == Element::contact) return closed(p);
             // What opens or measures may lead straight into ground: then it is the load that is missing behind it.
-            const bool passes = p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
+            const bool passes =
+                p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
             return passes || carries_fault(s, e, from, Protectors::pass);
         },
         [&](EdgeRef e) { return nominal_length(s.circuit, e); });
@@ -44,12 +47,17 @@ template <class Closed> std::optional<DeadShort> way_to_ground(const Study& s, T
 
 } // namespace
 
-std::optional<DeadShort> dead_short_in(const Study& s, TerminalId pole, const solve::Positions& positions, Clamps clamps) {
-    return way_to_ground(s, pole, clamps, [&](const Primitive& contact) { return (contact.closed_in >> positions[contact.control.index] & 1) != 0; });
+std::optional<DeadShort> dead_short_in(const Study& s, TerminalId pole, const solve::Positions& positions,
+                                       Clamps clamps) {
+    return way_to_ground(s, pole, clamps, [&](const Primitive& contact) {
+        return (contact.closed_in >> positions[contact.control.index] & 1) != 0;
+    });
 }
 
 bool perhaps_shorted(const Study& s, Clamps clamps) {
-    return std::ranges::any_of(s.strong, [&](const LivePole& live) { return way_to_ground(s, live.pole, clamps, [](const Primitive&) { return true; }).has_value(); });
+    return std::ranges::any_of(s.strong, [&](const LivePole& live) {
+        return way_to_ground(s, live.pole, clamps, [](const Primitive&) { return true; }).has_value();
+    });
 }
 
 } // namespace loomproof::rules

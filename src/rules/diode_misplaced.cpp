@@ -21,7 +21,8 @@ class Judge {
     void run() {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            const bool by_itself = p.element == Element::junction && c_.at(p.part).kind == Kind::diode && !c_.at(p.part).poisoned;
+            const bool by_itself =
+                p.element == Element::junction && c_.at(p.part).kind == Kind::diode && !c_.at(p.part).poisoned;
             if (by_itself && !s_.now.wires_at(p.a).empty() && !s_.now.wires_at(p.b).empty()) look_at(p);
         }
     }
@@ -31,24 +32,38 @@ class Judge {
         const Spread plain = joined_to(p.a, p.part), band = joined_to(p.b, p.part);
         const std::string duty = s_.now.word(p.part, Attr::duty);
         if (plain.reached(p.b)) return say_bridged(p, plain.stops(plain.ways_to(p.b).front()));
-        if (const auto contact = contact_across(plain, band)) return say_across_contact(p, *contact, plain.reached(c_.at(*contact).a));
+        if (const auto contact = contact_across(plain, band))
+            return say_across_contact(p, *contact, plain.reached(c_.at(*contact).a));
         const std::optional<PrimitiveId> load = load_across(plain, band, p.part);
-        if (duty == "clamps" && !load && !clamps_otherwise(plain, band)) return say(p, "clamps", "no coil and no motor lies between its two ends",
-                                                  "The kick of the coil that it should take up goes on into the switch.", "Put it across the coil: its band where plus comes, its plain end on the other end of the coil.");
+        if (duty == "clamps" && !load && !clamps_otherwise(plain, band))
+            return say(
+                p, "clamps", "no coil and no motor lies between its two ends",
+                "The kick of the coil that it should take up goes on into the switch.",
+                "Put it across the coil: its band where plus comes, its plain end on the other end of the coil.");
         if ((duty == "isolates" || duty == "one-way") && load)
-            return say(p, duty, fmt::format("it lies across {}, beside it and not before it", name_of(c_, c_.at(*load).part)), "It keeps nothing apart: what is joined meets before it.",
-                       fmt::format("Put it into the wire before {}, with its band towards it.", name_of(c_, c_.at(*load).part)));
+            return say(p, duty,
+                       fmt::format("it lies across {}, beside it and not before it", name_of(c_, c_.at(*load).part)),
+                       "It keeps nothing apart: what is joined meets before it.",
+                       fmt::format("Put it into the wire before {}, with its band towards it.",
+                                   name_of(c_, c_.at(*load).part)));
     }
 
     Spread joined_to(TerminalId t, PartId diode) const {
-        return {s_.now, {.starts = {t}, .over_contacts = false, .over_protectors = true, .over_diodes = false, .without_part = diode}};
+        return {s_.now,
+                {.starts = {t},
+                 .over_contacts = false,
+                 .over_protectors = true,
+                 .over_diodes = false,
+                 .without_part = diode}};
     }
 
     /// A switch or relay whose two sides are the diode's two ends.
     std::optional<PrimitiveId> contact_across(const Spread& plain, const Spread& band) const {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.element != Element::contact || p.purpose == Purpose::feed_condition || c_.at(p.a).internal || c_.at(p.b).internal || c_.at(p.part).poisoned) continue;
+            if (p.element != Element::contact || p.purpose == Purpose::feed_condition || c_.at(p.a).internal ||
+                c_.at(p.b).internal || c_.at(p.part).poisoned)
+                continue;
             if (s_.reference[p.a.index] && s_.reference[p.b.index]) continue;
             if ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a))) return id;
         }
@@ -69,14 +84,17 @@ class Judge {
         const auto open_ended = [&](const Spread& side) {
             return std::ranges::any_of(s_.now.parts(), [&](PartId part) {
                 const Kind kind = c_.at(part).kind;
-                const bool hides = c_.at(part).poisoned || kind == Kind::unknown_end || kind == Kind::not_known || kind == Kind::electronics || kind == Kind::existing_wire || kind == Kind::beyond || kind == Kind::alternator ||
-                                   kind == Kind::regulator || kind == Kind::sensor;
-                return hides && std::ranges::any_of(c_.at(part).terminals, [&](TerminalId t) { return side.reached(t); });
+                const bool hides = c_.at(part).poisoned || kind == Kind::unknown_end || kind == Kind::not_known ||
+                                   kind == Kind::electronics || kind == Kind::existing_wire || kind == Kind::beyond ||
+                                   kind == Kind::alternator || kind == Kind::regulator || kind == Kind::sensor;
+                return hides &&
+                       std::ranges::any_of(c_.at(part).terminals, [&](TerminalId t) { return side.reached(t); });
             });
         };
         return open_ended(plain) || open_ended(band) || std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
                    const Primitive& p = c_.at(id);
-                   return p.element == Element::source && ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a)));
+                   return p.element == Element::source &&
+                          ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a)));
                });
     }
 
@@ -86,7 +104,8 @@ class Judge {
         f.severity = Severity::fault;
         f.place = where_it_lies(c_, p.part);
         const Attribute* duty = s_.now.find(p.part, Attr::duty);
-        f.cites.push_back(duty && duty->span.exists() ? Citation{duty->span, "does not, where it is"} : cite_part(c_, p.part));
+        f.cites.push_back(duty && duty->span.exists() ? Citation{duty->span, "does not, where it is"}
+                                                      : cite_part(c_, p.part));
         for (TerminalId t : {p.a, p.b}) f.cites.push_back(cite_terminal(s_.now, t));
         f.subjects.push_back(name_of(c_, p.part));
         for (TerminalId t : {p.a, p.b})
@@ -96,7 +115,8 @@ class Judge {
 
     void say(const Primitive& p, const std::string& duty, const std::string& but, const char* why, std::string cure) {
         Finding f = start(p);
-        f.headline = fmt::format("{} is where it cannot do what it is for ({}): {}.", sentence_start(called(c_, p.part)), duty, but);
+        f.headline = fmt::format("{} is where it cannot do what it is for ({}): {}.",
+                                 sentence_start(called(c_, p.part)), duty, but);
         f.why = why;
         f.limit = "a diode that clamps lies across a coil, one that isolates lies in the wire (common practice)";
         f.cures.push_back({std::move(cure)});
@@ -105,7 +125,8 @@ class Judge {
 
     void say_bridged(const Primitive& p, const std::vector<TerminalId>& stops) {
         Finding f = start(p);
-        f.headline = fmt::format("{} does nothing: its two ends are joined past it.", sentence_start(called(c_, p.part)));
+        f.headline =
+            fmt::format("{} does nothing: its two ends are joined past it.", sentence_start(called(c_, p.part)));
         f.why = "Current takes the wire beside it, both ways.";
         f.limit = "none: the two ends are one piece of wiring";
         f.path = stops_in_words(c_, stops);
@@ -116,7 +137,9 @@ class Judge {
     void say_across_contact(const Primitive& p, PrimitiveId contact, bool) {
         const PartId part = c_.at(contact).part;
         Finding f = start(p);
-        f.headline = fmt::format("{} lies across a contact of {}: where it conducts, the contact switches nothing, and where it blocks, it does nothing.", sentence_start(called(c_, p.part)), called(c_, part));
+        f.headline = fmt::format("{} lies across a contact of {}: where it conducts, the contact switches nothing, and "
+                                 "where it blocks, it does nothing.",
+                                 sentence_start(called(c_, p.part)), called(c_, part));
         f.why = "A diode takes up the kick of a coil beside the coil, not at the contact.";
         f.limit = "a diode that clamps lies across a coil, one that isolates lies in the wire (common practice)";
         f.cures.push_back({"Put it across the coil that this contact switches: its band where plus comes."});
@@ -143,10 +166,13 @@ const Rule diode_misplaced = {
     "a diode whose place does not fit what it is for: clamp, isolate, one-way",
     "always a fault",
     {
-        "This diode is meant to clamp and lies across no coil, or is meant to isolate and lies beside a load, or across a contact, or has a wire past it.",
+        "This diode is meant to clamp and lies across no coil, or is meant to isolate and lies beside a load, or "
+        "across a contact, or has a wire past it.",
         "It does nothing there, and what it should keep from happening happens.",
-        "A clamp goes across the coil, its band where plus comes. A diode that isolates goes into the wire, its band where the current goes.",
-        "What the file says that it is for (clamps, isolates, one-way) against where its ends are joined. The way round is judged by diode-wrong-way.",
+        "A clamp goes across the coil, its band where plus comes. A diode that isolates goes into the wire, its band "
+        "where the current goes.",
+        "What the file says that it is for (clamps, isolates, one-way) against where its ends are joined. The way "
+        "round is judged by diode-wrong-way.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 5 A

@@ -37,7 +37,8 @@ class Judge {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             // Without a fuse that alone holds two pieces together one of its ends is dead: nothing else feeds it.
-            if (bridge_[id.index] || p.element != Element::protector || c_.at(p.a).internal || c_.at(p.part).poisoned) continue;
+            if (bridge_[id.index] || p.element != Element::protector || c_.at(p.a).internal || c_.at(p.part).poisoned)
+                continue;
             for (const LivePole& live : s_.strong)
                 if (c_.at(c_.at(live.source).part).kind == Kind::battery) look_at(id, live);
         }
@@ -48,19 +49,25 @@ class Judge {
     /// Over wires, joints, meters and protectors, not over what can open or blocks: that parts two feeds on purpose.
     bool stays_closed(EdgeRef e, TerminalId from) const {
         if (!carries_fault(s_, e, from, Protectors::pass)) return false;
-        return e.is_wire() || (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
+        return e.is_wire() ||
+               (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
     }
 
     Reach walk(TerminalId pole, PrimitiveId without) const {
         return s_.graph.walk(
             std::vector{pole},
-            [&](EdgeRef e, TerminalId from) { return e != EdgeRef{{}, without} && stays_closed(e, from); },
+            [&](EdgeRef e, TerminalId from) {
+                return e != EdgeRef{{}, without} && stays_closed(e, from);
+            },
             [&](EdgeRef e) { return nominal_length(c_, e); });
     }
 
     void look_at(PrimitiveId fuse, const LivePole& live) {
         const Primitive& p = c_.at(fuse);
-        if (std::ranges::any_of(groups_, [&](const Group& g) { return g.from.pole == live.pole && std::ranges::find(g.fuses, fuse) != g.fuses.end(); })) return;
+        if (std::ranges::any_of(groups_, [&](const Group& g) {
+                return g.from.pole == live.pole && std::ranges::find(g.fuses, fuse) != g.fuses.end();
+            }))
+            return;
         const auto [known, fresh] = from_pole_.try_emplace(live.pole);
         if (fresh) known->second = walk(live.pole, {});
         const Reach& all = known->second;
@@ -71,7 +78,9 @@ class Judge {
         if (!without.reached(near) || !without.reached(far)) return;
         Group g{live, {fuse}, far, without.stops_to(far)};
         for (EdgeRef e : without.path_to(far))
-            if (!e.is_wire() && c_.at(e.primitive).element == Element::protector && beside(e.primitive, fuse, live.pole)) g.fuses.push_back(e.primitive);
+            if (!e.is_wire() && c_.at(e.primitive).element == Element::protector &&
+                beside(e.primitive, fuse, live.pole))
+                g.fuses.push_back(e.primitive);
         if (g.fuses.size() < 2) return; // bridged by a wire: not fed twice but not protected at all
         if (parallel_cables(g.fuses)) return;
         std::ranges::sort(g.fuses);
@@ -89,7 +98,9 @@ class Judge {
     bool parallel_cables(const std::vector<PrimitiveId>& fuses) const {
         constexpr Amps plug_in{60};
         const Stated<Amps> first = rating_of(s_, fuses.front());
-        return first.known() && first.nominal >= plug_in && std::ranges::all_of(fuses, [&](PrimitiveId f) { return rating_of(s_, f).known() && rating_of(s_, f).nominal == first.nominal; });
+        return first.known() && first.nominal >= plug_in && std::ranges::all_of(fuses, [&](PrimitiveId f) {
+                   return rating_of(s_, f).known() && rating_of(s_, f).nominal == first.nominal;
+               });
     }
 
     void say(const Group& g) {
@@ -99,13 +110,19 @@ class Judge {
         Finding f;
         f.rule = double_fed.id;
         f.severity = Severity::danger;
-        f.headline = fmt::format("{} feed the same wiring: with one of them out, everything behind it stays live over {}.", list_of(names), names.size() == 2 ? "the other" : "the others");
+        f.headline =
+            fmt::format("{} feed the same wiring: with one of them out, everything behind it stays live over {}.",
+                        list_of(names), names.size() == 2 ? "the other" : "the others");
         f.place = where_it_lies(c_, parts.front());
         for (PartId p : parts) f.cites.push_back(cite_part(c_, p, "one of the feeds"));
-        f.why = fmt::format("Whoever pulls {} to work on what hangs there takes it for dead. And a short behind them opens neither before both together are through.", names.front());
+        f.why = fmt::format("Whoever pulls {} to work on what hangs there takes it for dead. And a short behind them "
+                            "opens neither before both together are through.",
+                            names.front());
         f.limit = "a fuse that is out makes dead what lies behind it (common practice)";
-        f.cures.push_back({fmt::format("Feed it over one of them only, and take the other wire off at {}.", end_of(c_, g.behind))});
-        f.cures.push_back({fmt::format("If both are meant: write on the fuse box that {} have to come out together.", list_of(names))});
+        f.cures.push_back(
+            {fmt::format("Feed it over one of them only, and take the other wire off at {}.", end_of(c_, g.behind))});
+        f.cures.push_back({fmt::format("If both are meant: write on the fuse box that {} have to come out together.",
+                                       list_of(names))});
         f.path = stops_in_words(c_, g.stops);
         f.subjects = names;
         f.hangs_on = names_around(s_, g.stops);
@@ -117,7 +134,7 @@ class Judge {
     const Circuit& c_;
     Report& report_;
     std::vector<Group> groups_;
-    std::vector<bool> bridge_;            ///< by primitive: its loss parts what stays closed
+    std::vector<bool> bridge_;              ///< by primitive: its loss parts what stays closed
     std::map<TerminalId, Reach> from_pole_; ///< with every fuse in
 };
 
@@ -134,9 +151,12 @@ const Rule double_fed = {
     "always a danger, for whoever works on it",
     {
         "Two fuses of one battery feed the same wiring all the time, with no switch or diode between them.",
-        "A fuse that was pulled is taken for proof that the wiring behind it is dead. And in a short the two share the current, so neither opens in its time.",
+        "A fuse that was pulled is taken for proof that the wiring behind it is dead. And in a short the two share the "
+        "current, so neither opens in its time.",
         "Take one of the two feeds off, or mark both fuses.",
-        "None: it stays live or it does not. Two batteries joined over a fuse at each end are in order; so are feeds that a switch, a relay or a diode parts, and two large fuses alike (60 A and more) that carry one load over two cables.",
+        "None: it stays live or it does not. Two batteries joined over a fuse at each end are in order; so are feeds "
+        "that a switch, a relay or a diode parts, and two large fuses alike (60 A and more) that carry one load over "
+        "two cables.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A

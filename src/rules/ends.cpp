@@ -167,7 +167,8 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
         MissingGround& m = found[island[end.index] - 1];
         if (std::ranges::find(m.users, user) == m.users.end()) m.users.push_back(user);
         const bool of_a_job = c.at(user).origin.provenance == Provenance::job;
-        m.due = m.due || (m.metal.exists() || source ? described || (source && of_a_job && ends.due(user)) : ends.due(user) && (described || of_a_job));
+        m.due = m.due || (m.metal.exists() || source ? described || (source && of_a_job && ends.due(user))
+                                                     : ends.due(user) && (described || of_a_job));
     };
 
     for (PrimitiveId id : now.primitives()) {
@@ -200,7 +201,8 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
 }
 
 NotChecked open_until_mended(const char* rule, std::string what) {
-    return {rule, std::move(what), "the file has lines that cannot be read, and what is missing may stand there", "Mend those lines first"};
+    return {rule, std::move(what), "the file has lines that cannot be read, and what is missing may stand there",
+            "Mend those lines first"};
 }
 
 } // namespace loomproof::rules

@@ -32,20 +32,23 @@ class Judge {
     Judge(const Study& s, const solve::Behaviour& b, Report& report) : s_(s), c_(s.circuit), b_(b), report_(report) {}
 
     void run() {
-        const auto runs = std::ranges::find_if(b_.states, [&](const solve::State& state) { return state.stable && running(state); });
+        const auto runs =
+            std::ranges::find_if(b_.states, [&](const solve::State& state) { return state.stable && running(state); });
         if (runs == b_.states.end()) return;
         const std::vector<ControlId> keys = keys_of(static_cast<StateId>(runs - b_.states.begin()));
         if (!keys.empty())
             for (StateId id = 0; id < b_.states.size(); ++id) {
                 const solve::State& state = b_.states[id];
-                const bool off = std::ranges::all_of(keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
+                const bool off = std::ranges::all_of(
+                    keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
                 if (state.stable && running(state) && off) return runs_on(id, keys);
             }
         if (!b_.dying.empty()) return;
         if (b_.complete)
             nothing_stops_it();
         else
-            report_.not_checked.push_back(open_for_positions(s_, engine_cannot_be_stopped.id, "whether any switch stops the engine"));
+            report_.not_checked.push_back(
+                open_for_positions(s_, engine_cannot_be_stopped.id, "whether any switch stops the engine"));
     }
 
   private:
@@ -61,7 +64,8 @@ class Judge {
             const ControlId control = b_.variables[o.variable].controls.front();
             const Control& k = c_.at(control);
             bool lasts = false;
-            for (std::size_t i = 0; i < k.positions.size(); ++i) lasts = lasts || (i != k.rest && (k.springs_back >> i & 1) == 0);
+            for (std::size_t i = 0; i < k.positions.size(); ++i)
+                lasts = lasts || (i != k.rest && (k.springs_back >> i & 1) == 0);
             const bool turned = k.type == Control::Type::hand || k.type == Control::Type::condition;
             if (turned && lasts && std::ranges::find(keys, control) == keys.end()) keys.push_back(control);
         }
@@ -70,7 +74,9 @@ class Judge {
 
     std::string life() const {
         const Engine& e = *c_.engine;
-        return e.fed_part.exists() ? name_of(c_, e.fed_part) : e.fed.exists() ? name_of(c_, e.fed) : name_of(c_, e.grounded);
+        return e.fed_part.exists() ? name_of(c_, e.fed_part)
+               : e.fed.exists()    ? name_of(c_, e.fed)
+                                   : name_of(c_, e.grounded);
     }
 
     /// Against the largest current from what keeps the engine alive, through loads too, until a source: what feeds it.
@@ -79,7 +85,9 @@ class Judge {
         TerminalId at = c_.engine->fed;
         if (c_.engine->fed_part.exists())
             for (TerminalId t : c_.at(c_.engine->fed_part).terminals)
-                if (const auto& v = point.volts[t.index]; v && (!at.exists() || std::abs(v->si) > std::abs(point.volts[at.index]->si))) at = t;
+                if (const auto& v = point.volts[t.index];
+                    v && (!at.exists() || std::abs(v->si) > std::abs(point.volts[at.index]->si)))
+                    at = t;
         if (!at.exists()) return way;
         std::vector<bool> seen(c_.terminals.size(), false);
         while (!seen[at.index]) {
@@ -98,8 +106,10 @@ class Judge {
             bool pole = false;
             for (PrimitiveId p : s_.now.primitives_at(at)) {
                 const Primitive& primitive = c_.at(p);
-                pole = pole || (primitive.element == Element::source && primitive.a == at && point.power(p).si < 0) || (primitive.purpose == Purpose::charge_lamp_terminal && primitive.a == at);
-                if (primitive.element != Element::source) offer({{}, p}, primitive.a, primitive.b, point.primitive_amps[p.index]);
+                pole = pole || (primitive.element == Element::source && primitive.a == at && point.power(p).si < 0) ||
+                       (primitive.purpose == Purpose::charge_lamp_terminal && primitive.a == at);
+                if (primitive.element != Element::source)
+                    offer({{}, p}, primitive.a, primitive.b, point.primitive_amps[p.index]);
             }
             if (pole || !next.exists()) return way;
             way.push_back(over);
@@ -115,7 +125,8 @@ class Judge {
         std::vector<TerminalId> from(c_.terminals.size()), queue{c_.engine->fed};
         const auto go = [&](EdgeRef e, TerminalId here, TerminalId there) {
             const auto& v = point.volts[there.index];
-            if (there == c_.engine->fed || by[there.index] || !v || std::abs(v->si) < half * c_.vehicle.system.si) return;
+            if (there == c_.engine->fed || by[there.index] || !v || std::abs(v->si) < half * c_.vehicle.system.si)
+                return;
             by[there.index] = e;
             from[there.index] = here;
             queue.push_back(there);
@@ -124,7 +135,9 @@ class Judge {
             const TerminalId at = queue[i];
             for (PrimitiveId p : s_.now.primitives_at(at)) {
                 const Primitive& primitive = c_.at(p);
-                if (primitive.a != at || (primitive.element != Element::source && primitive.purpose != Purpose::charge_lamp_terminal)) continue;
+                if (primitive.a != at ||
+                    (primitive.element != Element::source && primitive.purpose != Purpose::charge_lamp_terminal))
+                    continue;
                 source = at;
                 std::vector<EdgeRef> way;
                 for (TerminalId t = at; t != c_.engine->fed; t = from[t.index]) way.push_back(*by[t.index]);
@@ -134,7 +147,9 @@ class Judge {
             for (WireId w : s_.now.wires_at(at)) go({w, {}}, at, c_.at(w).other(at));
             for (PrimitiveId p : s_.now.primitives_at(at)) {
                 const Primitive& primitive = c_.at(p);
-                if (primitive.element == Element::contact && (primitive.closed_in >> positions[primitive.control.index] & 1) == 0) continue;
+                if (primitive.element == Element::contact &&
+                    (primitive.closed_in >> positions[primitive.control.index] & 1) == 0)
+                    continue;
                 go({{}, p}, at, primitive.a == at ? primitive.b : primitive.a);
             }
         }
@@ -166,10 +181,14 @@ class Judge {
         std::vector<std::string> loads;
         for (const EdgeRef& e : way)
             if (!e.is_wire() && is_load(c_.at(e.primitive))) {
-                if (const auto& amps = point.primitive_amps[e.primitive.index]; amps && std::abs(amps->si) > something.si) return false;
+                if (const auto& amps = point.primitive_amps[e.primitive.index];
+                    amps && std::abs(amps->si) > something.si)
+                    return false;
                 loads.push_back(name_of(c_, c_.at(e.primitive).part));
             }
-        Finding f = begin(fmt::format("Can't tell whether the engine stops with {} off: {} then still has volts from {} through {}, and nobody drew what takes current there.", keys, life(), name_of(c_, source), list_of(loads)));
+        Finding f = begin(fmt::format("Can't tell whether the engine stops with {} off: {} then still has volts from "
+                                      "{} through {}, and nobody drew what takes current there.",
+                                      keys, life(), name_of(c_, source), list_of(loads)));
         f.severity = Severity::advice;
         f.certainty = Certainty::undecided;
         f.cites.push_back(cite_terminal(s_.now, source, "volts from here"));
@@ -181,10 +200,16 @@ class Judge {
         f.path.push_back(name_of(c_, source));
         std::ranges::reverse(f.path);
         f.path.push_back(life());
-        f.why = fmt::format("Through {} a coil that takes amps gets next to nothing, and the engine stops. Electronics that take a twentieth of an amp run on.", list_of(loads));
-        f.limit = fmt::format("fed is what keeps half of its volts while {} is taken (common practice, no source)", text(small_ignition));
-        f.measure = fmt::format("Draw the ignition on {} with what it takes, or measure the current into it with the engine running: an amp or more, and the engine stops.", life());
-        f.cures.push_back({fmt::format("To be sure: a diode between {} and {}, band towards {}.", life(), loads.front(), loads.front())});
+        f.why = fmt::format("Through {} a coil that takes amps gets next to nothing, and the engine stops. Electronics "
+                            "that take a twentieth of an amp run on.",
+                            list_of(loads));
+        f.limit = fmt::format("fed is what keeps half of its volts while {} is taken (common practice, no source)",
+                              text(small_ignition));
+        f.measure = fmt::format("Draw the ignition on {} with what it takes, or measure the current into it with the "
+                                "engine running: an amp or more, and the engine stops.",
+                                life());
+        f.cures.push_back({fmt::format("To be sure: a diode between {} and {}, band towards {}.", life(), loads.front(),
+                                       loads.front())});
         report_.findings.push_back(std::move(f));
         return true;
     }
@@ -202,10 +227,13 @@ class Judge {
 
     void runs_on(StateId id, const std::vector<ControlId>& keys) {
         std::vector<std::string> names;
-        for (ControlId key : keys) names.push_back(c_.at(key).type == Control::Type::condition ? '"' + c_.at(key).name + '"' : name_of(c_, c_.at(key).part));
+        for (ControlId key : keys)
+            names.push_back(c_.at(key).type == Control::Type::condition ? '"' + c_.at(key).name + '"'
+                                                                        : name_of(c_, c_.at(key).part));
         const bool grounded = !c_.engine->fed.exists() && !c_.engine->fed_part.exists();
-        Finding f = begin(grounded ? fmt::format("The engine runs on with {} off: {} is not grounded then.", list_of(names), life())
-                                   : fmt::format("The engine runs on with {} off: {} stays fed.", list_of(names), life()));
+        Finding f = begin(
+            grounded ? fmt::format("The engine runs on with {} off: {} is not grounded then.", list_of(names), life())
+                     : fmt::format("The engine runs on with {} off: {} stays fed.", list_of(names), life()));
         const solve::Point point = b_.point(id);
         if (hangs_behind_a_lamp(id, point, list_of(names))) return;
         TerminalId source;
@@ -219,7 +247,8 @@ class Judge {
         if (source.exists() && !way.empty()) {
             f.path.push_back(name_of(c_, source));
             f.cites.push_back(cite_terminal(s_.now, source, "fed from here"));
-            for (PrimitiveId p : s_.now.primitives_at(source)) lamp = lamp || c_.at(p).purpose == Purpose::charge_lamp_terminal;
+            for (PrimitiveId p : s_.now.primitives_at(source))
+                lamp = lamp || c_.at(p).purpose == Purpose::charge_lamp_terminal;
         }
         std::ranges::reverse(f.path);
         if (!f.path.empty() && c_.engine->fed_part.exists()) f.path.push_back(life());
@@ -227,14 +256,18 @@ class Judge {
         if (c_.engine->fed_part.exists())
             for (PrimitiveId p : s_.now.primitives())
                 if (c_.at(p).part == c_.engine->fed_part && point.primitive_volts[p.index]) {
-                    f.why += fmt::format(" {} then still has {}; half of its volts keep it working (common practice, no source).", life(), text(rounded(Volts{std::abs(point.primitive_volts[p.index]->si)}, 2)));
+                    f.why += fmt::format(
+                        " {} then still has {}; half of its volts keep it working (common practice, no source).",
+                        life(), text(rounded(Volts{std::abs(point.primitive_volts[p.index]->si)}, 2)));
                     break;
                 }
         if (lamp) {
-            f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the lamp's current to the alternator and none back."});
+            f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the "
+                               "lamp's current to the alternator and none back."});
             f.cures.push_back({"Feed the charge lamp from a terminal of the key that feeds nothing else."});
         } else {
-            f.cures.push_back({fmt::format("Feed {} over the key alone: part it from what feeds it now, or put a diode there.", life())});
+            f.cures.push_back({fmt::format(
+                "Feed {} over the key alone: part it from what feeds it now, or put a diode there.", life())});
         }
         report_.findings.push_back(std::move(f));
     }
@@ -242,10 +275,14 @@ class Judge {
     void nothing_stops_it() {
         const Engine& e = *c_.engine;
         const bool grounded = !e.fed.exists() && !e.fed_part.exists();
-        Finding f = begin(grounded ? fmt::format("No switch stops the engine: nothing ever grounds {}.", life()) : fmt::format("No switch stops the engine: {} is fed in every position.", life()));
-        f.cites.push_back(e.fed_part.exists() ? cite_part(c_, e.fed_part) : cite_terminal(s_.now, e.fed.exists() ? e.fed : e.grounded));
+        Finding f = begin(grounded ? fmt::format("No switch stops the engine: nothing ever grounds {}.", life())
+                                   : fmt::format("No switch stops the engine: {} is fed in every position.", life()));
+        f.cites.push_back(e.fed_part.exists() ? cite_part(c_, e.fed_part)
+                                              : cite_terminal(s_.now, e.fed.exists() ? e.fed : e.grounded));
         f.why = "Once it runs it can only be stalled, or its fuel shut off.";
-        f.cures.push_back({grounded ? fmt::format("Wire {} to ground over a switch; look for an open end in the kill wire.", life()) : fmt::format("Feed {} over a switch.", life())});
+        f.cures.push_back(
+            {grounded ? fmt::format("Wire {} to ground over a switch; look for an open end in the kill wire.", life())
+                      : fmt::format("Feed {} over a switch.", life())});
         report_.findings.push_back(std::move(f));
     }
 
@@ -257,7 +294,9 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (!s.circuit.engine || !s.circuit.engine->kept_alive()) return;
-    if (Ends(s).doubtful()) return report.not_checked.push_back(open_until_mended(engine_cannot_be_stopped.id, "whether the engine can be stopped"));
+    if (Ends(s).doubtful())
+        return report.not_checked.push_back(
+            open_until_mended(engine_cannot_be_stopped.id, "whether the engine can be stopped"));
     const Survey* survey = survey_or_say(s, report, engine_cannot_be_stopped.id, "whether the engine can be stopped");
     if (survey) Judge(s, survey->behaviour, report).run();
 }
@@ -274,9 +313,12 @@ const Rule engine_cannot_be_stopped = {
     {
         "With the key off, what keeps the engine alive stays fed; or no switch position grounds the kill wire.",
         "An engine that its key does not stop runs away from whoever works on it, and on after a crash.",
-        "A diode in the charge lamp's wire, band towards the alternator; or feed what keeps the engine alive over the key alone.",
-        "Half of its volts keep an ignition or a fuel cut-off working (common practice, no source). Where a terminal has them through a lamp alone "
-        "and nothing drawn takes current there, it is undecided: what takes 1 A would get next to nothing. An alternator that runs gives up to 1 A at its lamp terminal (from memory).",
+        "A diode in the charge lamp's wire, band towards the alternator; or feed what keeps the engine alive over the "
+        "key alone.",
+        "Half of its volts keep an ignition or a fuel cut-off working (common practice, no source). Where a terminal "
+        "has them through a lamp alone "
+        "and nothing drawn takes current there, it is undecided: what takes 1 A would get next to nothing. An "
+        "alternator that runs gives up to 1 A at its lamp terminal (from memory).",
         R"(loom 1
 battery, 60 Ah
 alternator G1, 65 A

@@ -25,18 +25,25 @@ void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     std::vector<PrimitiveId> rotors;
     for (PrimitiveId id : s.now.primitives())
-        if (const Primitive& p = c.at(id); p.purpose == Purpose::charge_lamp_terminal && !c.at(p.part).poisoned && !s.now.wires_at(p.a).empty()) rotors.push_back(id);
+        if (const Primitive& p = c.at(id);
+            p.purpose == Purpose::charge_lamp_terminal && !c.at(p.part).poisoned && !s.now.wires_at(p.a).empty())
+            rotors.push_back(id);
     if (rotors.empty()) return;
     const Ends ends(s);
-    const auto what = [&](PrimitiveId id) { return fmt::format("whether {} begins to charge", name_of(c, c.at(id).part)); };
-    if (ends.doubtful()) return report.not_checked.push_back(open_until_mended(excitation_lost.id, what(rotors.front())));
+    const auto what = [&](PrimitiveId id) {
+        return fmt::format("whether {} begins to charge", name_of(c, c.at(id).part));
+    };
+    if (ends.doubtful())
+        return report.not_checked.push_back(open_until_mended(excitation_lost.id, what(rotors.front())));
     const Survey* survey = survey_or_say(s, report, excitation_lost.id, what(rotors.front()));
     if (!survey) return;
     const Sides sides(s);
     for (PrimitiveId id : rotors) {
         const Primitive& p = c.at(id);
         const auto seen = std::ranges::find(survey->rotors, id, &RotorSeen::terminal);
-        if (seen == survey->rotors.end() || sides.untraced(p.a) || seen->most >= wakes * 12 / s.circuit.vehicle.system.si) continue;
+        if (seen == survey->rotors.end() || sides.untraced(p.a) ||
+            seen->most >= wakes * 12 / s.circuit.vehicle.system.si)
+            continue;
         if (seen->most < Amps{1e-3} && !c.vehicle.described) continue; // its lamp may not be drawn
         // An end that is still to wire says nothing yet; a monitor in the line is an end about which nothing is concluded.
         const HangsOn on = what_it_hangs_on(s, sides, ends, p.part);
@@ -50,14 +57,22 @@ void run(const Study& s, Report& report) {
         f.severity = Severity::fault;
         const std::string name = name_of(c, p.part), lamp = name_of(c, p.a);
         const bool none = seen->most < Amps{1e-3};
-        f.headline = none ? fmt::format("{} gets no current in any switch position: {} does not begin to charge.", lamp, name)
-                          : fmt::format("{} gets {} at most: too little for {} to begin to charge.", lamp, text(rounded(seen->most, 2)), name);
+        f.headline =
+            none ? fmt::format("{} gets no current in any switch position: {} does not begin to charge.", lamp, name)
+                 : fmt::format("{} gets {} at most: too little for {} to begin to charge.", lamp,
+                               text(rounded(seen->most, 2)), name);
         f.place = where_it_lies(c, p.part);
         f.cites.push_back(cite_terminal(s.now, p.a));
-        f.why = none ? "The lamp's current wakes the alternator; without it the battery alone feeds the car, and no lamp says so."
-                     : fmt::format("The charge lamp's current wakes the alternator ({}). With too little it wakes late, at high speed, or never.", when(s, survey->behaviour, seen->most_at));
-        f.limit = "0.1 A at 12 V: a lamp of 2 to 3 W wakes one, a light-emitting diode does not (common practice, from memory)";
-        if (!none) f.cures.push_back({"Fit a lamp of 2 to 3 W, or put a resistor of 50 to 100 ohm, 5 W, beside the light-emitting diode."});
+        f.why = none ? "The lamp's current wakes the alternator; without it the battery alone feeds the car, and no "
+                       "lamp says so."
+                     : fmt::format("The charge lamp's current wakes the alternator ({}). With too little it wakes "
+                                   "late, at high speed, or never.",
+                                   when(s, survey->behaviour, seen->most_at));
+        f.limit = "0.1 A at 12 V: a lamp of 2 to 3 W wakes one, a light-emitting diode does not (common practice, from "
+                  "memory)";
+        if (!none)
+            f.cures.push_back(
+                {"Fit a lamp of 2 to 3 W, or put a resistor of 50 to 100 ohm, 5 W, beside the light-emitting diode."});
         f.cures.push_back({fmt::format("Feed {} over a charge lamp of 2 to 3 W from the ignition.", lamp)});
         f.subjects = {lamp, name};
         f.hangs_on = on.names;
@@ -73,12 +88,16 @@ const Rule excitation_lost = {
     Quantifier::forall,
     Harm::other,
     "an alternator whose lamp terminal gets too little current to wake it",
-    "always a fault; alternators of which no lamp terminal is wired wake by themselves and are left alone, and so is, in a vehicle partly described, one whose terminal gets nothing",
+    "always a fault; alternators of which no lamp terminal is wired wake by themselves and are left alone, and so is, "
+    "in a vehicle partly described, one whose terminal gets nothing",
     {
         "With the engine standing, no switch position lets enough current into the alternator's lamp terminal.",
-        "The charge lamp's current wakes the alternator. Without it the battery runs flat on the road and no lamp warns.",
-        "A charge lamp of 2 to 3 W from the ignition; with a light-emitting diode a resistor of 50 to 100 ohm, 5 W, beside it.",
-        "0.1 A at 12 V (common practice, from memory). Whether a sense wire is switched and whether the main lead can open while the engine runs is not judged.",
+        "The charge lamp's current wakes the alternator. Without it the battery runs flat on the road and no lamp "
+        "warns.",
+        "A charge lamp of 2 to 3 W from the ignition; with a light-emitting diode a resistor of 50 to 100 ohm, 5 W, "
+        "beside it.",
+        "0.1 A at 12 V (common practice, from memory). Whether a sense wire is switched and whether the main lead can "
+        "open while the engine runs is not judged.",
         R"(loom 1
 battery, 60 Ah
 alternator G1, 65 A

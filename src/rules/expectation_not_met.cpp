@@ -30,12 +30,15 @@ struct Words {
 };
 
 Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
-    const std::string volts = fmt::format("there {} {} across it", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)));
+    const std::string volts =
+        fmt::format("there {} {} across it", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)));
     switch (e.what) {
     case Expectation::What::on: return {"is expected to be on", "it is " + seen_in_words(j)};
     case Expectation::What::off: return {"is expected to be off", "it is " + seen_in_words(j)};
-    case Expectation::What::at_least: return {fmt::format("is expected to get at least {}", text(e.low.nominal)), volts};
-    case Expectation::What::between: return {fmt::format("is expected to get between {} and {}", text(e.low.nominal), text(e.high.nominal)), volts};
+    case Expectation::What::at_least:
+        return {fmt::format("is expected to get at least {}", text(e.low.nominal)), volts};
+    case Expectation::What::between:
+        return {fmt::format("is expected to get between {} and {}", text(e.low.nominal), text(e.high.nominal)), volts};
     case Expectation::What::never_with:
         return {fmt::format("is expected never to be on together with {}", name_of(c, e.other)), "both are on"};
     case Expectation::What::not_understood: break;
@@ -45,7 +48,8 @@ Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), b_(survey.behaviour), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), b_(survey.behaviour), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         for (const solve::Judged& j : survey_.expectations) look_at(j);
@@ -53,7 +57,8 @@ class Judge {
 
   private:
     void open(const Expectation& e, std::string why, std::string measure = {}) {
-        report_.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text), std::move(why), std::move(measure)});
+        report_.not_checked.push_back(
+            {expectation_not_met.id, fmt::format("\"{}\"", e.text), std::move(why), std::move(measure)});
     }
 
     void look_at(const solve::Judged& j) {
@@ -63,13 +68,16 @@ class Judge {
         case Verdict::met:
         case Verdict::not_understood: return; // the latter is a mistake of the text
         case Verdict::no_case: return open(e, "no switch position that can be reached is like that");
-        case Verdict::other_engine: return open(e, "only the standing engine is calculated where no line of the file begins with \"engine\"");
+        case Verdict::other_engine:
+            return open(e, "only the standing engine is calculated where no line of the file begins with \"engine\"");
         case Verdict::undecided: return open(e, too_many_positions(s_));
         case Verdict::broken: break;
         }
         const HangsOn on = what_it_hangs_on(s_, sides_, ends_, e.part);
         if (ends_.doubtful()) return open(e, "a line of the file could not be read", "Mend the mistakes first.");
-        if (!on.unfinished.empty()) return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)), verb(on.unfinished.size(), "is", "are")));
+        if (!on.unfinished.empty())
+            return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)),
+                                       verb(on.unfinished.size(), "is", "are")));
         report_.findings.push_back(finding(e, j, on));
     }
 
@@ -80,13 +88,16 @@ class Judge {
         Finding f;
         f.rule = expectation_not_met.id;
         f.severity = Severity::fault;
-        f.headline = fmt::format("{} {}, but with {} {}.", sentence_start(called(c_, e.part)), w.expected, way.empty() ? "everything at rest" : positions, w.instead);
+        f.headline = fmt::format("{} {}, but with {} {}.", sentence_start(called(c_, e.part)), w.expected,
+                                 way.empty() ? "everything at rest" : positions, w.instead);
         f.place = where_it_lies(c_, e.part);
         f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
         if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
         const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
         const bool too_much = e.what == Expectation::What::off || e.what == Expectation::What::never_with;
-        f.cures = {{fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}", too_much ? "where its current comes from" : "where the volts are lost", pole_to_trace_from(s_), name_of(c_, e.part), when)},
+        f.cures = {{fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}",
+                                too_much ? "where its current comes from" : "where the volts are lost",
+                                pole_to_trace_from(s_), name_of(c_, e.part), when)},
                    {"If the circuit is right and the wish is not, change the line."}};
         f.subjects = {name_of(c_, e.part)};
         f.hangs_on = on.names;
@@ -106,7 +117,8 @@ void run(const Study& s, Report& report) {
     if (s.circuit.expectations.empty()) return;
     if (const Survey* survey = survey_of(s)) return Judge(s, *survey, report).run();
     for (const Expectation& e : s.circuit.expectations)
-        report.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text), "the circuit is too large to try every switch position", ""});
+        report.not_checked.push_back({expectation_not_met.id, fmt::format("\"{}\"", e.text),
+                                      "the circuit is too large to try every switch position", ""});
 }
 
 } // namespace
@@ -119,10 +131,14 @@ const Rule expectation_not_met = {
     "something the file expects of a part, and which the circuit does not do",
     "always a fault",
     {
-        "The file says what a part has to do in some switch position, and the circuit, calculated in that position, does something else.",
-        "It says what the work is for. Where the circuit does not do it, either a wire is on the wrong terminal or the wish is not what was meant.",
-        "Follow the way to the part with loomproof trace, or look at every point with loomproof predict. If the circuit is right, change the line.",
-        "What you wrote. A lamp is on from half of its power, a motor from 60 % of its volts, electronics from 70 % (common practice).",
+        "The file says what a part has to do in some switch position, and the circuit, calculated in that position, "
+        "does something else.",
+        "It says what the work is for. Where the circuit does not do it, either a wire is on the wrong terminal or the "
+        "wish is not what was meant.",
+        "Follow the way to the part with loomproof trace, or look at every point with loomproof predict. If the "
+        "circuit is right, change the line.",
+        "What you wrote. A lamp is on from half of its power, a motor from 60 % of its volts, electronics from 70 % "
+        "(common practice).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A

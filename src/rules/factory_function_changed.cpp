@@ -32,21 +32,29 @@ using ByPosition = std::map<solve::Positions, std::vector<Seen>>;
 struct Change {
     std::size_t load = 0; ///< in the maker's survey
     bool works_no_more = false;
-    StateId at = 0; ///< as it is now
+    StateId at = 0;              ///< as it is now
     std::vector<WireId> wires{}; ///< that jobs made or moved, of all that the load hangs on
 };
 
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, const Study& factory, const Survey& before, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), factory_(factory), before_(before), report_(report), sides_(s), ends_(s) {}
+        : s_(s),
+          c_(s.circuit),
+          survey_(survey),
+          factory_(factory),
+          before_(before),
+          report_(report),
+          sides_(s),
+          ends_(s) {}
 
     void run() {
         match_loads();
         if (now_of_.empty()) return;
         const ByPosition then = look(before_, true, [](std::size_t i) { return std::optional(i); }, {});
         ByPosition with_added; // added switches in any position
-        const ByPosition now = look(survey_, false, [&](std::size_t i) { return now_of_[i]; }, &with_added);
+        const ByPosition now = look(
+            survey_, false, [&](std::size_t i) { return now_of_[i]; }, &with_added);
         for (std::size_t i = 0; i < before_.loads.size(); ++i)
             if (now_of_[i]) compare(i, then, now, with_added);
         // What the same wires of jobs brought about is one finding.
@@ -55,14 +63,17 @@ class Judge {
             if (said[i]) continue;
             std::vector<const Change*> same;
             for (std::size_t k = i; k < changes_.size(); ++k)
-                if (!said[k] && changes_[k].works_no_more == changes_[i].works_no_more && (changes_[k].wires == changes_[i].wires || changes_[k].at == changes_[i].at)) {
+                if (!said[k] && changes_[k].works_no_more == changes_[i].works_no_more &&
+                    (changes_[k].wires == changes_[i].wires || changes_[k].at == changes_[i].at)) {
                     said[k] = true;
                     same.push_back(&changes_[k]);
                 }
             say(same);
         }
         if (!survey_.behaviour.complete || !before_.behaviour.complete)
-            report_.not_checked.push_back(open_for_positions(survey_.behaviour.complete ? factory_ : s_, factory_function_changed.id, "whether everything that the maker built does as before in every switch position"));
+            report_.not_checked.push_back(
+                open_for_positions(survey_.behaviour.complete ? factory_ : s_, factory_function_changed.id,
+                                   "whether everything that the maker built does as before in every switch position"));
     }
 
   private:
@@ -72,7 +83,9 @@ class Judge {
         for (std::size_t i = 0; i < before_.loads.size(); ++i)
             for (std::size_t k = 0; k < survey_.loads.size(); ++k) {
                 const Primitive &a = c_.at(before_.loads[i].load), &b = c_.at(survey_.loads[k].load);
-                if (a.part == b.part && a.a == b.a && a.b == b.b && !c_.at(a.part).poisoned && c_.at(a.part).kind != Kind::beyond) now_of_[i] = k;
+                if (a.part == b.part && a.a == b.a && a.b == b.b && !c_.at(a.part).poisoned &&
+                    c_.at(a.part).kind != Kind::beyond)
+                    now_of_[i] = k;
             }
     }
 
@@ -84,12 +97,14 @@ class Judge {
     /// A condition of the same wording stands for all controls that bear it, the added ones too.
     bool of_shared_wording(ControlId id) const {
         for (const solve::Variable& v : survey_.behaviour.variables)
-            if (std::ranges::find(v.controls, id) != v.controls.end()) return std::ranges::any_of(v.controls, [&](ControlId other) { return shared(other); });
+            if (std::ranges::find(v.controls, id) != v.controls.end())
+                return std::ranges::any_of(v.controls, [&](ControlId other) { return shared(other); });
         return false;
     }
 
     /// Relays follow by themselves; added switches at rest, unless `with_added` asks for them in any position.
-    template <class Load> ByPosition look(const Survey& survey, bool maker, Load load_of, ByPosition* with_added) const {
+    template <class Load>
+    ByPosition look(const Survey& survey, bool maker, Load load_of, ByPosition* with_added) const {
         ByPosition seen;
         for (StateId s = 0; s < survey.behaviour.states.size(); ++s) {
             const solve::State& state = survey.behaviour.states[s];
@@ -100,7 +115,8 @@ class Judge {
                 const ControlId id{i};
                 const bool moved = key[i] != c_.at(id).rest;
                 if (works_by_itself(c_.at(id)) || !shared(id)) {
-                    if (moved && !works_by_itself(c_.at(id)) && !of_shared_wording(id)) (maker ? removed : added) = true;
+                    if (moved && !works_by_itself(c_.at(id)) && !of_shared_wording(id))
+                        (maker ? removed : added) = true;
                     key[i] = 0;
                 }
             }
@@ -109,7 +125,8 @@ class Judge {
                 std::vector<Seen>& loads = into[key];
                 if (loads.empty()) loads.assign(before_.loads.size(), {false, false, s});
                 for (std::size_t i = 0; i < loads.size(); ++i)
-                    if (const std::optional<std::size_t> at = load_of(i); at && *at < survey.on[s].size()) (survey.on[s][*at] ? loads[i].on : loads[i].off) = true;
+                    if (const std::optional<std::size_t> at = load_of(i); at && *at < survey.on[s].size())
+                        (survey.on[s][*at] ? loads[i].on : loads[i].off) = true;
             };
             if (!added) note(seen);
             if (with_added) note(*with_added);
@@ -123,7 +140,8 @@ class Judge {
             const auto here = now.find(positions);
             if (here == now.end()) continue;
             const Seen &a = before[load], &b = here->second[load];
-            if (a.on == a.off || b.on == b.off || a.on == b.on) continue; // does both, by what relays did before; or does as before
+            if (a.on == a.off || b.on == b.off || a.on == b.on)
+                continue; // does both, by what relays did before; or does as before
             // What an added switch brings back is the job's purpose.
             if (a.on && with_added.at(positions)[load].on) continue;
             if (!change) change = Change{load, a.on, b.first, {}};
@@ -146,7 +164,9 @@ class Judge {
         std::vector<WireId> wires;
         for (TerminalId t : on.terminals)
             for (WireId w : s_.now.wires_at(t))
-                if (c_.at(w).origin.provenance == Provenance::job && !s_.reference[t.index] && std::ranges::find(wires, w) == wires.end()) wires.push_back(w);
+                if (c_.at(w).origin.provenance == Provenance::job && !s_.reference[t.index] &&
+                    std::ranges::find(wires, w) == wires.end())
+                    wires.push_back(w);
         std::ranges::sort(wires);
         return wires;
     }
@@ -172,21 +192,34 @@ class Judge {
         f.rule = factory_function_changed.id;
         f.severity = Severity::fault;
         f.certainty = sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
-        f.headline = first.works_no_more ? sentence_start(fmt::format("{} {} not work any more{}; as the maker built it, {} did", who, verb(parts.size(), "does", "do"), so, one ? "it" : "they"))
-                                         : sentence_start(fmt::format("{} {} on now{}; as the maker built it, {} off then", who, verb(parts.size(), "is", "are"), so, one ? "it was" : "they were"));
+        f.headline =
+            first.works_no_more
+                ? sentence_start(fmt::format("{} {} not work any more{}; as the maker built it, {} did", who,
+                                             verb(parts.size(), "does", "do"), so, one ? "it" : "they"))
+                : sentence_start(fmt::format("{} {} on now{}; as the maker built it, {} off then", who,
+                                             verb(parts.size(), "is", "are"), so, one ? "it was" : "they were"));
         f.headline += so.empty() ? fmt::format(": {}.", list_of(each)) : ".";
         f.place = where_it_lies(c_, parts.front());
-        for (std::size_t i = 0; i < parts.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, parts[i], first.works_no_more ? "worked so" : "was off so"));
+        for (std::size_t i = 0; i < parts.size() && i < 3; ++i)
+            f.cites.push_back(cite_part(c_, parts[i], first.works_no_more ? "worked so" : "was off so"));
         const std::vector<WireId>& wires = first.wires;
-        for (std::size_t i = 0; i < wires.size() && i < 2; ++i) f.cites.push_back({c_.at(wires[i]).span, "made by a job"});
+        for (std::size_t i = 0; i < wires.size() && i < 2; ++i)
+            f.cites.push_back({c_.at(wires[i]).span, "made by a job"});
         f.why = "Whoever drives or mends it next expects what the handbook says.";
         f.limit = "the factory block of the file, with all that jobs added at rest";
-        f.cures.push_back({fmt::format("Follow what feeds it now: loomproof trace FILE {} {}{}", pole_to_trace_from(s_), name_of(c_, parts.front()), wires.empty() ? "" : "; wires that a job made are on its way")});
-        f.cures.push_back({first.works_no_more ? "Put the maker's way back, beside what was added." : "Part what was added from the maker's wire: by a diode in the added wire, or by a relay of its own."});
-        f.cures.push_back({fmt::format("If that is what the job is for: accept factory-function-changed on {} because \"...\"", name_of(c_, parts.front()))});
+        f.cures.push_back(
+            {fmt::format("Follow what feeds it now: loomproof trace FILE {} {}{}", pole_to_trace_from(s_),
+                         name_of(c_, parts.front()), wires.empty() ? "" : "; wires that a job made are on its way")});
+        f.cures.push_back({first.works_no_more ? "Put the maker's way back, beside what was added."
+                                               : "Part what was added from the maker's wire: by a diode in the added "
+                                                 "wire, or by a relay of its own."});
+        f.cures.push_back(
+            {fmt::format("If that is what the job is for: accept factory-function-changed on {} because \"...\"",
+                         name_of(c_, parts.front()))});
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         for (PartId p : parts)
-            for (std::string& name : what_it_hangs_on(s_, sides_, ends_, p).names) f.hangs_on.push_back(std::move(name));
+            for (std::string& name : what_it_hangs_on(s_, sides_, ends_, p).names)
+                f.hangs_on.push_back(std::move(name));
         report_.findings.push_back(std::move(f));
     }
 
@@ -204,9 +237,12 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (!s.circuit.has_factory || s.circuit.revisions.size() < 2) return;
-    const Survey* survey = survey_or_say(s, report, factory_function_changed.id, "whether everything that the maker built does as before");
+    const Survey* survey =
+        survey_or_say(s, report, factory_function_changed.id, "whether everything that the maker built does as before");
     if (!survey) return;
-    if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(factory_function_changed.id, "whether everything that the maker built does as before"));
+    if (s.circuit.has_mistakes)
+        return report.not_checked.push_back(
+            open_until_mended(factory_function_changed.id, "whether everything that the maker built does as before"));
     const Study factory(s.circuit, Revision{0});
     if (const Survey* before = survey_of(factory)) Judge(s, *survey, factory, *before, report).run();
 }
@@ -221,10 +257,14 @@ const Rule factory_function_changed = {
     "something that the maker built does not work as it did, or comes on where it was off",
     "always a fault; what added switches do is not blamed",
     {
-        "With the maker's own switches in the named position, and all that jobs added at rest, this load is on where the maker built it off, or the other way round.",
-        "A job was meant to add something, not to change what was there: whoever drives or mends the vehicle next goes by its handbook.",
-        "Find the added wire that does it. A tap that joins two of the maker's circuits wants a diode or a relay; a wire that was cut wants its other half back.",
-        "The factory block of the file is the reference. Compared is load by load, in every position of the switches that the maker built; what works again with an added "
+        "With the maker's own switches in the named position, and all that jobs added at rest, this load is on where "
+        "the maker built it off, or the other way round.",
+        "A job was meant to add something, not to change what was there: whoever drives or mends the vehicle next goes "
+        "by its handbook.",
+        "Find the added wire that does it. A tap that joins two of the maker's circuits wants a diode or a relay; a "
+        "wire that was cut wants its other half back.",
+        "The factory block of the file is the reference. Compared is load by load, in every position of the switches "
+        "that the maker built; what works again with an added "
         "switch on is that job's purpose and is left alone.",
         R"(loom 1
 vehicle "Ridgeback pickup, 1986", partly described

@@ -44,7 +44,9 @@ Reach live_walk(const Study& s) {
         [&](EdgeRef e) { return nominal_length(s.circuit, e); }, Positions::one_per_control);
 }
 
-double nominal_length(const Circuit& c, EdgeRef e) { return e.is_wire() ? c.at(e.wire).length.or_else(Metres{0}).si : 0; }
+double nominal_length(const Circuit& c, EdgeRef e) {
+    return e.is_wire() ? c.at(e.wire).length.or_else(Metres{0}).si : 0;
+}
 
 Ohms resistance_along(const Circuit& c, std::span<const EdgeRef> way, Celsius copper) {
     Ohms sum;

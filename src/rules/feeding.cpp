@@ -47,17 +47,24 @@ Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector
         if (s.reference[t.index]) continue;
         const Terminal& terminal = c.at(t);
         const Kind kind = c.at(terminal.part).kind;
-        if ((kind == Kind::relay || kind == Kind::switching) && std::ranges::find(bare.joined, terminal.part) == bare.joined.end()) bare.joined.push_back(terminal.part);
+        if ((kind == Kind::relay || kind == Kind::switching) &&
+            std::ranges::find(bare.joined, terminal.part) == bare.joined.end())
+            bare.joined.push_back(terminal.part);
         bare.untraced = bare.untraced || sides.untraced(t) || kind == Kind::unknown_end;
-        if (kind == Kind::cut || kind == Kind::loose_end || kind == Kind::not_known || c.at(terminal.part).poisoned) bare.not_due = true;
+        if (kind == Kind::cut || kind == Kind::loose_end || kind == Kind::not_known || c.at(terminal.part).poisoned)
+            bare.not_due = true;
         if (!s.now.wires_at(t).empty() || terminal.internal) {
             // A joint with one wire only leads nowhere either.
-            if ((kind == Kind::splice || kind == Kind::bus) && s.now.wires_at(t).size() == 1 && s.now.primitives_at(t).empty()) bare.not_due = true;
+            if ((kind == Kind::splice || kind == Kind::bus) && s.now.wires_at(t).size() == 1 &&
+                s.now.primitives_at(t).empty())
+                bare.not_due = true;
             continue;
         }
-        const bool bolted = std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId p) { return c.at(p).purpose == Purpose::mounting; });
+        const bool bolted = std::ranges::any_of(s.now.primitives_at(t),
+                                                [&](PrimitiveId p) { return c.at(p).purpose == Purpose::mounting; });
         if (bolted || kind == Kind::metal || kind == Kind::ground) continue;
-        const bool listed_as_open = std::ranges::any_of(ends.open(), [&](const Ends::Open& o) { return o.terminal == t && o.due; });
+        const bool listed_as_open =
+            std::ranges::any_of(ends.open(), [&](const Ends::Open& o) { return o.terminal == t && o.due; });
         if (listed_as_open)
             bare.due.push_back(t);
         else
@@ -103,7 +110,8 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
     }
     if ((live_a && ground_b) || (live_b && ground_a)) {
         const bool right_way = (sides.plus().reached(a) && sides.minus().reached(b)) || !polar;
-        f.how = right_way ? Feeding::How::never_both : Feeding::How::not_known; // the wrong way round: reversed-polarity
+        f.how =
+            right_way ? Feeding::How::never_both : Feeding::How::not_known; // the wrong way round: reversed-polarity
         return f;
     }
     if (live_a || live_b) {
@@ -123,7 +131,8 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
 }
 
 bool a_source_floats(const Study& s, const Sides& sides, const Ends& ends) {
-    return std::ranges::any_of(missing_grounds(s, sides, ends), [](const MissingGround& m) { return m.source || m.metal.exists(); });
+    return std::ranges::any_of(missing_grounds(s, sides, ends),
+                               [](const MissingGround& m) { return m.source || m.metal.exists(); });
 }
 
 std::vector<PartId> relays_that_never(const Study& s, const Demands& demands) {
@@ -132,7 +141,9 @@ std::vector<PartId> relays_that_never(const Study& s, const Demands& demands) {
     if (!survey) return never;
     for (const auto& [control, positions] : demands) {
         if (s.circuit.at(control).type != Control::Type::relay) continue;
-        const bool ever = std::ranges::any_of(survey->behaviour.states, [&](const solve::State& state) { return (positions >> state.positions[control.index] & 1) != 0; });
+        const bool ever = std::ranges::any_of(survey->behaviour.states, [&](const solve::State& state) {
+            return (positions >> state.positions[control.index] & 1) != 0;
+        });
         if (!ever) never.push_back(s.circuit.at(control).part);
     }
     return never;

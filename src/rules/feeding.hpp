@@ -22,8 +22,9 @@ struct Feeding {
     How how = How::not_known;
     Demands demands;
     std::vector<TerminalId> open;
-    std::vector<PartId> joined; ///< not_fed: relays and switches on what is joined to its ends, as far as current could come from them
-    TerminalId wrong;  ///< both_live: the end that belongs on ground
+    std::vector<PartId>
+        joined; ///< not_fed: relays and switches on what is joined to its ends, as far as current could come from them
+    TerminalId wrong;      ///< both_live: the end that belongs on ground
     bool untraced = false; ///< not_known: because of an end that nobody traced
 };
 

@@ -28,7 +28,8 @@ struct Load {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         for (PartId part : s_.now.parts())
@@ -40,7 +41,8 @@ class Judge {
         const Attribute* least = s_.now.find(flasher, Attr::power);
         const Attribute* most = s_.now.find(flasher, Attr::high_end);
         if (!least || !least->value.known()) return;
-        const double low = most && most->value.known() ? least->value.nominal : 0, high = most && most->value.known() ? most->value.nominal : least->value.nominal;
+        const double low = most && most->value.known() ? least->value.nominal : 0,
+                     high = most && most->value.known() ? most->value.nominal : least->value.nominal;
         std::optional<PrimitiveId> contact;
         for (PrimitiveId id : s_.now.primitives())
             if (const Primitive& p = c_.at(id); p.part == flasher && p.element == Element::contact) contact = id;
@@ -91,24 +93,32 @@ class Judge {
     }
 
     void unknown(PartId flasher) {
-        report_.not_checked.push_back({flasher_load.id, fmt::format("whether {} suits its lamps", name_of(c_, flasher)), "nobody said what one of its lamps takes", "Read the watts on the lamp."});
+        report_.not_checked.push_back({flasher_load.id, fmt::format("whether {} suits its lamps", name_of(c_, flasher)),
+                                       "nobody said what one of its lamps takes", "Read the watts on the lamp."});
     }
 
     void say(PartId flasher, const Load& load, Watts low, Watts high, bool above) {
-        const std::string range = low.si > 0 ? fmt::format("{} to {}", text(low), text(high)) : fmt::format("{} at most", text(high));
+        const std::string range =
+            low.si > 0 ? fmt::format("{} to {}", text(low), text(high)) : fmt::format("{} at most", text(high));
         Finding f;
         f.rule = flasher_load.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} is made for lamps of {}, but {} hang on it with {}.", called(c_, flasher), range, text(rounded(load.watts, 2)), load.when));
+        f.headline = sentence_start(fmt::format("{} is made for lamps of {}, but {} hang on it with {}.",
+                                                called(c_, flasher), range, text(rounded(load.watts, 2)), load.when));
         f.place = where_it_lies(c_, flasher);
         f.cites.push_back(cite_part(c_, flasher, "made for " + range));
-        f.why = above ? "Its contact wears out, and one worked by heat flashes too fast." : "One worked by its lamps' current flashes too fast, as if a lamp were out, or does not flash at all.";
+        f.why =
+            above
+                ? "Its contact wears out, and one worked by heat flashes too fast."
+                : "One worked by its lamps' current flashes too fast, as if a lamp were out, or does not flash at all.";
         f.limit = fmt::format("{}, as the file says, within a twentieth", range);
-        f.cures.push_back({"Fit an electronic flasher with a ground of its own: it does not mind what hangs on it, up to its rating."});
+        f.cures.push_back({"Fit an electronic flasher with a ground of its own: it does not mind what hangs on it, up "
+                           "to its rating."});
         if (above)
             f.cures.push_back({"Take the trailer's lamps off it: give them a relay or a trailer unit of their own."});
         else
-            f.cures.push_back({"Fit resistors beside the LED lamps, bolted to metal: they get hot, and eat what was saved."});
+            f.cures.push_back(
+                {"Fit resistors beside the LED lamps, bolted to metal: they get hot, and eat what was saved."});
         f.subjects.push_back(name_of(c_, flasher));
         report_.findings.push_back(std::move(f));
     }
@@ -121,7 +131,8 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::flasher; })) return;
-    if (const Survey* survey = survey_or_say(s, report, flasher_load.id, "whether the flasher suits its lamps")) Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_or_say(s, report, flasher_load.id, "whether the flasher suits its lamps"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace
@@ -134,10 +145,13 @@ const Rule flasher_load = {
     "a flasher with more or fewer watts of lamps than it is made for",
     "always a fault",
     {
-        "With the indicators on, the lamps that hang on this flasher take more than the most, or less than the least, that is marked on it.",
-        "Too little, as with LED lamps, and it flashes too fast or stands still; too much, as with a trailer, and its contact wears out. Who drives behind sees no signal.",
+        "With the indicators on, the lamps that hang on this flasher take more than the most, or less than the least, "
+        "that is marked on it.",
+        "Too little, as with LED lamps, and it flashes too fast or stands still; too much, as with a trailer, and its "
+        "contact wears out. Who drives behind sees no signal.",
         "Fit an electronic flasher with a ground of its own, or the lamps that it is made for.",
-        "The watts marked on the flasher and on the lamps, as the file says; a twentieth either way is let pass. Tell-tales below 5 W alone do not count as a load.",
+        "The watts marked on the flasher and on the lamps, as the file says; a twentieth either way is let pass. "
+        "Tell-tales below 5 W alone do not count as a load.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

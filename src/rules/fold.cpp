@@ -133,8 +133,8 @@ constexpr Explains explanations[] = {
 
 /// What a mistake of these makes of the circuit cannot be told apart from them: they explain every symptom of what hangs on them.
 constexpr std::string_view breaks_the_circuit[] = {
-    "coil-contact-exchanged", "diode-wrong-way", "ground-missing", "plug-hole-conflict", "short-circuit", "terminal-not-wired",
-    "terminal-wired-twice",
+    "coil-contact-exchanged", "diode-wrong-way",    "ground-missing",       "plug-hole-conflict",
+    "short-circuit",          "terminal-not-wired", "terminal-wired-twice",
 };
 
 bool about(const Finding& f, const std::string& thing) {
@@ -146,7 +146,8 @@ bool share_a_subject(const Finding& a, const Finding& b) {
 }
 
 /// Moves what the file accepts from `findings` to `accepted`, and marks the acceptances that found something.
-void take_out_accepted(const Circuit& c, std::vector<Finding>& findings, std::vector<Finding>& accepted, std::vector<bool>& used) {
+void take_out_accepted(const Circuit& c, std::vector<Finding>& findings, std::vector<Finding>& accepted,
+                       std::vector<bool>& used) {
     std::erase_if(findings, [&](Finding& f) {
         for (std::size_t i = 0; i < c.acceptances.size(); ++i) {
             const Acceptance& a = c.acceptances[i];
@@ -186,31 +187,36 @@ Finding stale(const Acceptance& a) {
 }
 
 /// What keeps a load alive at rest besides.
-constexpr std::string_view keeps_alive[] = {"back-feed", "always-powered", "coil-never-releases", "never-powered", "relay-holds-itself", "reversed-polarity"};
+constexpr std::string_view keeps_alive[] = {"back-feed",     "always-powered",     "coil-never-releases",
+                                            "never-powered", "relay-holds-itself", "reversed-polarity"};
 
 /// Does `f` hang on the thing that `cause` is about first?
 bool hangs_on_it(const Finding& f, const Finding& cause) {
-    const bool listed = std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) ||
-                        (f.rule == "fuse-above-wire" && cause.rule == "double-fed") ||
-                        (f.rule == "alive-when-off" && std::ranges::find(keeps_alive, cause.rule) != std::end(keeps_alive));
+    const bool listed =
+        std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit) ||
+        (f.rule == "fuse-above-wire" && cause.rule == "double-fed") ||
+        (f.rule == "alive-when-off" && std::ranges::find(keeps_alive, cause.rule) != std::end(keeps_alive));
     return cause.rule != f.rule && listed &&
            std::ranges::any_of(f.hangs_on, [&](const std::string& thing) { return about(cause, thing); });
 }
 
 bool explains(const Finding& cause, const Finding& f) {
-    const bool listed = std::ranges::any_of(explanations, [&](const Explains& e) { return cause.rule == e.cause && f.rule == e.consequence; });
+    const bool listed = std::ranges::any_of(
+        explanations, [&](const Explains& e) { return cause.rule == e.cause && f.rule == e.consequence; });
     return (listed && share_a_subject(cause, f)) || hangs_on_it(f, cause);
 }
 
 void put_under_causes(std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < findings.size();) {
-        const auto cause = std::ranges::find_if(findings, [&](const Finding& other) { return explains(other, findings[i]); });
+        const auto cause =
+            std::ranges::find_if(findings, [&](const Finding& other) { return explains(other, findings[i]); });
         if (cause == findings.end()) {
             ++i;
             continue;
         }
         // A mistake of which a danger comes for certain is one.
-        if (findings[i].certainty == Certainty::certain) cause->severity = std::min(cause->severity, findings[i].severity);
+        if (findings[i].certainty == Certainty::certain)
+            cause->severity = std::min(cause->severity, findings[i].severity);
         cause->consequences.push_back(std::move(findings[i]));
         findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(i));
     }
@@ -240,14 +246,17 @@ Finding note_of(const Circuit& c, std::vector<Finding> as_built) {
         if (std::ranges::find(things, f.subjects.front()) == things.end()) things.push_back(f.subjects.front());
         note.cites.push_back({where(f), f.rule});
     }
-    note.headline = fmt::format("As built by the maker, untouched since: {} {} below what these rules ask of new work.", list_of(things),
-                                things.size() == 1 ? "stays" : "stay");
-    note.why = "Makers weigh routing, sleeving and tests that no file shows, so their wiring is the reference here. It will be judged like any other "
+    note.headline = fmt::format("As built by the maker, untouched since: {} {} below what these rules ask of new work.",
+                                list_of(things), things.size() == 1 ? "stays" : "stay");
+    note.why = "Makers weigh routing, sleeving and tests that no file shows, so their wiring is the reference here. It "
+               "will be judged like any other "
                "once a job lengthens, thins, taps or reroutes it, or puts a larger fuse or more load on it.";
     if (!c.has_factory) {
-        note.headline = fmt::format("I take {} for the maker's own wiring, which stays as it is; if you made {}, put {} in a job.", list_of(things), things.size() == 1 ? "it" : "them",
-                                    things.size() == 1 ? "it" : "them");
-        note.why = "Nobody said who built it: most vehicles left the works with a lead from the alternator that has no fuse (common practice, no source). In a job it "
+        note.headline =
+            fmt::format("I take {} for the maker's own wiring, which stays as it is; if you made {}, put {} in a job.",
+                        list_of(things), things.size() == 1 ? "it" : "them", things.size() == 1 ? "it" : "them");
+        note.why = "Nobody said who built it: most vehicles left the works with a lead from the alternator that has no "
+                   "fuse (common practice, no source). In a job it "
                    "is judged as new work; in a factory block it is left alone.";
     }
     note.subjects = std::move(things);
@@ -264,7 +273,8 @@ Outcome fold(const Circuit& c, Report report) {
     take_out_accepted(c, report.findings, out.accepted, used);
     take_out_accepted(c, report.as_built, out.accepted, used);
     for (std::size_t i = 0; i < used.size(); ++i)
-        if (!used[i] && (!c.has_mistakes || !find_rule(c.acceptances[i].rule))) report.findings.push_back(stale(c.acceptances[i]));
+        if (!used[i] && (!c.has_mistakes || !find_rule(c.acceptances[i].rule)))
+            report.findings.push_back(stale(c.acceptances[i]));
     rank(report.findings);
     put_under_causes(report.findings);
     if (!report.as_built.empty()) report.findings.push_back(note_of(c, std::move(report.as_built)));

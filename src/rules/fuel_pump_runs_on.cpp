@@ -27,12 +27,16 @@ bool is_fuel_pump(const Part& part) {
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     if (!c.engine || std::ranges::none_of(s.now.parts(), [&](PartId p) { return is_fuel_pump(c.at(p)); })) return;
-    if (Ends(s).doubtful()) return report.not_checked.push_back(open_until_mended(fuel_pump_runs_on.id, "whether the fuel pump stops with the engine"));
-    const Survey* survey = survey_or_say(s, report, fuel_pump_runs_on.id, "whether the fuel pump stops with the engine");
+    if (Ends(s).doubtful())
+        return report.not_checked.push_back(
+            open_until_mended(fuel_pump_runs_on.id, "whether the fuel pump stops with the engine"));
+    const Survey* survey =
+        survey_or_say(s, report, fuel_pump_runs_on.id, "whether the fuel pump stops with the engine");
     if (!survey) return;
     const solve::Behaviour& b = survey->behaviour;
     const auto stands = [&](StateId id) {
-        return b.states[id].stable && !b.states[id].held && id < survey->on.size() && !survey->on[id].empty() && b.model().engine_does(b.states[id].positions) == solve::EngineDoes::nothing;
+        return b.states[id].stable && !b.states[id].held && id < survey->on.size() && !survey->on[id].empty() &&
+               b.model().engine_does(b.states[id].positions) == solve::EngineDoes::nothing;
     };
     for (std::size_t i = 0; i < survey->loads.size(); ++i) {
         const PartId pump = c.at(survey->loads[i].load).part;
@@ -43,7 +47,8 @@ void run(const Study& s, Report& report) {
                 if (!stands(other) || survey->on[other][i]) continue;
                 const bool same = std::ranges::all_of(b.variables, [&](const solve::Variable& v) {
                     const std::uint32_t at = v.controls.front().index;
-                    return c.controls[at].type != Control::Type::hand || b.states[id].positions[at] == b.states[other].positions[at];
+                    return c.controls[at].type != Control::Type::hand ||
+                           b.states[id].positions[at] == b.states[other].positions[at];
                 });
                 if (same) return true;
             }
@@ -52,21 +57,29 @@ void run(const Study& s, Report& report) {
         for (StateId id = 0; id < b.states.size(); ++id) {
             if (!stands(id) || !survey->on[id][i] || cut_off(id)) continue;
             if (!b.complete) {
-                report.not_checked.push_back(open_for_positions(s, fuel_pump_runs_on.id, fmt::format("whether anything cuts {} off with the engine stopped", name_of(c, pump))));
+                report.not_checked.push_back(open_for_positions(
+                    s, fuel_pump_runs_on.id,
+                    fmt::format("whether anything cuts {} off with the engine stopped", name_of(c, pump))));
                 break;
             }
             Finding f;
             f.rule = fuel_pump_runs_on.id;
             f.severity = Severity::danger;
-            f.headline = fmt::format("{} runs on with the engine stopped, and nothing cuts it off.", sentence_start(called(c, pump)));
+            f.headline = fmt::format("{} runs on with the engine stopped, and nothing cuts it off.",
+                                     sentence_start(called(c, pump)));
             f.place = where_it_lies(c, pump);
             f.cites.push_back(cite_part(c, pump));
             const auto way = b.way_to(id);
-            f.why = fmt::format("It runs {} while the engine stands. After a crash it pumps fuel out of a torn line until somebody turns the key.",
-                                way.empty() ? "with every switch at rest" : "with " + solve::said(c, b.states[id].positions));
-            f.limit = "none: pumps stop with the engine, or after a few seconds (common practice since the seventies; no source)";
-            f.cures.push_back({"Feed it over an inertia switch and say so: switch S7 \"inertia switch\", thermal { closed* connects 1 with 2 | tripped }"});
-            f.cures.push_back({"Feed it over a relay that the engine holds: oil pressure, the alternator's lamp terminal, ignition pulses (a timed relay)."});
+            f.why = fmt::format("It runs {} while the engine stands. After a crash it pumps fuel out of a torn line "
+                                "until somebody turns the key.",
+                                way.empty() ? "with every switch at rest"
+                                            : "with " + solve::said(c, b.states[id].positions));
+            f.limit = "none: pumps stop with the engine, or after a few seconds (common practice since the seventies; "
+                      "no source)";
+            f.cures.push_back({"Feed it over an inertia switch and say so: switch S7 \"inertia switch\", thermal { "
+                               "closed* connects 1 with 2 | tripped }"});
+            f.cures.push_back({"Feed it over a relay that the engine holds: oil pressure, the alternator's lamp "
+                               "terminal, ignition pulses (a timed relay)."});
             f.subjects = {name_of(c, pump)};
             report.findings.push_back(std::move(f));
             break;
@@ -84,9 +97,11 @@ const Rule fuel_pump_runs_on = {
     "a fuel pump that runs with the engine stopped and has no cut-off",
     "always danger; only where the file speaks of the engine, and for motors called fuel pump",
     {
-        "With the engine stopped the fuel pump runs for as long as the key is on, and no switch, relay or unit cuts it off.",
+        "With the engine stopped the fuel pump runs for as long as the key is on, and no switch, relay or unit cuts it "
+        "off.",
         "After a crash it pumps fuel out of a torn line onto a hot engine.",
-        "An inertia switch, or a relay that the engine holds: oil pressure, the alternator's lamp terminal, ignition pulses.",
+        "An inertia switch, or a relay that the engine holds: oil pressure, the alternator's lamp terminal, ignition "
+        "pulses.",
         "None: pumps stop with the engine or after a few seconds (common practice, no source).",
         R"(loom 1
 battery, 60 Ah

@@ -64,13 +64,17 @@ class Judge {
                 if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
             return;
         }
-        const bool protector = std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector; });
+        const bool protector =
+            std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector; });
         if (!protector) return; // a source that limits itself: unfused-feed
         // A source that limits itself (alternator) beside a link does not make the link a fuse.
-        const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element != Element::protector || c_.at(c_.at(d).part).kind == Kind::link; });
+        const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) {
+            return c_.at(d).element != Element::protector || c_.at(c_.at(d).part).kind == Kind::link;
+        });
         if (links) {
             for (PrimitiveId d : p.devices)
-                if (c_.at(d).element == Element::protector && std::ranges::find(links_, d) == links_.end()) links_.push_back(d);
+                if (c_.at(d).element == Element::protector && std::ranges::find(links_, d) == links_.end())
+                    links_.push_back(d);
             return; // judged by area: link-too-large
         }
         const auto carries = what_it_carries(c_, w);
@@ -79,7 +83,8 @@ class Judge {
             return;
         }
         if (p.lets_through <= carries->amps || is_short_lead_to_its_fuse(w, p)) return;
-        if (!p.perhaps_less.empty() && p.at_least <= carries->amps) { // a fuse nearer to it of which nobody said what it is
+        if (!p.perhaps_less.empty() &&
+            p.at_least <= carries->amps) { // a fuse nearer to it of which nobody said what it is
             for (PrimitiveId d : p.perhaps_less)
                 if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
             return;
@@ -101,7 +106,8 @@ class Judge {
     std::optional<Amps> fused_behind(WireId w, const Protection& p) const {
         const TerminalId far = c_.at(w).other(p.end);
         const auto& there = s_.now.primitives_at(far);
-        if (s_.now.wires_at(far).size() != 1 || there.size() != 1 || c_.at(there.front()).element != Element::protector) return std::nullopt;
+        if (s_.now.wires_at(far).size() != 1 || there.size() != 1 || c_.at(there.front()).element != Element::protector)
+            return std::nullopt;
         const Stated<Amps> rating = rating_of(s_, there.front());
         const auto carries = what_it_carries(c_, w);
         if (!rating.known() || !carries || rating.nominal > carries->amps) return std::nullopt;
@@ -111,7 +117,8 @@ class Judge {
     /// A danger if a short may outlive the wire, or if what hangs on it can take more than the wire carries.
     void weigh(Excess& e, const Protection& p) const {
         e.fused_behind = fused_behind(e.wire, p);
-        e.load_too_large = !e.fused_behind && e.behind.only_way && std::min(e.behind.sum, p.lets_through) > e.carries.amps;
+        e.load_too_large =
+            !e.fused_behind && e.behind.only_way && std::min(e.behind.sum, p.lets_through) > e.carries.amps;
         const bool far_above = p.lets_through > e.carries.amps * lawful_share;
         const auto danger = [&](Certainty c) {
             e.severity = Severity::danger;
@@ -129,8 +136,10 @@ class Judge {
 
     void file(Excess e, const Protection& p) {
         const bool as_built = untouched(e.wire, p);
-        auto group = std::ranges::find_if(groups_, [&](const Group& g) { return g.devices == p.devices && g.as_built == as_built; });
-        if (group == groups_.end()) group = groups_.insert(groups_.end(), {p.devices, p.lets_through, as_built, true, {}});
+        auto group = std::ranges::find_if(
+            groups_, [&](const Group& g) { return g.devices == p.devices && g.as_built == as_built; });
+        if (group == groups_.end())
+            group = groups_.insert(groups_.end(), {p.devices, p.lets_through, as_built, true, {}});
         group->positions_tried = group->positions_tried && p.positions_tried;
         group->wires.push_back(std::move(e));
     }
@@ -181,11 +190,13 @@ class Judge {
             if (&e != &worst) others.push_back(name_of(c_, e.wire));
         std::string more;
         if (others.size() == 1) more = fmt::format("; {} behind it carries less too", others.front());
-        if (others.size() > 1 && others.size() <= 4) more = fmt::format("; {} behind it carry less too", list_of(others));
+        if (others.size() > 1 && others.size() <= 4)
+            more = fmt::format("; {} behind it carry less too", list_of(others));
         if (others.size() > 4) more = fmt::format("; {} behind it carry less too", counted(others.size(), "more wire"));
-        return fmt::format("{} {}{} through, but {}{} carries {}{}.", devices_words(g), g.devices.size() == 1 ? "lets " : "together let ",
-                           (g.positions_tried ? "" : "at most ") + text(g.lets_through), described(c_, worst.wire), c_.at(worst.wire).named ? "," : "",
-                           text(worst.carries.amps), more);
+        return fmt::format("{} {}{} through, but {}{} carries {}{}.", devices_words(g),
+                           g.devices.size() == 1 ? "lets " : "together let ",
+                           (g.positions_tried ? "" : "at most ") + text(g.lets_through), described(c_, worst.wire),
+                           c_.at(worst.wire).named ? "," : "", text(worst.carries.amps), more);
     }
 
     std::string short_words(const Group& g, const Clearing& short_) const {
@@ -194,29 +205,38 @@ class Judge {
         const std::string taken = short_.assumed_current ? fmt::format("At ten times the rating, {},", current)
                                                          : fmt::format("A dead short takes at most {}:", current);
         if (!short_.opens_by) return fmt::format("{} too little to be sure that {} opens at all.", taken, fuse);
-        return fmt::format("{} {} opens within {} and the wire stands it for {}.", taken, fuse, text(rounded(*short_.opens_by, 2)), text(rounded(short_.stands, 2)));
+        return fmt::format("{} {} opens within {} and the wire stands it for {}.", taken, fuse,
+                           text(rounded(*short_.opens_by, 2)), text(rounded(short_.stands, 2)));
     }
 
     std::string why(const Group& g) const {
         const Excess& e = g.wires.front();
         if (e.load_too_large) {
             const Amps load = std::min(e.behind.sum, g.lets_through);
-            const std::string takes = fmt::format("What hangs on it takes {}{}", e.certainty == Certainty::certain ? "" : "at most ", text(e.behind.sum));
-            const std::string let = load == e.behind.sum ? "the fuse lets it" : fmt::format("the fuse lets {} of that through for good", text(load));
+            const std::string takes = fmt::format(
+                "What hangs on it takes {}{}", e.certainty == Certainty::certain ? "" : "at most ", text(e.behind.sum));
+            const std::string let = load == e.behind.sum
+                                        ? "the fuse lets it"
+                                        : fmt::format("the fuse lets {} of that through for good", text(load));
             return fmt::format("{}, and {}: the wire gets {} hot, and its insulation stands {}.", takes, let,
-                               text(Celsius{std::round(reference::copper_temperature(e.carries, load).degrees)}), text(e.carries.insulation_class));
+                               text(Celsius{std::round(reference::copper_temperature(e.carries, load).degrees)}),
+                               text(e.carries.insulation_class));
         }
         switch (e.clearing.verdict) {
         case Clearing::Verdict::too_late:
         case Clearing::Verdict::may_be_late: return short_words(g, e.clearing);
         case Clearing::Verdict::in_time:
             if (e.fused_behind)
-                return fmt::format("{} What hangs behind it opens the {} fuse at its far end; but a poor short on this wire itself, between {} and {}, heats it beyond its class, and no fuse opens.",
-                                   short_words(g, e.clearing), text(*e.fused_behind), text(e.carries.amps), text(g.lets_through));
-            return fmt::format("{} But an overload between {} and {} heats the wire beyond its class, and no fuse opens.", short_words(g, e.clearing),
-                               text(e.carries.amps), text(g.lets_through));
+                return fmt::format("{} What hangs behind it opens the {} fuse at its far end; but a poor short on this "
+                                   "wire itself, between {} and {}, heats it beyond its class, and no fuse opens.",
+                                   short_words(g, e.clearing), text(*e.fused_behind), text(e.carries.amps),
+                                   text(g.lets_through));
+            return fmt::format(
+                "{} But an overload between {} and {} heats the wire beyond its class, and no fuse opens.",
+                short_words(g, e.clearing), text(e.carries.amps), text(g.lets_through));
         default:
-            return fmt::format("An overload between {} and {} heats the wire beyond its class, and nothing opens. Whether a short is cleared in time is not known.",
+            return fmt::format("An overload between {} and {} heats the wire beyond its class, and nothing opens. "
+                               "Whether a short is cleared in time is not known.",
                                text(e.carries.amps), text(g.lets_through));
         }
     }
@@ -225,7 +245,8 @@ class Judge {
     std::optional<Amps> load_of(PrimitiveId fuse) const {
         const Primitive& p = c_.at(fuse);
         if (!drawn(fuse)) return std::nullopt;
-        const bool a_first = s_.live.reached(p.a) && (!s_.live.reached(p.b) || s_.live.distance(p.a) <= s_.live.distance(p.b));
+        const bool a_first =
+            s_.live.reached(p.a) && (!s_.live.reached(p.b) || s_.live.distance(p.a) <= s_.live.distance(p.b));
         const LoadsBehind behind = loads_behind(s_, {{}, fuse}, a_first ? p.a : p.b);
         if (!behind.only_way) return std::nullopt;
         return behind.sum;
@@ -241,18 +262,24 @@ class Judge {
     void say_cures(const Group& g, Finding& f) const {
         const Excess& worst = g.wires.front();
         const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
-        const auto fuse = reference::largest_fuse_up_to(least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
+        const auto fuse = reference::largest_fuse_up_to(
+            least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
         const std::optional<Amps> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
         if (fuse && load && *load <= fuse->rating)
-            f.cures.push_back({fmt::format("{}{}.", smaller(g.devices.front(), fuse->rating),
-                                           *load <= fuse->rating * 0.8 ? "" : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(*load)))});
+            f.cures.push_back({fmt::format(
+                "{}{}.", smaller(g.devices.front(), fuse->rating),
+                *load <= fuse->rating * 0.8
+                    ? ""
+                    : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(*load)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
-            f.cures.push_back({fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
-                                           g.wires.size() > 1 ? ", and see to the others likewise" : "")});
+            f.cures.push_back(
+                {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
+                             g.wires.size() > 1 ? ", and see to the others likewise" : "")});
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
         else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating)
-            f.cures.push_back({fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
+            f.cures.push_back(
+                {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
     }
 
     void say(Group& g) {
@@ -270,24 +297,31 @@ class Judge {
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
         for (PrimitiveId d : g.devices) {
             const Attribute* rating = s_.now.find(c_.at(d).part, Attr::rating);
-            f.cites.push_back({rating && rating->value.span.exists() ? rating->value.span : c_.at(c_.at(d).part).span, "lets it through"});
+            f.cites.push_back({rating && rating->value.span.exists() ? rating->value.span : c_.at(c_.at(d).part).span,
+                               "lets it through"});
         }
         f.why = why(g);
         f.limit = reference::sentence(worst.carries);
         if (worst.severity == Severity::advice && g.lets_through <= worst.carries.amps * lawful_share)
-            f.limit += fmt::format(" On boats a fuse up to 150 % of that, {}, is lawful (33 CFR 183.455).", text(rounded(worst.carries.amps * lawful_share, 3)));
+            f.limit += fmt::format(" On boats a fuse up to 150 % of that, {}, is lawful (33 CFR 183.455).",
+                                   text(rounded(worst.carries.amps * lawful_share, 3)));
         say_cures(g, f);
         if (worst.clearing.verdict == Clearing::Verdict::no_curve) {
-            f.measure = fmt::format("Look up the time curve of {}: at {} it has to open before the wire is spoiled.", device_words(worst.clearing.device),
-                                    "the current of a dead short");
-            report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether {} opens in time for {}", device_words(worst.clearing.device), called(c_, worst.wire)),
+            f.measure = fmt::format("Look up the time curve of {}: at {} it has to open before the wire is spoiled.",
+                                    device_words(worst.clearing.device), "the current of a dead short");
+            report_.not_checked.push_back({fuse_above_wire.id,
+                                           fmt::format("whether {} opens in time for {}",
+                                                       device_words(worst.clearing.device), called(c_, worst.wire)),
                                            lower_start(worst.clearing.why), ""});
         }
         f.subjects.push_back(subject_of(c_, worst.wire));
         for (PrimitiveId d : g.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
-        if (g.devices.size() > 1) f.hangs_on.assign(f.subjects.begin() + 1, f.subjects.end()); // that they feed it together may be the mistake
+        if (g.devices.size() > 1)
+            f.hangs_on.assign(f.subjects.begin() + 1,
+                              f.subjects.end()); // that they feed it together may be the mistake
         if (!g.as_built && worst.severity == Severity::advice && worst.clearing.verdict == Clearing::Verdict::in_time)
-            calm_.push_back({std::move(f), fmt::format("{} ({} behind {})", name_of(c_, worst.wire), text(worst.carries.amps), text(g.lets_through))});
+            calm_.push_back({std::move(f), fmt::format("{} ({} behind {})", name_of(c_, worst.wire),
+                                                       text(worst.carries.amps), text(g.lets_through))});
         else
             (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
         say_unknown_loads(g);
@@ -310,9 +344,12 @@ class Judge {
                 if (f.cites.size() < 4) f.cites.push_back(other.alone.cites.front());
                 f.subjects.insert(f.subjects.end(), other.alone.subjects.begin(), other.alone.subjects.end());
             }
-            f.headline = fmt::format("{} wires are thinner than their fuses ask for, though each fuse opens in time in a dead short: {}.", calm_.size(), list_of(each));
+            f.headline = fmt::format(
+                "{} wires are thinner than their fuses ask for, though each fuse opens in time in a dead short: {}.",
+                calm_.size(), list_of(each));
             f.why = "An overload between the two figures heats the wire beyond its class, and no fuse opens.";
-            f.limit = "what each wire can carry for long: 33 CFR 183.425 Table 5, written for boats, and common practice below 18 AWG";
+            f.limit = "what each wire can carry for long: 33 CFR 183.425 Table 5, written for boats, and common "
+                      "practice below 18 AWG";
             f.cures.push_back({"A smaller fuse where the load allows it, or thicker wire the next time it is out."});
         }
         report_.findings.push_back(std::move(f));
@@ -323,31 +360,38 @@ class Judge {
         if (!worst.behind.only_way || worst.behind.unknown.empty() || worst.load_too_large) return;
         std::vector<std::string> names;
         for (PartId p : worst.behind.unknown) names.push_back(name_of(c_, p));
-        report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the load is too much for {}", called(c_, worst.wire)),
-                                       fmt::format("nobody said what {} {}", list_of(names), names.size() == 1 ? "takes" : "take"),
-                                       "Look for A or W on the label, or measure the current."});
+        report_.not_checked.push_back(
+            {fuse_above_wire.id, fmt::format("whether the load is too much for {}", called(c_, worst.wire)),
+             fmt::format("nobody said what {} {}", list_of(names), names.size() == 1 ? "takes" : "take"),
+             "Look for A or W on the label, or measure the current."});
     }
 
     void say_unknown() {
         for (PrimitiveId d : unrated_) {
             const std::string name = name_of(c_, c_.at(d).part);
             if (drawn(d))
-                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("what {} lets through", name), "nobody said what it is rated at",
-                                               fmt::format("Read the rating on {} and write it behind its name.", name)});
+                report_.not_checked.push_back(
+                    {fuse_above_wire.id, fmt::format("what {} lets through", name), "nobody said what it is rated at",
+                     fmt::format("Read the rating on {} and write it behind its name.", name)});
             else if (c_.at(d).element == Element::protector)
-                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("what protects {}", name), "nobody said which fuse it comes from",
-                                               fmt::format("Pull fuses until {} goes dead, and write \"behind 15 A\" with the rating of that fuse.", name)});
+                report_.not_checked.push_back(
+                    {fuse_above_wire.id, fmt::format("what protects {}", name), "nobody said which fuse it comes from",
+                     fmt::format(
+                         "Pull fuses until {} goes dead, and write \"behind 15 A\" with the rating of that fuse.",
+                         name)});
             else
-                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("how much {} gives at most", name), "nobody said",
-                                               "Read the rating on its case."});
+                report_.not_checked.push_back({fuse_above_wire.id, fmt::format("how much {} gives at most", name),
+                                               "nobody said", "Read the rating on its case."});
         }
         for (PrimitiveId d : links_)
-            report_.not_checked.push_back({fuse_above_wire.id, fmt::format("overload of the wires behind {}", name_of(c_, c_.at(d).part)),
-                                           lower_start(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
+            report_.not_checked.push_back(
+                {fuse_above_wire.id, fmt::format("overload of the wires behind {}", name_of(c_, c_.at(d).part)),
+                 lower_start(reference::why_no_curve(reference::Protector::link, Amps{1})), ""});
         if (unsized_.empty()) return;
         std::vector<std::string> names;
         for (WireId w : unsized_) names.push_back(name_of(c_, w));
-        report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the fuse suits {}", list_of(names)), "nobody said what size " + std::string(names.size() == 1 ? "it is" : "they are"),
+        report_.not_checked.push_back({fuse_above_wire.id, fmt::format("whether the fuse suits {}", list_of(names)),
+                                       "nobody said what size " + std::string(names.size() == 1 ? "it is" : "they are"),
                                        "Read the size on the reel or on the insulation, or measure the bare strands."});
     }
 
@@ -373,13 +417,18 @@ const Rule fuse_above_wire = {
     "a fuse larger than what a wire behind it can carry",
     "danger if a short may spoil the wire before the fuse opens, or if the load can exceed the wire; else advice",
     {
-        "The wire can be fed through more than it carries. What protects a wire is found by taking it out: the smallest sum of fuse ratings between "
-        "the sources and each of its ends; the larger end counts. So two 15 A fuses that feed one end count as 30 A, and parallel cables each on "
+        "The wire can be fed through more than it carries. What protects a wire is found by taking it out: the "
+        "smallest sum of fuse ratings between "
+        "the sources and each of its ends; the larger end counts. So two 15 A fuses that feed one end count as 30 A, "
+        "and parallel cables each on "
         "its own fuse are protected by that one.",
-        "The fuse is there for the wire. Between what the wire carries and what the fuse lets through, the wire heats up and nothing opens.",
+        "The fuse is there for the wire. Between what the wire carries and what the fuse lets through, the wire heats "
+        "up and nothing opens.",
         "Put a smaller fuse in, or thicker wire; or give the thin wire a fuse of its own where it begins.",
-        "33 CFR 183.425 Table 5 for what a wire carries, smaller sizes by common practice; the fuse's time band by ISO 8820-3 against the heat that the "
-        "insulation stands (IEC 60364-5-54). A fuse up to 150 % of what the wire carries is lawful on boats below 50 V (33 CFR 183.455(c)(1)).",
+        "33 CFR 183.425 Table 5 for what a wire carries, smaller sizes by common practice; the fuse's time band by ISO "
+        "8820-3 against the heat that the "
+        "insulation stands (IEC 60364-5-54). A fuse up to 150 % of what the wire carries is lawful on boats below 50 V "
+        "(33 CFR 183.455(c)(1)).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 30 A

@@ -33,7 +33,9 @@ std::optional<Thinnest> thinnest_behind(const Study& s, PrimitiveId device) {
     return thinnest;
 }
 
-bool drawn(const Circuit& c, PrimitiveId device) { return !c.at(c.at(device).a).internal && !c.at(c.at(device).b).internal; }
+bool drawn(const Circuit& c, PrimitiveId device) {
+    return !c.at(c.at(device).a).internal && !c.at(c.at(device).b).internal;
+}
 
 Amps load_of(const Study& s, PrimitiveId device) {
     const Primitive& p = s.circuit.at(device);
@@ -68,23 +70,32 @@ std::string band_in_words(const reference::TimeBand& band) {
     return from == to ? "about " + from : fmt::format("{} to {}", from, to);
 }
 
-std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps wanted, const std::vector<PartId>& behind) {
+std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps wanted,
+                                      const std::vector<PartId>& behind) {
     const Circuit& c = s.circuit;
     const PartId part = c.at(device).part;
     std::vector<Remedy> cures;
     if (!drawn(c, device)) {
-        cures.push_back({fmt::format("Take no more from {} than a signal: let it work a relay that feeds the load from the battery over a fuse of its own.", name_of(c, part))});
+        cures.push_back({fmt::format("Take no more from {} than a signal: let it work a relay that feeds the load from "
+                                     "the battery over a fuse of its own.",
+                                     name_of(c, part))});
         return cures;
     }
     wanted = wanted / 1.01; // a figure that rounds to a rating is that rating
-    const auto larger = reference::smallest_fuse_from(wanted.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, wanted);
+    const auto larger = reference::smallest_fuse_from(
+        wanted.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, wanted);
     const auto thinnest = thinnest_behind(s, device);
     if (larger && thinnest && thinnest->carries >= larger->rating)
-        cures.push_back({fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)), larger->rating.si > 40 ? " of the large size" : "", name_of(c, part))});
+        cures.push_back(
+            {fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)),
+                         larger->rating.si > 40 ? " of the large size" : "", name_of(c, part))});
     else if (larger && thinnest) {
         const auto size = size_that_carries(c, thinnest->wire, larger->rating);
-        cures.push_back({fmt::format("A larger fuse alone would leave {} unprotected, which carries {}: fit {} fuse and {}.", name_of(c, thinnest->wire), text(thinnest->carries),
-                                     with_article(text(larger->rating)), size ? reference::spelled(*size) + " or thicker all the way to the load" : "thicker wire all the way to the load")});
+        cures.push_back(
+            {fmt::format("A larger fuse alone would leave {} unprotected, which carries {}: fit {} fuse and {}.",
+                         name_of(c, thinnest->wire), text(thinnest->carries), with_article(text(larger->rating)),
+                         size ? reference::spelled(*size) + " or thicker all the way to the load"
+                              : "thicker wire all the way to the load")});
     }
     if (behind.size() > 1) cures.push_back({"Give the largest load a fuse and a wire of its own."});
     if (cures.empty()) cures.push_back({"Divide what hangs on it among several fuses."});

@@ -24,14 +24,17 @@ constexpr double habit = 0.8;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         for (PrimitiveId device : survey_.protectors)
             if (!c_.at(c_.at(device).part).poisoned) look_at(device);
         say_near(near_, report_.findings);
         say_near(near_as_built_, report_.as_built);
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, fuse_near_limit.id, "what each fuse carries in every switch position"));
+        if (!survey_.behaviour.jointly)
+            report_.not_checked.push_back(
+                open_for_positions(s_, fuse_near_limit.id, "what each fuse carries in every switch position"));
     }
 
   private:
@@ -43,13 +46,16 @@ class Judge {
     /// Of the rating, for long; nothing where no habit is known.
     std::optional<Limit> limit_of(PrimitiveId device, reference::Protector style, Amps rating) const {
         const PlaceId place = c_.at(c_.at(device).part).place;
-        if (style != reference::Protector::blade && style != reference::Protector::mini_blade && style != reference::Protector::maxi_blade) return std::nullopt;
+        if (style != reference::Protector::blade && style != reference::Protector::mini_blade &&
+            style != reference::Protector::maxi_blade)
+            return std::nullopt;
         std::string words = fmt::format("{} for long, 80 % of the rating (common practice)", text(rating * habit));
         if (!place.exists()) return Limit{habit, words};
         const Celsius here = temperature_at(c_, place).nominal;
         const auto share = reference::ambient_share(style, rating, here);
         if (!share || share->share >= 1) return Limit{habit, words};
-        words += fmt::format("; a place at {} leaves {:.0f} % of that, {} ({})", text(here), share->share * 100, text(rounded(rating * habit * share->share, 3)), reference::cite(share->source));
+        words += fmt::format("; a place at {} leaves {:.0f} % of that, {} ({})", text(here), share->share * 100,
+                             text(rounded(rating * habit * share->share, 3)), reference::cite(share->source));
         return Limit{habit * share->share, words};
     }
 
@@ -62,10 +68,13 @@ class Judge {
         const reference::Protector style = style_of(s_, device, rating);
         const auto behind = hang_behind(s_, {{}, device});
         if (lasting && lasting->amps > rating) return too_small(device, rating, style, *lasting, behind);
-        if (passing && opens_in_passing(style, rating, passing->amps)) return too_small(device, rating, style, *passing, behind);
+        if (passing && opens_in_passing(style, rating, passing->amps))
+            return too_small(device, rating, style, *passing, behind);
         if (behind)
             if (const auto unknown = of_unknown_current(s_, *behind); !unknown.empty()) {
-                report_.not_checked.push_back(open_for_unknown_load(s_, fuse_near_limit.id, fmt::format("whether {} is enough for its load", protector_words(c_, device)), unknown));
+                report_.not_checked.push_back(open_for_unknown_load(
+                    s_, fuse_near_limit.id,
+                    fmt::format("whether {} is enough for its load", protector_words(c_, device)), unknown));
                 return;
             }
         if (!lasting || (behind && behind->empty())) return;
@@ -86,17 +95,23 @@ class Judge {
         f.place = where_it_lies(c_, c_.at(device).part);
         f.cites.push_back(cite_rating(s_, device, "carries " + text(rounded(peak.amps, 3))));
         f.subjects.push_back(name_of(c_, c_.at(device).part));
-        for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(peak.at), peak.amps)) f.subjects.push_back(name);
+        for (const std::string& name : passed_on_the_way(s_, survey_.behaviour.point(peak.at), peak.amps))
+            f.subjects.push_back(name);
         if (!behind) return f;
         for (PartId p : *behind) f.subjects.push_back(name_of(c_, p));
         const auto most = std::ranges::max_element(*behind, {}, [&](PartId p) { return taken_by(p); });
-        if (most != behind->end() && taken_by(*most) > 0) f.cites.push_back(cite_part(c_, *most, behind->size() == 1 ? "takes it" : taken_by(*most) > peak.amps.si / 2 ? "takes most of it" : "takes part of it"));
+        if (most != behind->end() && taken_by(*most) > 0)
+            f.cites.push_back(cite_part(c_, *most,
+                                        behind->size() == 1                  ? "takes it"
+                                        : taken_by(*most) > peak.amps.si / 2 ? "takes most of it"
+                                                                             : "takes part of it"));
         return f;
     }
     double taken_by(PartId part) const {
         double most = 0;
         for (const LoadSeen& load : survey_.loads)
-            if (c_.at(load.load).part == part && c_.at(load.load).current.known()) most = std::max(most, c_.at(load.load).current.nominal.si);
+            if (c_.at(load.load).part == part && c_.at(load.load).current.known())
+                most = std::max(most, c_.at(load.load).current.nominal.si);
         return most;
     }
     /// "M1 takes 20 A and E1 5 A."
@@ -106,20 +121,26 @@ class Judge {
         return names.empty() ? "" : " Behind it: " + names + ".";
     }
 
-    void too_small(PrimitiveId device, Amps rating, reference::Protector style, const Peak& peak, const std::optional<std::vector<PartId>>& behind) {
+    void too_small(PrimitiveId device, Amps rating, reference::Protector style, const Peak& peak,
+                   const std::optional<std::vector<PartId>>& behind) {
         Finding f = start(device, peak, behind);
         f.severity = Severity::fault;
         f.certainty = sureness(s_, survey_, behind, peak.amps, rating);
-        f.headline = sentence_start(fmt::format("{} is {}, but {} it has to carry {}.", protector_words(c_, device), with_article(device_kind(s_, device, rating)),
+        f.headline = sentence_start(fmt::format("{} is {}, but {} it has to carry {}.", protector_words(c_, device),
+                                                with_article(device_kind(s_, device, rating)),
                                                 when(s_, survey_.behaviour, peak.at), text(rounded(peak.amps, 3))));
         const auto band = reference::opening_time(style, rating, peak.amps);
         const std::string dead = "then everything behind it is dead";
         if (band && band->longest)
-            f.why = fmt::format("At {:.0f} % of its rating it opens after {}; {}.", peak.amps / rating * 100, band_in_words(*band), dead);
+            f.why = fmt::format("At {:.0f} % of its rating it opens after {}; {}.", peak.amps / rating * 100,
+                                band_in_words(*band), dead);
         else if (band)
-            f.why = fmt::format("At {:.0f} % of its rating no standard promises that it holds, and none that it opens: it does so on a warm day, and {}.", peak.amps / rating * 100, dead);
+            f.why = fmt::format("At {:.0f} % of its rating no standard promises that it holds, and none that it opens: "
+                                "it does so on a warm day, and {}.",
+                                peak.amps / rating * 100, dead);
         else
-            f.why = fmt::format("It opens sooner or later, and {}. How soon is not known: {}.", dead, goes_on(reference::why_no_curve(style, rating)));
+            f.why = fmt::format("It opens sooner or later, and {}. How soon is not known: {}.", dead,
+                                goes_on(reference::why_no_curve(style, rating)));
         f.why += shared(peak, behind);
         f.limit = fmt::format("{}, its rating", text(rating));
         if (band) f.limit += fmt::format("; times by {}", reference::cite(band->source));
@@ -127,17 +148,21 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
-    void near(PrimitiveId device, Amps rating, const Peak& peak, const Limit& limit, const std::optional<std::vector<PartId>>& behind) {
+    void near(PrimitiveId device, Amps rating, const Peak& peak, const Limit& limit,
+              const std::optional<std::vector<PartId>>& behind) {
         Finding f = start(device, peak, behind);
         f.severity = Severity::advice;
         f.certainty = sureness(s_, survey_, behind, peak.amps, rating * limit.share);
-        f.headline = sentence_start(fmt::format("{} is {} and carries {} for long {}: {:.0f} % of its rating.", protector_words(c_, device), with_article(device_kind(s_, device, rating)),
-                                                text(rounded(peak.amps, 3)), when(s_, survey_.behaviour, peak.at), peak.amps / rating * 100));
+        f.headline = sentence_start(
+            fmt::format("{} is {} and carries {} for long {}: {:.0f} % of its rating.", protector_words(c_, device),
+                        with_article(device_kind(s_, device, rating)), text(rounded(peak.amps, 3)),
+                        when(s_, survey_.behaviour, peak.at), peak.amps / rating * 100));
         f.why = shared(peak, behind);
         f.limit = limit.words;
         f.cures = remedies_for_load(s_, device, peak.amps / limit.share, behind.value_or(std::vector<PartId>{}));
         if (!factory_) factory_.emplace(c_, Revision{0});
-        const std::string in_short = fmt::format("{} {:.0f} % ({} of {})", protector_words(c_, device), peak.amps / rating * 100, text(rounded(peak.amps, 3)), text(rating));
+        const std::string in_short = fmt::format("{} {:.0f} % ({} of {})", protector_words(c_, device),
+                                                 peak.amps / rating * 100, text(rounded(peak.amps, 3)), text(rating));
         (load_is_as_built(s_, *factory_, device) ? near_as_built_ : near_).push_back({std::move(f), in_short});
     }
 
@@ -162,9 +187,11 @@ class Judge {
                 f.subjects.insert(f.subjects.end(), other.alone.subjects.begin(), other.alone.subjects.end());
                 if (other.alone.certainty == Certainty::certain) f.certainty = Certainty::certain;
             }
-            f.headline = sentence_start(fmt::format("{} fuses are loaded near their limit for long: {}.", all.size(), list_of(each)));
+            f.headline = sentence_start(
+                fmt::format("{} fuses are loaded near their limit for long: {}.", all.size(), list_of(each)));
             f.limit = "80 % of the rating for long (common practice), less in a warm place (makers' tables)";
-            f.cures.push_back({"The next size up where the wires behind it carry that; else a fuse of its own for the largest load."});
+            f.cures.push_back({"The next size up where the wires behind it carry that; else a fuse of its own for the "
+                               "largest load."});
         }
         out.push_back(std::move(f));
     }
@@ -178,7 +205,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_or_say(s, report, fuse_near_limit.id, "what each fuse carries in every switch position");
+    const Survey* survey =
+        survey_or_say(s, report, fuse_near_limit.id, "what each fuse carries in every switch position");
     if (!survey) return;
     Judge(s, *survey, report).run();
 }
@@ -193,13 +221,19 @@ const Rule fuse_near_limit = {
     "a fuse that carries nearly its rating for long, or more than that",
     "a fault where the load is above the rating; advice above 80 % of what a plug-in fuse keeps in its place",
     {
-        "What is switched on takes more through this fuse than it is made for, or nearly so, in some switch position that lasts.",
-        "Above its rating a fuse opens: within a second or within an hour, by how far above. Near its rating it runs hot, ages, and opens one day "
+        "What is switched on takes more through this fuse than it is made for, or nearly so, in some switch position "
+        "that lasts.",
+        "Above its rating a fuse opens: within a second or within an hour, by how far above. Near its rating it runs "
+        "hot, ages, and opens one day "
         "without a fault.",
-        "Fit a larger fuse, if the wires behind it carry that; else give the largest load a fuse and a wire of its own.",
-        "The rating is the fuse's own. That a plug-in fuse is loaded to 80 % for long is common practice; what a warm place leaves of it follows a maker's "
-        "table. Times are those of ISO 8820-3 (from memory). Currents are worked out with a rested battery at 12.6 V; positions that last seconds (a "
-        "button held, a horn, a starter) count only where the fuse would open within ten seconds (common practice, no source).",
+        "Fit a larger fuse, if the wires behind it carry that; else give the largest load a fuse and a wire of its "
+        "own.",
+        "The rating is the fuse's own. That a plug-in fuse is loaded to 80 % for long is common practice; what a warm "
+        "place leaves of it follows a maker's "
+        "table. Times are those of ISO 8820-3 (from memory). Currents are worked out with a rested battery at 12.6 V; "
+        "positions that last seconds (a "
+        "button held, a horn, a starter) count only where the fuse would open within ten seconds (common practice, no "
+        "source).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -36,14 +36,17 @@ struct Loss {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         std::map<solve::StateId, solve::Point> points; // most loads lose most in the same few positions
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= allowed * scale() || !p.current.known()) continue;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned ||
+                load.lost.si <= allowed * scale() || !p.current.known())
+                continue;
             const solve::Point& point = point_at(points, load.lost_at);
             if (const auto lost = solve::lost_on_the_way(s_.now, point, load.load)) look_at(load, *lost, point);
         }
@@ -71,8 +74,11 @@ class Judge {
     void look_at(const LoadSeen& load, const solve::Lost& lost, const solve::Point& point) {
         Loss l{load.load, load.lost_at, {}, {}, {}, {}, {}};
         for (const solve::Share& share : lost.ground) {
-            if (share.what.is_wire() && (!c_.at(share.what.wire).length.known() || !c_.at(share.what.wire).area.known())) return; // voltage-drop asks for it
-            if (share.what.is_wire() && (c_.at(share.what.wire).winch_cable || c_.at(share.what.wire).starter_cable)) return;
+            if (share.what.is_wire() &&
+                (!c_.at(share.what.wire).length.known() || !c_.at(share.what.wire).area.known()))
+                return; // voltage-drop asks for it
+            if (share.what.is_wire() && (c_.at(share.what.wire).winch_cable || c_.at(share.what.wire).starter_cable))
+                return;
             if (!share.what.is_wire() && c_.at(share.what.primitive).element == Element::junction) return;
             l.volts += share.volts;
             if (share.volts > l.worst_share) {
@@ -91,22 +97,33 @@ class Judge {
         const Primitive& p = c_.at(worst.load);
         std::vector<std::string> others;
         for (const Loss* l : same)
-            if (const std::string name = name_of(c_, c_.at(l->load).part); l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+            if (const std::string name = name_of(c_, c_.at(l->load).part);
+                l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end())
+                others.push_back(name);
         const WireId wire = worst.worst.wire;
-        if (s_.now.is_factory(wire) && s_.now.is_factory(p.part)) return; // the maker's own is not worth a word here: voltage-drop notes what is much
+        if (s_.now.is_factory(wire) && s_.now.is_factory(p.part))
+            return; // the maker's own is not worth a word here: voltage-drop notes what is much
         Finding f;
         f.rule = ground_drop.id;
         f.severity = Severity::advice;
         f.certainty = sure_share(s_, survey_, std::nullopt) > 0.9 ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("Between {} and the battery's ground post lie {} {}, most of it in {}{}.", called(c_, p.part), text(rounded(worst.volts, 2)), when(s_, survey_.behaviour, worst.at), name_of(c_, wire),
-                                                others.empty() ? "" : others.size() <= 4 ? "; much the same for " + list_of(others) : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
+        f.headline = sentence_start(fmt::format(
+            "Between {} and the battery's ground post lie {} {}, most of it in {}{}.", called(c_, p.part),
+            text(rounded(worst.volts, 2)), when(s_, survey_.behaviour, worst.at), name_of(c_, wire),
+            others.empty()       ? ""
+            : others.size() <= 4 ? "; much the same for " + list_of(others)
+                                 : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
         f.place = place_of(c_, wire);
         f.cites.push_back(cite_size(c_, wire, fmt::format("takes {}", text(rounded(worst.worst_share, 2)))));
         f.cites.push_back(cite_part(c_, p.part));
         const auto through = survey_.behaviour.point(worst.at).wire_amps[wire.index];
-        f.why = fmt::format("{} flow there. What shares this ground shifts with it, and joints that age make it worse.", text(rounded(Amps{through ? std::abs(through->si) : worst.amps.si}, 2)));
-        f.limit = fmt::format("{} on the ground side is what a workshop allows (trade practice); spoken of from twice that on", text(Volts{workshop * scale()}));
-        if (c_.at(wire).area.known()) f.cures.push_back({fmt::format("Use thicker wire for {}, or a ground nearer to it.", name_of(c_, wire))});
+        f.why = fmt::format("{} flow there. What shares this ground shifts with it, and joints that age make it worse.",
+                            text(rounded(Amps{through ? std::abs(through->si) : worst.amps.si}, 2)));
+        f.limit = fmt::format(
+            "{} on the ground side is what a workshop allows (trade practice); spoken of from twice that on",
+            text(Volts{workshop * scale()}));
+        if (c_.at(wire).area.known())
+            f.cures.push_back({fmt::format("Use thicker wire for {}, or a ground nearer to it.", name_of(c_, wire))});
         f.subjects.push_back(name_of(c_, wire));
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& o : others) f.subjects.push_back(o);
@@ -124,7 +141,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    if (const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side")) Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace
@@ -137,10 +155,14 @@ const Rule ground_drop = {
     "volts lost between a load and the battery's ground post",
     "always advice: above 0.4 V at 12 V",
     {
-        "While this load is on, its ground end is not at the battery's ground but some tenths of a volt above: a wire there takes them.",
-        "Lamps lose light, electronics and senders on the same ground read wrong, and lamps that share it dim with each other.",
+        "While this load is on, its ground end is not at the battery's ground but some tenths of a volt above: a wire "
+        "there takes them.",
+        "Lamps lose light, electronics and senders on the same ground read wrong, and lamps that share it dim with "
+        "each other.",
         "Thicker ground wire, a ground point nearer to the load, or a ground of its own.",
-        "0.2 V at 12 V is what a workshop allows on the ground side (trade practice); twice that is spoken of, more in proportion at 24 V. What lies between is part of the sum that voltage-drop judges. Copper at the temperature that its own current gives it, bolts as clean as new.",
+        "0.2 V at 12 V is what a workshop allows on the ground side (trade practice); twice that is spoken of, more in "
+        "proportion at 24 V. What lies between is part of the sum that voltage-drop judges. Copper at the temperature "
+        "that its own current gives it, bolts as clean as new.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

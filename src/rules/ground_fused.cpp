@@ -16,7 +16,7 @@ namespace {
 struct InGround {
     PartId fuse{};
     TerminalId load_end{}, ground_end{};
-    std::vector<PartId> loads{}; ///< that are fed and hang on the load end, in text order
+    std::vector<PartId> loads{};   ///< that are fed and hang on the load end, in text order
     std::vector<TerminalId> fed{}; ///< their other ends
 };
 
@@ -39,12 +39,15 @@ class Judge {
   private:
     void look_at(const Primitive& p) {
         const Spread back(s_.now, {.starts = solid_ground(), .with_current = !s_.from_plus(), .without_part = p.part});
-        const bool turned = back.reached(p.a) && (!back.reached(p.b) || (s_.reference[p.a.index] && !s_.reference[p.b.index]));
+        const bool turned =
+            back.reached(p.a) && (!back.reached(p.b) || (s_.reference[p.a.index] && !s_.reference[p.b.index]));
         InGround found{.fuse = p.part, .load_end = turned ? p.b : p.a, .ground_end = turned ? p.a : p.b};
         // What goes solidly to ground over a fuse is a ground line, whatever the pin of an electronic unit behind it may be.
         if (sides_.untraced(found.load_end) && !s_.reference[found.ground_end.index]) {
-            report_.not_checked.push_back({ground_fused.id, fmt::format("whether {} lies in a ground line", called(c_, p.part)),
-                                           fmt::format("nobody traced what is wired to {}", name_of(c_, found.load_end)), "Trace it to its other end."});
+            report_.not_checked.push_back(
+                {ground_fused.id, fmt::format("whether {} lies in a ground line", called(c_, p.part)),
+                 fmt::format("nobody traced what is wired to {}", name_of(c_, found.load_end)),
+                 "Trace it to its other end."});
             return;
         }
         find_loads(found);
@@ -109,31 +112,47 @@ class Judge {
     Finding finding(const InGround& found) const {
         const Guard before = guard(found);
         const std::string fuse = called(c_, found.fuse), name = name_of(c_, found.fuse);
-        const std::string them = found.loads.size() == 1 ? name_of(c_, found.loads.front()) : found.loads.empty() ? "what hangs on it" : "them";
+        const std::string them = found.loads.size() == 1 ? name_of(c_, found.loads.front())
+                                 : found.loads.empty()   ? "what hangs on it"
+                                                         : "them";
         Finding f;
         f.rule = ground_fused.id;
         f.severity = before == Guard::known ? Severity::advice : Severity::fault;
         if (before == Guard::unknown) f.certainty = Certainty::undecided;
         f.headline = sentence_start(fmt::format("{} lies in {}", fuse, of_loads(found)));
-        f.headline += before == Guard::none      ? fmt::format(", and no fuse protects the feed: a wire shorted to the body on the way to {} bypasses it.", them)
-                      : before == Guard::unknown ? ", and nobody said whether the feed has a fuse too."
-                      : found.fed.empty()        ? ", where it protects no wire."
-                                                 : ", where it protects no wire: the feed has a fuse already.";
+        f.headline +=
+            before == Guard::none
+                ? fmt::format(
+                      ", and no fuse protects the feed: a wire shorted to the body on the way to {} bypasses it.", them)
+            : before == Guard::unknown ? ", and nobody said whether the feed has a fuse too."
+            : found.fed.empty()        ? ", where it protects no wire."
+                                       : ", where it protects no wire: the feed has a fuse already.";
         f.place = where_it_lies(c_, found.fuse);
-        f.cites = {cite_part(c_, found.fuse), cite_terminal(s_.now, found.load_end, "from the load"), cite_terminal(s_.now, found.ground_end, "to ground")};
-        f.why = before == Guard::known ? fmt::format("A short to the body never flows through it. When it opens, {} without ground and all wiring up to it stays live.",
-                                                     found.loads.size() == 1 ? them + " is" : found.loads.empty() ? "what hangs on it is" : "they are")
-                                       : "What a damaged feed drives into the body goes round this fuse, so it never opens; and when it does "
-                                         "open, all wiring up to it stays live.";
+        f.cites = {cite_part(c_, found.fuse), cite_terminal(s_.now, found.load_end, "from the load"),
+                   cite_terminal(s_.now, found.ground_end, "to ground")};
+        f.why =
+            before == Guard::known
+                ? fmt::format("A short to the body never flows through it. When it opens, {} without ground and all "
+                              "wiring up to it stays live.",
+                              found.loads.size() == 1 ? them + " is"
+                              : found.loads.empty()   ? "what hangs on it is"
+                                                      : "they are")
+                : "What a damaged feed drives into the body goes round this fuse, so it never opens; and when it does "
+                  "open, all wiring up to it stays live.";
         f.limit = "a fuse stands where the wire leaves the source (common practice)";
         const std::string place = fmt::format("into the feed, next to {}", live_pole());
         if (before == Guard::known)
-            f.cures.push_back({fmt::format("Take {} out and join its two wires{}", name, found.fed.empty() ? "; the fuse belongs into the feed." : "; the fuse in the feed is enough.")});
+            f.cures.push_back({fmt::format("Take {} out and join its two wires{}", name,
+                                           found.fed.empty() ? "; the fuse belongs into the feed."
+                                                             : "; the fuse in the feed is enough.")});
         else
-            f.cures.push_back({fmt::format("Move {} {}, and join the two wires that it leaves in the ground line.{}", name, place,
-                                           s_.from_plus() ? "" : " Plus is ground in this vehicle: the live side is minus.")});
+            f.cures.push_back(
+                {fmt::format("Move {} {}, and join the two wires that it leaves in the ground line.{}", name, place,
+                             s_.from_plus() ? "" : " Plus is ground in this vehicle: the live side is minus.")});
         if (before == Guard::unknown)
-            f.measure = fmt::format("Find out what the feed comes from: if it has a fuse there, {} does no more than leave its loads without ground; if not, move it there.", name);
+            f.measure = fmt::format("Find out what the feed comes from: if it has a fuse there, {} does no more than "
+                                    "leave its loads without ground; if not, move it there.",
+                                    name);
         f.subjects = {name};
         for (PartId p : found.loads) f.subjects.push_back(name_of(c_, p));
         return f;
@@ -157,10 +176,13 @@ const Rule ground_fused = {
     "a fuse in a ground line",
     "a fault where no fuse stands in the feed; advice where the feed has one too",
     {
-        "Current passes the fuse only after it has been through the load, on its way to ground. Contacts there are everyday practice; a fuse is not.",
-        "A short from the feed to the body goes round such a fuse: it never opens, and the feed burns. When it opens all the same, the load is dead "
+        "Current passes the fuse only after it has been through the load, on its way to ground. Contacts there are "
+        "everyday practice; a fuse is not.",
+        "A short from the feed to the body goes round such a fuse: it never opens, and the feed burns. When it opens "
+        "all the same, the load is dead "
         "but all its wiring stays live.",
-        "Move the fuse into the feed, next to the battery: into the plus lead, or into the live minus lead where plus is ground. Where the feed has a "
+        "Move the fuse into the feed, next to the battery: into the plus lead, or into the live minus lead where plus "
+        "is ground. Where the feed has a "
         "fuse, take this one out.",
         "A fuse stands where the wire leaves the source: common practice, no source.",
         R"(loom 1

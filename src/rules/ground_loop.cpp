@@ -104,7 +104,8 @@ Finding Loops::finding(const std::vector<WireId>& wires, TerminalId from, Termin
     const bool screen = std::ranges::all_of(wires, [&](WireId w) { return c_.at(w).screen; });
     std::vector<std::string> names;
     for (WireId w : wires) { // all pieces of a run go by one name; without one: "the screen from X to Y"
-        const std::string name = c_.at(w).named ? c_.at(w).name : "from " + end_of(c_, c_.at(w).a) + " to " + end_of(c_, c_.at(w).b);
+        const std::string name =
+            c_.at(w).named ? c_.at(w).name : "from " + end_of(c_, c_.at(w).a) + " to " + end_of(c_, c_.at(w).b);
         if (std::ranges::find(names, name) == names.end()) names.push_back(name);
     }
     Finding f;

@@ -106,7 +106,8 @@ void run(const Study& study, Report& report) {
     for (const MissingGround& m : missing_grounds(study, sides, ends)) {
         if (!m.due) continue;
         if (ends.doubtful()) {
-            report.not_checked.push_back(open_until_mended("ground-missing", fmt::format("whether {} a ground", users_have(c, m.users))));
+            report.not_checked.push_back(
+                open_until_mended("ground-missing", fmt::format("whether {} a ground", users_have(c, m.users))));
             continue;
         }
         Finding f;
@@ -129,8 +130,11 @@ void run(const Study& study, Report& report) {
                                                                           : cite_terminal(study.now, m.at));
         if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));
         if (m.metal.exists()) // other rules find the ground side by the body: say that they were blind there
-            report.not_checked.push_back({"diode-wrong-way", fmt::format("diodes, relay coils and doubled ends on what is grounded on the {}", name_of(c, m.metal) == "ground" ? "body" : name_of(c, m.metal)),
-                                          "nothing joins it to the battery yet", "Mend that first, then check again."});
+            report.not_checked.push_back(
+                {"diode-wrong-way",
+                 fmt::format("diodes, relay coils and doubled ends on what is grounded on the {}",
+                             name_of(c, m.metal) == "ground" ? "body" : name_of(c, m.metal)),
+                 "nothing joins it to the battery yet", "Mend that first, then check again."});
         report.findings.push_back(std::move(f));
     }
 }

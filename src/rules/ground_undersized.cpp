@@ -39,8 +39,11 @@ class Judge {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             const Kind kind = c_.at(p.part).kind;
-            if (!is_load(p) || c_.at(p.part).poisoned || kind == Kind::resistor || kind == Kind::beyond || kind == Kind::starter) continue;
-            if (p.purpose == Purpose::coil) continue; // its own wire lets no short current through: it stays in a row with what else is there
+            if (!is_load(p) || c_.at(p.part).poisoned || kind == Kind::resistor || kind == Kind::beyond ||
+                kind == Kind::starter)
+                continue;
+            if (p.purpose == Purpose::coil)
+                continue; // its own wire lets no short current through: it stays in a row with what else is there
             look_at(p, p.a, p.b);
             look_at(p, p.b, p.a);
         }
@@ -88,11 +91,14 @@ class Judge {
             const auto carries = what_it_carries(c_, e.wire);
             const auto stands_at = stands_once(c_, e.wire);
             if (carries && feed_carries && carries->amps >= *feed_carries) continue;
-            if (!carries || !stands_at || carries->amps >= rating || c_.at(e.wire).starter_cable || c_.at(e.wire).winch_cable) continue;
+            if (!carries || !stands_at || carries->amps >= rating || c_.at(e.wire).starter_cable ||
+                c_.at(e.wire).winch_cable)
+                continue;
             const Amps amps = current.value_or(rating * 10);
             const auto band = reference::opening_time(style, rating, amps);
             if (!band) continue; // no curve: fuse-above-wire says so of the feed
-            const Seconds stands = reference::time_to_reach(c_.at(e.wire).area.nominal, amps, carries->place, *stands_at);
+            const Seconds stands =
+                reference::time_to_reach(c_.at(e.wire).area.nominal, amps, carries->place, *stands_at);
             if (band->longest && *band->longest <= stands) continue;
             file({e.wire, {p.part}, fuse, rating, amps, band->longest, stands, *carries});
         }
@@ -110,7 +116,8 @@ class Judge {
             },
             [&](EdgeRef e) { return nominal_length(c_, e); });
         for (TerminalId t : reach.in_order())
-            if (s_.reference[t.index] && (c_.part_of(t).kind == Kind::metal || c_.part_of(t).kind == Kind::battery)) return reach.path_to(t);
+            if (s_.reference[t.index] && (c_.part_of(t).kind == Kind::metal || c_.part_of(t).kind == Kind::battery))
+                return reach.path_to(t);
         return {};
     }
 
@@ -130,19 +137,28 @@ class Judge {
         Finding f;
         f.rule = ground_undersized.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{}{} is the return of {} and carries {}, but the feed is behind {}: a short inside {} goes through both.", described(c_, t.wire), c_.at(t.wire).named ? "," : "", load,
-                                                text(t.carries.amps), text(t.rating), name_of(c_, t.loads.front())));
+        f.headline = sentence_start(fmt::format(
+            "{}{} is the return of {} and carries {}, but the feed is behind {}: a short inside {} goes through both.",
+            described(c_, t.wire), c_.at(t.wire).named ? "," : "", load, text(t.carries.amps), text(t.rating),
+            name_of(c_, t.loads.front())));
         f.place = place_of(c_, t.wire);
         f.cites.push_back(cite_size(c_, t.wire, "carries " + text(t.carries.amps)));
         f.cites.push_back(cite_rating(s_, t.fuse, "lets it through"));
-        f.why = t.opens_by ? fmt::format("It takes at most {} then: {} opens within {}, and the wire stands it for {}.", text(rounded(t.current, 2)), protector_words(c_, t.fuse), text(rounded(*t.opens_by, 2)),
-                                         text(rounded(t.stands, 2)))
-                           : fmt::format("It takes at most {} then, too little to be sure that {} opens at all; the wire stands it for {}.", text(rounded(t.current, 2)), protector_words(c_, t.fuse), text(rounded(t.stands, 2)));
+        f.why = t.opens_by
+                    ? fmt::format("It takes at most {} then: {} opens within {}, and the wire stands it for {}.",
+                                  text(rounded(t.current, 2)), protector_words(c_, t.fuse),
+                                  text(rounded(*t.opens_by, 2)), text(rounded(t.stands, 2)))
+                    : fmt::format("It takes at most {} then, too little to be sure that {} opens at all; the wire "
+                                  "stands it for {}.",
+                                  text(rounded(t.current, 2)), protector_words(c_, t.fuse), text(rounded(t.stands, 2)));
         f.limit = reference::sentence(t.carries);
-        if (const auto size = size_that_carries(c_, t.wire, t.rating)) f.cures.push_back({fmt::format("Use {} or thicker for {}: a return as thick as the feed.", reference::spelled(*size), name_of(c_, t.wire))});
+        if (const auto size = size_that_carries(c_, t.wire, t.rating))
+            f.cures.push_back({fmt::format("Use {} or thicker for {}: a return as thick as the feed.",
+                                           reference::spelled(*size), name_of(c_, t.wire))});
         f.subjects.push_back(subject_of(c_, t.wire));
         for (PartId p : t.loads) f.subjects.push_back(name_of(c_, p));
-        const bool maker = s_.now.is_factory(t.wire) && s_.now.is_factory(c_.at(t.fuse).part) && std::ranges::all_of(t.loads, [&](PartId p) { return s_.now.is_factory(p); });
+        const bool maker = s_.now.is_factory(t.wire) && s_.now.is_factory(c_.at(t.fuse).part) &&
+                           std::ranges::all_of(t.loads, [&](PartId p) { return s_.now.is_factory(p); });
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));
     }
 
@@ -165,10 +181,12 @@ const Rule ground_undersized = {
     "a load's ground wire that a short inside the load spoils before the feed's fuse opens",
     "always a fault",
     {
-        "The load's feed is thick and its fuse large, but its return is a thin wire. A short inside the load goes through both.",
+        "The load's feed is thick and its fuse large, but its return is a thin wire. A short inside the load goes "
+        "through both.",
         "The return is then the weakest piece: it burns, and the fuse may still hold.",
         "A return as thick as the feed. A smaller fuse, where the load allows it.",
-        "The current of a dead short by the battery's inner resistance and the wires alone; the fuse's latest time (ISO 8820-3, from memory) against the heat that the wire's insulation stands once. Where the "
+        "The current of a dead short by the battery's inner resistance and the wires alone; the fuse's latest time "
+        "(ISO 8820-3, from memory) against the heat that the wire's insulation stands once. Where the "
         "fuse is through in time, a thinner return is left alone.",
         R"(loom 1
 battery, 60 Ah

@@ -11,7 +11,9 @@ namespace {
 
 /// Not all of the reference: a feed that a mistake ties to ground is part of it too.
 bool is_pole(const Study& s, TerminalId t) {
-    return s.circuit.part_of(t).kind == Kind::metal || std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId p) { return s.circuit.at(p).element == Element::source; });
+    return s.circuit.part_of(t).kind == Kind::metal || std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId p) {
+               return s.circuit.at(p).element == Element::source;
+           });
 }
 
 } // namespace
@@ -46,7 +48,8 @@ std::vector<std::string> names_tied_to(const Study& s, TerminalId t) {
         for (WireId w : s.now.wires_at(at))
             if (!s.circuit.at(w).poisoned) go(s.circuit.at(w).other(at));
         for (PrimitiveId p : s.now.primitives_at(at))
-            if (s.circuit.at(p).element == Element::joint) go(s.circuit.at(p).a == at ? s.circuit.at(p).b : s.circuit.at(p).a);
+            if (s.circuit.at(p).element == Element::joint)
+                go(s.circuit.at(p).a == at ? s.circuit.at(p).b : s.circuit.at(p).a);
     }
     return names_around(s, tied);
 }
@@ -58,7 +61,8 @@ bool waits_for_the_engine(const Study& s, TerminalId a, TerminalId b) {
         if (seen[t.index] || is_pole(s, t)) return false;
         seen[t.index] = true;
         const Kind kind = s.circuit.part_of(t).kind;
-        waits = waits || (s.circuit.at(t).role == Role::signal && (kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator));
+        waits = waits || (s.circuit.at(t).role == Role::signal &&
+                          (kind == Kind::alternator || kind == Kind::dynamo || kind == Kind::regulator));
         return true;
     });
     return waits;
@@ -83,7 +87,8 @@ HangsOn what_it_hangs_on(const Study& s, const Sides& sides, const Ends& ends, P
             on.terminals.push_back(t);
             const PartId at = c.at(t).part;
             // A contact is moved by a coil, which hangs on something itself.
-            const bool contact = std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId p) { return c.at(p).element == Element::contact; });
+            const bool contact = std::ranges::any_of(
+                s.now.primitives_at(t), [&](PrimitiveId p) { return c.at(p).element == Element::contact; });
             if (parts.insert(at).second && contact)
                 for (TerminalId own : c.at(at).terminals)
                     if (!seen[own.index]) next.push_back(own);

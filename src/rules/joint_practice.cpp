@@ -28,7 +28,9 @@ class Judge {
         std::vector<PartId> taps, twisted, makers;
         for (PartId part : s_.now.parts()) {
             const Kind kind = c_.at(part).kind;
-            if (kind == Kind::ground && !c_.at(part).poisoned && s_.now.wires_at(c_.at(part).terminals.front()).size() > most_rings) say_stud(part);
+            if (kind == Kind::ground && !c_.at(part).poisoned &&
+                s_.now.wires_at(c_.at(part).terminals.front()).size() > most_rings)
+                say_stud(part);
             if (kind != Kind::splice || c_.at(part).poisoned) continue;
             const std::string how = s_.now.word(part, Attr::joint_type);
             if (how != "tap" && how != "twisted") continue;
@@ -45,17 +47,25 @@ class Judge {
   private:
     /// Ignition, fuel, brakes, steering: by the label of a load or feed on the same wiring, as nobody says it otherwise.
     std::optional<PartId> hangs_on_life(PartId joint) const {
-        constexpr std::array<std::string_view, 8> words = {"fuel pump", "fuel cut", "ignition coil", "injector", "brake", "steering", "abs ", "engine computer"};
+        constexpr std::array<std::string_view, 8> words = {"fuel pump", "fuel cut", "ignition coil", "injector",
+                                                           "brake",     "steering", "abs ",          "engine computer"};
         std::vector<bool> seen(c_.terminals.size(), false);
         std::optional<PartId> found;
         region(s_.now, c_.at(joint).terminals, Through::what_conducts, [&](TerminalId t) {
-            if (seen[t.index] || s_.reference[t.index] || std::ranges::find(s_.strong_sources, t) != s_.strong_sources.end()) return false;
+            if (seen[t.index] || s_.reference[t.index] ||
+                std::ranges::find(s_.strong_sources, t) != s_.strong_sources.end())
+                return false;
             seen[t.index] = true;
             const Part& part = c_.part_of(t);
-            const bool load = std::ranges::any_of(s_.now.primitives_at(t), [&](PrimitiveId p) { return is_load(c_.at(p)) && c_.at(p).purpose != Purpose::coil; });
+            const bool load = std::ranges::any_of(s_.now.primitives_at(t), [&](PrimitiveId p) {
+                return is_load(c_.at(p)) && c_.at(p).purpose != Purpose::coil;
+            });
             const std::string label = lower(part.label) + " ";
-            if (load && !found && std::ranges::any_of(words, [&](std::string_view w) { return label.find(w) != std::string::npos; })) found = c_.at(t).part;
-            return std::ranges::none_of(s_.now.primitives_at(t), [&](PrimitiveId p) { return c_.at(p).element == Element::protector; });
+            if (load && !found &&
+                std::ranges::any_of(words, [&](std::string_view w) { return label.find(w) != std::string::npos; }))
+                found = c_.at(t).part;
+            return std::ranges::none_of(s_.now.primitives_at(t),
+                                        [&](PrimitiveId p) { return c_.at(p).element == Element::protector; });
         });
         return found;
     }
@@ -71,8 +81,10 @@ class Judge {
         return f;
     }
 
-    static constexpr const char* weak = "It is where shop work fails first: it goes loose or corrodes, and what hangs on it comes and goes.";
-    static constexpr const char* limit = "crimped joints, or soldered ones that are held on both sides (common practice)";
+    static constexpr const char* weak =
+        "It is where shop work fails first: it goes loose or corrodes, and what hangs on it comes and goes.";
+    static constexpr const char* limit =
+        "crimped joints, or soldered ones that are held on both sides (common practice)";
     static constexpr const char* cure = "Make it a crimped splice with a sealed sleeve.";
 
     void say(const std::vector<PartId>& parts, const char* what, std::vector<Finding>& out) const {
@@ -81,8 +93,9 @@ class Judge {
             if (f.cites.size() < 4) f.cites.push_back(start(parts[i]).cites.front());
             f.subjects.push_back(name_of(c_, parts[i]));
         }
-        f.headline = parts.size() == 1 ? fmt::format("The joint {} {}: a weak point.", name_of(c_, parts.front()), what)
-                                       : fmt::format("The joints {} are weak points: each {}.", list_of(names_of(c_, parts)), what);
+        f.headline = parts.size() == 1
+                         ? fmt::format("The joint {} {}: a weak point.", name_of(c_, parts.front()), what)
+                         : fmt::format("The joints {} are weak points: each {}.", list_of(names_of(c_, parts)), what);
         f.why = weak;
         f.limit = limit;
         f.cures.push_back({cure});
@@ -92,7 +105,8 @@ class Judge {
     void say_on_life(PartId part, const std::string& how, PartId load) const {
         Finding f = start(part);
         f.severity = Severity::fault;
-        f.headline = fmt::format("The joint {} is {}, and {} hangs on it.", name_of(c_, part), how == "tap" ? "a tap that pierces the wire" : "only twisted", called(c_, load));
+        f.headline = fmt::format("The joint {} is {}, and {} hangs on it.", name_of(c_, part),
+                                 how == "tap" ? "a tap that pierces the wire" : "only twisted", called(c_, load));
         f.cites.push_back(cite_part(c_, load, "hangs on it"));
         f.why = std::string(weak) + " Here that stops the vehicle, or worse.";
         f.limit = limit;
@@ -113,7 +127,8 @@ class Judge {
         f.limit = "four rings on a stud, the largest at the bottom (a reference book for boats)";
         f.cures.push_back({"Use a second ground point, or a bus bar with one thick wire to this one."});
         f.subjects.push_back(name_of(c_, part));
-        const bool maker = std::ranges::all_of(s_.now.wires_at(c_.at(part).terminals.front()), [&](WireId w) { return s_.now.is_factory(w); });
+        const bool maker = std::ranges::all_of(s_.now.wires_at(c_.at(part).terminals.front()),
+                                               [&](WireId w) { return s_.now.is_factory(w); });
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));
     }
 
@@ -134,10 +149,13 @@ const Rule joint_practice = {
     "joints that pierce or only twist wires, and too many rings on one stud",
     "a fault where ignition, fuel pump, brakes or steering hang on it; else advice",
     {
-        "A joint is a tap that pierces the insulation, or twisted wires; or more than four wires end at one ground stud.",
-        "Such joints are the common root of work that fails: water gets in, strands break, a stack of rings works loose.",
+        "A joint is a tap that pierces the insulation, or twisted wires; or more than four wires end at one ground "
+        "stud.",
+        "Such joints are the common root of work that fails: water gets in, strands break, a stack of rings works "
+        "loose.",
         "A crimped splice under a sealed sleeve; a second stud, or a bus bar.",
-        "Common practice; four rings on a stud from a reference book for boats and a marine surveyor's article. What hangs on a joint is told by the texts of the parts.",
+        "Common practice; four rings on a stud from a reference book for boats and a marine surveyor's article. What "
+        "hangs on a joint is told by the texts of the parts.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -26,7 +26,12 @@ struct Bare {
 class Judge {
   public:
     Judge(const Study& s, Report& report)
-        : s_(s), c_(s.circuit), report_(report), ends_(s), at_rest_(walk(carries_fault_at_rest)), ever_(walk(carries_fault)) {}
+        : s_(s),
+          c_(s.circuit),
+          report_(report),
+          ends_(s),
+          at_rest_(walk(carries_fault_at_rest)),
+          ever_(walk(carries_fault)) {}
 
     void run() {
         for (PartId p : s_.now.parts()) {
@@ -52,7 +57,8 @@ class Judge {
         const Bare end{t, wires.front()};
         const Wire& w = c_.at(end.wire);
         if (w.poisoned || (w.a == t ? w.capped_a : w.capped_b)) return;
-        const bool listed = std::ranges::any_of(c_.still_to_wire, [&](const StillToWire& s) { return s.terminal == t; });
+        const bool listed =
+            std::ranges::any_of(c_.still_to_wire, [&](const StillToWire& s) { return s.terminal == t; });
         // In what is planned a cut end that is still to be wired is no mistake; but whoever makes the cut must know that it can burn.
         if ((listed || (c_.part_of(t).kind == Kind::cut && !ends_.due(t))) && !unprotected(end.wire)) return;
         report_.findings.push_back(finding(end));
@@ -73,13 +79,17 @@ class Judge {
                 }
             }
             if (wired || !was_wired || bare.empty()) continue;
-            const auto worst = std::ranges::min_element(bare, {}, [&](const Bare& b) { return std::pair(!unprotected(b.wire), !at_rest_.reached(b.terminal)); });
+            const auto worst = std::ranges::min_element(bare, {}, [&](const Bare& b) {
+                return std::pair(!unprotected(b.wire), !at_rest_.reached(b.terminal));
+            });
             Finding f = finding(*worst);
             std::vector<std::string> holes;
             for (const Bare& b : bare) holes.push_back(c_.at(b.terminal).stamp);
-            f.headline = fmt::format("One half of plug {} was taken off, and in the other {} {} {} {}.", name_of(c_, plug), holes.size() == 1 ? "hole" : "holes", list_of(holes),
+            f.headline = fmt::format("One half of plug {} was taken off, and in the other {} {} {} {}.",
+                                     name_of(c_, plug), holes.size() == 1 ? "hole" : "holes", list_of(holes),
                                      verb(holes.size(), "is", "are"), when_and_behind(*worst));
-            f.cures = {{"Put a blind plug or a cap over it, tied on."}, {"Take its wires out, back to where they are fed."}};
+            f.cures = {{"Put a blind plug or a cap over it, tied on."},
+                       {"Take its wires out, back to where they are fed."}};
             f.subjects.insert(f.subjects.begin(), name_of(c_, plug));
             report_.findings.push_back(std::move(f));
         }
@@ -92,7 +102,8 @@ class Judge {
             for (EdgeRef e : ever_.path_to(end.terminal)) {
                 if (e.is_wire()) continue;
                 const Primitive& p = c_.at(e.primitive);
-                if (p.element == Element::contact && p.control.exists() && (p.closed_in >> c_.at(p.control).rest & 1) == 0)
+                if (p.element == Element::contact && p.control.exists() &&
+                    (p.closed_in >> c_.at(p.control).rest & 1) == 0)
                     demands.emplace_back(p.control, p.closed_in);
             }
             when = "live with " + positions_in_words(c_, demands);
@@ -113,12 +124,15 @@ class Judge {
         f.severity = unprotected(end.wire) ? Severity::danger : Severity::advice;
         f.headline = fmt::format("The loose end of {} is {}.", name, when_and_behind(end));
         f.place = place_of(c_, end.wire);
-        if (const Part& part = c_.part_of(end.terminal); part.kind == Kind::loose_end && part.span.begin != w.span.begin)
+        if (const Part& part = c_.part_of(end.terminal);
+            part.kind == Kind::loose_end && part.span.begin != w.span.begin)
             f.cites.push_back({part.span, "left this end bare"});
         f.cites.push_back(cite_wire_end(c_, end.wire, end.terminal, "bare and live"));
         f.why = why(end);
         f.limit = "live ends are capped or covered (33 CFR 183.445(b), written for boats; common practice on the road)";
-        f.cures.push_back({w.named ? fmt::format("Close it off with a sealed sleeve, and write: cap {}, sealed sleeve", w.name) : "Close it off with a sealed sleeve."});
+        f.cures.push_back(
+            {w.named ? fmt::format("Close it off with a sealed sleeve, and write: cap {}, sealed sleeve", w.name)
+                     : "Close it off with a sealed sleeve."});
         f.cures.push_back({"Take the wire out, back to where it is fed."});
         if (f.severity == Severity::danger) f.path = stops_in_words(c_, ever_.stops_to(end.terminal));
         f.subjects = {subject_of(c_, end.wire)};
@@ -126,7 +140,8 @@ class Judge {
     }
 
     std::string why(const Bare& end) const {
-        if (!unprotected(end.wire)) return "Touched to the body it sparks and opens the fuse; everything else on that fuse goes dead with it.";
+        if (!unprotected(end.wire))
+            return "Touched to the body it sparks and opens the fuse; everything else on that fuse goes dead with it.";
         const std::vector<EdgeRef> way = ever_.path_to(end.terminal);
         const TerminalId pole = ever_.stops_to(end.terminal).front();
         const auto source = std::ranges::find(s_.strong, pole, &LivePole::pole);
@@ -152,13 +167,17 @@ const Rule lead_left_live = {
     Quantifier::exists,
     Harm::burns_or_runs_on,
     "a bare end of a wire, or an open plug, that is live",
-    "danger if no fuse stands before it; else advice. In a planned job an end that is still to be wired is left alone unless it is a danger",
+    "danger if no fuse stands before it; else advice. In a planned job an end that is still to be wired is left alone "
+    "unless it is a danger",
     {
-        "A wire ends in the open, or half a plug hangs loose, and a source can feed it. The finding says whether that is so with the key off or only "
+        "A wire ends in the open, or half a plug hangs loose, and a source can feed it. The finding says whether that "
+        "is so with the key off or only "
         "with switches in some position.",
-        "A bare live end touches metal sooner or later. Without a fuse before it, it burns; with one, it sparks and takes the rest of the circuit with it.",
+        "A bare live end touches metal sooner or later. Without a fuse before it, it burns; with one, it sparks and "
+        "takes the rest of the circuit with it.",
         "Close the end off with a sealed sleeve, and write so; or take the wire out, back to where it is fed.",
-        "Continuously live ends are capped or covered: 33 CFR 183.445(b), a rule for boats; common practice on the road.",
+        "Continuously live ends are capped or covered: 33 CFR 183.445(b), a rule for boats; common practice on the "
+        "road.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -22,12 +22,17 @@ bool solid(const Circuit& c, EdgeRef e) { return e.is_wire() || c.at(e.primitive
 bool has_isolator(const Study& s, WireId cable) {
     const Circuit& c = s.circuit;
     const Reach from_battery = s.graph.walk(
-        s.strong_sources, [&](EdgeRef e, TerminalId) { return e.is_wire() ? c.at(e.wire).winch_cable : c.at(e.primitive).element == Element::joint; },
+        s.strong_sources,
+        [&](EdgeRef e, TerminalId) {
+            return e.is_wire() ? c.at(e.wire).winch_cable : c.at(e.primitive).element == Element::joint;
+        },
         [&](EdgeRef e) { return nominal_length(c, e); });
     const auto isolates = [&](const Primitive& p) {
         if (p.element != Element::contact || !p.control.exists()) return false;
         const Control& control = c.at(p.control);
-        const auto near = [&](TerminalId t) { return from_battery.reached(t) && from_battery.distance(t) <= allowed_sleeved_lead.si + hair; };
+        const auto near = [&](TerminalId t) {
+            return from_battery.reached(t) && from_battery.distance(t) <= allowed_sleeved_lead.si + hair;
+        };
         return control.type == Control::Type::hand && control.springs_back == 0 && (near(p.a) || near(p.b));
     };
     std::vector<bool> seen(c.terminals.size());
@@ -74,10 +79,13 @@ struct Exempt {
         const Passes passes = [&](EdgeRef e, TerminalId) { return solid(c, e); };
         const Role ground_pole = s.now.ground_pole();
         for (const LivePole& lower : s.strong) {
-            if (c.at(lower.pole).role != ground_pole) continue; // both poles of a series are live: this one is the ground side
-            const Reach reach = s.graph.walk(std::vector{lower.pole}, passes, [&](EdgeRef e) { return nominal_length(c, e); });
+            if (c.at(lower.pole).role != ground_pole)
+                continue; // both poles of a series are live: this one is the ground side
+            const Reach reach =
+                s.graph.walk(std::vector{lower.pole}, passes, [&](EdgeRef e) { return nominal_length(c, e); });
             for (const LivePole& upper : s.strong) {
-                if (upper.source == lower.source || c.at(upper.pole).role == ground_pole || !reach.reached(upper.pole)) continue;
+                if (upper.source == lower.source || c.at(upper.pole).role == ground_pole || !reach.reached(upper.pole))
+                    continue;
                 for (EdgeRef e : reach.path_to(upper.pole))
                     if (e.is_wire()) extends[e.wire.index] = true;
             }
@@ -90,7 +98,9 @@ struct Exempt {
         for (PrimitiveId p : s.now.primitives()) {
             if (c.at(p).purpose != Purpose::starter_solenoid) continue;
             if (!net)
-                net = s.graph.components([&](EdgeRef e, TerminalId from) { return solid(c, e) && carries_fault(s, e, from, Protectors::stop); });
+                net = s.graph.components([&](EdgeRef e, TerminalId from) {
+                    return solid(c, e) && carries_fault(s, e, from, Protectors::stop);
+                });
             for (WireId w : s.now.wires())
                 if ((*net)[c.at(w).a.index] == (*net)[c.at(p).a.index]) spared[w.index] = true;
         }
@@ -108,7 +118,13 @@ struct Long {
 class Around {
   public:
     Around(const Study& s, const Exempt& exempt, LivePole live)
-        : s_(s), c_(s.circuit), exempt_(exempt), live_(live), least_(walk(false)), most_(walk(true)), long_(c_.wires.size()) {
+        : s_(s),
+          c_(s.circuit),
+          exempt_(exempt),
+          live_(live),
+          least_(walk(false)),
+          most_(walk(true)),
+          long_(c_.wires.size()) {
         for (WireId w : s.now.wires()) look_at(w);
     }
 
@@ -125,7 +141,8 @@ class Around {
         // A first wire that may be short enough says nothing of its own where what hangs behind it is too long for certain.
         std::erase_if(found, [&](const Lead& doubtful) {
             return doubtful.certainty != Certainty::certain && std::ranges::any_of(found, [&](const Lead& sure) {
-                       return sure.certainty == Certainty::certain && std::ranges::find(sure.way, EdgeRef{doubtful.root, {}}) != sure.way.end();
+                       return sure.certainty == Certainty::certain &&
+                              std::ranges::find(sure.way, EdgeRef{doubtful.root, {}}) != sure.way.end();
                    });
         });
         std::ranges::sort(found, {}, &Lead::root);
@@ -135,7 +152,8 @@ class Around {
   private:
     Reach walk(bool most) const {
         return s_.graph.walk(
-            std::vector{live_.pole}, [&](EdgeRef e, TerminalId from) { return carries_fault(s_, e, from, Protectors::stop); },
+            std::vector{live_.pole},
+            [&](EdgeRef e, TerminalId from) { return carries_fault(s_, e, from, Protectors::stop); },
             [&](EdgeRef e) { return e.is_wire() ? metres(e.wire, most) : 0; }, Positions::one_per_control);
     }
 
@@ -165,7 +183,9 @@ class Around {
         }
         l.allowed = sleeved ? allowed_sleeved_lead : allowed_lead;
         if (most <= l.allowed.si + hair) return;
-        l.certainty = least > l.allowed.si + hair ? Certainty::certain : unknown ? Certainty::undecided : Certainty::possible;
+        l.certainty = least > l.allowed.si + hair ? Certainty::certain
+                      : unknown                   ? Certainty::undecided
+                                                  : Certainty::possible;
         long_[w.index] = l;
     }
 
@@ -225,13 +245,16 @@ void find_beyond(const Study& s, Lead& lead) {
     };
     std::vector<TerminalId> poles;
     for (const LivePole& l : lead.from) poles.push_back(l.pole);
-    const Reach own = s.graph.walk(poles, [&](EdgeRef e, TerminalId from) { return without_root(e, from, Protectors::stop); }, length);
+    const Reach own = s.graph.walk(
+        poles, [&](EdgeRef e, TerminalId from) { return without_root(e, from, Protectors::stop); }, length);
     for (const LivePole& other : s.strong) {
-        const bool same_battery = std::ranges::any_of(lead.from, [&](const LivePole& l) { return c.at(l.source).part == c.at(other.source).part; });
+        const bool same_battery = std::ranges::any_of(
+            lead.from, [&](const LivePole& l) { return c.at(l.source).part == c.at(other.source).part; });
         if (same_battery || c.at(other.pole).internal) continue;
         const Reach reach = s.graph.walk(
-            std::vector{other.pole}, [&](EdgeRef e, TerminalId from) { return !own.reached(from) && without_root(e, from, Protectors::pass); }, length,
-            Positions::one_per_control);
+            std::vector{other.pole},
+            [&](EdgeRef e, TerminalId from) { return !own.reached(from) && without_root(e, from, Protectors::pass); },
+            length, Positions::one_per_control);
         if (!reach.reached(lead.far)) continue;
         const std::vector<EdgeRef> way = reach.path_to(lead.far);
         std::vector<PrimitiveId> protectors;
@@ -259,7 +282,8 @@ std::vector<Lead> unprotected_leads(const Study& s) {
             }
             std::vector<LivePole> from = known->from;
             from.push_back(live);
-            const TerminalId other_pole = lead.near != known->near && !known->other_pole.exists() ? live.pole : known->other_pole;
+            const TerminalId other_pole =
+                lead.near != known->near && !known->other_pole.exists() ? live.pole : known->other_pole;
             if (known->certainty != Certainty::certain && lead.certainty == Certainty::certain) {
                 *known = std::move(lead);
             } else {

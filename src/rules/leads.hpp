@@ -26,18 +26,18 @@ struct Lead {
     TerminalId near, far; ///< the root's ends: towards the source, away from it
     /// The poles from which it is unprotected, in text order; never empty. The figures hold for the first.
     std::vector<LivePole> from;
-    TerminalId origin;    ///< where the lead begins: the pole, or the far end of a starter cable or series link from it
-    TerminalId other_pole; ///< a pole that feeds it unprotected from its far end, if one does
+    TerminalId origin; ///< where the lead begins: the pole, or the far end of a starter cable or series link from it
+    TerminalId other_pole;                    ///< a pole that feeds it unprotected from its far end, if one does
     Certainty certainty = Certainty::certain; ///< possible: the lengths may just do; undecided: a length is not known
-    Metres length;         ///< from the origin to the root's far end, as stated
-    Metres allowed;        ///< what is allowed: sleeved all the way or not
-    std::vector<EdgeRef> way;        ///< from the pole to the root's far end, the root last
-    std::vector<WireId> of_unknown_length; ///< on that way
-    std::vector<WireId> behind;      ///< further wires that nothing protects, in text order
+    Metres length;                            ///< from the origin to the root's far end, as stated
+    Metres allowed;                           ///< what is allowed: sleeved all the way or not
+    std::vector<EdgeRef> way;                 ///< from the pole to the root's far end, the root last
+    std::vector<WireId> of_unknown_length;    ///< on that way
+    std::vector<WireId> behind;               ///< further wires that nothing protects, in text order
     /// A source of another battery that feeds the root's far end over its own protection, with the root taken out; else none. A lead that
     /// ends at a fuse of its own, with another fuse further on, has none: that fuse only sits too far away.
     LivePole beyond;
-    PrimitiveId beyond_protector;    ///< the last protector on that source's way
+    PrimitiveId beyond_protector; ///< the last protector on that source's way
 };
 
 /// All of them, one for each root, in text order. Rules find them in Study::leads.

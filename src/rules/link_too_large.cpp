@@ -58,15 +58,20 @@ class Judge {
         std::vector<WireId> unsized;
         for (WireId w : s_.now.wires()) {
             const Protection& p = s_.protection[w.index];
-            const bool less_elsewhere = p.at_least.si > 0 && p.at_least < p.lets_through; // a fuse of unknown rating may stand in one of its ways
-            if (p.unprotected || less_elsewhere || !p.perhaps_less.empty() || c_.at(w).poisoned || !alone_protects(link, p)) continue;
+            const bool less_elsewhere =
+                p.at_least.si > 0 &&
+                p.at_least < p.lets_through; // a fuse of unknown rating may stand in one of its ways
+            if (p.unprotected || less_elsewhere || !p.perhaps_less.empty() || c_.at(w).poisoned ||
+                !alone_protects(link, p))
+                continue;
             (c_.at(w).area.known() ? alone : unsized).push_back(w);
         }
         const Attribute* area = s_.now.find(link, Attr::area);
         if (!area || !area->value.known()) {
             if (!alone.empty() || !unsized.empty())
-                report_.not_checked.push_back({link_too_large.id, fmt::format("whether {} melts before the wires behind it", name_of(c_, link)), "nobody said what size the link is",
-                                               "Read the size printed on the link's insulation."});
+                report_.not_checked.push_back(
+                    {link_too_large.id, fmt::format("whether {} melts before the wires behind it", name_of(c_, link)),
+                     "nobody said what size the link is", "Read the size printed on the link's insulation."});
             return;
         }
         say_unsized(link, unsized);
@@ -79,8 +84,10 @@ class Judge {
         for (WireId w : alone)
             if (!melts_first(area->word, of_link, c_.at(w).size, c_.at(w).area.nominal)) ++too_thin;
         Finding f = finding(link, *area, thinnest, too_thin);
-        const bool maker = s_.now.is_factory(link) && area->life.born == 0 &&
-                           std::ranges::all_of(alone, [&](WireId w) { return s_.now.is_factory(w) || melts_first(area->word, of_link, c_.at(w).size, c_.at(w).area.nominal); });
+        const bool maker =
+            s_.now.is_factory(link) && area->life.born == 0 && std::ranges::all_of(alone, [&](WireId w) {
+                return s_.now.is_factory(w) || melts_first(area->word, of_link, c_.at(w).size, c_.at(w).area.nominal);
+            });
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));
     }
 
@@ -96,23 +103,32 @@ class Judge {
         return protectors == 1 && this_one;
     }
 
-    static std::string size_words(const std::string& typed, SquareMetres area) { return typed.empty() ? text(area) : typed; }
+    static std::string size_words(const std::string& typed, SquareMetres area) {
+        return typed.empty() ? text(area) : typed;
+    }
 
     Finding finding(PartId link, const Attribute& area, WireId thinnest, std::size_t too_thin) const {
         const Wire& wire = c_.at(thinnest);
         const SquareMetres of_link{area.value.nominal};
-        const std::string link_size = size_words(area.word, of_link), wire_size = size_words(wire.size, wire.area.nominal);
+        const std::string link_size = size_words(area.word, of_link),
+                          wire_size = size_words(wire.size, wire.area.nominal);
         Finding f;
         f.rule = link_too_large.id;
         f.severity = Severity::danger;
-        f.headline = fmt::format("The link {}, {}, is too thick for {}{} which is {}{}: it may not melt first.", name_of(c_, link), link_size, described(c_, thinnest),
-                                 ",", wire_size, too_thin > 1 ? fmt::format(", and for {} more", counted(too_thin - 1, "wire")) : "");
+        f.headline = fmt::format("The link {}, {}, is too thick for {}{} which is {}{}: it may not melt first.",
+                                 name_of(c_, link), link_size, described(c_, thinnest), ",", wire_size,
+                                 too_thin > 1 ? fmt::format(", and for {} more", counted(too_thin - 1, "wire")) : "");
         f.place = place_of(c_, thinnest);
-        f.cites = {{area.value.span.exists() ? area.value.span : c_.at(link).span, "the link"}, cite_size(c_, thinnest, "thinnest wire that it alone protects")};
-        f.why = "A link protects a wire only by melting long before it. Against a small overload it never protects at all.";
-        f.limit = fmt::format("{} % of the area of the thinnest wire that it alone protects, which is four gauge numbers (trade practice, from memory); this link has {} %",
+        f.cites = {{area.value.span.exists() ? area.value.span : c_.at(link).span, "the link"},
+                   cite_size(c_, thinnest, "thinnest wire that it alone protects")};
+        f.why =
+            "A link protects a wire only by melting long before it. Against a small overload it never protects at all.";
+        f.limit = fmt::format("{} % of the area of the thinnest wire that it alone protects, which is four gauge "
+                              "numbers (trade practice, from memory); this link has {} %",
                               figure(largest_share * 100, 2), figure(of_link / wire.area.nominal * 100, 2));
-        if (const auto size = link_for(area.word, wire)) f.cures.push_back({fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
+        if (const auto size = link_for(area.word, wire))
+            f.cures.push_back(
+                {fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
         f.cures.push_back({fmt::format("Give {} a fuse of its own where it begins.", called(c_, thinnest))});
         f.subjects = {name_of(c_, link), subject_of(c_, thinnest)};
         return f;
@@ -122,7 +138,9 @@ class Judge {
     static std::optional<std::string> link_for(const std::string& link_size, const Wire& wire) {
         const auto of_link = gauge(link_size);
         const std::string unit = of_link ? of_link->system : "mm2";
-        const auto system = unit == "awg" ? reference::SizeSystem::awg : unit == "sae" ? reference::SizeSystem::sae : reference::SizeSystem::metric;
+        const auto system = unit == "awg"   ? reference::SizeSystem::awg
+                            : unit == "sae" ? reference::SizeSystem::sae
+                                            : reference::SizeSystem::metric;
         std::optional<std::string> best;
         for (const reference::WireSize& size : reference::wire_sizes(system)) {
             const std::string typed = size.name + " " + unit;
@@ -135,9 +153,10 @@ class Judge {
         if (wires.empty()) return;
         std::vector<std::string> names;
         for (WireId w : wires) names.push_back(name_of(c_, w));
-        report_.not_checked.push_back({link_too_large.id, fmt::format("whether the link {} melts before {}", name_of(c_, link), list_of(names)),
-                                       fmt::format("nobody said what size {}", names.size() == 1 ? "it is" : "they are"),
-                                       "Read the size on the insulation, or measure the bare strands."});
+        report_.not_checked.push_back(
+            {link_too_large.id, fmt::format("whether the link {} melts before {}", name_of(c_, link), list_of(names)),
+             fmt::format("nobody said what size {}", names.size() == 1 ? "it is" : "they are"),
+             "Read the size on the insulation, or measure the bare strands."});
     }
 
     void say_cabin(PartId link) {
@@ -173,9 +192,11 @@ const Rule link_too_large = {
     "a fusible link that is too thick for a wire it alone protects, or that lies in the cabin",
     "always a danger: the wire may burn before the link",
     {
-        "A fusible link alone protects a wire that is not much thicker than the link itself. The link should be four gauge numbers thinner than the "
+        "A fusible link alone protects a wire that is not much thicker than the link itself. The link should be four "
+        "gauge numbers thinner than the "
         "thinnest wire that has no other fuse: 42 % of its area or less.",
-        "A link is a short piece of wire that melts first. If the wire behind it is nearly as thin, either of them may burn. And a link never "
+        "A link is a short piece of wire that melts first. If the wire behind it is nearly as thin, either of them may "
+        "burn. And a link never "
         "protects against an overload, only against a dead short.",
         "Fit a thinner link, or give the thin wire a fuse of its own where it begins. In the cabin use a fuse.",
         "Four gauge numbers: trade practice, from memory. No standard that can be read gives it.",

@@ -24,7 +24,8 @@ LoadsBehind loads_behind(const Study& s, EdgeRef edge, TerminalId near) {
     const Circuit& c = s.circuit;
     const TerminalId far = other_end(c, edge, near);
     const Reach reach = s.graph.walk(
-        std::vector{far}, [&](EdgeRef e, TerminalId from) { return e != edge && carries_fault(s, e, from, Protectors::pass); },
+        std::vector{far},
+        [&](EdgeRef e, TerminalId from) { return e != edge && carries_fault(s, e, from, Protectors::pass); },
         [](EdgeRef) { return 0.0; });
     LoadsBehind behind;
     behind.only_way = !reach.reached(near);

@@ -10,8 +10,8 @@ namespace loomproof::rules {
 struct LoadsBehind {
     /// It is the only way to them: what they take goes through it. False: it lies in a loop, and nothing is said.
     bool only_way = false;
-    Amps sum;      ///< all at once
-    Amps largest;  ///< the largest single one
+    Amps sum;                    ///< all at once
+    Amps largest;                ///< the largest single one
     std::vector<PartId> parts;   ///< each once, in text order
     std::vector<PartId> unknown; ///< of these, whose current nobody stated
 };

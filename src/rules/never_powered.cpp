@@ -20,29 +20,38 @@ using How = Feeding::How;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
-        if (ends_.doubtful()) return report_.not_checked.push_back(open_until_mended(never_powered.id, "whether every load is ever fed"));
+        if (ends_.doubtful())
+            return report_.not_checked.push_back(open_until_mended(never_powered.id, "whether every load is ever fed"));
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (c_.at(p.part).poisoned || kind == Kind::beyond || kind == Kind::starter || !is_tied(p.a) || !is_tied(p.b)) continue;
+            if (c_.at(p.part).poisoned || kind == Kind::beyond || kind == Kind::starter || !is_tied(p.a) ||
+                !is_tied(p.b))
+                continue;
             look_at(load, p);
         }
     }
 
   private:
     bool is_tied(TerminalId t) const {
-        return !s_.now.wires_at(t).empty() || std::ranges::any_of(s_.now.primitives_at(t), [&](PrimitiveId p) { return c_.at(p).purpose == Purpose::mounting; });
+        return !s_.now.wires_at(t).empty() || std::ranges::any_of(s_.now.primitives_at(t), [&](PrimitiveId p) {
+            return c_.at(p).purpose == Purpose::mounting;
+        });
     }
 
     void look_at(const LoadSeen& load, const Primitive& p) {
         if (!load.ever() && waits_for_the_engine(s_, p.a, p.b))
-            return report_.not_checked.push_back({never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)), "it hangs on the generator, and only the standing engine is calculated", ""});
+            return report_.not_checked.push_back(
+                {never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)),
+                 "it hangs on the generator, and only the standing engine is calculated", ""});
         const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, p.element == Element::constant_power);
         if (f.how == How::both_live) return both_live(p, f.wrong);
-        if (load.ever() || load.most.si > 0.1 * c_.vehicle.system.si) return; // it gets something: its volts are another question
+        if (load.ever() || load.most.si > 0.1 * c_.vehicle.system.si)
+            return; // it gets something: its volts are another question
         switch (f.how) {
         case How::can: return can(p, f);
         case How::never_both: return not_both(p);
@@ -50,7 +59,9 @@ class Judge {
         case How::not_fed: return not_fed(p, f);
         case How::not_known:
             if (f.untraced)
-                report_.not_checked.push_back({never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)), "it hangs on an end that nobody traced", "Find out where that end goes."});
+                report_.not_checked.push_back(
+                    {never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)),
+                     "it hangs on an end that nobody traced", "Find out where that end goes."});
             return;
         default: return;
         }
@@ -80,17 +91,22 @@ class Judge {
         std::vector<TerminalId> way = sides_.live().stops(sides_.live().ways_to(wrong).front());
         const std::string plus = name_of(c_, way.front());
         const bool from_pole = !c_.at(way.front()).internal;
-        f.headline = sentence_start(fmt::format("{} never works: its end {}, which belongs on ground, is on {}{}, as its other end is.", called(c_, p.part), stamp_of(c_, wrong),
-                                                s_.from_plus() ? "plus" : "minus", from_pole ? " (" + plus + ")" : ""));
+        f.headline = sentence_start(fmt::format(
+            "{} never works: its end {}, which belongs on ground, is on {}{}, as its other end is.", called(c_, p.part),
+            stamp_of(c_, wrong), s_.from_plus() ? "plus" : "minus", from_pole ? " (" + plus + ")" : ""));
         if (lead.exists()) f.cites.push_back(cite_wire_end(c_, lead, c_.at(lead).other(wrong), "belongs on ground"));
         f.cites.push_back(wire_at(fed).exists() ? cite_terminal(s_.now, fed, "fed") : cite_part(c_, p.part));
-        f.why = "No current flows between two ends on the same side. Whatever else is fed over its other wire may get current back through it, and glow or run when it is switched off.";
-        f.cures.push_back({lead.exists() ? fmt::format("Take {} off {} and put that end on ground.", name_of(c_, lead), name_of(c_, c_.at(lead).other(wrong)))
+        f.why = "No current flows between two ends on the same side. Whatever else is fed over its other wire may get "
+                "current back through it, and glow or run when it is switched off.";
+        f.cures.push_back({lead.exists() ? fmt::format("Take {} off {} and put that end on ground.", name_of(c_, lead),
+                                                       name_of(c_, c_.at(lead).other(wrong)))
                                          : fmt::format("Put {} on ground.", name_of(c_, wrong))});
         f.path = stops_in_words(c_, way);
         if (lead.exists()) f.subjects.push_back(c_.at(lead).name);
         for (EdgeRef e : sides_.live().edges(sides_.live().ways_to(wrong).front()))
-            if (e.is_wire() && std::ranges::find(f.subjects, c_.at(e.wire).name) == f.subjects.end() && !sides_.live(c_.at(e.wire).other(wrong))) f.subjects.push_back(c_.at(e.wire).name);
+            if (e.is_wire() && std::ranges::find(f.subjects, c_.at(e.wire).name) == f.subjects.end() &&
+                !sides_.live(c_.at(e.wire).other(wrong)))
+                f.subjects.push_back(c_.at(e.wire).name);
         report_.findings.push_back(std::move(f));
     }
 
@@ -105,8 +121,11 @@ class Judge {
 
     void not_fed(const Primitive& p, const Feeding& feeding) {
         Finding f = start(p);
-        f.headline = sentence_start(fmt::format("Nothing feeds {} in any switch position{}.", called(c_, p.part),
-                                                feeding.open.empty() ? "" : fmt::format(": {} {} no wire", list_of(names_of(c_, feeding.open)), verb(feeding.open.size(), "has", "have"))));
+        f.headline = sentence_start(
+            fmt::format("Nothing feeds {} in any switch position{}.", called(c_, p.part),
+                        feeding.open.empty() ? ""
+                                             : fmt::format(": {} {} no wire", list_of(names_of(c_, feeding.open)),
+                                                           verb(feeding.open.size(), "has", "have"))));
         cite_ends(f, p, "no way to plus from here", "");
         f.why = "From neither of its ends a wire, switch or relay leads to a battery or a feed.";
         f.cures.push_back({"Follow its feed wire back and join it to what is meant to feed it."});
@@ -123,7 +142,9 @@ class Judge {
         const bool a_fed = sides_.live(p.a) && sides_.ground(p.b);
         const TerminalId fed = a_fed ? p.a : p.b, other = a_fed ? p.b : p.a;
         Finding f = start(p);
-        f.headline = sentence_start(fmt::format("No switch position works {}: it is fed {}, but has its ground {}.", called(c_, p.part), words(sides_.live(), fed), words(sides_.ground(), other)));
+        f.headline =
+            sentence_start(fmt::format("No switch position works {}: it is fed {}, but has its ground {}.",
+                                       called(c_, p.part), words(sides_.live(), fed), words(sides_.ground(), other)));
         cite_ends(f, p, "", "");
         f.why = "The two never hold at the same time.";
         f.cures.push_back({"Look which of the two belongs in its circuit; give its other end a wire of its own."});
@@ -133,16 +154,19 @@ class Judge {
     }
 
     void can(const Primitive& p, const Feeding& feeding) {
-        if (!relays_that_never(s_, feeding.demands).empty()) return; // coil-never-pulls-in speaks of the relay and of what hangs on it
+        if (!relays_that_never(s_, feeding.demands).empty())
+            return; // coil-never-pulls-in speaks of the relay and of what hangs on it
         if (!survey_.behaviour.complete) {
-            report_.not_checked.push_back(open_for_positions(s_, never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
+            report_.not_checked.push_back(
+                open_for_positions(s_, never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
             return;
         }
         const std::string need = positions_in_words(c_, feeding.demands);
         if (a_source_floats(s_, sides_, ends_)) return;
         if (need.empty()) return; // fed at all times, but over so little that it gets nothing
         Finding f = start(p);
-        f.headline = sentence_start(fmt::format("No switch position that can be reached feeds {}: it would take {} at once.", called(c_, p.part), need));
+        f.headline = sentence_start(fmt::format(
+            "No switch position that can be reached feeds {}: it would take {} at once.", called(c_, p.part), need));
         cite_ends(f, p, "", "");
         f.why = "Every position that can be reached was tried, with the relays as they then stand.";
         f.cures.push_back({"Look which of these belongs in its circuit."});
@@ -151,7 +175,9 @@ class Judge {
     }
     void add_controls(Finding& f, const Demands& demands) const {
         for (const auto& [control, positions] : demands)
-            if (const std::string name = name_of(c_, c_.at(control).part); std::ranges::find(f.subjects, name) == f.subjects.end()) f.subjects.push_back(name);
+            if (const std::string name = name_of(c_, c_.at(control).part);
+                std::ranges::find(f.subjects, name) == f.subjects.end())
+                f.subjects.push_back(name);
     }
 
     const Study& s_;
@@ -178,7 +204,8 @@ const Rule never_powered = {
     "a load that no switch position feeds",
     "always a fault",
     {
-        "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or nothing feeds it, or what feeds it and "
+        "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or "
+        "nothing feeds it, or what feeds it and "
         "what grounds it never hold together.",
         "It will not work. A ground lead on plus also lets current back into other loads when the switch is off.",
         "The finding says which end is wrong and where it belongs.",

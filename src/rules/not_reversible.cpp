@@ -18,12 +18,15 @@ void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     for (WireId id : s.now.wires()) {
         const Wire& w = c.at(id);
-        if (w.poisoned || !w.cut_from.exists() || !s.now.is_factory(w.cut_from) || !w.length.known() || w.length.high >= to_rejoin) continue;
+        if (w.poisoned || !w.cut_from.exists() || !s.now.is_factory(w.cut_from) || !w.length.known() ||
+            w.length.high >= to_rejoin)
+            continue;
         const WireId from = w.cut_from;
         Finding f;
         f.rule = not_reversible.id;
         f.severity = Severity::advice;
-        f.headline = fmt::format("Only {} of {} are left at {}: too little to join it again.", text(w.length.nominal), name_of(c, from), end_of(c, c.part_of(w.a).kind == Kind::cut ? w.b : w.a));
+        f.headline = fmt::format("Only {} of {} are left at {}: too little to join it again.", text(w.length.nominal),
+                                 name_of(c, from), end_of(c, c.part_of(w.a).kind == Kind::cut ? w.b : w.a));
         f.place = place_of(c, id);
         f.cites.push_back({w.span, "cut here"});
         f.why = "Whoever wants it as the maker built it has to open the plug or the part, or replace the wire.";

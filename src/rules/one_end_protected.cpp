@@ -18,31 +18,42 @@ namespace {
 Finding finding(const Study& s, const Lead& lead) {
     const Circuit& c = s.circuit;
     const TerminalId pole = lead.from.front().pole;
-    const std::string bare = name_of(c, c.at(lead.from.front().source).part), guarded = name_of(c, c.at(lead.beyond.source).part);
+    const std::string bare = name_of(c, c.at(lead.from.front().source).part),
+                      guarded = name_of(c, c.at(lead.beyond.source).part);
     const std::string protector = name_of(c, c.at(lead.beyond_protector).part);
     Finding f;
     f.rule = one_end_protected.id;
     f.severity = Severity::danger;
     f.certainty = lead.certainty;
-    f.headline = sentence_start(fmt::format("{}{} joins two batteries but is protected from one only: {} guards it against {}, nothing against {}.", described(c, lead.root),
-                             c.at(lead.root).named ? "," : "", protector, guarded, bare));
+    f.headline = sentence_start(fmt::format(
+        "{}{} joins two batteries but is protected from one only: {} guards it against {}, nothing against {}.",
+        described(c, lead.root), c.at(lead.root).named ? "," : "", protector, guarded, bare));
     if (lead.certainty == Certainty::undecided)
         f.headline += " Nobody said how long it is.";
     else if (lead.certainty == Certainty::possible)
         f.headline += fmt::format(" At {} it may be short enough for that.", text(lead.length));
     f.place = place_of(c, lead.root);
-    f.cites = {cite_wire_end(c, lead.root, lead.near), cite_wire_end(c, lead.root, lead.far), cite_length(c, lead.root, "no fuse at " + name_of(c, lead.origin))};
+    f.cites = {cite_wire_end(c, lead.root, lead.near), cite_wire_end(c, lead.root, lead.far),
+               cite_length(c, lead.root, "no fuse at " + name_of(c, lead.origin))};
     const auto most = dead_short(c, lead.from.front().source, resistance_along(c, lead.way, Celsius{20}));
-    f.why = most ? fmt::format("Shorted to the body it takes at most {} out of {}, and nothing there opens; a fuse at the other end never sees that current.",
+    f.why = most ? fmt::format("Shorted to the body it takes at most {} out of {}, and nothing there opens; a fuse at "
+                               "the other end never sees that current.",
                                text(rounded(*most, 2)), bare)
-                 : fmt::format("Shorted to the body it takes all that {} can give, and nothing there opens; a fuse at the other end never sees that current.", bare);
-    f.limit = fmt::format("a fuse within {} of every source that can feed a short, 1 m if the lead is sleeved all the way (33 CFR 183.455, written for boats)",
+                 : fmt::format("Shorted to the body it takes all that {} can give, and nothing there opens; a fuse at "
+                               "the other end never sees that current.",
+                               bare);
+    f.limit = fmt::format("a fuse within {} of every source that can feed a short, 1 m if the lead is sleeved all the "
+                          "way (33 CFR 183.455, written for boats)",
                           text(allowed_lead));
-    f.cures.push_back({fmt::format("Fit a second fuse like {} within {} of {}.", protector, text(allowed_lead), name_of(c, lead.origin))});
+    f.cures.push_back({fmt::format("Fit a second fuse like {} within {} of {}.", protector, text(allowed_lead),
+                                   name_of(c, lead.origin))});
     if (lead.allowed == allowed_lead && lead.length <= allowed_sleeved_lead && lead.behind.empty())
-        f.cures.push_back({fmt::format("Sleeve it from {} to {} and write \"sleeved\"; then it may be up to 1 m long.", protector, name_of(c, lead.origin))});
+        f.cures.push_back({fmt::format("Sleeve it from {} to {} and write \"sleeved\"; then it may be up to 1 m long.",
+                                       protector, name_of(c, lead.origin))});
     if (lead.certainty == Certainty::undecided)
-        f.measure = fmt::format("Measure it along the route: up to {} from {} needs no second fuse, beyond that it does.", text(lead.allowed), name_of(c, lead.origin));
+        f.measure =
+            fmt::format("Measure it along the route: up to {} from {} needs no second fuse, beyond that it does.",
+                        text(lead.allowed), name_of(c, lead.origin));
     std::vector<TerminalId> stops{pole};
     for (EdgeRef e : lead.way) stops.push_back(other_end(c, e, stops.back()));
     f.path = stops_in_words(c, stops);
@@ -67,11 +78,15 @@ const Rule one_end_protected = {
     "a wire between two batteries with a fuse at one end only",
     "always a danger: the battery at the other end feeds a short without any fuse",
     {
-        "The wire joins two batteries. A fuse guards it against one of them; the other can feed it over nothing that opens. It makes no difference "
-        "which way the current goes in normal use, or that a relay stands between: its contact can be closed when the wire is damaged.",
-        "Both ends of such a wire are sources. The fuse at one end never sees the current that the other battery drives into a short.",
+        "The wire joins two batteries. A fuse guards it against one of them; the other can feed it over nothing that "
+        "opens. It makes no difference "
+        "which way the current goes in normal use, or that a relay stands between: its contact can be closed when the "
+        "wire is damaged.",
+        "Both ends of such a wire are sources. The fuse at one end never sees the current that the other battery "
+        "drives into a short.",
         "Fit a second fuse of the same rating within 0.18 m of the other battery.",
-        "A fuse at every source: 33 CFR 183.455, a rule for boats; common practice for split charging and trailer leads on the road.",
+        "A fuse at every source: 33 CFR 183.455, a rule for boats; common practice for split charging and trailer "
+        "leads on the road.",
         R"(loom 1
 battery B1 "starting", 60 Ah
 battery B2 "leisure", 90 Ah

@@ -27,7 +27,8 @@ void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Re
     for (solve::StateId end : t.ends) {
         std::vector<std::string> in;
         for (ControlId control : t.relays)
-            if (behaviour.states[end].positions[control.index] != c.at(control).rest) in.push_back(name_of(c, c.at(control).part));
+            if (behaviour.states[end].positions[control.index] != c.at(control).rest)
+                in.push_back(name_of(c, c.at(control).part));
         ends.push_back(in.empty() ? "none of them pulled in" : fmt::format("{} pulled in", list_of(in)));
     }
     std::vector<std::string> names;
@@ -35,12 +36,17 @@ void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Re
     Finding f;
     f.rule = order_dependent.id;
     f.severity = Severity::fault;
-    f.headline = sentence_start(fmt::format("Which of {} is faster decides what happens after this: {}.", list_of(names), way.empty() ? "the battery is joined" : solve::said(c, behaviour, way)));
+    f.headline =
+        sentence_start(fmt::format("Which of {} is faster decides what happens after this: {}.", list_of(names),
+                                   way.empty() ? "the battery is joined" : solve::said(c, behaviour, way)));
     f.place = where_it_lies(c, parts.front());
     for (PartId p : parts) f.cites.push_back(cite_part(c, p));
-    f.why = fmt::format("It ends with {}. Two relays of one kind differ by some milliseconds, warm ones from cold ones too, so it changes from day to day.", list_of(ends, "or with"));
+    f.why = fmt::format("It ends with {}. Two relays of one kind differ by some milliseconds, warm ones from cold ones "
+                        "too, so it changes from day to day.",
+                        list_of(ends, "or with"));
     f.limit = "none: relays pull in and let go in no order that a file could state";
-    f.cures.push_back({"Let one relay wait for the other: feed its coil over the other's contact, so that only one can be first."});
+    f.cures.push_back(
+        {"Let one relay wait for the other: feed its coil over the other's contact, so that only one can be first."});
     f.subjects = names;
     report.findings.push_back(std::move(f));
 }
@@ -50,7 +56,9 @@ void run(const Study& s, Report& report) {
     if (!survey) return;
     for (const Trouble& t : survey->behaviour.troubles)
         if (t.kind == Trouble::Kind::race && t.relays.size() > 0) say(s, survey->behaviour, t, report);
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, order_dependent.id, "whether the order of relays matters in every switch position"));
+    if (!survey->behaviour.complete)
+        report.not_checked.push_back(
+            open_for_positions(s, order_dependent.id, "whether the order of relays matters in every switch position"));
 }
 
 } // namespace

@@ -14,7 +14,8 @@ void run(const Study& study, Report& report) {
     for (const Ends::Idle& idle : ends.idle()) {
         if (!idle.due) continue;
         if (ends.doubtful()) {
-            report.not_checked.push_back(open_until_mended("part-not-wired", fmt::format("whether {} has wires", name_of(c, idle.part))));
+            report.not_checked.push_back(
+                open_until_mended("part-not-wired", fmt::format("whether {} has wires", name_of(c, idle.part))));
             continue;
         }
         const std::string name = name_of(c, idle.part);

@@ -41,7 +41,8 @@ struct Over {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         std::vector<Over> all;
@@ -58,12 +59,19 @@ class Judge {
         for (PartId p : s_.now.parts())
             if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
         for (PrimitiveId id : s_.now.primitives())
-            if (const Primitive& p = c_.at(id); p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact) look_at_starting(id);
+            if (const Primitive& p = c_.at(id);
+                p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact)
+                look_at_starting(id);
         for (const LivePole& source : s_.limited) look_at_charging(source);
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
-                report_.not_checked.push_back(open_for_unknown_load(s_, part_overloaded.id, fmt::format("what switches and plugs on the way to {} carry", name_of(c_, unknown.front())), unknown));
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
+                report_.not_checked.push_back(open_for_unknown_load(
+                    s_, part_overloaded.id,
+                    fmt::format("what switches and plugs on the way to {} carry", name_of(c_, unknown.front())),
+                    unknown));
+        if (!survey_.behaviour.jointly)
+            report_.not_checked.push_back(open_for_positions(
+                s_, part_overloaded.id, "what each switch, relay and plug carries in every switch position"));
     }
 
   private:
@@ -73,7 +81,8 @@ class Judge {
         const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor;
         if (!contact && !diode && p.purpose != Purpose::hole) return std::nullopt;
         // What breaks a current wears by it each time; what only conducts gets warm if it lasts.
-        const auto peak = contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
+        const auto peak =
+            contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
         if (!peak) return std::nullopt;
         if (p.rating.known() && p.rating.nominal.si > 0) {
             if (peak->amps <= p.rating.nominal * 1.005) return std::nullopt;
@@ -118,33 +127,45 @@ class Judge {
         const bool plug = p.purpose == Purpose::hole;
         Finding f = start(worst, p.part);
         f.severity = plug ? Severity::danger : Severity::fault;
-        f.certainty = worst.stated ? sureness(s_, survey_, hang_behind(s_, {{}, worst.primitive}), worst.peak.amps, worst.rating) : Certainty::undecided;
-        const std::string when_so = when(s_, survey_.behaviour, worst.peak.at), amps = text(rounded(worst.peak.amps, 3));
+        f.certainty = worst.stated
+                          ? sureness(s_, survey_, hang_behind(s_, {{}, worst.primitive}), worst.peak.amps, worst.rating)
+                          : Certainty::undecided;
+        const std::string when_so = when(s_, survey_.behaviour, worst.peak.at),
+                          amps = text(rounded(worst.peak.amps, 3));
         std::string others;
         if (plug && same.size() > 1) {
             std::vector<std::string> holes;
             for (const Over& o : same)
                 if (o.primitive != worst.primitive) holes.push_back(c_.at(c_.at(o.primitive).a).stamp);
-            others = fmt::format(" So {} {} {}.", verb(holes.size(), "does", "do"), verb(holes.size(), "hole", "holes"), list_of(holes));
+            others = fmt::format(" So {} {} {}.", verb(holes.size(), "does", "do"), verb(holes.size(), "hole", "holes"),
+                                 list_of(holes));
         }
         if (worst.stated)
-            f.headline = sentence_start(fmt::format("{} takes {} {}, but is made for {}.{}", what_it_is(c_, p), amps, when_so, text(worst.rating), others));
+            f.headline = sentence_start(fmt::format("{} takes {} {}, but is made for {}.{}", what_it_is(c_, p), amps,
+                                                    when_so, text(worst.rating), others));
         else
-            f.headline = sentence_start(fmt::format("{} takes {} {}, and nobody said what it is made for.", what_it_is(c_, p), amps, when_so));
+            f.headline = sentence_start(
+                fmt::format("{} takes {} {}, and nobody said what it is made for.", what_it_is(c_, p), amps, when_so));
         if (plug)
-            f.why = "A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so.";
+            f.why =
+                "A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so.";
         else if (p.element == Element::junction)
             f.why = "It gets hot and fails: then it passes current both ways, or none.";
         else
             f.why = "Its contacts wear away or weld together: then it does not close any more, or does not open.";
         f.limit = worst.stated ? fmt::format("{}, as the file says", text(worst.rating))
-                               : fmt::format("{} is what {} usually carries (common practice, no source)", text(worst.rating), usual_words(p));
+                               : fmt::format("{} is what {} usually carries (common practice, no source)",
+                                             text(worst.rating), usual_words(p));
         if (!worst.stated)
-            f.measure = fmt::format("Read the rating on {} and write it behind its name. {} or more: this goes away. Less: it has to carry less.", name_of(c_, p.part), amps);
+            f.measure = fmt::format("Read the rating on {} and write it behind its name. {} or more: this goes away. "
+                                    "Less: it has to carry less.",
+                                    name_of(c_, p.part), amps);
         if (plug) {
-            f.cures.push_back({fmt::format("Fit a plug whose holes carry {}, or two holes side by side that share it.", amps)});
+            f.cures.push_back(
+                {fmt::format("Fit a plug whose holes carry {}, or two holes side by side that share it.", amps)});
         } else if (p.element == Element::junction) {
-            f.cures.push_back({fmt::format("Fit a diode for {} or more, on something that takes its heat away.", text(rounded(worst.peak.amps * 1.5, 2)))});
+            f.cures.push_back({fmt::format("Fit a diode for {} or more, on something that takes its heat away.",
+                                           text(rounded(worst.peak.amps * 1.5, 2)))});
         } else if (c_.at(p.part).kind == Kind::relay) {
             f.cures.push_back({fmt::format("Fit a relay for {} or more.", with_the_engine_running(worst.peak.amps))});
             f.cures.push_back({"Divide the load between two relays."});
@@ -174,10 +195,13 @@ class Judge {
             Finding f = start({id, *peak, {}, true}, part);
             f.severity = Severity::fault;
             f.certainty = sureness(s_, survey_, std::nullopt, peak->amps, peak->amps * std::sqrt(rated / heat));
-            f.headline = sentence_start(fmt::format("{} turns {} into heat {}, but is made for {}.", called(c_, part), text(rounded(heat, 2)), when(s_, survey_.behaviour, peak->at), text(rated)));
+            f.headline =
+                sentence_start(fmt::format("{} turns {} into heat {}, but is made for {}.", called(c_, part),
+                                           text(rounded(heat, 2)), when(s_, survey_.behaviour, peak->at), text(rated)));
             f.why = "It gets hotter than it stands, burns out, and scorches what lies beside it.";
             f.limit = fmt::format("{}, as the file says", text(rated));
-            f.cures.push_back({fmt::format("Fit one for {} or more, where its heat can get away.", text(rounded(heat * 1.5, 2)))});
+            f.cures.push_back(
+                {fmt::format("Fit one for {} or more, where its heat can get away.", text(rounded(heat * 1.5, 2)))});
             report_.findings.push_back(std::move(f));
         }
     }
@@ -190,11 +214,15 @@ class Judge {
         if (!behind) return motors;
         for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
             const PrimitiveId load = survey_.loads[l].load;
-            if (c_.at(load).element != Element::machine || std::ranges::find(*behind, c_.at(load).part) == behind->end()) continue;
+            if (c_.at(load).element != Element::machine ||
+                std::ranges::find(*behind, c_.at(load).part) == behind->end())
+                continue;
             bool always = true, ever = false;
             for (solve::StateId s = 0; s < survey_.on.size(); ++s) {
                 const solve::State& state = survey_.behaviour.states[s];
-                if (!state.stable || survey_.on[s].empty() || (p.closed_in >> state.positions[p.control.index] & 1) == 0) continue;
+                if (!state.stable || survey_.on[s].empty() ||
+                    (p.closed_in >> state.positions[p.control.index] & 1) == 0)
+                    continue;
                 if (survey_.on[s][l] && !ever) at = s;
                 ever = ever || survey_.on[s][l];
                 always = always && survey_.on[s][l];
@@ -206,29 +234,44 @@ class Judge {
 
     void look_at_starting(PrimitiveId id) {
         const Primitive& p = c_.at(id);
-        if (c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || !p.rating.known() || !(p.rating.nominal.si > 0) || (has_cable(p.a) && has_cable(p.b))) return;
-        if (const auto most = Survey::most(survey_.part[id.index], survey_.part_passing[id.index]); !most || most->amps > p.rating.nominal * 1.005) return; // judged
+        if (c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || !p.rating.known() ||
+            !(p.rating.nominal.si > 0) || (has_cable(p.a) && has_cable(p.b)))
+            return;
+        if (const auto most = Survey::most(survey_.part[id.index], survey_.part_passing[id.index]);
+            !most || most->amps > p.rating.nominal * 1.005)
+            return; // judged
         solve::StateId at = 0;
         const std::vector<PrimitiveId> motors = started_by(id, at);
         if (motors.empty()) return;
-        const solve::Point point = survey_.behaviour.model().point_at_start(survey_.behaviour.states[at].positions, motors);
+        const solve::Point point =
+            survey_.behaviour.model().point_at_start(survey_.behaviour.states[at].positions, motors);
         if (!point.settled || !point.primitive_amps[id.index]) return;
         const Amps amps{std::abs(point.primitive_amps[id.index]->si)}, rating = p.rating.nominal;
-        const bool stated = std::ranges::all_of(motors, [&](PrimitiveId m) { return s_.now.amps(c_.at(m).part, Attr::start_current).known(); });
+        const bool stated = std::ranges::all_of(
+            motors, [&](PrimitiveId m) { return s_.now.amps(c_.at(m).part, Attr::start_current).known(); });
         const Making& known = p.purpose == Purpose::make_contact ? make_contacts : rest_contacts;
         if (amps <= rating * (stated && rating < known.known_from ? 1.005 : known.poorest)) return;
         std::vector<PartId> parts;
         for (PrimitiveId m : motors)
             if (std::ranges::find(parts, c_.at(m).part) == parts.end()) parts.push_back(c_.at(m).part);
         const std::string names = list_of(names_of(c_, parts)), taken = text(rounded(amps, 3));
-        const std::string look = fmt::format("Look up the making current (inrush, motor load) in the sheet of {}'s maker: {} or more is good", name_of(c_, p.part), taken);
+        const std::string look = fmt::format(
+            "Look up the making current (inrush, motor load) in the sheet of {}'s maker: {} or more is good",
+            name_of(c_, p.part), taken);
         if (!stated || amps <= rating * known.best) {
-            std::string why = fmt::format("nobody said what {} {} to start", names, verb(parts.size(), "takes", "take"));
+            std::string why =
+                fmt::format("nobody said what {} {} to start", names, verb(parts.size(), "takes", "take"));
             if (stated && rating < known.known_from)
                 why = "no making current is known for a contact made for " + text(rating);
             else if (stated)
-                why = fmt::format("contacts made for {} differ: their makers allow {:.1f} to {:.1f} times as much for a moment", text(rating), known.poorest, known.best);
-            report_.not_checked.push_back({part_overloaded.id, fmt::format("whether {} stands the {} that {} {} to start", what_it_is(c_, p), taken, names, verb(parts.size(), "takes", "take")), why, look});
+                why = fmt::format(
+                    "contacts made for {} differ: their makers allow {:.1f} to {:.1f} times as much for a moment",
+                    text(rating), known.poorest, known.best);
+            report_.not_checked.push_back(
+                {part_overloaded.id,
+                 fmt::format("whether {} stands the {} that {} {} to start", what_it_is(c_, p), taken, names,
+                             verb(parts.size(), "takes", "take")),
+                 why, look});
             return;
         }
         Finding f;
@@ -236,12 +279,16 @@ class Judge {
         f.severity = Severity::fault;
         f.certainty = Certainty::undecided;
         f.place = where_it_lies(c_, p.part);
-        f.cites = {cite_part(c_, p.part, "made for " + text(rating)), cite_part(c_, parts.front(), "starts through it")};
+        f.cites = {cite_part(c_, p.part, "made for " + text(rating)),
+                   cite_part(c_, parts.front(), "starts through it")};
         f.subjects = {name_of(c_, p.part)};
         for (PartId part : parts) f.subjects.push_back(name_of(c_, part));
-        f.headline = sentence_start(fmt::format("{} closes on {} as {} {}, and is made for {}.", what_it_is(c_, p), taken, names, verb(parts.size(), "starts", "start"), text(rating)));
-        f.why = "Contacts bounce as they close: with too much current they melt a little each time, until they weld together and the motor never stops.";
-        f.limit = fmt::format("{:.1f} times its rating, the most that a relay maker's sheet allows a closing contact", known.best);
+        f.headline = sentence_start(fmt::format("{} closes on {} as {} {}, and is made for {}.", what_it_is(c_, p),
+                                                taken, names, verb(parts.size(), "starts", "start"), text(rating)));
+        f.why = "Contacts bounce as they close: with too much current they melt a little each time, until they weld "
+                "together and the motor never stops.";
+        f.limit = fmt::format("{:.1f} times its rating, the most that a relay maker's sheet allows a closing contact",
+                              known.best);
         f.measure = look + ".";
         f.cures.push_back({"Fit a relay made for motors, whose sheet names such a making current."});
         if (parts.size() > 1) f.cures.push_back({"Give each motor a relay of its own."});
@@ -257,8 +304,12 @@ class Judge {
     void look_at_charging(const LivePole& source) {
         const Amps most = c_.at(source.source).current.nominal;
         if (!c_.at(source.source).current.known() || c_.at(c_.at(source.source).part).poisoned) return;
-        const auto from = [&](PartId without) { return Spread(s_.now, {.starts = {source.pole}, .without_part = without, .not_into = &s_.reference}); };
-        const auto charges = [&](const Spread& spread) { return std::ranges::find_if(s_.strong_sources, [&](TerminalId pole) { return spread.reached(pole); }); };
+        const auto from = [&](PartId without) {
+            return Spread(s_.now, {.starts = {source.pole}, .without_part = without, .not_into = &s_.reference});
+        };
+        const auto charges = [&](const Spread& spread) {
+            return std::ranges::find_if(s_.strong_sources, [&](TerminalId pole) { return spread.reached(pole); });
+        };
         const Spread all = from({});
         const auto battery = charges(all);
         if (battery == s_.strong_sources.end()) return;
@@ -269,13 +320,16 @@ class Judge {
             if (!p.rating.known() || p.rating.nominal >= most || c_.at(p.part).poisoned) continue;
             if (p.element == Element::protector) return; // opens
             if (p.purpose != Purpose::hole && p.element != Element::meter) continue;
-            if (const Spread rest = from(p.part); charges(rest) == s_.strong_sources.end()) weak.push_back({e.primitive, p.rating.nominal});
+            if (const Spread rest = from(p.part); charges(rest) == s_.strong_sources.end())
+                weak.push_back({e.primitive, p.rating.nominal});
         }
         if (!weak.empty()) say_charging(source, weak, most);
     }
 
     void say_charging(const LivePole& source, std::vector<OnTheWay>& weak, Amps most) {
-        std::ranges::stable_sort(weak, {}, [&](const OnTheWay& w) { return std::pair(c_.at(w.primitive).purpose != Purpose::hole, w.rating.si); });
+        std::ranges::stable_sort(weak, {}, [&](const OnTheWay& w) {
+            return std::pair(c_.at(w.primitive).purpose != Purpose::hole, w.rating.si);
+        });
         const Primitive& worst = c_.at(weak.front().primitive);
         const bool plug = worst.purpose == Purpose::hole;
         const PartId machine = c_.at(source.source).part;
@@ -296,12 +350,19 @@ class Judge {
             if (w.primitive != weak.front().primitive) others.push_back(what_it_is(c_, p));
         }
         f.cites.push_back(cite_part(c_, machine, "gives up to " + text(most)));
-        f.headline = sentence_start(fmt::format("{} stands on the only way from {} to the battery: it can take {}, but is made for {}.{}", what_it_is(c_, worst), name, text(most), text(weak.front().rating),
-                                                others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
-        f.why = plug ? "A flat battery takes all that is given. A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so."
-                     : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot behind the dash.";
+        f.headline = sentence_start(fmt::format(
+            "{} stands on the only way from {} to the battery: it can take {}, but is made for {}.{}",
+            what_it_is(c_, worst), name, text(most), text(weak.front().rating),
+            others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
+        f.why = plug ? "A flat battery takes all that is given. A hole that takes too much gets hot, its spring goes "
+                       "soft, and then it gets hotter: plugs burn so."
+                     : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot "
+                       "behind the dash.";
         f.limit = fmt::format("{}, as the file says", text(weak.front().rating));
-        f.cures.push_back({fmt::format("Give {} a wire of its own straight to the battery, protected at the battery's end, and take the old wire off {}; if that goes to the battery instead, it needs a fuse of its own there.", name, name_of(c_, source.pole))});
+        f.cures.push_back(
+            {fmt::format("Give {} a wire of its own straight to the battery, protected at the battery's end, and take "
+                         "the old wire off {}; if that goes to the battery instead, it needs a fuse of its own there.",
+                         name, name_of(c_, source.pole))});
         f.cures.push_back({fmt::format("Fit plugs and meters made for {} or more.", text(most))});
         report_.findings.push_back(std::move(f));
     }
@@ -313,7 +374,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_or_say(s, report, part_overloaded.id, "what each switch, relay and plug carries in every switch position");
+    const Survey* survey = survey_or_say(s, report, part_overloaded.id,
+                                         "what each switch, relay and plug carries in every switch position");
     if (!survey) return;
     Judge(s, *survey, report).run();
 }
@@ -326,15 +388,21 @@ const Rule part_overloaded = {
     Quantifier::exists,
     Harm::burns_or_runs_on,
     "a switch, relay contact, plug, diode or resistor that carries more than it is made for",
-    "danger for the holes of plugs, which burn; else a fault; undecided where nobody said what a heavily loaded contact is made for",
+    "danger for the holes of plugs, which burn; else a fault; undecided where nobody said what a heavily loaded "
+    "contact is made for",
     {
         "In some switch position, or while a flat battery is charged, more goes through this part than it is made for.",
-        "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug burns.",
+        "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug "
+        "burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load.",
-        "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a resistor. A contact of which it says "
-        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: common practice, no source. A relay's "
-        "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times (limiting making currents in two "
-        "makers' sheets, relays of 40 A and more); between the two, and for smaller relays, it is not checked and you are told so.",
+        "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a "
+        "resistor. A contact of which it says "
+        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: "
+        "common practice, no source. A relay's "
+        "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times "
+        "(limiting making currents in two "
+        "makers' sheets, relays of 40 A and more); between the two, and for smaller relays, it is not checked and you "
+        "are told so.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 30 A

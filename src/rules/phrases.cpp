@@ -49,7 +49,8 @@ std::string goes_on(std::string_view sentence) {
 }
 
 std::string with_article(std::string figure) {
-    const bool an = figure.starts_with('8') || ((figure.starts_with("11") || figure.starts_with("18")) && (figure.size() == 2 || figure[2] == ' ' || figure[2] == '.'));
+    const bool an = figure.starts_with('8') || ((figure.starts_with("11") || figure.starts_with("18")) &&
+                                                (figure.size() == 2 || figure[2] == ' ' || figure[2] == '.'));
     return (an ? "an " : "a ") + std::move(figure);
 }
 

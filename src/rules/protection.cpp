@@ -17,7 +17,7 @@ namespace {
 
 using Zone = std::uint32_t;
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr double any_rating = 1e6; // stands for a rating that nobody stated: above all others, below infinity
+constexpr double any_rating = 1e6;     // stands for a rating that nobody stated: above all others, below infinity
 constexpr double least_rating = 0.001; // stands for the same where the least is asked that gets through
 constexpr std::size_t most_positions = 256;
 
@@ -87,7 +87,8 @@ class Zones {
     void find_divided() {
         std::vector<std::uint64_t> together(c_.controls.size(), ~std::uint64_t{0});
         for (PrimitiveId p : s_.now.primitives())
-            if (c_.at(p).element == Element::contact && c_.at(p).control.exists()) together[c_.at(p).control.index] &= c_.at(p).closed_in;
+            if (c_.at(p).element == Element::contact && c_.at(p).control.exists())
+                together[c_.at(p).control.index] &= c_.at(p).closed_in;
         for (std::uint64_t t : together) divided_.push_back(t == 0);
     }
 
@@ -115,7 +116,8 @@ class Zones {
     void add_primitive(PrimitiveId id) {
         const Primitive& p = c_.at(id);
         const EdgeRef ref{{}, id};
-        const bool forward = carries_fault(s_, ref, p.a, Protectors::pass), backward = carries_fault(s_, ref, p.b, Protectors::pass);
+        const bool forward = carries_fault(s_, ref, p.a, Protectors::pass),
+                   backward = carries_fault(s_, ref, p.b, Protectors::pass);
         if (inside(ref, p.a) || !(forward || backward)) return;
         ZoneEdge e;
         e.a = of(p.a);
@@ -202,7 +204,8 @@ class Zones {
             };
             for (WireId other : s_.now.wires_at(here))
                 if (other != w) enter({other, {}}, c_.at(other).other(here));
-            for (PrimitiveId p : s_.now.primitives_at(here)) enter({{}, p}, c_.at(p).a == here ? c_.at(p).b : c_.at(p).a);
+            for (PrimitiveId p : s_.now.primitives_at(here))
+                enter({{}, p}, c_.at(p).a == here ? c_.at(p).b : c_.at(p).a);
         }
         return seen;
     }
@@ -295,10 +298,12 @@ class Zones {
         return kept;
     }
 
-    static Value cut(Zone zones, const std::vector<ZoneEdge>& edges, const std::vector<bool>& closed, Zone source, Zone sink) {
+    static Value cut(Zone zones, const std::vector<ZoneEdge>& edges, const std::vector<bool>& closed, Zone source,
+                     Zone sink) {
         std::vector<NetEdge> net;
         for (std::size_t n = 0; n < edges.size(); ++n)
-            net.push_back({edges[n].a, edges[n].b, closed[n] ? edges[n].forward : 0, closed[n] ? edges[n].backward : 0});
+            net.push_back(
+                {edges[n].a, edges[n].b, closed[n] ? edges[n].forward : 0, closed[n] ? edges[n].backward : 0});
         const NetCut found = smallest_cut(zones, net, source, sink);
         Value v;
         v.amps = found.capacity;
@@ -331,7 +336,8 @@ Stated<Amps> rating_of(const Study& s, PrimitiveId protector) {
     if (p.rating.known()) return p.rating;
     const Attribute* area = s.now.find(p.part, Attr::area);
     if (s.circuit.at(p.part).kind != Kind::link || !area || !area->value.known()) return {};
-    return Stated<Amps>::assume(link_melts_at(SquareMetres{area->value.nominal}), "what melts a wire of its size in open air (W. H. Preece 1888)");
+    return Stated<Amps>::assume(link_melts_at(SquareMetres{area->value.nominal}),
+                                "what melts a wire of its size in open air (W. H. Preece 1888)");
 }
 
 namespace {
@@ -354,7 +360,8 @@ void find_perhaps_less(const Study& s, const std::vector<bool>& parts_its_zone, 
             value = p.end == s.circuit.at(w).b ? std::move(second) : std::move(first);
         }
         for (PrimitiveId d : value.devices)
-            if (is_unrated_protector(s, d) && !std::ranges::binary_search(p.of_unknown_rating, d)) p.perhaps_less.push_back(d);
+            if (is_unrated_protector(s, d) && !std::ranges::binary_search(p.of_unknown_rating, d))
+                p.perhaps_less.push_back(d);
     }
 }
 
@@ -385,10 +392,12 @@ std::vector<Protection> protection_of_wires(const Study& s) {
         p.unprotected = value.amps == infinity;
         p.positions_tried = value.positions_tried;
         for (PrimitiveId d : value.devices) {
-            const bool unknown = c.at(d).element == Element::protector ? is_unrated_protector(s, d) : !c.at(d).current.known();
+            const bool unknown =
+                c.at(d).element == Element::protector ? is_unrated_protector(s, d) : !c.at(d).current.known();
             if (unknown) p.of_unknown_rating.push_back(d);
         }
-        if (!p.unprotected) p.lets_through = Amps{value.amps - any_rating * static_cast<double>(p.of_unknown_rating.size())};
+        if (!p.unprotected)
+            p.lets_through = Amps{value.amps - any_rating * static_cast<double>(p.of_unknown_rating.size())};
         p.at_least = p.lets_through;
         p.devices = std::move(value.devices);
     }

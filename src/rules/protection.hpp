@@ -24,14 +24,15 @@ struct Protection {
     Amps lets_through;        ///< where fed and not unprotected: the larger of the two ends
     /// What makes up that figure: protectors and sources that limit themselves, in text order.
     std::vector<PrimitiveId> devices;
-    TerminalId end;           ///< the end that counts
+    TerminalId end; ///< the end that counts
     /// Protectors of unknown rating on which the figure depends; `lets_through` then counts them as zero.
     std::vector<PrimitiveId> of_unknown_rating;
     /// Protectors of unknown rating that may let less through than that: `lets_through` is then an upper bound, and a wire that carries
     /// more than `at_least` is only perhaps too thin.
     std::vector<PrimitiveId> perhaps_less;
     Amps at_least; ///< the larger of the two ends if all protectors of unknown rating let nothing through
-    bool positions_tried = true; ///< false: more than one position of a control may have been counted together, so the figure is an upper bound
+    bool positions_tried =
+        true; ///< false: more than one position of a control may have been counted together, so the figure is an upper bound
 };
 
 /// The protection of every wire that is alive, by wire id. Rules find it in Study::protection.

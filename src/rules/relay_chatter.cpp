@@ -19,25 +19,36 @@ using solve::Trouble;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), behaviour_(survey.behaviour), report_(report), perhaps_shorted_(perhaps_shorted(s, Clamps::pass)) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s),
+          c_(s.circuit),
+          behaviour_(survey.behaviour),
+          report_(report),
+          perhaps_shorted_(perhaps_shorted(s, Clamps::pass)) {}
 
     void run() {
         for (const Trouble& t : behaviour_.troubles)
             if (t.kind == Trouble::Kind::chatter && !t.relays.empty() && !t.ends.empty() && !shorted(t)) say(t);
-        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(s_, relay_chatter.id, "whether relays chatter in every switch position"));
+        if (!behaviour_.complete)
+            report_.not_checked.push_back(
+                open_for_positions(s_, relay_chatter.id, "whether relays chatter in every switch position"));
     }
 
   private:
     /// A short takes the volts away; it is the short that has to go.
     bool shorted(const Trouble& t) const {
         return perhaps_shorted_ && std::ranges::any_of(t.ends, [&](StateId s) {
-                   return std::ranges::any_of(s_.strong, [&](const LivePole& live) { return dead_short_in(s_, live.pole, behaviour_.states[s].positions, Clamps::pass).has_value(); });
+                   return std::ranges::any_of(s_.strong, [&](const LivePole& live) {
+                       return dead_short_in(s_, live.pole, behaviour_.states[s].positions, Clamps::pass).has_value();
+                   });
                });
     }
 
     PrimitiveId coil_of(ControlId control) const {
         for (PrimitiveId id : s_.now.primitives())
-            if (const Primitive& p = c_.at(id); p.part == c_.at(control).part && (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid)) return id;
+            if (const Primitive& p = c_.at(id);
+                p.part == c_.at(control).part && (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid))
+                return id;
         return {};
     }
 
@@ -51,15 +62,19 @@ class Judge {
         f.rule = relay_chatter.id;
         f.severity = Severity::fault;
         f.certainty = t.certain ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} {} {}: {} in and out and {} to rest.", list_of(names), t.certain ? verb(parts.size(), "chatters", "chatter") : "may chatter",
-                                                when(s_, behaviour_, t.ends.front()), verb(parts.size(), "it goes", "they go"), verb(parts.size(), "never comes", "never come")));
+        f.headline = sentence_start(fmt::format(
+            "{} {} {}: {} in and out and {} to rest.", list_of(names),
+            t.certain ? verb(parts.size(), "chatters", "chatter") : "may chatter", when(s_, behaviour_, t.ends.front()),
+            verb(parts.size(), "it goes", "they go"), verb(parts.size(), "never comes", "never come")));
         f.place = where_it_lies(c_, parts.front());
         for (PartId p : parts) f.cites.push_back(cite_part(c_, p));
         f.why = volts_in_words(t);
         if (!t.certain) f.why += " Whether it does depends on where the relay lies within its limits.";
         f.why += " Its contacts burn within minutes.";
-        f.limit = "a relay must pull in at two thirds of its volts and must let go at a tenth (makers' sheets); between the two nobody can tell";
-        f.cures.push_back({"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the load, and not over its own contact."});
+        f.limit = "a relay must pull in at two thirds of its volts and must let go at a tenth (makers' sheets); "
+                  "between the two nobody can tell";
+        f.cures.push_back({"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the "
+                           "load, and not over its own contact."});
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         report_.findings.push_back(std::move(f));
     }
@@ -78,7 +93,8 @@ class Judge {
             if (at + 1U == c_.at(control).positions.size()) pulled = std::abs(volts->si);
         }
         if (!rest || !pulled) return "What it switches takes its own coil's volts away, or gives them back.";
-        return fmt::format("The coil of {} gets {} while it is at rest, and {} once it has pulled in.", name_of(c_, c_.at(control).part), text(Volts{*rest}), text(Volts{*pulled}));
+        return fmt::format("The coil of {} gets {} while it is at rest, and {} once it has pulled in.",
+                           name_of(c_, c_.at(control).part), text(Volts{*rest}), text(Volts{*pulled}));
     }
 
     const Study& s_;
@@ -104,11 +120,14 @@ const Rule relay_chatter = {
     "a relay that goes in and out and never comes to rest",
     "a fault; possible where it depends on the relay's limits",
     {
-        "When the relay pulls in, its coil loses the volts that it needs; when it lets go, it has them again. So it buzzes.",
+        "When the relay pulls in, its coil loses the volts that it needs; when it lets go, it has them again. So it "
+        "buzzes.",
         "Its contacts arc with every stroke and weld or burn within minutes; what hangs on them gets volts in bursts.",
         "Feed the coil ahead of the contact and ahead of long thin wires that the load shares.",
-        "The four limits of a relay: must pull in at two thirds of its volts, must let go at a tenth (makers' sheets: 58 to 67 %, 4 to 10 %); may pull in from "
-        "five twelfths on, may let go from three eighths down (assumption). A way round that every relay must go is certain.",
+        "The four limits of a relay: must pull in at two thirds of its volts, must let go at a tenth (makers' sheets: "
+        "58 to 67 %, 4 to 10 %); may pull in from "
+        "five twelfths on, may let go from three eighths down (assumption). A way round that every relay must go is "
+        "certain.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -21,21 +21,26 @@ using solve::StateId;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), behaviour_(survey.behaviour), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), behaviour_(survey.behaviour), report_(report) {}
 
     void run() {
         std::map<std::string, std::vector<StateId>> by_hand;
         for (StateId s = 0; s < behaviour_.states.size(); ++s)
-            if (behaviour_.states[s].stable && !behaviour_.states[s].held && !survey_.shorted[s]) by_hand[hand(s)].push_back(s);
+            if (behaviour_.states[s].stable && !behaviour_.states[s].held && !survey_.shorted[s])
+                by_hand[hand(s)].push_back(s);
         for (const auto& [key, states] : by_hand)
             for (StateId held : states) look_at(held, states);
-        if (!behaviour_.complete) report_.not_checked.push_back(open_for_positions(s_, relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
+        if (!behaviour_.complete)
+            report_.not_checked.push_back(open_for_positions(
+                s_, relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
     }
 
   private:
     std::string hand(StateId s) const {
         std::string key;
-        for (const solve::Variable& v : behaviour_.variables) key += static_cast<char>(behaviour_.states[s].positions[v.controls.front().index]);
+        for (const solve::Variable& v : behaviour_.variables)
+            key += static_cast<char>(behaviour_.states[s].positions[v.controls.front().index]);
         return key;
     }
 
@@ -44,8 +49,12 @@ class Judge {
             return t.kind == solve::Trouble::Kind::race && std::ranges::find(t.relays, control) != t.relays.end();
         });
     }
-    bool pulled(StateId s, ControlId control) const { return behaviour_.states[s].positions[control.index] + 1U == c_.at(control).positions.size(); }
-    bool at_rest(StateId s, ControlId control) const { return behaviour_.states[s].positions[control.index] == c_.at(control).rest; }
+    bool pulled(StateId s, ControlId control) const {
+        return behaviour_.states[s].positions[control.index] + 1U == c_.at(control).positions.size();
+    }
+    bool at_rest(StateId s, ControlId control) const {
+        return behaviour_.states[s].positions[control.index] == c_.at(control).rest;
+    }
 
     /// Relays that are in here, and at rest in another state with the same switches: what came before decides.
     void look_at(StateId held, const std::vector<StateId>& same) {
@@ -53,12 +62,17 @@ class Judge {
         for (std::size_t i = 0; i < c_.controls.size(); ++i) {
             const ControlId control{i};
             if (races(control)) continue; // order-dependent
-            if (c_.at(control).type != Control::Type::relay || !s_.now.alive(c_.at(control).part) || !pulled(held, control)) continue;
-            if (std::ranges::any_of(same, [&](StateId other) { return at_rest(other, control); })) relays.push_back(control);
+            if (c_.at(control).type != Control::Type::relay || !s_.now.alive(c_.at(control).part) ||
+                !pulled(held, control))
+                continue;
+            if (std::ranges::any_of(same, [&](StateId other) { return at_rest(other, control); }))
+                relays.push_back(control);
         }
         if (relays.empty()) return;
         for (ControlId control : relays)
-            if (const auto trigger = what_pulled_it_in(held, control); trigger && !is_button(*trigger) && is_gone(*trigger, held) && said_.insert(c_.at(control).part).second) return say(held, control, *trigger);
+            if (const auto trigger = what_pulled_it_in(held, control);
+                trigger && !is_button(*trigger) && is_gone(*trigger, held) && said_.insert(c_.at(control).part).second)
+                return say(held, control, *trigger);
     }
 
     /// The last thing that was done on the way before the relay was in for good.
@@ -86,16 +100,21 @@ class Judge {
         Finding f;
         f.rule = relay_holds_itself.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} stays in after what pulled it in is gone: {}.", called(c_, relay), solve::said(c_, behaviour_, way)));
+        f.headline = sentence_start(fmt::format("{} stays in after what pulled it in is gone: {}.", called(c_, relay),
+                                                solve::said(c_, behaviour_, way)));
         f.place = where_it_lies(c_, relay);
         f.cites.push_back(cite_part(c_, relay, "stays in"));
         const PartId by = c_.at(behaviour_.variables[trigger.variable].controls.front()).part;
         if (by != relay) f.cites.push_back(cite_part(c_, by, "pulled it in"));
-        f.why = fmt::format("{} it is pulled in now, though with the same switches it can be at rest too: its coil gets its volts back over what it feeds itself.",
+        f.why = fmt::format("{} it is pulled in now, though with the same switches it can be at rest too: its coil "
+                            "gets its volts back over what it feeds itself.",
                             sentence_start(when(s_, behaviour_, held)));
         f.limit = "a relay must let go at a tenth of its volts and below (makers' sheets: 4 to 10 %)";
-        f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds cannot get back to its coil."});
-        f.cures.push_back({fmt::format("If it is meant to stay in: say so with accept relay-holds-itself on {} because \"...\".", name_of(c_, relay))});
+        f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds "
+                           "cannot get back to its coil."});
+        f.cures.push_back(
+            {fmt::format("If it is meant to stay in: say so with accept relay-holds-itself on {} because \"...\".",
+                         name_of(c_, relay))});
         f.subjects = {name_of(c_, relay), name_of(c_, by)};
         report_.findings.push_back(std::move(f));
     }
@@ -124,10 +143,12 @@ const Rule relay_holds_itself = {
     "a relay that stays in after its trigger is gone",
     "a fault where a switch or feed that stays pulled it in; none where a button did",
     {
-        "The relay pulled in when something was switched on, and stays in when that is switched off again: it gets its coil's volts back over what it feeds itself.",
+        "The relay pulled in when something was switched on, and stays in when that is switched off again: it gets its "
+        "coil's volts back over what it feeds itself.",
         "What hangs on it cannot be switched off where people look for the switch, and empties the battery.",
         "Put a diode into the trigger wire, band towards the coil; or take the joint between output and trigger out.",
-        "Every switch position that can be reached is tried, with the relays as they then stand. A relay that a push button pulls in is meant to stay in.",
+        "Every switch position that can be reached is tried, with the relays as they then stand. A relay that a push "
+        "button pulls in is meant to stay in.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A

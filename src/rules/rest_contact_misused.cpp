@@ -23,14 +23,16 @@ constexpr Amps worth_a_word{0.3};
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         if (!at_rest()) return;
         const solve::Point rest = survey_.behaviour.point(0);
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.purpose != Purpose::rest_contact || c_.at(p.part).poisoned || c_.at(p.part).kind != Kind::relay) continue;
+            if (p.purpose != Purpose::rest_contact || c_.at(p.part).poisoned || c_.at(p.part).kind != Kind::relay)
+                continue;
             const auto& amps = rest.primitive_amps[id.index];
             if (amps && std::abs(amps->si) >= worth_a_word.si) look_at(id, Amps{std::abs(amps->si)});
         }
@@ -40,7 +42,8 @@ class Judge {
     bool at_rest() const {
         const auto& states = survey_.behaviour.states;
         return !states.empty() && states[0].stable && !survey_.shorted[0] &&
-               std::ranges::all_of(survey_.behaviour.model().controls(), [&](ControlId k) { return states[0].positions[k.index] == c_.at(k).rest; });
+               std::ranges::all_of(survey_.behaviour.model().controls(),
+                                   [&](ControlId k) { return states[0].positions[k.index] == c_.at(k).rest; });
     }
 
     /// Loads that are fed with the control in one position and not in the other.
@@ -59,11 +62,14 @@ class Judge {
 
     void look_at(PrimitiveId id, Amps amps) {
         const Primitive& p = c_.at(id);
-        const std::uint8_t rest = c_.at(p.control).rest, pulled = static_cast<std::uint8_t>(c_.at(p.control).positions.size() - 1);
+        const std::uint8_t rest = c_.at(p.control).rest,
+                           pulled = static_cast<std::uint8_t>(c_.at(p.control).positions.size() - 1);
         if (rest == pulled) return;
         const std::vector<PartId> resting = fed_by(p.control, rest, pulled), working = fed_by(p.control, pulled, rest);
         // With nothing on the other contact the relay is there to take something off: that is what rest contacts are for.
-        if (resting.empty() || working.empty() || std::ranges::any_of(resting, [&](PartId l) { return is_kept_alive(c_.at(l)); })) return;
+        if (resting.empty() || working.empty() ||
+            std::ranges::any_of(resting, [&](PartId l) { return is_kept_alive(c_.at(l)); }))
+            return;
         TerminalId out;
         for (TerminalId t : {p.a, p.b})
             if (c_.at(t).role == Role::rest) out = t;
@@ -71,16 +77,25 @@ class Judge {
         Finding f;
         f.rule = rest_contact_misused.id;
         f.severity = Severity::fault;
-        f.headline = fmt::format("{} {} on while everything is switched off: {} hang{} on {}, which is closed as long as {} rests.", sentence_start(list_of(names_of(c_, resting))), verb(resting.size(), "is", "are"),
-                                 resting.size() == 1 ? "it" : "they", resting.size() == 1 ? "s" : "", name_of(c_, out), name_of(c_, p.part));
+        f.headline = fmt::format(
+            "{} {} on while everything is switched off: {} hang{} on {}, which is closed as long as {} rests.",
+            sentence_start(list_of(names_of(c_, resting))), verb(resting.size(), "is", "are"),
+            resting.size() == 1 ? "it" : "they", resting.size() == 1 ? "s" : "", name_of(c_, out), name_of(c_, p.part));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_terminal(s_.now, out, "fed at rest"));
         f.cites.push_back(cite_part(c_, p.part));
-        f.why = fmt::format("{} flow with nobody near, and when {} pulls in for {}, {} go{} off. So it comes out where a change-over relay (87a in the middle) was put in for one that closes two contacts (87b).",
-                            text(rounded(amps, 2)), name_of(c_, p.part), list_of(names_of(c_, working)), list_of(names_of(c_, resting)), resting.size() == 1 ? "es" : "");
+        f.why =
+            fmt::format("{} flow with nobody near, and when {} pulls in for {}, {} go{} off. So it comes out where a "
+                        "change-over relay (87a in the middle) was put in for one that closes two contacts (87b).",
+                        text(rounded(amps, 2)), name_of(c_, p.part), list_of(names_of(c_, working)),
+                        list_of(names_of(c_, resting)), resting.size() == 1 ? "es" : "");
         f.limit = "none: with every switch at rest";
-        f.cures.push_back({fmt::format("If both are meant to come on together: put both wires on 87, or fit a relay that closes two contacts (87 and 87b); {} stays empty and gets a cap.", name_of(c_, out))});
-        f.cures.push_back({fmt::format("If one is meant to be on instead of the other: feed the common contact of {} from the switch or the ignition, so that it is dead when all is off.", name_of(c_, p.part))});
+        f.cures.push_back({fmt::format("If both are meant to come on together: put both wires on 87, or fit a relay "
+                                       "that closes two contacts (87 and 87b); {} stays empty and gets a cap.",
+                                       name_of(c_, out))});
+        f.cures.push_back({fmt::format("If one is meant to be on instead of the other: feed the common contact of {} "
+                                       "from the switch or the ignition, so that it is dead when all is off.",
+                                       name_of(c_, p.part))});
         f.subjects = {name_of(c_, p.part), name_of(c_, out)};
         for (PartId part : resting) f.subjects.push_back(name_of(c_, part));
         report_.findings.push_back(std::move(f));
@@ -93,8 +108,12 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    if (std::ranges::none_of(s.now.primitives(), [&](PrimitiveId id) { return s.circuit.at(id).purpose == Purpose::rest_contact; })) return;
-    if (const Survey* survey = survey_or_say(s, report, rest_contact_misused.id, "whether rest contacts are used as they are meant")) Judge(s, *survey, report).run();
+    if (std::ranges::none_of(s.now.primitives(),
+                             [&](PrimitiveId id) { return s.circuit.at(id).purpose == Purpose::rest_contact; }))
+        return;
+    if (const Survey* survey =
+            survey_or_say(s, report, rest_contact_misused.id, "whether rest contacts are used as they are meant"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace
@@ -108,9 +127,11 @@ const Rule rest_contact_misused = {
     "always a fault",
     {
         "One load hangs on 87, another on 87a, and the relay's common contact is live with everything switched off.",
-        "So the one on 87a is on at all times but when the relay pulls in. Relays with two closing contacts (87, 87b) and change-over relays (87, 87a) fit the same socket.",
+        "So the one on 87a is on at all times but when the relay pulls in. Relays with two closing contacts (87, 87b) "
+        "and change-over relays (87, 87a) fit the same socket.",
         "Both wires on 87, or the other relay; or a common contact that is fed only while something is on.",
-        "None: it is looked at with every switch at rest. What takes less than 0.3 A or says that it is kept alive, and a rest contact with nothing on 87, are left alone.",
+        "None: it is looked at with every switch at rest. What takes less than 0.3 A or says that it is kept alive, "
+        "and a rest contact with nothing on 87, are left alone.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 20 A

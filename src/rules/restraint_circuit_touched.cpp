@@ -10,7 +10,8 @@ namespace loomproof::rules {
 
 namespace {
 
-constexpr const char* why = "A stray volt, a test lamp or an ohmmeter can fire an airbag or a belt tensioner beside somebody's head; a joint more can keep it "
+constexpr const char* why = "A stray volt, a test lamp or an ohmmeter can fire an airbag or a belt tensioner beside "
+                            "somebody's head; a joint more can keep it "
                             "from firing when it must.";
 
 Finding touched(std::string headline) {
@@ -19,9 +20,11 @@ Finding touched(std::string headline) {
     f.severity = Severity::danger;
     f.headline = std::move(headline);
     f.why = why;
-    f.limit = "None is left to judgement: nothing is cut, tapped, joined or measured on these wires (makers' instructions; common practice). An accept line does not "
+    f.limit = "None is left to judgement: nothing is cut, tapped, joined or measured on these wires (makers' "
+              "instructions; common practice). An accept line does not "
               "silence this.";
-    f.cures.push_back({"Leave the wire as the maker built it; have what was done put right by people who are licensed for restraint systems."});
+    f.cures.push_back({"Leave the wire as the maker built it; have what was done put right by people who are licensed "
+                       "for restraint systems."});
     f.cures.push_back({"Before anybody goes near: battery off, and the maker's waiting time."});
     return f;
 }
@@ -39,22 +42,27 @@ void run(const Study& study, Report& report) {
         const Wire& w = c.wires[i];
         if (!w.restraint || w.life.gone == never || !said.insert(drawn(c, WireId{i})).second) continue;
         const RevisionInfo& job = c.revisions[w.life.gone];
-        Finding f = touched(fmt::format("The job \"{}\" works on {}, which belongs to the airbags or belt tensioners.", job.title, called(c, WireId{i})));
+        Finding f = touched(fmt::format("The job \"{}\" works on {}, which belongs to the airbags or belt tensioners.",
+                                        job.title, called(c, WireId{i})));
         f.cites.push_back({w.origin.removed.exists() ? w.origin.removed : job.span, "here"});
         f.cites.push_back({w.span, "the wire"});
         f.subjects = {subject_of(c, WireId{i})};
         report.findings.push_back(std::move(f));
     }
-    for (const WireId id : study.now.wires()) { // another wire on its end, but at the plugs and units that the maker made for it
+    for (const WireId id :
+         study.now.wires()) { // another wire on its end, but at the plugs and units that the maker made for it
         const Wire& w = c.at(id);
         if (!w.restraint || said.contains(drawn(c, id))) continue;
         for (const TerminalId end : {w.a, w.b}) {
             const Kind kind = c.part_of(end).kind;
             if (kind != Kind::splice && kind != Kind::bus && kind != Kind::cut && kind != Kind::loose_end) continue;
             const auto& there = study.now.wires_at(end);
-            const auto other = std::ranges::find_if(there, [&](WireId o) { return !c.at(o).restraint && !(study.now.is_factory(o) && study.now.is_factory(id)); });
+            const auto other = std::ranges::find_if(there, [&](WireId o) {
+                return !c.at(o).restraint && !(study.now.is_factory(o) && study.now.is_factory(id));
+            });
             if (other == there.end() || !said.insert(drawn(c, id)).second) continue;
-            Finding f = touched(fmt::format("{} is joined to {}, which belongs to the airbags or belt tensioners.", sentence_start(called(c, *other)), called(c, id)));
+            Finding f = touched(fmt::format("{} is joined to {}, which belongs to the airbags or belt tensioners.",
+                                            sentence_start(called(c, *other)), called(c, id)));
             f.cites.push_back({c.at(*other).span, "joined to it"});
             f.cites.push_back({w.span, "the wire"});
             f.subjects = {subject_of(c, id), subject_of(c, *other)};
@@ -73,9 +81,12 @@ const Rule restraint_circuit_touched = {
     "work on a wire of the airbags or belt tensioners",
     "always a danger; an accept line does not silence it",
     {
-        "A job cuts, joins, taps, moves or takes out a wire that the file marks as restraint, or another wire is joined to one.",
-        "Airbags and belt tensioners are fired by a small current. They may go off in the fitter's face, or fail in a crash.",
-        "Leave these circuits alone: another feed is always to be found. What was done already belongs in licensed hands.",
+        "A job cuts, joins, taps, moves or takes out a wire that the file marks as restraint, or another wire is "
+        "joined to one.",
+        "Airbags and belt tensioners are fired by a small current. They may go off in the fitter's face, or fail in a "
+        "crash.",
+        "Leave these circuits alone: another feed is always to be found. What was done already belongs in licensed "
+        "hands.",
         "Makers' instructions and common practice; no figure.",
         R"(loom 1
 vehicle "Ridgeback pickup, 1996", partly described

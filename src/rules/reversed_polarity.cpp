@@ -39,18 +39,22 @@ class Judge {
         if (!s_.reversed_batteries.empty()) return;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.element == Element::source && c_.at(p.part).kind == Kind::battery && !c_.at(p.part).poisoned) look_at_battery(p);
+            if (p.element == Element::source && c_.at(p.part).kind == Kind::battery && !c_.at(p.part).poisoned)
+                look_at_battery(p);
             if (!minds(p) || c_.at(p.part).poisoned || sides_.untraced(p.a) || sides_.untraced(p.b)) continue;
-            if (together(sides_, p.a, p.b)) continue; // it works in some position; the other way round is then meant, or back-fed
+            if (together(sides_, p.a, p.b))
+                continue; // it works in some position; the other way round is then meant, or back-fed
             if (const auto wrong = together(sides_, p.b, p.a)) say(p, *wrong);
         }
     }
 
   private:
     bool minds(const Primitive& p) const {
-        if (c_.at(p.a).stamp != "+" || c_.at(p.b).stamp != "-") return false; // pins called supply and ground follow the body's pole
+        if (c_.at(p.a).stamp != "+" || c_.at(p.b).stamp != "-")
+            return false; // pins called supply and ground follow the body's pole
         const Kind kind = c_.at(p.part).kind;
-        return kind == Kind::led || kind == Kind::electronics || (kind == Kind::motor && !s_.now.has(p.part, Attr::reversible));
+        return kind == Kind::led || kind == Kind::electronics ||
+               (kind == Kind::motor && !s_.now.has(p.part, Attr::reversible));
     }
 
     // A battery the wrong way round --------------------------------------------------------------------------------------------
@@ -62,15 +66,21 @@ class Judge {
         // In a row with another one on purpose, it feeds 24 V; beside that other one at the same time it is shorted.
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& other = c_.at(id);
-            if (other.element != Element::source || c_.at(other.part).kind != Kind::battery || other.part == p.part) continue;
+            if (other.element != Element::source || c_.at(other.part).kind != Kind::battery || other.part == p.part)
+                continue;
             const TerminalId others_live = s_.from_plus() ? other.a : other.b;
-            if (wired_together(ground, others_live, false) && wired_together(live, others_live, true)) return say_in_row(p, live, ground, others_live);
+            if (wired_together(ground, others_live, false) && wired_together(live, others_live, true))
+                return say_in_row(p, live, ground, others_live);
         }
     }
 
     /// Over wires and joints alone, or over what can close and open as well.
     bool wired_together(TerminalId a, TerminalId b, bool over_contacts) const {
-        const Spread from(s_.now, {.starts = {a}, .over_contacts = over_contacts, .over_protectors = over_contacts, .over_diodes = false, .not_beyond = &s_.reference});
+        const Spread from(s_.now, {.starts = {a},
+                                   .over_contacts = over_contacts,
+                                   .over_protectors = over_contacts,
+                                   .over_diodes = false,
+                                   .not_beyond = &s_.reference});
         return from.reached(b);
     }
 
@@ -92,22 +102,34 @@ class Judge {
 
     void say_battery_turned(const Primitive& p, TerminalId live, TerminalId ground) {
         Finding f = start_battery(p, live, ground);
-        const bool alone = std::ranges::none_of(s_.now.parts(), [&](PartId other) { return other != p.part && c_.at(other).kind == Kind::battery; });
-        f.headline = sentence_start(fmt::format("{} is the wrong way round: {} is on ground, and {} goes to the feed.", called(c_, p.part), name_of(c_, live), name_of(c_, ground)));
-        f.why = alone ? "Alternator and radio, control units and LED lamps do not stand it: many are spoilt the moment it is connected."
-                      : "As soon as it meets the other battery both are in a row, with nothing but cables between: some hundred amps flow, cables and contacts burn, and the battery may burst.";
-        f.cures.push_back({fmt::format("Exchange its two cables, with the battery out of the circuit: {} belongs on ground.", name_of(c_, ground))});
-        if (alone) f.cures.push_back({fmt::format("If the car has {} on the body, write so in the file: system {}, {} ground.", s_.from_plus() ? "plus" : "minus", text(c_.vehicle.system), s_.from_plus() ? "positive" : "negative")});
+        const bool alone = std::ranges::none_of(
+            s_.now.parts(), [&](PartId other) { return other != p.part && c_.at(other).kind == Kind::battery; });
+        f.headline = sentence_start(fmt::format("{} is the wrong way round: {} is on ground, and {} goes to the feed.",
+                                                called(c_, p.part), name_of(c_, live), name_of(c_, ground)));
+        f.why = alone ? "Alternator and radio, control units and LED lamps do not stand it: many are spoilt the moment "
+                        "it is connected."
+                      : "As soon as it meets the other battery both are in a row, with nothing but cables between: "
+                        "some hundred amps flow, cables and contacts burn, and the battery may burst.";
+        f.cures.push_back(
+            {fmt::format("Exchange its two cables, with the battery out of the circuit: {} belongs on ground.",
+                         name_of(c_, ground))});
+        if (alone)
+            f.cures.push_back({fmt::format("If the car has {} on the body, write so in the file: system {}, {} ground.",
+                                           s_.from_plus() ? "plus" : "minus", text(c_.vehicle.system),
+                                           s_.from_plus() ? "positive" : "negative")});
         report_.findings.push_back(std::move(f));
     }
 
     void say_in_row(const Primitive& p, TerminalId live, TerminalId ground, TerminalId others_live) {
         Finding f = start_battery(p, live, ground);
-        f.headline = fmt::format("{} is on {}, not on ground: {} is in a row with the other battery, and its {} is joined to that one as well.", name_of(c_, ground), name_of(c_, others_live),
-                                 called(c_, p.part), stamp_of(c_, live));
-        f.why = "So joined it is shorted over the cables between the two: some hundred amps flow, cables and contacts burn, and the battery may burst.";
+        f.headline = fmt::format("{} is on {}, not on ground: {} is in a row with the other battery, and its {} is "
+                                 "joined to that one as well.",
+                                 name_of(c_, ground), name_of(c_, others_live), called(c_, p.part), stamp_of(c_, live));
+        f.why = "So joined it is shorted over the cables between the two: some hundred amps flow, cables and contacts "
+                "burn, and the battery may burst.";
         f.cures.push_back({fmt::format("Put the cable of {} on ground.", name_of(c_, ground))});
-        f.cures.push_back({fmt::format("If twice the volts are what is wanted, take the joint between {} and {} out.", name_of(c_, live), name_of(c_, others_live))});
+        f.cures.push_back({fmt::format("If twice the volts are what is wanted, take the joint between {} and {} out.",
+                                       name_of(c_, live), name_of(c_, others_live))});
         report_.findings.push_back(std::move(f));
     }
 
@@ -116,7 +138,9 @@ class Judge {
         Finding f;
         f.rule = reversed_polarity.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} is the wrong way round: plus comes to its end {}, ground is on its end {}.", called(c_, p.part), stamp_of(c_, p.b), stamp_of(c_, p.a)));
+        f.headline =
+            sentence_start(fmt::format("{} is the wrong way round: plus comes to its end {}, ground is on its end {}.",
+                                       called(c_, p.part), stamp_of(c_, p.b), stamp_of(c_, p.a)));
         f.place = where_it_lies(c_, p.part);
         const auto cite = [&](TerminalId t, const char* label) {
             f.cites.push_back(cite_terminal(s_.now, t, label));
@@ -126,14 +150,18 @@ class Judge {
         const bool from_plus = s_.from_plus();
         cite(p.b, from_plus ? "fed" : "on ground");
         cite(p.a, from_plus ? "on ground" : "fed");
-        f.why = kind == Kind::motor       ? "A motor with magnets turns backwards: a fan blows against the draught of the drive, a pump moves nothing."
-                : kind == Kind::led       ? "Diodes block: it stays dark, and some do not stand it."
-                                          : "Electronic units do not stand it: many are spoilt at once, others blow the fuse.";
+        f.why = kind == Kind::motor ? "A motor with magnets turns backwards: a fan blows against the draught of the "
+                                      "drive, a pump moves nothing."
+                : kind == Kind::led
+                    ? "Diodes block: it stays dark, and some do not stand it."
+                    : "Electronic units do not stand it: many are spoilt at once, others blow the fuse.";
         const std::string when_so = positions_in_words(c_, sides_.plus().demands(wrong.plus));
         if (!when_so.empty()) f.why += fmt::format(" That is so with {}.", when_so);
         f.limit = "the part's own marks, as the file names its ends";
-        f.cures.push_back({fmt::format("Exchange its two wires: what is on {} goes to {}, and the other way round.", stamp_of(c_, p.b), stamp_of(c_, p.a))});
-        if (kind == Kind::motor) f.cures.push_back({"If it may turn either way, or has a wound field, write \"reversible\" behind it."});
+        f.cures.push_back({fmt::format("Exchange its two wires: what is on {} goes to {}, and the other way round.",
+                                       stamp_of(c_, p.b), stamp_of(c_, p.a))});
+        if (kind == Kind::motor)
+            f.cures.push_back({"If it may turn either way, or has a wound field, write \"reversible\" behind it."});
         f.path = stops_in_words(c_, sides_.plus().stops(wrong.plus));
         report_.findings.push_back(std::move(f));
     }
@@ -146,7 +174,8 @@ class Judge {
         Finding f;
         f.rule = reversed_polarity.id;
         f.severity = Severity::danger;
-        f.headline = sentence_start(fmt::format("{} is the wrong way round: its {} is on the body, which is {} here.", c_.at(battery).named ? called(c_, battery) : "the battery",
+        f.headline = sentence_start(fmt::format("{} is the wrong way round: its {} is on the body, which is {} here.",
+                                                c_.at(battery).named ? called(c_, battery) : "the battery",
                                                 from_plus ? "plus" : "minus", from_plus ? "minus" : "plus"));
         f.place = where_it_lies(c_, battery);
         f.cites = {cite_terminal(s_.now, live, "goes to the body"), cite_terminal(s_.now, ground, "feeds the vehicle")};
@@ -158,14 +187,23 @@ class Judge {
             if (kind == Kind::electronics || kind == Kind::led) spoilt.push_back(called(c_, p));
         }
         if (!rectifiers.empty())
-            f.why = fmt::format("The diodes of {} lie straight across the battery now: hundreds of amps, held back by nothing but the wires, until a link or fuse opens or they burn. ",
-                                rectifiers == std::vector<std::string>{"alternator"} ? "the alternator" : list_of(rectifiers));
-        f.why += spoilt.empty() ? "Electronic units, LED lamps and diodes across coils do not stand it." : fmt::format("Nor does what has diodes inside stand it: {}.", list_of(spoilt));
+            f.why = fmt::format("The diodes of {} lie straight across the battery now: hundreds of amps, held back by "
+                                "nothing but the wires, until a link or fuse opens or they burn. ",
+                                rectifiers == std::vector<std::string>{"alternator"} ? "the alternator"
+                                                                                     : list_of(rectifiers));
+        f.why += spoilt.empty() ? "Electronic units, LED lamps and diodes across coils do not stand it."
+                                : fmt::format("Nor does what has diodes inside stand it: {}.", list_of(spoilt));
         f.limit = fmt::format("the vehicle has its {} on the body", from_plus ? "minus" : "plus");
-        f.cures.push_back({fmt::format("Take both cables off the battery, the one to the body first, and exchange them: {} goes to the body. Before you connect it again test the links and fuses{}. Then "
-                                       "mark both cables at both ends.",
-                                       from_plus ? "minus" : "plus", rectifiers.empty() ? "" : ", and the alternator's diodes (ohms from its output to its case, both ways round)")});
-        f.cures.push_back({fmt::format("If the vehicle has its {} on the body: write it at the head of the file: system {}, {} ground", from_plus ? "plus" : "minus", text(c_.vehicle.system), from_plus ? "positive" : "negative")});
+        f.cures.push_back({fmt::format(
+            "Take both cables off the battery, the one to the body first, and exchange them: {} goes to the body. "
+            "Before you connect it again test the links and fuses{}. Then "
+            "mark both cables at both ends.",
+            from_plus ? "minus" : "plus",
+            rectifiers.empty() ? ""
+                               : ", and the alternator's diodes (ohms from its output to its case, both ways round)")});
+        f.cures.push_back({fmt::format(
+            "If the vehicle has its {} on the body: write it at the head of the file: system {}, {} ground",
+            from_plus ? "plus" : "minus", text(c_.vehicle.system), from_plus ? "positive" : "negative")});
         report_.findings.push_back(std::move(f));
     }
 
@@ -187,11 +225,15 @@ const Rule reversed_polarity = {
     "a battery, LED lamp, electronic unit or motor the wrong way round",
     "a danger for a battery, else a fault",
     {
-        "Plus comes to the end that belongs on ground, and the other way round, in every switch position in which anything comes to it.",
-        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way round shorts itself over the "
+        "Plus comes to the end that belongs on ground, and the other way round, in every switch position in which "
+        "anything comes to it.",
+        "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way "
+        "round shorts itself over the "
         "alternator's diodes, or through another battery.",
-        "Exchange the two wires. Of a battery: with both cables off, the one that goes to ground off first and on last.",
-        "The part's own marks, as the file names its ends. Lamps, horns, heaters and resistors work either way round; so does a motor that the file calls "
+        "Exchange the two wires. Of a battery: with both cables off, the one that goes to ground off first and on "
+        "last.",
+        "The part's own marks, as the file names its ends. Lamps, horns, heaters and resistors work either way round; "
+        "so does a motor that the file calls "
         "reversible. Cars with plus on the body are judged by potential, not by colour.",
         R"(loom 1
 battery, 60 Ah

@@ -47,7 +47,7 @@ struct Explanation {
 
 struct Rule {
     const char* id;
-    Severity worst;        ///< the most severe it can be
+    Severity worst; ///< the most severe it can be
     Quantifier quantifier;
     Harm harm;
     const char* summary;   ///< one line: what it finds
@@ -66,8 +66,8 @@ struct Outcome {
     std::vector<Finding> findings; ///< sorted; what the file accepts is not among them
     std::vector<Finding> accepted; ///< each with its reason
     std::vector<NotChecked> not_checked;
-    std::size_t rules_run = 0;     ///< checks made
-    std::size_t rules_open = 0;    ///< of those, how many have something not checked
+    std::size_t rules_run = 0;  ///< checks made
+    std::size_t rules_open = 0; ///< of those, how many have something not checked
 };
 /// Runs all rules and folds what they report (fold.hpp).
 Outcome check(const Study&);

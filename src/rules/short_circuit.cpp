@@ -22,13 +22,15 @@ namespace {
 
 class Judge {
   public:
-    Judge(const Study& s, const solve::Behaviour& behaviour, Report& report) : s_(s), c_(s.circuit), behaviour_(behaviour), report_(report) {}
+    Judge(const Study& s, const solve::Behaviour& behaviour, Report& report)
+        : s_(s), c_(s.circuit), behaviour_(behaviour), report_(report) {}
 
     void run() {
         for (solve::StateId id = 0; id < behaviour_.states.size(); ++id)
             for (const LivePole& live : s_.strong) look_at(id, live);
         if (!behaviour_.complete)
-            report_.not_checked.push_back(open_for_positions(s_, short_circuit.id, "short circuits in every switch position"));
+            report_.not_checked.push_back(
+                open_for_positions(s_, short_circuit.id, "short circuits in every switch position"));
     }
 
   private:
@@ -46,8 +48,11 @@ class Judge {
         for (EdgeRef e : way) {
             if (e.is_wire()) continue;
             const Primitive& p = c_.at(e.primitive);
-            const auto rating = [&](PrimitiveId device) { return c_.at(device).rating.known() ? c_.at(device).rating.nominal.si : 1e9; };
-            if (p.element == Element::protector && (!fused || rating(e.primitive) < rating(fuse))) { // the smallest opens first
+            const auto rating = [&](PrimitiveId device) {
+                return c_.at(device).rating.known() ? c_.at(device).rating.nominal.si : 1e9;
+            };
+            if (p.element == Element::protector &&
+                (!fused || rating(e.primitive) < rating(fuse))) { // the smallest opens first
                 fused = true;
                 fuse = e.primitive;
             }
@@ -63,11 +68,14 @@ class Judge {
         Finding f;
         f.rule = short_circuit.id;
         f.severity = Severity::danger;
-        f.headline = fmt::format("{}, {} goes straight to {}{}.", operations.empty() ? "With everything at rest" : "With " + when,
-                                 c_.at(live.pole).internal ? name_of(c_, source) : name_of(c_, live.pole), s_.reference[ground.index] ? "ground" : name_of(c_, ground), over(parts, source));
+        f.headline = fmt::format("{}, {} goes straight to {}{}.",
+                                 operations.empty() ? "With everything at rest" : "With " + when,
+                                 c_.at(live.pole).internal ? name_of(c_, source) : name_of(c_, live.pole),
+                                 s_.reference[ground.index] ? "ground" : name_of(c_, ground), over(parts, source));
         if (!parts.empty()) f.place = where_it_lies(c_, parts.back());
         for (EdgeRef e : way) {
-            const bool contact = !e.is_wire() && c_.at(e.primitive).element == Element::contact && !c_.at(c_.at(e.primitive).a).internal;
+            const bool contact =
+                !e.is_wire() && c_.at(e.primitive).element == Element::contact && !c_.at(c_.at(e.primitive).a).internal;
             if (contact) f.cites.push_back(cite_part(c_, c_.at(e.primitive).part, "closes the way"));
         }
         for (auto e = way.rbegin(); e != way.rend() && f.cites.size() < 3; ++e)
@@ -75,10 +83,13 @@ class Judge {
                 f.cites.push_back({c_.at(e->wire).span, "no load on this way"});
                 break;
             }
-        f.why = fused ? fmt::format("No load lies on the way, so {} opens each time; until then wires and contacts take all that the battery gives.",
-                                    c_.at(c_.at(fuse).a).internal ? "the fuse before " + name_of(c_, c_.at(fuse).part) : name_of(c_, c_.at(fuse).part))
+        f.why = fused ? fmt::format("No load lies on the way, so {} opens each time; until then wires and contacts "
+                                    "take all that the battery gives.",
+                                    c_.at(c_.at(fuse).a).internal ? "the fuse before " + name_of(c_, c_.at(fuse).part)
+                                                                  : name_of(c_, c_.at(fuse).part))
                       : "No load and no fuse lie on the way: the wires glow, and contacts weld.";
-        if (operations.size() > 1) f.why += fmt::format(" It comes about so: {}.", solve::said(c_, behaviour_, operations));
+        if (operations.size() > 1)
+            f.why += fmt::format(" It comes about so: {}.", solve::said(c_, behaviour_, operations));
         f.cures.push_back({"Follow the way stop by stop and take the wire off that does not belong there."});
         std::vector<TerminalId> stops = reach.stops_to(ground);
         stops.insert(stops.end(), rest.begin(), rest.end());
@@ -98,11 +109,13 @@ class Judge {
     std::vector<TerminalId> down_to_ground(TerminalId from, std::vector<EdgeRef>& way) const {
         const std::vector<TerminalId> start = {from};
         const Reach reach = s_.graph.walk(
-            start, [&](EdgeRef e, TerminalId) { return e.is_wire() || c_.at(e.primitive).element == Element::joint; }, [&](EdgeRef e) { return nominal_length(c_, e); });
+            start, [&](EdgeRef e, TerminalId) { return e.is_wire() || c_.at(e.primitive).element == Element::joint; },
+            [&](EdgeRef e) { return nominal_length(c_, e); });
         std::vector<TerminalId> best;
         for (std::size_t t = 0; t < s_.reference.size(); ++t) {
             const Kind kind = c_.part_of(TerminalId{t}).kind;
-            if (!reach.reached(TerminalId{t}) || (kind != Kind::metal && kind != Kind::ground && kind != Kind::battery)) continue;
+            if (!reach.reached(TerminalId{t}) || (kind != Kind::metal && kind != Kind::ground && kind != Kind::battery))
+                continue;
             std::vector<TerminalId> stops = reach.stops_to(TerminalId{t});
             if (!best.empty() && best.size() <= stops.size()) continue;
             best = std::move(stops);
@@ -119,8 +132,8 @@ class Judge {
         std::vector<std::string> names;
         for (PartId p : parts) {
             const Kind kind = c_.at(p).kind;
-            if (p != source && kind != Kind::fuse && kind != Kind::link && kind != Kind::breaker && kind != Kind::connector && kind != Kind::bus &&
-                kind != Kind::ground && kind != Kind::metal)
+            if (p != source && kind != Kind::fuse && kind != Kind::link && kind != Kind::breaker &&
+                kind != Kind::connector && kind != Kind::bus && kind != Kind::ground && kind != Kind::metal)
                 names.push_back(called(c_, p));
         }
         return names.empty() ? "" : " over " + list_of(names);
@@ -138,7 +151,8 @@ void run(const Study& s, Report& report) {
     if (const solve::Behaviour* behaviour = behaviour_of(s))
         Judge(s, *behaviour, report).run();
     else
-        report.not_checked.push_back({short_circuit.id, "short circuits in every switch position", "the circuit is too large to try them all", ""});
+        report.not_checked.push_back({short_circuit.id, "short circuits in every switch position",
+                                      "the circuit is too large to try them all", ""});
 }
 
 } // namespace
@@ -151,10 +165,13 @@ const Rule short_circuit = {
     "a source joined to its return without a load, in some switch position",
     "always a danger",
     {
-        "In the named switch position there is a way from a battery to ground on which nothing takes the current: wires, contacts and fuses only.",
+        "In the named switch position there is a way from a battery to ground on which nothing takes the current: "
+        "wires, contacts and fuses only.",
         "A fuse on the way opens each time. Without one the wires glow within seconds. Contacts weld either way.",
-        "Follow the printed way. Most often a wire sits on the wrong terminal: ground on 30 or 87, plus on the terminal that goes to ground.",
-        "None: there is a way or there is not. Every switch position that can be reached is tried, with the relays as they then stand.",
+        "Follow the printed way. Most often a wire sits on the wrong terminal: ground on 30 or 87, plus on the "
+        "terminal that goes to ground.",
+        "None: there is a way or there is not. Every switch position that can be reached is tried, with the relays as "
+        "they then stand.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

@@ -25,7 +25,8 @@ void run(const Study& s, Report& report) {
     const PartId alternator = alternators.front();
     const Stated<Amps> most = s.now.amps(alternator, Attr::rating), idle = s.now.amps(alternator, Attr::idle_current);
     if (!most.known() || most.how == Knowledge::assumed) return;
-    const Survey* survey = survey_or_say(s, report, source_overloaded.id, "whether the alternator gives all that is switched on");
+    const Survey* survey =
+        survey_or_say(s, report, source_overloaded.id, "whether the alternator gives all that is switched on");
     if (!survey) return;
 
     // What the batteries give with the engine stopped, the alternator has to give while it runs.
@@ -46,22 +47,29 @@ void run(const Study& s, Report& report) {
     Finding f;
     f.rule = source_overloaded.id;
     f.severity = Severity::advice;
-    f.certainty = amps * sure_share(s, *survey, std::nullopt) > most.nominal.si ? Certainty::certain : Certainty::possible;
-    f.headline = sentence_start(fmt::format("{} gives {} at most, but {} {} are taken: the battery gives the rest until it is flat.", called(c, alternator), text(most.nominal), when(s, survey->behaviour, *at),
-                                            text(rounded(Amps{amps}, 2))));
+    f.certainty =
+        amps * sure_share(s, *survey, std::nullopt) > most.nominal.si ? Certainty::certain : Certainty::possible;
+    f.headline = sentence_start(fmt::format(
+        "{} gives {} at most, but {} {} are taken: the battery gives the rest until it is flat.", called(c, alternator),
+        text(most.nominal), when(s, survey->behaviour, *at), text(rounded(Amps{amps}, 2))));
     if (!c.at(alternator).named) f.headline = "The a" + f.headline.substr(1);
     f.place = where_it_lies(c, alternator);
     f.cites.push_back({most.span.exists() ? most.span : c.at(alternator).span, "gives that at speed"});
     std::vector<PartId> parts;
     for (std::size_t i = 0; i < survey->loads.size(); ++i)
-        if (const PartId part = c.at(survey->loads[i].load).part; survey->on[*at][i] && std::ranges::find(parts, part) == parts.end()) parts.push_back(part);
+        if (const PartId part = c.at(survey->loads[i].load).part;
+            survey->on[*at][i] && std::ranges::find(parts, part) == parts.end())
+            parts.push_back(part);
     f.why = "All at once: " + takers(s, parts, survey->behaviour.point(*at)) + ".";
     if (idle.known()) f.why += fmt::format(" At idle it gives {} only.", text(idle.nominal));
-    f.limit = fmt::format("{}, as the file says; at idle an alternator gives a third to a half of that (common practice)", text(most.nominal));
+    f.limit =
+        fmt::format("{}, as the file says; at idle an alternator gives a third to a half of that (common practice)",
+                    text(most.nominal));
     f.cures.push_back({"Fit a larger alternator, with a main lead and fuse to match."});
     f.cures.push_back({"Let not all of it run at once: a relay that drops the heaviest load while another runs."});
     f.subjects.push_back(name_of(c, alternator));
-    const bool maker = s.now.is_factory(alternator) && std::ranges::all_of(parts, [&](PartId p) { return s.now.is_factory(p); });
+    const bool maker =
+        s.now.is_factory(alternator) && std::ranges::all_of(parts, [&](PartId p) { return s.now.is_factory(p); });
     (maker ? report.as_built : report.findings).push_back(std::move(f));
 }
 
@@ -76,9 +84,11 @@ const Rule source_overloaded = {
     "always advice",
     {
         "In some switch position that lasts, all that is on takes more than the alternator gives at speed.",
-        "The battery gives what is missing, and is flat after some hours of driving; its cables and the alternator run hot meanwhile.",
+        "The battery gives what is missing, and is flat after some hours of driving; its cables and the alternator run "
+        "hot meanwhile.",
         "A larger alternator, or less at once.",
-        "The amps marked on the alternator, against the amps of all loads that are on together. What lasts seconds does not count: a horn, a starter, a button held.",
+        "The amps marked on the alternator, against the amps of all loads that are on together. What lasts seconds "
+        "does not count: a horn, a starter, a button held.",
         R"(loom 1
 battery, 60 Ah
 alternator, 35 A

@@ -16,7 +16,9 @@ Standing::Standing(const Study& s, const solve::Positions& positions) {
     ground_ = spread(s, positions, reference, !s.from_plus(), false);
 }
 
-std::vector<bool> Standing::spread(const Study& s, const solve::Positions& positions, const std::vector<TerminalId>& starts, bool with_current, bool stop_at_reference) const {
+std::vector<bool> Standing::spread(const Study& s, const solve::Positions& positions,
+                                   const std::vector<TerminalId>& starts, bool with_current,
+                                   bool stop_at_reference) const {
     const Circuit& c = s.circuit;
     const auto conducts = [&](const Primitive& p, TerminalId from) {
         switch (p.element) {
@@ -69,7 +71,9 @@ bool follow(const Study& s, const solve::Point& point, TerminalId start, bool wi
     while (!seen[at.index]) {
         seen[at.index] = true;
         for (PrimitiveId id : s.now.primitives_at(at))
-            if (const Primitive& p = c.at(id); p.element == Element::source && (with_current ? p.b : p.a) == at && point.power(id).si < 0) return true;
+            if (const Primitive& p = c.at(id);
+                p.element == Element::source && (with_current ? p.b : p.a) == at && point.power(id).si < 0)
+                return true;
         EdgeRef best;
         double most = 1e-6;
         const auto offer = [&](EdgeRef e) {

@@ -20,7 +20,8 @@ class Standing {
     bool fed(const Primitive& p) const { return (live(p.a) && ground(p.b)) || (live(p.b) && ground(p.a)); }
 
   private:
-    std::vector<bool> spread(const Study&, const solve::Positions&, const std::vector<TerminalId>& starts, bool with_current, bool stop_at_reference) const;
+    std::vector<bool> spread(const Study&, const solve::Positions&, const std::vector<TerminalId>& starts,
+                             bool with_current, bool stop_at_reference) const;
     std::vector<bool> live_, ground_;
 };
 

@@ -44,13 +44,16 @@ struct Judged {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         find_states();
         for (std::size_t i = 0; i < survey_.protectors.size(); ++i)
             if (!c_.at(c_.at(survey_.protectors[i]).part).poisoned) look_at(i);
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, start_opens_fuse.id, "starting currents in every switch position"));
+        if (!survey_.behaviour.jointly)
+            report_.not_checked.push_back(
+                open_for_positions(s_, start_opens_fuse.id, "starting currents in every switch position"));
     }
 
   private:
@@ -63,7 +66,8 @@ class Judge {
     }
     std::string hand(const solve::Positions& positions) const {
         std::string key;
-        for (const solve::Variable& v : behaviour().variables) key += static_cast<char>(positions[v.controls.front().index]);
+        for (const solve::Variable& v : behaviour().variables)
+            key += static_cast<char>(positions[v.controls.front().index]);
         return key;
     }
 
@@ -82,7 +86,8 @@ class Judge {
                 if (!(more > (found ? found->more * 1.001 : 0.1))) continue;
                 Start start{s, {}, more};
                 for (std::size_t l = 0; l < survey_.loads.size(); ++l)
-                    if (survey_.on[s][l] && !survey_.on[from->second][l] && starts(l, motors_only)) start.loads.push_back(l);
+                    if (survey_.on[s][l] && !survey_.on[from->second][l] && starts(l, motors_only))
+                        start.loads.push_back(l);
                 if (!start.loads.empty()) found = std::move(start);
             }
         return found;
@@ -92,7 +97,9 @@ class Judge {
         return e == Element::machine || (e == Element::filament && !motors_only);
     }
 
-    bool stated(std::size_t load) const { return s_.now.amps(c_.at(survey_.loads[load].load).part, Attr::start_current).known(); }
+    bool stated(std::size_t load) const {
+        return s_.now.amps(c_.at(survey_.loads[load].load).part, Attr::start_current).known();
+    }
 
     Judged judge(PrimitiveId fuse, reference::Protector style, Amps rating, const Start& start, Seconds lasts) const {
         Judged j;
@@ -106,7 +113,9 @@ class Judge {
         if (!band) return j;
         j.band = *band;
         const auto middle = reference::middle(*band);
-        j.verdict = middle && lasts > *middle ? Verdict::opens : lasts > band->shortest ? Verdict::may_open : Verdict::holds;
+        j.verdict = middle && lasts > *middle ? Verdict::opens
+                    : lasts > band->shortest  ? Verdict::may_open
+                                              : Verdict::holds;
         return j;
     }
 
@@ -119,11 +128,15 @@ class Judge {
         const reference::Protector style = style_of(s_, fuse, rated.nominal);
         const auto all = heaviest(index, false), motors = heaviest(index, true);
         if (!all && !motors) return;
-        const double most = cold_share * std::max(all ? all->more : 0, motors ? motors->more : 0) + (lasting ? lasting->amps.si : 0);
+        const double most =
+            cold_share * std::max(all ? all->more : 0, motors ? motors->more : 0) + (lasting ? lasting->amps.si : 0);
         if (!reference::opening_time(style, rated.nominal, rated.nominal)) {
-            if (most > 4 * rated.nominal.si && c_.at(c_.at(fuse).part).kind != Kind::link && c_.at(c_.at(fuse).part).kind != Kind::breaker)
-                report_.not_checked.push_back({start_opens_fuse.id, fmt::format("whether {} stands the starting current", protector_words(c_, fuse)),
-                                               goes_on(reference::why_no_curve(style, rated.nominal)), ""});
+            if (most > 4 * rated.nominal.si && c_.at(c_.at(fuse).part).kind != Kind::link &&
+                c_.at(c_.at(fuse).part).kind != Kind::breaker)
+                report_.not_checked.push_back(
+                    {start_opens_fuse.id,
+                     fmt::format("whether {} stands the starting current", protector_words(c_, fuse)),
+                     goes_on(reference::why_no_curve(style, rated.nominal)), ""});
             return;
         }
         if (most < 1.3 * rated.nominal.si) return; // no fuse opens so soon
@@ -135,7 +148,9 @@ class Judge {
             if (!start || lamps.verdict > worst.verdict) worst = lamps, start = &*all;
         }
         // Whether it may open hangs on a starting current that nobody stated: no more than a guess.
-        if (worst.verdict == Verdict::may_open && !std::ranges::all_of(start->loads, [&](std::size_t l) { return stated(l); })) return;
+        if (worst.verdict == Verdict::may_open &&
+            !std::ranges::all_of(start->loads, [&](std::size_t l) { return stated(l); }))
+            return;
         if (worst.verdict != Verdict::holds) say(fuse, rated.nominal, style, *start, worst);
     }
     static constexpr double cold_share = solve::cold_over_hot;
@@ -156,20 +171,29 @@ class Judge {
         f.rule = start_opens_fuse.id;
         f.severity = certain ? Severity::fault : Severity::advice;
         f.certainty = certain ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{}, {}, {} when {} {}: {} flow at first.", protector_words(c_, fuse), with_article(device_kind(s_, fuse, rating)), certain ? "opens" : "may open",
-                                                list_of(names), motor ? verb(names.size(), "starts", "start") : verb(names.size(), "lights up", "light up"), text(rounded(j.amps, 2))));
+        f.headline = sentence_start(
+            fmt::format("{}, {}, {} when {} {}: {} flow at first.", protector_words(c_, fuse),
+                        with_article(device_kind(s_, fuse, rating)), certain ? "opens" : "may open", list_of(names),
+                        motor ? verb(names.size(), "starts", "start") : verb(names.size(), "lights up", "light up"),
+                        text(rounded(j.amps, 2))));
         f.place = where_it_lies(c_, c_.at(fuse).part);
         f.cites.push_back(cite_rating(s_, fuse, certain ? "opens" : "may open"));
         f.cites.push_back(cite_part(c_, parts.front(), names.size() == 1 ? "starts" : "starts among others"));
-        f.why = fmt::format("{} A start counts as if its first current flowed for {}; at {:.1f} times its rating this fuse opens after {}, by how it was made.",
-                            sentence_start(when(s_, behaviour(), start.at)) + ".", text(j.lasts), j.amps / rating, band_in_words(j.band));
-        f.limit = fmt::format("times by {}; the starting current with the resistance of battery and wires in it", reference::cite(j.band.source));
+        f.why = fmt::format("{} A start counts as if its first current flowed for {}; at {:.1f} times its rating this "
+                            "fuse opens after {}, by how it was made.",
+                            sentence_start(when(s_, behaviour(), start.at)) + ".", text(j.lasts), j.amps / rating,
+                            band_in_words(j.band));
+        f.limit = fmt::format("times by {}; the starting current with the resistance of battery and wires in it",
+                              reference::cite(j.band.source));
         const Amps wanted{least_that_holds(style, rating, j).si};
         f.cures = remedies_for_load(s_, fuse, wanted, parts);
-        f.measure = certain ? "" : "Start it some ten times, battery full: if the fuse lasts, write its starting current as measured (starts at 40 A) and this goes away.";
+        f.measure = certain ? ""
+                            : "Start it some ten times, battery full: if the fuse lasts, write its starting current as "
+                              "measured (starts at 40 A) and this goes away.";
         f.subjects.push_back(name_of(c_, c_.at(fuse).part));
         for (const std::string& n : names) f.subjects.push_back(n);
-        for (const std::string& n : passed_on_the_way(s_, behaviour().point(start.at), Amps{start.more})) f.subjects.push_back(n);
+        for (const std::string& n : passed_on_the_way(s_, behaviour().point(start.at), Amps{start.more}))
+            f.subjects.push_back(n);
         report_.findings.push_back(std::move(f));
     }
 
@@ -204,14 +228,18 @@ const Rule start_opens_fuse = {
     Quantifier::exists,
     Harm::other,
     "a fuse that opens when what hangs on it starts",
-    "a fault where the start outlasts the middle of the fuse's time band; advice between its least and its middle, if the starting current is stated",
+    "a fault where the start outlasts the middle of the fuse's time band; advice between its least and its middle, if "
+    "the starting current is stated",
     {
-        "Motors take several times their running current until they turn, filaments some twelve times until they are hot. Here that is enough to open the "
+        "Motors take several times their running current until they turn, filaments some twelve times until they are "
+        "hot. Here that is enough to open the "
         "fuse.",
         "The fuse opens now and then, mostly with a full battery and in the cold, without any fault in the circuit.",
         "Fit a larger fuse, if the wires behind it carry that; else give the load a fuse and a wire of its own.",
-        "The fuse's time band by ISO 8820-3 (from memory). The starting current is the one the file states, else 3.8 times the running current (a maker's life "
-        "test: 65 A to 17 A) or twelve times that of a lamp (10 to 15: common practice), less what battery and wires let through; it counts as if it "
+        "The fuse's time band by ISO 8820-3 (from memory). The starting current is the one the file states, else 3.8 "
+        "times the running current (a maker's life "
+        "test: 65 A to 17 A) or twelve times that of a lamp (10 to 15: common practice), less what battery and wires "
+        "let through; it counts as if it "
         "lasted 0.12 s for a motor and 0.015 s for a lamp (common practice, no source).",
         R"(loom 1
 battery, 60 Ah

@@ -18,23 +18,30 @@ using solve::StateId;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), b_(survey.behaviour), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), b_(survey.behaviour), report_(report) {}
 
     void run() {
         for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
             const Primitive& p = c_.at(survey_.loads[i].load);
-            if (c_.at(p.part).kind != Kind::starter || c_.at(p.part).poisoned || p.element != Element::machine) continue;
+            if (c_.at(p.part).kind != Kind::starter || c_.at(p.part).poisoned || p.element != Element::machine)
+                continue;
             starter(i, p.part);
         }
-        if (!b_.complete) report_.not_checked.push_back(open_for_positions(s_, starter_unintended.id, "whether a starter turns by itself in every switch position"));
+        if (!b_.complete)
+            report_.not_checked.push_back(open_for_positions(
+                s_, starter_unintended.id, "whether a starter turns by itself in every switch position"));
     }
 
   private:
-    bool turns(std::size_t load, StateId id) const { return b_.states[id].stable && id < survey_.on.size() && !survey_.on[id].empty() && survey_.on[id][load]; }
+    bool turns(std::size_t load, StateId id) const {
+        return b_.states[id].stable && id < survey_.on.size() && !survey_.on[id].empty() && survey_.on[id][load];
+    }
     bool same_hands(StateId x, StateId y) const {
         return std::ranges::all_of(b_.variables, [&](const solve::Variable& v) {
             const std::uint32_t at = v.controls.front().index;
-            return c_.controls[at].type == Control::Type::engine || b_.states[x].positions[at] == b_.states[y].positions[at];
+            return c_.controls[at].type == Control::Type::engine ||
+                   b_.states[x].positions[at] == b_.states[y].positions[at];
         });
     }
     bool hands_off(StateId id) const {
@@ -56,14 +63,19 @@ class Judge {
             if (!turns(load, id) || survey_.shorted[id]) continue;
             const bool conditions = std::ranges::any_of(b_.variables, [&](const solve::Variable& v) {
                 const Control& k = c_.at(v.controls.front());
-                return k.type == Control::Type::condition && b_.states[id].positions[v.controls.front().index] != k.rest;
+                return k.type == Control::Type::condition &&
+                       b_.states[id].positions[v.controls.front().index] != k.rest;
             });
             const bool by_itself = b_.way_to(id).empty();
             if (hands_off(id) && !conditions)
-                return say(id, part, by_itself ? fmt::format("{} turns with every switch at rest.", name) : fmt::format("{} goes on turning with every switch back at rest.", name), !by_itself);
+                return say(id, part,
+                           by_itself ? fmt::format("{} turns with every switch at rest.", name)
+                                     : fmt::format("{} goes on turning with every switch back at rest.", name),
+                           !by_itself);
             if (b_.states[id].held) continue;
             for (StateId other = 0; other < b_.states.size(); ++other)
-                if (b_.states[other].stable && !turns(load, other) && other < survey_.on.size() && !survey_.on[other].empty() && same_hands(id, other))
+                if (b_.states[other].stable && !turns(load, other) && other < survey_.on.size() &&
+                    !survey_.on[other].empty() && same_hands(id, other))
                     return say(id, part, fmt::format("{} goes on turning after the button is let go.", name), true);
         }
     }
@@ -78,11 +90,16 @@ class Judge {
         f.cites.push_back(cite_part(c_, part));
         f.subjects = {name_of(c_, part)};
         const auto way = b_.way_to(id);
-        f.why = way.empty() ? "It cranks as soon as the battery is joined; in gear the car moves off." : fmt::format("It happens so: {}. In gear the car moves off; the starter burns out within a minute.", solve::said(c_, b_, way));
+        f.why =
+            way.empty()
+                ? "It cranks as soon as the battery is joined; in gear the car moves off."
+                : fmt::format("It happens so: {}. In gear the car moves off; the starter burns out within a minute.",
+                              solve::said(c_, b_, way));
         f.limit = "none: a starter may turn only while somebody holds the switch that is made for it";
         std::vector<std::string> relays;
         for (const solve::Coil& coil : b_.model().coils())
-            if (c_.at(coil.control).part != part && b_.states[id].positions[coil.control.index] != c_.at(coil.control).rest) {
+            if (c_.at(coil.control).part != part &&
+                b_.states[id].positions[coil.control.index] != c_.at(coil.control).rest) {
                 const PartId relay = c_.at(coil.control).part;
                 if (std::ranges::find(relays, name_of(c_, relay)) != relays.end()) continue;
                 relays.push_back(name_of(c_, relay));
@@ -90,9 +107,12 @@ class Judge {
                 f.cites.push_back(cite_part(c_, relay, "pulled in"));
             }
         if (holds && !relays.empty())
-            f.cures.push_back({fmt::format("Feed the coil of {} from the starting switch alone: take off what joins it to what it switches.", list_of(relays))});
+            f.cures.push_back({fmt::format(
+                "Feed the coil of {} from the starting switch alone: take off what joins it to what it switches.",
+                list_of(relays))});
         else
-            f.cures.push_back({fmt::format("Feed terminal 50 of {} over the starting switch alone.", name_of(c_, part))});
+            f.cures.push_back(
+                {fmt::format("Feed terminal 50 of {} over the starting switch alone.", name_of(c_, part))});
         report_.findings.push_back(std::move(f));
     }
 
@@ -105,8 +125,11 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::starter; })) return;
-    if (Ends(s).doubtful()) return report.not_checked.push_back(open_until_mended(starter_unintended.id, "whether the starter turns by itself"));
-    if (const Survey* survey = survey_or_say(s, report, starter_unintended.id, "whether the starter turns by itself")) Judge(s, *survey, report).run();
+    if (Ends(s).doubtful())
+        return report.not_checked.push_back(
+            open_until_mended(starter_unintended.id, "whether the starter turns by itself"));
+    if (const Survey* survey = survey_or_say(s, report, starter_unintended.id, "whether the starter turns by itself"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

@@ -61,8 +61,10 @@ void run(const Study& study, Report& report) {
             continue;
         }
         if (m.metal.exists() && !c.at(m.metal).span.exists()) continue; // the body, of which nobody spoke
-        rest.push_back(m.metal.exists() ? fmt::format("a ground for the {}, on which {} {}", name_of(c, m.metal), list_of(names_of(c, m.users)), m.users.size() == 1 ? "hangs" : "hang")
-                                        : fmt::format("a ground for {}", list_of(names_of(c, m.users))));
+        rest.push_back(m.metal.exists()
+                           ? fmt::format("a ground for the {}, on which {} {}", name_of(c, m.metal),
+                                         list_of(names_of(c, m.users)), m.users.size() == 1 ? "hangs" : "hang")
+                           : fmt::format("a ground for {}", list_of(names_of(c, m.users))));
         cites.push_back(m.metal.exists() ? cite_part(c, m.metal) : cite_terminal(study.now, m.at));
     }
     if (terminals.empty() && rest.empty()) return;

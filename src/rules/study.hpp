@@ -22,9 +22,9 @@ struct Study {
     Study& operator=(const Study&) = delete;
 
     const Circuit& circuit;
-    View now;      ///< as it is now: what rules judge
-    View factory;  ///< revision 0; equal to `now` in extent where the file has no history
-    Graph graph;   ///< of `now`
+    View now;     ///< as it is now: what rules judge
+    View factory; ///< revision 0; equal to `now` in extent where the file has no history
+    Graph graph;  ///< of `now`
 
     /// Terminals that are the solid reference: tied to the ground pole of a strong source by wires, joints and straps alone. A
     /// minus pole that is joined so to another source's plus is the middle of a series, not a reference. Index: terminal.

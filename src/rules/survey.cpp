@@ -33,7 +33,8 @@ bool is_plain_load(const Circuit& c, const Primitive& p) {
 /// Collects over the stable states.
 class Collector {
   public:
-    Collector(const Study& s, Survey& out) : s_(s), c_(s.circuit), out_(out), perhaps_shorted_(rules::perhaps_shorted(s, Clamps::pass)) {
+    Collector(const Study& s, Survey& out)
+        : s_(s), c_(s.circuit), out_(out), perhaps_shorted_(rules::perhaps_shorted(s, Clamps::pass)) {
         out_.wire.resize(c_.wires.size());
         out_.wire_passing.resize(c_.wires.size());
         out_.part.resize(c_.primitives.size());
@@ -61,7 +62,9 @@ class Collector {
             out_.shorted.resize(s + 1, false);
         }
         std::vector<bool>& on = out_.on[s];
-        const bool shorted = perhaps_shorted_ && std::ranges::any_of(s_.strong, [&](const LivePole& live) { return dead_short_in(s_, live.pole, positions, Clamps::pass).has_value(); });
+        const bool shorted = perhaps_shorted_ && std::ranges::any_of(s_.strong, [&](const LivePole& live) {
+                                 return dead_short_in(s_, live.pole, positions, Clamps::pass).has_value();
+                             });
         bool passing = held;
         double best = 0; // volts at the sources
         for (PrimitiveId id : sources_)
@@ -96,7 +99,8 @@ class Collector {
         };
         for (RotorSeen& rotor : out_.rotors) {
             const auto& amps = point.primitive_amps[rotor.terminal.index];
-            if (amps && std::abs(amps->si) > rotor.most.si * (1 + 1e-3) + 1e-6 && stands(positions)) rotor = {rotor.terminal, Amps{std::abs(amps->si)}, s};
+            if (amps && std::abs(amps->si) > rotor.most.si * (1 + 1e-3) + 1e-6 && stands(positions))
+                rotor = {rotor.terminal, Amps{std::abs(amps->si)}, s};
         }
         for (CoilSeen& coil : out_.coils) {
             const auto& volts = point.primitive_volts[coil.coil.index];
@@ -108,15 +112,19 @@ class Collector {
             }
             if (across > coil.most) coil.most_at = s;
             coil.most = std::max(coil.most, across);
-            if (positions[coil.control.index] == c_.at(coil.control).rest) coil.most_at_rest = std::max(coil.most_at_rest, across);
+            if (positions[coil.control.index] == c_.at(coil.control).rest)
+                coil.most_at_rest = std::max(coil.most_at_rest, across);
             if (pulled(coil, positions)) coil.least_pulled = std::min(coil.least_pulled, across);
         }
         out_.protector_amps[s].resize(out_.protectors.size(), 0);
         if (shorted) return; // no load takes that: short-circuit
-        for (WireId w : s_.now.wires()) widen((passing ? out_.wire_passing : out_.wire)[w.index], point.wire_amps[w.index]);
-        for (PrimitiveId p : s_.now.primitives()) widen((passing ? out_.part_passing : out_.part)[p.index], point.primitive_amps[p.index]);
+        for (WireId w : s_.now.wires())
+            widen((passing ? out_.wire_passing : out_.wire)[w.index], point.wire_amps[w.index]);
+        for (PrimitiveId p : s_.now.primitives())
+            widen((passing ? out_.part_passing : out_.part)[p.index], point.primitive_amps[p.index]);
         for (std::size_t i = 0; i < out_.protectors.size(); ++i)
-            if (const auto& amps = point.primitive_amps[out_.protectors[i].index]) out_.protector_amps[s][i] = std::abs(amps->si);
+            if (const auto& amps = point.primitive_amps[out_.protectors[i].index])
+                out_.protector_amps[s][i] = std::abs(amps->si);
     }
 
     void finish() {
@@ -189,14 +197,16 @@ std::string takers(const Study& s, const std::vector<PartId>& behind, const Poin
     for (PartId part : behind) {
         double amps = 0;
         for (PrimitiveId id : s.now.primitives())
-            if (const Primitive& p = c.at(id); p.part == part && (is_plain_load(c, p) || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid))
+            if (const Primitive& p = c.at(id); p.part == part && (is_plain_load(c, p) || p.purpose == Purpose::coil ||
+                                                                  p.purpose == Purpose::starter_solenoid))
                 if (const auto& a = point.primitive_amps[id.index]) amps += std::abs(a->si);
         if (amps > 0.05) all.emplace_back(-amps, part);
     }
     std::ranges::stable_sort(all, {}, [](const auto& a) { return a.first; });
     constexpr std::size_t most_named = 4;
     std::vector<std::string> names;
-    for (std::size_t i = 0; i < all.size() && i < most_named; ++i) names.push_back(fmt::format("{} {}", name_of(c, all[i].second), text(rounded(Amps{-all[i].first}, 3))));
+    for (std::size_t i = 0; i < all.size() && i < most_named; ++i)
+        names.push_back(fmt::format("{} {}", name_of(c, all[i].second), text(rounded(Amps{-all[i].first}, 3))));
     if (all.size() > most_named) names.push_back(counted(all.size() - most_named, "more load"));
     return list_of(names);
 }
@@ -206,8 +216,11 @@ std::vector<std::string> passed_on_the_way(const Study& s, const Point& point, A
     std::vector<std::string> names;
     const auto note = [&](PartId part, const std::optional<Amps>& here) {
         const Kind kind = c.at(part).kind;
-        if (!here || std::abs(here->si) <= 0.3 * amps.si || (kind != Kind::relay && kind != Kind::switching && kind != Kind::diode)) return;
-        if (const std::string name = name_of(c, part); std::ranges::find(names, name) == names.end()) names.push_back(name);
+        if (!here || std::abs(here->si) <= 0.3 * amps.si ||
+            (kind != Kind::relay && kind != Kind::switching && kind != Kind::diode))
+            return;
+        if (const std::string name = name_of(c, part); std::ranges::find(names, name) == names.end())
+            names.push_back(name);
     };
     for (PrimitiveId id : s.now.primitives()) note(c.at(id).part, point.primitive_amps[id.index]);
     for (WireId w : s.now.wires())
@@ -219,7 +232,8 @@ std::vector<PartId> of_unknown_current(const Study& s, const std::vector<PartId>
     std::vector<PartId> unknown;
     for (PartId part : parts)
         for (PrimitiveId id : s.now.primitives())
-            if (const Primitive& p = s.circuit.at(id); p.part == part && is_plain_load(s.circuit, p) && !p.current.known() && !p.resistance.known()) {
+            if (const Primitive& p = s.circuit.at(id);
+                p.part == part && is_plain_load(s.circuit, p) && !p.current.known() && !p.resistance.known()) {
                 unknown.push_back(part);
                 break;
             }
@@ -238,20 +252,25 @@ double sure_share(const Study& s, const Survey& survey, const std::optional<std:
     return taken > 0 ? least / taken : 1;
 }
 
-Certainty sureness(const Study& s, const Survey& survey, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit) {
+Certainty sureness(const Study& s, const Survey& survey, const std::optional<std::vector<PartId>>& behind, Amps amps,
+                   Amps limit) {
     return amps * sure_share(s, survey, behind) > limit ? Certainty::certain : Certainty::possible;
 }
 
-NotChecked open_for_unknown_load(const Study& s, const char* rule, std::string what, const std::vector<PartId>& unknown) {
+NotChecked open_for_unknown_load(const Study& s, const char* rule, std::string what,
+                                 const std::vector<PartId>& unknown) {
     std::vector<std::string> names;
     for (PartId p : unknown) names.push_back(name_of(s.circuit, p));
-    return {rule, std::move(what), fmt::format("nobody said what {} {}", list_of(names), names.size() == 1 ? "takes" : "take"),
+    return {rule, std::move(what),
+            fmt::format("nobody said what {} {}", list_of(names), names.size() == 1 ? "takes" : "take"),
             "Look for A or W on the label, or measure the current."};
 }
 
 const Survey* survey_or_say(const Study& s, Report& report, const char* rule, std::string what) {
     const Survey* survey = survey_of(s);
-    if (!survey) report.not_checked.push_back({rule, std::move(what), "the circuit is too large to try every switch position", ""});
+    if (!survey)
+        report.not_checked.push_back(
+            {rule, std::move(what), "the circuit is too large to try every switch position", ""});
     return survey;
 }
 
@@ -261,16 +280,20 @@ std::string too_many_positions(const Study& s) {
     constexpr std::size_t most_named = 8;
     std::vector<std::string> names;
     for (ControlId control : survey->behaviour.unseen)
-        if (std::string name = solve::said(s.circuit, control); std::ranges::find(names, name) == names.end()) names.push_back(std::move(name));
+        if (std::string name = solve::said(s.circuit, control); std::ranges::find(names, name) == names.end())
+            names.push_back(std::move(name));
     if (names.size() > most_named + 1) {
         const std::size_t more = names.size() - most_named;
         names.resize(most_named);
         names.push_back(fmt::format("{} more", more));
     }
-    return fmt::format("there are more positions of {}{} than were looked at", list_of(names), names.size() > 1 ? " together" : "");
+    return fmt::format("there are more positions of {}{} than were looked at", list_of(names),
+                       names.size() > 1 ? " together" : "");
 }
 
-NotChecked open_for_positions(const Study& s, const char* rule, std::string what) { return {rule, std::move(what), too_many_positions(s), ""}; }
+NotChecked open_for_positions(const Study& s, const char* rule, std::string what) {
+    return {rule, std::move(what), too_many_positions(s), ""};
+}
 
 std::optional<std::vector<PartId>> hang_behind(const Study& s, EdgeRef edge) {
     const Circuit& c = s.circuit;

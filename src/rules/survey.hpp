@@ -32,7 +32,8 @@ struct LoadSeen {
     solve::Doing best = solve::Doing::off; ///< that it does in any position
     bool always = true;                    ///< does it in every one
     Volts most;                            ///< across it, without sign
-    Volts lost;                            ///< most that is missing of the volts at the sources while it is on and it lasts; zero where it never is
+    Volts
+        lost; ///< most that is missing of the volts at the sources while it is on and it lasts; zero where it never is
     solve::StateId lost_at = 0;
     bool ever() const { return best != solve::Doing::off; }
 };
@@ -40,10 +41,10 @@ struct LoadSeen {
 struct CoilSeen {
     PrimitiveId coil;
     ControlId control;
-    Volts most;         ///< most volts in any position, at 20 degC
+    Volts most; ///< most volts in any position, at 20 degC
     solve::StateId most_at = 0;
-    Volts most_at_rest; ///< most volts with which the relay still is at rest, at 20 degC
-    Volts least_pulled; ///< least with which it is pulled in
+    Volts most_at_rest;   ///< most volts with which the relay still is at rest, at 20 degC
+    Volts least_pulled;   ///< least with which it is pulled in
     bool shorted = false; ///< in some position in which it has volts a source is shorted, so that they tell nothing
     bool at_rest = false, pulled_in = false; ///< in some stable position; also while it chatters
 };
@@ -58,12 +59,12 @@ struct RotorSeen {
 struct Survey {
     solve::Behaviour behaviour;
     std::vector<solve::Judged> expectations; ///< of the file, in its order
-    std::vector<bool> passing; ///< by state: it lasts seconds only
-    std::vector<bool> shorted; ///< by state: a source is joined to its return without a load
+    std::vector<bool> passing;               ///< by state: it lasts seconds only
+    std::vector<bool> shorted;               ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
-    std::vector<LoadSeen> loads; ///< in text order
-    std::vector<CoilSeen> coils; ///< in text order
+    std::vector<LoadSeen> loads;   ///< in text order
+    std::vector<CoilSeen> coils;   ///< in text order
     std::vector<RotorSeen> rotors; ///< in text order
     std::vector<PrimitiveId> protectors;
     /// By state (empty for those that are not stable): does each of `loads` do something; the current of each of `protectors`.
@@ -98,7 +99,8 @@ NotChecked open_for_unknown_load(const Study&, const char* rule, std::string wha
 /// it is not known which hang there. One where every figure was stated plainly.
 double sure_share(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind);
 /// Certain where `amps` is above the limit even so, else possible.
-Certainty sureness(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind, Amps amps, Amps limit);
+Certainty sureness(const Study&, const Survey&, const std::optional<std::vector<PartId>>& behind, Amps amps,
+                   Amps limit);
 
 /// Why something stays open where there are more positions than were looked at: with the controls of which not all were tried together.
 std::string too_many_positions(const Study&);

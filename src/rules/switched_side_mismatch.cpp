@@ -21,9 +21,13 @@ class Judge {
         if (ends_.doubtful()) return;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.purpose != Purpose::coil || c_.at(p.part).poisoned || s_.now.wires_at(p.a).empty() || s_.now.wires_at(p.b).empty()) continue;
+            if (p.purpose != Purpose::coil || c_.at(p.part).poisoned || s_.now.wires_at(p.a).empty() ||
+                s_.now.wires_at(p.b).empty())
+                continue;
             const Feeding::How how = feeding_of(s_, sides_, ends_, p.a, p.b, false).how;
-            const bool live = how == Feeding::How::both_live, ground = sides_.ground(p.a) && sides_.ground(p.b) && !sides_.live(p.a) && !sides_.live(p.b) && !sides_.untraced(p.a) && !sides_.untraced(p.b);
+            const bool live = how == Feeding::How::both_live, ground = sides_.ground(p.a) && sides_.ground(p.b) &&
+                                                                       !sides_.live(p.a) && !sides_.live(p.b) &&
+                                                                       !sides_.untraced(p.a) && !sides_.untraced(p.b);
             if (!live && !ground) continue;
             // One end switched, the other there at all times: whoever wired it took the switch for the other kind.
             const auto always = [&](TerminalId t) { return live ? sides_.live_always(t) : sides_.ground_always(t); };
@@ -42,13 +46,19 @@ class Judge {
         Finding f;
         f.rule = switched_side_mismatch.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("What switches the coil of {} gives {} to {}, and {} is on {} already: it never pulls in.", called(c_, p.part), gives, stamp_of(c_, switched), stamp_of(c_, fixed), gives));
+        f.headline = sentence_start(
+            fmt::format("What switches the coil of {} gives {} to {}, and {} is on {} already: it never pulls in.",
+                        called(c_, p.part), gives, stamp_of(c_, switched), stamp_of(c_, fixed), gives));
         f.place = where_it_lies(c_, p.part);
-        f.cites.push_back(cite_terminal(s_.now, switched, std::string("gets ") + gives + (when.empty() ? "" : " when switched")));
+        f.cites.push_back(
+            cite_terminal(s_.now, switched, std::string("gets ") + gives + (when.empty() ? "" : " when switched")));
         f.cites.push_back(cite_terminal(s_.now, fixed, std::string("on ") + gives + "; belongs on " + other));
-        f.why = "Some switches and control units give plus, others give ground. The other end of the coil belongs on the other side." + (when.empty() ? "" : fmt::format(" This one gives {} with {}.", gives, when));
+        f.why = "Some switches and control units give plus, others give ground. The other end of the coil belongs on "
+                "the other side." +
+                (when.empty() ? "" : fmt::format(" This one gives {} with {}.", gives, when));
         f.limit = "none: no current flows between two ends on the same side";
-        f.cures.push_back({fmt::format("Put {} on {}{}.", stamp_of(c_, fixed), other, live ? "" : " with a small fuse before it")});
+        f.cures.push_back(
+            {fmt::format("Put {} on {}{}.", stamp_of(c_, fixed), other, live ? "" : " with a small fuse before it")});
         f.path = stops_in_words(c_, spread.stops(way));
         f.subjects = {name_of(c_, p.part), name_of(c_, fixed), name_of(c_, switched)};
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
@@ -76,7 +86,8 @@ const Rule switched_side_mismatch = {
     {
         "The coil's switch gives the same side that the coil's other end is on already.",
         "No current flows, and the relay never pulls in.",
-        "Put the other end on the other side: on a fused feed where the switch gives ground, on ground where it gives plus.",
+        "Put the other end on the other side: on a fused feed where the switch gives ground, on ground where it gives "
+        "plus.",
         "None: no current flows between two ends on the same side.",
         R"(loom 1
 battery, 60 Ah

@@ -72,7 +72,9 @@ void run(const Study& study, Report& report) {
             if (open[i].due && !returns.contains(open[i].terminal)) missing.push_back(open[i].terminal);
         if (missing.empty()) continue;
         if (ends.doubtful()) {
-            report.not_checked.push_back(open_until_mended("terminal-not-wired", fmt::format("whether {} {} wired", list_of(names_of(c, missing)), verb(missing.size(), "is", "are"))));
+            report.not_checked.push_back(open_until_mended(
+                "terminal-not-wired",
+                fmt::format("whether {} {} wired", list_of(names_of(c, missing)), verb(missing.size(), "is", "are"))));
             continue;
         }
         const std::string names = list_of(names_of(c, missing));

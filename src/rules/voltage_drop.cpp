@@ -44,15 +44,19 @@ struct Loss {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part))) continue;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned ||
+                load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part)))
+                continue;
             if (!p.current.known() && !p.resistance.known()) {
-                report_.not_checked.push_back(open_for_unknown_load(s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
+                report_.not_checked.push_back(open_for_unknown_load(
+                    s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
                 continue;
             }
             const auto lost = solve::lost_on_the_way(s_.now, survey_.behaviour.point(load.lost_at), load.load);
@@ -70,7 +74,9 @@ class Judge {
                 }
             say(same);
         }
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, voltage_drop.id, "volts at each load in every switch position"));
+        if (!survey_.behaviour.jointly)
+            report_.not_checked.push_back(
+                open_for_positions(s_, voltage_drop.id, "volts at each load in every switch position"));
     }
 
   private:
@@ -80,7 +86,8 @@ class Judge {
     const Limit* said_limit(PartId part) const {
         const Limit* found = nullptr;
         for (const Limit& l : c_.limits)
-            if (l.rule == voltage_drop.id && (l.thing == c_.at(part).name || (l.thing.empty() && found == nullptr))) found = &l;
+            if (l.rule == voltage_drop.id && (l.thing == c_.at(part).name || (l.thing.empty() && found == nullptr)))
+                found = &l;
         return found;
     }
     /// Volts that may be lost on the way to a load and home.
@@ -103,7 +110,8 @@ class Judge {
     /// Diodes take their volts by nature; winches and starters are allowed more.
     bool over_what_has_its_own_limit(const solve::Lost& lost) const {
         const auto has = [&](const solve::Share& s) {
-            return s.what.is_wire() ? c_.at(s.what.wire).winch_cable || c_.at(s.what.wire).starter_cable : c_.at(s.what.primitive).element == Element::junction;
+            return s.what.is_wire() ? c_.at(s.what.wire).winch_cable || c_.at(s.what.wire).starter_cable
+                                    : c_.at(s.what.primitive).element == Element::junction;
         };
         return std::ranges::any_of(lost.feed, has) || std::ranges::any_of(lost.ground, has);
     }
@@ -111,7 +119,8 @@ class Judge {
     std::optional<WireId> not_known_on(const solve::Lost& lost) const {
         for (const auto* way : {&lost.feed, &lost.ground})
             for (const solve::Share& s : *way)
-                if (s.what.is_wire() && (!c_.at(s.what.wire).length.known() || !c_.at(s.what.wire).area.known())) return s.what.wire;
+                if (s.what.is_wire() && (!c_.at(s.what.wire).length.known() || !c_.at(s.what.wire).area.known()))
+                    return s.what.wire;
         return std::nullopt;
     }
 
@@ -120,24 +129,33 @@ class Judge {
         const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(l.load).part));
         const std::string name = wire.named ? name_of(c_, w) : described(c_, w);
         if (!wire.area.known()) {
-            report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said what size {} is", name), "Read the size on the reel or on the insulation, or measure the bare strands."});
+            report_.not_checked.push_back(
+                {voltage_drop.id, what, fmt::format("nobody said what size {} is", name),
+                 "Read the size on the reel or on the insulation, or measure the bare strands."});
             return;
         }
         double rest = 0, here = 0;
         for (const auto* way : {&l.lost.feed, &l.lost.ground})
             for (const solve::Share& s : *way) (s.what == EdgeRef{w, {}} ? here : rest) += s.volts.si;
         const double spare = allowed(c_.at(l.load).part) - rest;
-        const std::string until = spare > 0 && here > 0 ? fmt::format(" Under {} the loss stays below {}.", text(rounded(Metres{spare / here * solve::unknown_length}, 2)), text(Volts{allowed(c_.at(l.load).part)}))
-                                                        : "";
-        report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said how long {} is", name), "Measure it along its route." + until});
+        const std::string until = spare > 0 && here > 0
+                                      ? fmt::format(" Under {} the loss stays below {}.",
+                                                    text(rounded(Metres{spare / here * solve::unknown_length}, 2)),
+                                                    text(Volts{allowed(c_.at(l.load).part)}))
+                                      : "";
+        report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said how long {} is", name),
+                                       "Measure it along its route." + until});
     }
 
     /// A joint that a job made in the run of a wire leaves its copper the maker's, as long as no load was hung on it.
     bool is_makers(WireId w) const {
-        if (!s_.now.is_factory(w) && !(c_.at(w).cut_from.exists() && s_.now.is_factory(c_.at(w).cut_from))) return false;
+        if (!s_.now.is_factory(w) && !(c_.at(w).cut_from.exists() && s_.now.is_factory(c_.at(w).cut_from)))
+            return false;
         const auto behind = hang_behind(s_, {w, {}});
         return !behind || std::ranges::none_of(*behind, [&](PartId part) {
-            return !s_.now.is_factory(part) && std::ranges::any_of(survey_.loads, [&](const LoadSeen& load) { return c_.at(load.load).part == part; });
+            return !s_.now.is_factory(part) && std::ranges::any_of(survey_.loads, [&](const LoadSeen& load) {
+                return c_.at(load.load).part == part;
+            });
         });
     }
     /// As the maker built it: the load and all wires on the way.
@@ -145,7 +163,9 @@ class Judge {
         if (!s_.now.is_factory(c_.at(l.load).part)) return false;
         for (const auto* way : {&l.lost.feed, &l.lost.ground})
             for (const solve::Share& s : *way)
-                if (s.what.is_wire() ? !is_makers(s.what.wire) : c_.at(c_.at(s.what.primitive).part).origin.provenance == Provenance::job) return false;
+                if (s.what.is_wire() ? !is_makers(s.what.wire)
+                                     : c_.at(c_.at(s.what.primitive).part).origin.provenance == Provenance::job)
+                    return false;
         return true;
     }
 
@@ -177,7 +197,8 @@ class Judge {
                 rest += all[i].second;
                 continue;
             }
-            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", all[i].first, text(rounded(Volts{all[i].second}, 2)));
+            out +=
+                fmt::format("{}{} {}", out.empty() ? "" : ", ", all[i].first, text(rounded(Volts{all[i].second}, 2)));
         }
         if (rest >= 0.005) out += fmt::format("{}the rest {}", out.empty() ? "" : ", ", text(rounded(Volts{rest}, 2)));
         return out;
@@ -188,30 +209,49 @@ class Judge {
         const Primitive& p = c_.at(worst.load);
         std::vector<std::string> others;
         for (const Loss* l : same)
-            if (const std::string name = name_of(c_, c_.at(l->load).part); l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end()) others.push_back(name);
+            if (const std::string name = name_of(c_, c_.at(l->load).part);
+                l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end())
+                others.push_back(name);
         Finding f;
         f.rule = voltage_drop.id;
         f.severity = worst.fault ? Severity::fault : Severity::advice;
-        f.certainty = sure_share(s_, survey_, std::vector{p.part}) > 0.9 && lengths_are_sure(worst) ? Certainty::certain : Certainty::possible;
-        f.headline = sentence_start(fmt::format("{} gets {} of {} {}: {} are lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)), text(rounded(worst.lost.at_source, 3)),
-                                                when(s_, survey_.behaviour, worst.at), text(rounded(worst.all(), 2)),
-                                                others.empty() ? "" : others.size() <= 4 ? "; much the same for " + list_of(others) : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
+        f.certainty = sure_share(s_, survey_, std::vector{p.part}) > 0.9 && lengths_are_sure(worst)
+                          ? Certainty::certain
+                          : Certainty::possible;
+        f.headline = sentence_start(fmt::format(
+            "{} gets {} of {} {}: {} are lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)),
+            text(rounded(worst.lost.at_source, 3)), when(s_, survey_.behaviour, worst.at),
+            text(rounded(worst.all(), 2)),
+            others.empty()       ? ""
+            : others.size() <= 4 ? "; much the same for " + list_of(others)
+                                 : fmt::format("; much the same for {}", counted(others.size(), "more load"))));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, fmt::format("gets {}", text(rounded(worst.lost.at_load, 3)))));
-        if (const EdgeRef most = worst.most(); most.is_wire()) f.cites.push_back(cite_size(c_, most.wire, "takes most of it"));
+        if (const EdgeRef most = worst.most(); most.is_wire())
+            f.cites.push_back(cite_size(c_, most.wire, "takes most of it"));
         const std::string feed = shares(worst.lost.feed), ground = shares(worst.lost.ground);
-        f.why = fmt::format("In the feed {}{}; in the ground {}{}.", text(rounded(worst.feed, 2)), feed.empty() ? "" : ": " + feed, text(rounded(worst.ground, 2)), ground.empty() ? "" : ": " + ground);
-        f.why += p.element == Element::filament ? fmt::format(" A lamp gives {:.0f} % of its light so.", std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100) : "";
-        f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % of the volts at the battery", text(Volts{feed_allowed * scale()}),
-                              text(Volts{ground_allowed * scale()}), much * 100);
+        f.why = fmt::format("In the feed {}{}; in the ground {}{}.", text(rounded(worst.feed, 2)),
+                            feed.empty() ? "" : ": " + feed, text(rounded(worst.ground, 2)),
+                            ground.empty() ? "" : ": " + ground);
+        f.why += p.element == Element::filament
+                     ? fmt::format(" A lamp gives {:.0f} % of its light so.",
+                                   std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100)
+                     : "";
+        f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % "
+                              "of the volts at the battery",
+                              text(Volts{feed_allowed * scale()}), text(Volts{ground_allowed * scale()}), much * 100);
         if (const Limit* said = said_limit(p.part))
-            f.limit = fmt::format("{} in feed and ground together, as the file says: {}; a fault above {:.0f} % of the volts at the battery", text(said->volts.nominal), said->because, much * 100);
+            f.limit = fmt::format("{} in feed and ground together, as the file says: {}; a fault above {:.0f} % of the "
+                                  "volts at the battery",
+                                  text(said->volts.nominal), said->because, much * 100);
         say_cures(f, worst);
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& o : others) f.subjects.push_back(o);
         if (worst.most().is_wire()) f.subjects.push_back(c_.at(worst.most().wire).name);
         const solve::Point point = survey_.behaviour.point(worst.at);
-        for (const std::string& name : passed_on_the_way(s_, point, Amps{std::abs(point.primitive_amps[worst.load.index]->si)})) f.subjects.push_back(name);
+        for (const std::string& name :
+             passed_on_the_way(s_, point, Amps{std::abs(point.primitive_amps[worst.load.index]->si)}))
+            f.subjects.push_back(name);
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
     }
@@ -231,22 +271,28 @@ class Judge {
             for (const auto* way : {&worst.lost.feed, &worst.lost.ground})
                 for (const solve::Share& s : *way)
                     if (s.what == most) here += s.volts.si;
-            const bool in_feed = std::ranges::any_of(worst.lost.feed, [&](const solve::Share& s) { return s.what == most; });
+            const bool in_feed =
+                std::ranges::any_of(worst.lost.feed, [&](const solve::Share& s) { return s.what == most; });
             const double side = in_feed ? worst.feed.si : worst.ground.si;
-            const double may = allowed(c_.at(worst.load).part) * (in_feed ? feed_allowed : ground_allowed) / (feed_allowed + ground_allowed);
+            const double may = allowed(c_.at(worst.load).part) * (in_feed ? feed_allowed : ground_allowed) /
+                               (feed_allowed + ground_allowed);
             if (here > side - may + 0.01) {
                 const double times = here / std::max(0.02, here - (side - may));
                 const SquareMetres wanted{c_.at(most.wire).area.nominal.si * times};
                 if (times <= 3)
                     for (const reference::WireSize& size : reference::wire_sizes(system_of(c_.at(most.wire))))
                         if (size.copper >= wanted && reference::is_sold(size)) {
-                            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(size), name_of(c_, most.wire))});
+                            f.cures.push_back(
+                                {fmt::format("Use {} for {}.", reference::spelled(size), name_of(c_, most.wire))});
                             break;
                         }
             }
-            if (f.cures.empty()) f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.", name_of(c_, most.wire))});
+            if (f.cures.empty())
+                f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.",
+                                               name_of(c_, most.wire))});
         }
-        f.cures.push_back({"Let a relay near the load take its current straight from the battery over a short thick wire."});
+        f.cures.push_back(
+            {"Let a relay near the load take its current straight from the battery over a short thick wire."});
     }
     static reference::SizeSystem system_of(const Wire& w) {
         if (w.size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
@@ -277,13 +323,16 @@ const Rule voltage_drop = {
     Quantifier::exists,
     Harm::other,
     "a load that gets too few of the battery's volts",
-    "a fault above 10 % of the volts at the battery; advice above 0.7 V: 0.5 V in the feed and 0.2 V in the ground together",
+    "a fault above 10 % of the volts at the battery; advice above 0.7 V: 0.5 V in the feed and 0.2 V in the ground "
+    "together",
     {
-        "Wires, joints and contacts on the way to this load, and back, take more of the volts than they should. The finding lists what takes how much, the most "
+        "Wires, joints and contacts on the way to this load, and back, take more of the volts than they should. The "
+        "finding lists what takes how much, the most "
         "first.",
         "Lamps are dim (a tenth of the volts is a third of the light), motors are slow, relays hum.",
         "Thicker wire where most is lost, or a relay near the load with a short feed of its own.",
-        "0.5 V in the feed and 0.2 V in the ground at 12 V are trade practice; they are taken together. So is 10 % in all. Resistances: copper at the temperature that its own current gives "
+        "0.5 V in the feed and 0.2 V in the ground at 12 V are trade practice; they are taken together. So is 10 % in "
+        "all. Resistances: copper at the temperature that its own current gives "
         "it; contacts, holes and bolts as clean as new.",
         R"(loom 1
 battery, 60 Ah

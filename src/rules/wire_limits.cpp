@@ -7,7 +7,9 @@ namespace loomproof::rules {
 namespace {
 
 Celsius class_of(const Wire& w) { return w.insulation_class.or_else(reference::default_insulation_class); }
-Celsius place_of(const Circuit& c, const Wire& w) { return temperature_at(c, w.place).or_else(reference::table_ambient); }
+Celsius place_of(const Circuit& c, const Wire& w) {
+    return temperature_at(c, w.place).or_else(reference::table_ambient);
+}
 
 reference::SizeSystem system_of(const Wire& w) {
     if (w.size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
@@ -45,7 +47,11 @@ Citation cite_wire_end(const Circuit& c, WireId id, TerminalId t, std::string la
     return cite(w, w.a == t ? w.a_span : w.b_span, std::move(label));
 }
 
-Citation cite_size(const Circuit& c, WireId id, std::string label) { return cite(c.at(id), c.at(id).size_span, std::move(label)); }
-Citation cite_length(const Circuit& c, WireId id, std::string label) { return cite(c.at(id), c.at(id).length.span, std::move(label)); }
+Citation cite_size(const Circuit& c, WireId id, std::string label) {
+    return cite(c.at(id), c.at(id).size_span, std::move(label));
+}
+Citation cite_length(const Circuit& c, WireId id, std::string label) {
+    return cite(c.at(id), c.at(id).length.span, std::move(label));
+}
 
 } // namespace loomproof::rules

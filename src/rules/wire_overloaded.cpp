@@ -32,7 +32,8 @@ struct Group {
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
 
     void run() {
         for (WireId w : s_.now.wires())
@@ -48,7 +49,9 @@ class Judge {
         const auto carries = what_it_carries(c_, w);
         const bool brief = c_.at(w).winch_cable || c_.at(w).starter_cable; // whatever it feeds, it does so for seconds
         if (!carries) {
-            if (!c_.at(w).area.known() && ((lasting && lasting->amps > Amps{1}) || (passing && passing->amps > Amps{1}))) unsized_.push_back(w);
+            if (!c_.at(w).area.known() &&
+                ((lasting && lasting->amps > Amps{1}) || (passing && passing->amps > Amps{1})))
+                unsized_.push_back(w);
             return;
         }
         if (lasting && !brief && lasting->amps > carries->amps * 1.005) return file({w, *carries, *lasting, false});
@@ -58,13 +61,15 @@ class Judge {
 
     /// In what a button is held for.
     bool gets_hot(WireId w, const reference::Carrying& carries, Amps amps) const {
-        return amps > carries.amps && reference::time_to_reach(c_.at(w).area.nominal, amps, carries.place, carries.insulation_class) < passing_seconds;
+        return amps > carries.amps && reference::time_to_reach(c_.at(w).area.nominal, amps, carries.place,
+                                                               carries.insulation_class) < passing_seconds;
     }
 
     void file(const Hot& hot) {
         const auto same = std::ranges::find_if(groups_, [&](const Group& g) {
             const Hot& first = g.wires.front();
-            return first.peak.at == hot.peak.at && first.passing == hot.passing && std::abs(first.peak.amps.si - hot.peak.amps.si) < 0.02 * first.peak.amps.si;
+            return first.peak.at == hot.peak.at && first.passing == hot.passing &&
+                   std::abs(first.peak.amps.si - hot.peak.amps.si) < 0.02 * first.peak.amps.si;
         });
         if (same == groups_.end())
             groups_.push_back({{hot}});
@@ -85,33 +90,49 @@ class Judge {
         f.severity = Severity::danger;
         const double hot = std::round(reference::copper_temperature(worst.carries, worst.peak.amps).degrees);
         std::string more;
-        if (!others.empty() && others.size() <= 4) more = fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others));
+        if (!others.empty() && others.size() <= 4)
+            more = fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others));
         if (others.size() > 4) more = fmt::format(" So do {}.", counted(others.size(), "more wire"));
-        f.headline = sentence_start(fmt::format("{}{} takes {} {}, but carries {}.{}", described(c_, worst.wire), c_.at(worst.wire).named ? "," : "", text(rounded(worst.peak.amps, 3)),
+        f.headline = sentence_start(fmt::format("{}{} takes {} {}, but carries {}.{}", described(c_, worst.wire),
+                                                c_.at(worst.wire).named ? "," : "", text(rounded(worst.peak.amps, 3)),
                                                 when(s_, behaviour, worst.peak.at), text(worst.carries.amps), more));
         f.place = place_of(c_, worst.wire);
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
         const solve::Point point = behaviour.point(worst.peak.at);
         const auto behind = hang_behind(s_, {worst.wire, {}});
         f.certainty = sureness(s_, survey_, behind, worst.peak.amps, worst.carries.amps);
-        if (behind && !behind->empty()) f.cites.push_back(cite_part(c_, most_of(*behind, point), behind->size() == 1 ? "takes it" : "takes part of it"));
+        if (behind && !behind->empty())
+            f.cites.push_back(
+                cite_part(c_, most_of(*behind, point), behind->size() == 1 ? "takes it" : "takes part of it"));
         const Celsius stands = worst.carries.insulation_class;
         if (worst.passing)
-            f.why = fmt::format("That lasts seconds only, but within {} its copper is past {}, where its insulation softens.",
-                                text(rounded(reference::time_to_reach(c_.at(worst.wire).area.nominal, worst.peak.amps, worst.carries.place, stands), 2)), text(stands));
+            f.why = fmt::format(
+                "That lasts seconds only, but within {} its copper is past {}, where its insulation softens.",
+                text(rounded(reference::time_to_reach(c_.at(worst.wire).area.nominal, worst.peak.amps,
+                                                      worst.carries.place, stands),
+                             2)),
+                text(stands));
         else if (hot <= solve::hottest_copper)
-            f.why = fmt::format("Its copper gets {} hot and its insulation stands {}: it softens, and the copper comes through to what it lies on.", text(Celsius{hot}), text(stands));
+            f.why = fmt::format("Its copper gets {} hot and its insulation stands {}: it softens, and the copper comes "
+                                "through to what it lies on.",
+                                text(Celsius{hot}), text(stands));
         else
-            f.why = fmt::format("Its copper gets far hotter than the {} that its insulation stands: it smokes, and burns what lies beside it.", text(stands));
+            f.why = fmt::format("Its copper gets far hotter than the {} that its insulation stands: it smokes, and "
+                                "burns what lies beside it.",
+                                text(stands));
         if (behind && behind->size() > 1)
-            if (const std::string names = takers(s_, *behind, point); !names.empty()) f.why += " Behind it: " + names + ".";
+            if (const std::string names = takers(s_, *behind, point); !names.empty())
+                f.why += " Behind it: " + names + ".";
         f.limit = reference::sentence(worst.carries);
         if (const auto size = size_that_carries(c_, worst.wire, worst.peak.amps))
-            f.cures.push_back({fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire), others.empty() ? "" : ", and see to the others likewise")});
+            f.cures.push_back(
+                {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire),
+                             others.empty() ? "" : ", and see to the others likewise")});
         if (s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index])
             f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
         else
-            f.cures.push_back({"Let a relay near the load switch it, fed by a thick wire with a fuse of its own; what is here now works the coil."});
+            f.cures.push_back({"Let a relay near the load switch it, fed by a thick wire with a fuse of its own; what "
+                               "is here now works the coil."});
         for (const Hot& h : g.wires) f.subjects.push_back(c_.at(h.wire).name);
         std::swap(f.subjects.front(), *std::ranges::find(f.subjects, c_.at(worst.wire).name));
         for (PrimitiveId d : s_.protection[worst.wire.index].devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
@@ -123,7 +144,8 @@ class Judge {
         PartId most = behind.front();
         double amps = 0;
         for (const LoadSeen& load : survey_.loads)
-            if (const auto& a = point.primitive_amps[load.load.index]; a && std::abs(a->si) > amps && std::ranges::find(behind, c_.at(load.load).part) != behind.end()) {
+            if (const auto& a = point.primitive_amps[load.load.index];
+                a && std::abs(a->si) > amps && std::ranges::find(behind, c_.at(load.load).part) != behind.end()) {
                 amps = std::abs(a->si);
                 most = c_.at(load.load).part;
             }
@@ -133,15 +155,21 @@ class Judge {
     void say_open() {
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
-                report_.not_checked.push_back(open_for_unknown_load(s_, wire_overloaded.id, fmt::format("what flows in the wires to {}", name_of(c_, unknown.front())), unknown));
+                report_.not_checked.push_back(open_for_unknown_load(
+                    s_, wire_overloaded.id, fmt::format("what flows in the wires to {}", name_of(c_, unknown.front())),
+                    unknown));
         if (!unsized_.empty()) {
             std::vector<std::string> names;
             for (WireId w : unsized_) names.push_back(c_.at(w).named ? name_of(c_, w) : described(c_, w));
-            report_.not_checked.push_back({wire_overloaded.id, fmt::format("whether {} {} the load", list_of(names), verb(names.size(), "carries", "carry")),
-                                           fmt::format("nobody said what size {}", verb(names.size(), "it is", "they are")),
-                                           "Read the size on the reel or on the insulation, or measure the bare strands."});
+            report_.not_checked.push_back(
+                {wire_overloaded.id,
+                 fmt::format("whether {} {} the load", list_of(names), verb(names.size(), "carries", "carry")),
+                 fmt::format("nobody said what size {}", verb(names.size(), "it is", "they are")),
+                 "Read the size on the reel or on the insulation, or measure the bare strands."});
         }
-        if (!survey_.behaviour.jointly) report_.not_checked.push_back(open_for_positions(s_, wire_overloaded.id, "what each wire carries in every switch position"));
+        if (!survey_.behaviour.jointly)
+            report_.not_checked.push_back(
+                open_for_positions(s_, wire_overloaded.id, "what each wire carries in every switch position"));
     }
 
     const Study& s_;
@@ -153,7 +181,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_or_say(s, report, wire_overloaded.id, "what each wire carries in every switch position");
+    const Survey* survey =
+        survey_or_say(s, report, wire_overloaded.id, "what each wire carries in every switch position");
     if (!survey) return;
     Judge(s, *survey, report).run();
 }
@@ -168,13 +197,18 @@ const Rule wire_overloaded = {
     "a wire whose load is more than it can carry",
     "always a danger: its copper gets hotter than its insulation stands",
     {
-        "What is switched on takes more through this wire than it can carry: its copper gets hotter than its insulation stands.",
-        "Nothing opens: the fuse may be right for the load. The insulation softens, the wire shorts to what it lies on, and in a bundle it takes its "
+        "What is switched on takes more through this wire than it can carry: its copper gets hotter than its "
+        "insulation stands.",
+        "Nothing opens: the fuse may be right for the load. The insulation softens, the wire shorts to what it lies "
+        "on, and in a bundle it takes its "
         "neighbours with it.",
         "Use thicker wire all the way, the ground side too, or let a relay near the load switch it.",
-        "33 CFR 183.425 Table 5 (written for boats), smaller sizes by common practice, less what a warm place takes off. Currents are worked out with a rested "
-        "battery, in every switch position that can be reached. Positions that last seconds (a button held, a horn, a starter) and starter and winch "
-        "cables count where the copper alone gets so hot within ten seconds (IEC 60949; ten seconds: common practice, no source).",
+        "33 CFR 183.425 Table 5 (written for boats), smaller sizes by common practice, less what a warm place takes "
+        "off. Currents are worked out with a rested "
+        "battery, in every switch position that can be reached. Positions that last seconds (a button held, a horn, a "
+        "starter) and starter and winch "
+        "cables count where the copper alone gets so hot within ten seconds (IEC 60949; ten seconds: common practice, "
+        "no source).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 30 A

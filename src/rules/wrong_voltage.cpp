@@ -24,7 +24,8 @@ constexpr double too_little = 0.7;
 
 class Judge {
   public:
-    Judge(const Study& s, const Survey& survey, Report& report) : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) look_at(load.load, load.most);
@@ -36,16 +37,21 @@ class Judge {
   private:
     void look_at(PrimitiveId id, Volts most) {
         const Primitive& p = c_.at(id);
-        if (c_.at(p.part).poisoned || !p.voltage.known() || p.voltage.how == Knowledge::assumed || p.voltage.nominal.si <= 0 || most.si < 0.5) return;
+        if (c_.at(p.part).poisoned || !p.voltage.known() || p.voltage.how == Knowledge::assumed ||
+            p.voltage.nominal.si <= 0 || most.si < 0.5)
+            return;
         const double made_for = p.voltage.nominal.si;
         if (std::ranges::any_of(said_, [&](PartId part) { return part == p.part; })) return;
         if (most.si > too_much * made_for) return say(p, most, true);
-        if (most.si < too_little * made_for && c_.vehicle.system.si < too_little * made_for && nothing_doubles()) say(p, most, false);
+        if (most.si < too_little * made_for && c_.vehicle.system.si < too_little * made_for && nothing_doubles())
+            say(p, most, false);
     }
 
     /// No battery in a row with another one, so that the system's volts are all there are.
     bool nothing_doubles() const {
-        return std::ranges::none_of(s_.strong, [&](const LivePole& l) { return l.pole == (s_.from_plus() ? c_.at(l.source).b : c_.at(l.source).a); });
+        return std::ranges::none_of(s_.strong, [&](const LivePole& l) {
+            return l.pole == (s_.from_plus() ? c_.at(l.source).b : c_.at(l.source).a);
+        });
     }
 
     void say(const Primitive& p, Volts most, bool above) {
@@ -53,15 +59,23 @@ class Judge {
         Finding f;
         f.rule = wrong_voltage.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} is made for {} and gets {}.", called(c_, p.part), text(p.voltage.nominal), text(rounded(most, 3))));
+        f.headline = sentence_start(fmt::format("{} is made for {} and gets {}.", called(c_, p.part),
+                                                text(p.voltage.nominal), text(rounded(most, 3))));
         f.place = where_it_lies(c_, p.part);
-        f.cites.push_back({p.voltage.span.exists() ? p.voltage.span : c_.at(p.part).span, above ? "gets more" : "gets less"});
+        f.cites.push_back(
+            {p.voltage.span.exists() ? p.voltage.span : c_.at(p.part).span, above ? "gets more" : "gets less"});
         const bool coil = p.purpose == Purpose::coil;
         if (above)
-            f.why = coil ? "Its coil gets hot and burns out." : p.element == Element::filament ? "It burns very bright, and out within hours." : "It takes far more current than it is made for, gets hot, and fails.";
+            f.why = coil ? "Its coil gets hot and burns out."
+                    : p.element == Element::filament
+                        ? "It burns very bright, and out within hours."
+                        : "It takes far more current than it is made for, gets hot, and fails.";
         else
-            f.why = coil ? "It does not pull in, or only at times." : p.element == Element::filament ? "It only glows." : "It does not work, or weakly.";
-        f.limit = fmt::format("{}, as the file says; up to a fifth more while charging is usual", text(p.voltage.nominal));
+            f.why = coil                             ? "It does not pull in, or only at times."
+                    : p.element == Element::filament ? "It only glows."
+                                                     : "It does not work, or weakly.";
+        f.limit =
+            fmt::format("{}, as the file says; up to a fifth more while charging is usual", text(p.voltage.nominal));
         f.cures.push_back({fmt::format("Fit one that is made for {}.", text(c_.vehicle.system))});
         if (above) f.cures.push_back({fmt::format("Feed it over a converter to {}.", text(p.voltage.nominal))});
         f.subjects.push_back(name_of(c_, p.part));
@@ -74,13 +88,16 @@ class Judge {
         for (const LivePole& l : s_.strong) {
             const Primitive& upper = c_.at(l.source);
             if (l.pole != (s_.from_plus() ? upper.b : upper.a) || c_.at(upper.part).kind != Kind::battery) continue;
-            const Spread middle(s_.now, {.starts = {l.pole}, .with_current = s_.from_plus(), .not_beyond = &s_.reference});
+            const Spread middle(s_.now,
+                                {.starts = {l.pole}, .with_current = s_.from_plus(), .not_beyond = &s_.reference});
             std::vector<PartId> loads;
             PartId converter;
             for (const LoadSeen& load : survey_.loads) {
                 const Primitive& p = c_.at(load.load);
-                const bool here = (middle.reached(p.a) && sides_.ground(p.b)) || (middle.reached(p.b) && sides_.ground(p.a));
-                if (load.ever() && here && !c_.at(p.part).poisoned && std::ranges::find(loads, p.part) == loads.end()) loads.push_back(p.part);
+                const bool here =
+                    (middle.reached(p.a) && sides_.ground(p.b)) || (middle.reached(p.b) && sides_.ground(p.a));
+                if (load.ever() && here && !c_.at(p.part).poisoned && std::ranges::find(loads, p.part) == loads.end())
+                    loads.push_back(p.part);
             }
             if (!loads.empty()) say_tap(l, loads);
         }
@@ -91,10 +108,12 @@ class Judge {
         Finding f;
         f.rule = wrong_voltage.id;
         f.severity = Severity::fault;
-        f.headline = fmt::format("{} {} fed from between two batteries in a row: only one of them gives {} current.", list_of(names), verb(names.size(), "is", "are"), verb(names.size(), "its", "their"));
+        f.headline = fmt::format("{} {} fed from between two batteries in a row: only one of them gives {} current.",
+                                 list_of(names), verb(names.size(), "is", "are"), verb(names.size(), "its", "their"));
         f.cites.push_back(cite_part(c_, loads.front(), "from one battery only"));
         f.cites.push_back(cite_terminal(s_.now, l.pole, "between the two"));
-        f.why = "That one is never full, and the other is overcharged to make up for it: both are spoilt within a season.";
+        f.why =
+            "That one is never full, and the other is overcharged to make up for it: both are spoilt within a season.";
         f.limit = "batteries in a row give and take the same current (common practice)";
         f.cures.push_back({"Feed it over a converter from the upper pole."});
         f.cures.push_back({"Fit a charge equaliser between the two batteries, made for that current."});
@@ -112,7 +131,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_or_say(s, report, wrong_voltage.id, "whether everything gets the volts that it is made for");
+    const Survey* survey =
+        survey_or_say(s, report, wrong_voltage.id, "whether everything gets the volts that it is made for");
     if (!survey) return;
     Judge(s, *survey, report).run();
 }
@@ -127,10 +147,13 @@ const Rule wrong_voltage = {
     "a part that is made for other volts than it gets, or that is fed from between two batteries",
     "always a fault",
     {
-        "This part is marked for 24 V in a 12 V system, or the other way round; or it takes its current from the middle of two batteries in a row.",
-        "With twice the volts lamps and coils burn out; with half of them nothing works well. A load in the middle empties one battery alone.",
+        "This part is marked for 24 V in a 12 V system, or the other way round; or it takes its current from the "
+        "middle of two batteries in a row.",
+        "With twice the volts lamps and coils burn out; with half of them nothing works well. A load in the middle "
+        "empties one battery alone.",
         "Fit the part that is made for the system, or feed it over a converter.",
-        "The volts marked on the part, as the file says. Charging brings a fifth more: that is usual. Spoken of is what gets 1.4 times as much, or what the whole system cannot give.",
+        "The volts marked on the part, as the file says. Charging brings a fifth more: that is usual. Spoken of is "
+        "what gets 1.4 times as much, or what the whole system cannot give.",
         R"(loom 1
 system 24 V, negative ground
 battery, 100 Ah

@@ -65,7 +65,9 @@ class Reader {
         if (!found) {
             std::vector<std::string> known;
             for (const auto& p : reference::place_temperatures()) known.emplace_back(p.place);
-            problem_ = fmt::format("How warm it gets there is not known; known places are {}. Or type the degrees: 50 degC.", list_of(known));
+            problem_ =
+                fmt::format("How warm it gets there is not known; known places are {}. Or type the degrees: 50 degC.",
+                            list_of(known));
             return false;
         }
         asked_.place_name = found->place;
@@ -93,7 +95,8 @@ class Reader {
     }
 
     bool take_one() {
-        if (c_.take_words("round trip") || c_.take_words("there and back") || c_.take_words("all in all")) return way(Way::all_in_all);
+        if (c_.take_words("round trip") || c_.take_words("there and back") || c_.take_words("all in all"))
+            return way(Way::all_in_all);
         if (c_.take_words("one way") || c_.take_words("each way")) return way(Way::distance);
         if (c_.take_words("body return") || c_.take_words("ground at the body")) return way(Way::body_back);
         if (take_place() || !problem_.empty()) return problem_.empty();
@@ -101,16 +104,18 @@ class Reader {
         if (c_.take("at") || c_.take("over") || c_.take("for")) return true;
         for (const std::uint32_t words : {2u, 1u}) { // "PVC 85", "GXL"
             if (!c_.is_word() || (words == 2 && !c_.is_word(1))) continue;
-            const auto kind = reference::find_insulation(words == 1 ? std::string(c_.spelled()) : std::string(c_.spelled()) + ' ' + std::string(c_.spelled(1)));
+            const auto kind = reference::find_insulation(
+                words == 1 ? std::string(c_.spelled()) : std::string(c_.spelled()) + ' ' + std::string(c_.spelled(1)));
             if (!kind) continue;
             asked_.insulation = kind->rating;
             c_.at += words;
             (void)(c_.take("degC") || c_.take("C"));
             return true;
         }
-        for (const auto& [unit, take] : {std::pair{Unit::watts, &Reader::take_watts}, std::pair{Unit::amps, &Reader::take_amps},
-                                         std::pair{Unit::volts, &Reader::take_volts}, std::pair{Unit::metres, &Reader::take_length},
-                                         std::pair{Unit::celsius, &Reader::take_celsius}})
+        for (const auto& [unit, take] :
+             {std::pair{Unit::watts, &Reader::take_watts}, std::pair{Unit::amps, &Reader::take_amps},
+              std::pair{Unit::volts, &Reader::take_volts}, std::pair{Unit::metres, &Reader::take_length},
+              std::pair{Unit::celsius, &Reader::take_celsius}})
             if ((this->*take)() || !problem_.empty()) return problem_.empty();
         return false;
     }
@@ -131,14 +136,20 @@ class Reader {
     }
 
     Result<Asked> finished() {
-        if (!watts_ && !amps_) return failure(fmt::format("How much does it take? Say watts or amps. {}.", how_to_type));
-        if (watts_ && amps_) return failure("Watts and amps both stand there: say the one that is printed on the load.");
-        if (!length_) return failure(fmt::format("How far is it? Say the length of the wire from the battery to the load. {}.", how_to_type));
+        if (!watts_ && !amps_)
+            return failure(fmt::format("How much does it take? Say watts or amps. {}.", how_to_type));
+        if (watts_ && amps_)
+            return failure("Watts and amps both stand there: say the one that is printed on the load.");
+        if (!length_)
+            return failure(fmt::format("How far is it? Say the length of the wire from the battery to the load. {}.",
+                                       how_to_type));
         if (!(length_->si > 0) || length_->si > 1000) return failure("The length must lie between 0 and 1000 m.");
         asked_.volts_assumed = !volts_;
         asked_.volts = volts_.value_or(Volts{12});
         if (!(asked_.volts.si >= 1)) return failure("The voltage must be 1 V or more.");
-        if (asked_.volts.si > 60) return failure("Above 60 V other rules hold, for the sake of life; this is for 6, 12, 24 and 48 V circuits.");
+        if (asked_.volts.si > 60)
+            return failure(
+                "Above 60 V other rules hold, for the sake of life; this is for 6, 12, 24 and 48 V circuits.");
         asked_.watts = watts_;
         asked_.amps = amps_ ? *amps_ : *watts_ / asked_.volts;
         if (!(asked_.amps.si > 0)) return failure("The load takes nothing: there is nothing to size.");
@@ -171,7 +182,10 @@ Result<Asked> read_asked(std::string_view words) { return Reader(words).read(); 
 Answer answer(const Asked& asked) {
     Answer out;
     out.fuse = fuse_for(asked.amps, asked.place);
-    out.need = {asked.amps, out.fuse ? out.fuse->rating.rating : asked.amps, asked.copper(), asked.allowed, asked.place, asked.insulation, thinnest_to_handle()};
+    out.need = {asked.amps,          out.fuse ? out.fuse->rating.rating : asked.amps,
+                asked.copper(),      asked.allowed,
+                asked.place,         asked.insulation,
+                thinnest_to_handle()};
     out.metric = thinnest(reference::SizeSystem::metric, out.need);
     out.awg = thinnest(reference::SizeSystem::awg, out.need);
     return out;

@@ -10,9 +10,9 @@
 namespace loomproof::sizing {
 
 enum class Way {
-    distance,  ///< from the source to the load; the current goes back over a wire of the same length: counted twice
+    distance,   ///< from the source to the load; the current goes back over a wire of the same length: counted twice
     all_in_all, ///< "round trip": all the wire there is
-    body_back, ///< "body return": the current comes back through the body, so the wire counts once
+    body_back,  ///< "body return": the current comes back through the body, so the wire counts once
 };
 
 struct Asked {

@@ -29,21 +29,27 @@ std::optional<reference::WireSize> size_of(const loomproof::Wire& w) {
     if (!w.area.known()) return std::nullopt;
     for (const auto& size : reference::wire_sizes(system_in(w.size)))
         if (std::abs(size.copper / w.area.nominal - 1) < 1e-6) return size;
-    return reference::WireSize{reference::SizeSystem::strands, w.size, w.area.nominal, reference::resistance_of(w.area.nominal), {}};
+    return reference::WireSize{
+        reference::SizeSystem::strands, w.size, w.area.nominal, reference::resistance_of(w.area.nominal), {}};
 }
 
 class Proposer {
   public:
-    Proposer(const View& view, const Flows& flows, Chosen chosen) : view_(view), c_(view.circuit()), flows_(flows), chosen_(chosen) {}
+    Proposer(const View& view, const Flows& flows, Chosen chosen)
+        : view_(view), c_(view.circuit()), flows_(flows), chosen_(chosen) {}
 
     Proposal run() {
         Proposal out;
         for (PrimitiveId p : view_.primitives())
             if (c_.at(p).element == Element::protector) {
                 const ForFuse fuse = for_fuse(p);
-                if (fuse.becomes) ratings_[p.index] = *fuse.becomes;
-                else if (fuse.has.known()) ratings_[p.index] = fuse.has.nominal;
-                if (wanted(c_.at(c_.at(p).part).life) && !c_.at(c_.at(p).part).name.empty() && c_.at(c_.at(p).part).kind == Kind::fuse) out.fuses.push_back(fuse);
+                if (fuse.becomes)
+                    ratings_[p.index] = *fuse.becomes;
+                else if (fuse.has.known())
+                    ratings_[p.index] = fuse.has.nominal;
+                if (wanted(c_.at(c_.at(p).part).life) && !c_.at(c_.at(p).part).name.empty() &&
+                    c_.at(c_.at(p).part).kind == Kind::fuse)
+                    out.fuses.push_back(fuse);
             }
         share_the_loss();
         for (WireId w : view_.wires())
@@ -56,7 +62,8 @@ class Proposer {
     /// A piece of a wire that was there before the job is not the job's.
     bool may_change(WireId id) const {
         const loomproof::Wire& w = c_.at(id);
-        return wanted(w.life) && !(chosen_.first > 0 && w.cut_from.exists()) && w.origin.provenance != Provenance::assumed;
+        return wanted(w.life) && !(chosen_.first > 0 && w.cut_from.exists()) &&
+               w.origin.provenance != Provenance::assumed;
     }
 
     ForFuse for_fuse(PrimitiveId p) const {
@@ -67,15 +74,21 @@ class Proposer {
         const auto lasting = flows_.part[p.index], passing = flows_.part_passing[p.index];
         // What lasts seconds may come up to the rating; what lasts may not.
         out.steady = std::max(lasting.value_or(Amps{}), passing.value_or(Amps{}) * fuse_habit);
-        if (part.poisoned) out.why_not = "its line has a mistake";
-        else if (!lasting && !passing) out.why_not = "what flows through it is not known";
-        else if (out.steady.si < 1e-3) out.why_not = "nothing flows through it";
+        if (part.poisoned)
+            out.why_not = "its line has a mistake";
+        else if (!lasting && !passing)
+            out.why_not = "what flows through it is not known";
+        else if (out.steady.si < 1e-3)
+            out.why_not = "nothing flows through it";
         if (!out.why_not.empty()) return out;
         out.needs = fuse_for(out.steady, part.place.exists() ? temperature_of(c_, part.place) : Celsius{20});
         const std::string type = view_.word(c_.at(p).part, Attr::fuse_type);
-        const bool plug_in = type.empty() || equal_ignoring_case(type, "blade") || equal_ignoring_case(type, "mini") || equal_ignoring_case(type, "maxi");
+        const bool plug_in = type.empty() || equal_ignoring_case(type, "blade") || equal_ignoring_case(type, "mini") ||
+                             equal_ignoring_case(type, "maxi");
         if (!plug_in) {
-            if (!out.has.known() || out.has.nominal < out.steady / fuse_habit) out.why_not = fmt::format("a {} fuse: take one of {} or more from its maker's list", type, text(out.steady / fuse_habit));
+            if (!out.has.known() || out.has.nominal < out.steady / fuse_habit)
+                out.why_not = fmt::format("a {} fuse: take one of {} or more from its maker's list", type,
+                                          text(out.steady / fuse_habit));
             return out;
         }
         if (!out.needs) {
@@ -83,7 +96,9 @@ class Proposer {
             return out;
         }
         const Amps needs = out.needs->rating.rating;
-        if (!out.has.known() || out.has.nominal < needs || (out.has.nominal > needs * 2.0 && some_wire_is_too_thin(p, out.has.nominal))) out.becomes = needs;
+        if (!out.has.known() || out.has.nominal < needs ||
+            (out.has.nominal > needs * 2.0 && some_wire_is_too_thin(p, out.has.nominal)))
+            out.becomes = needs;
         return out;
     }
 
@@ -92,7 +107,9 @@ class Proposer {
         return std::ranges::any_of(view_.wires(), [&](WireId id) {
             const loomproof::Wire& w = c_.at(id);
             if (flows_.limited_by[id.index] != std::vector{fuse} || !w.area.known()) return false;
-            const auto carries = reference::what_a_wire_can_carry(w.area.nominal, w.insulation_class.or_else(reference::default_insulation_class), temperature_of(c_, w.place));
+            const auto carries = reference::what_a_wire_can_carry(
+                w.area.nominal, w.insulation_class.or_else(reference::default_insulation_class),
+                temperature_of(c_, w.place));
             return carries && carries->amps < rating;
         });
     }
@@ -116,17 +133,28 @@ class Proposer {
             if (lost <= budget || !(weights > 0)) continue;
             // A tenth stays in hand.
             for (WireId w : way.wires)
-                if (may_change(w)) share_[w.index] = std::min(share_[w.index].value_or(allowed), Volts{budget * 0.9 * weight(w) / weights});
+                if (may_change(w))
+                    share_[w.index] =
+                        std::min(share_[w.index].value_or(allowed), Volts{budget * 0.9 * weight(w) / weights});
         }
     }
 
-    Amps most_in(WireId w) const { return std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{})); }
+    Amps most_in(WireId w) const {
+        return std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{}));
+    }
     double weight(WireId w) const { return c_.at(w).length.or_else(Metres{}).si * std::sqrt(most_in(w).si); }
     /// Nothing where its size is not known.
     std::optional<Volts> lost_as_it_is(WireId id) const {
         const loomproof::Wire& w = c_.at(id);
         const auto size = size_of(w);
-        const auto now = size ? weighed(*size, {most_in(id), most_in(id), w.length.or_else(Metres{}), Volts{1e9}, temperature_of(c_, w.place), w.insulation_class.or_else(reference::default_insulation_class), {}}) : std::nullopt;
+        const auto now = size ? weighed(*size, {most_in(id),
+                                                most_in(id),
+                                                w.length.or_else(Metres{}),
+                                                Volts{1e9},
+                                                temperature_of(c_, w.place),
+                                                w.insulation_class.or_else(reference::default_insulation_class),
+                                                {}})
+                              : std::nullopt;
         return now ? std::optional(now->lost) : std::nullopt;
     }
 
@@ -134,9 +162,12 @@ class Proposer {
         const loomproof::Wire& w = c_.at(id);
         ForWire out;
         out.wire = id;
-        if (w.poisoned) out.why_not = "its line has a mistake";
-        else if (w.starter_cable || w.winch_cable) out.why_not = "a starter or winch cable follows its maker's sheet";
-        else if (w.screen || w.signal) out.why_not = "a signal wire";
+        if (w.poisoned)
+            out.why_not = "its line has a mistake";
+        else if (w.starter_cable || w.winch_cable)
+            out.why_not = "a starter or winch cable follows its maker's sheet";
+        else if (w.screen || w.signal)
+            out.why_not = "a signal wire";
         if (!out.why_not.empty()) return out;
         const auto lasting = flows_.wire[id.index], passing = flows_.wire_passing[id.index];
         Amps carries = lasting.value_or(Amps{});
@@ -154,8 +185,13 @@ class Proposer {
             out.why_not = "nothing is known to flow in it, and no fuse limits it";
             return out;
         }
-        out.need = {most_in(id), carries, w.length.or_else(Metres{}), Volts{1e9},
-                    temperature_of(c_, w.place), w.insulation_class.or_else(reference::default_insulation_class), thinnest_to_handle()};
+        out.need = {most_in(id),
+                    carries,
+                    w.length.or_else(Metres{}),
+                    Volts{1e9},
+                    temperature_of(c_, w.place),
+                    w.insulation_class.or_else(reference::default_insulation_class),
+                    thinnest_to_handle()};
         if (!w.length.known()) out.need.copper = Metres{};
         if (share_[id.index] && w.length.known()) out.need.allowed = *share_[id.index];
         if (const auto size = size_of(w)) out.has = weighed(*size, out.need);
@@ -186,7 +222,8 @@ class Proposer {
 
 Proposal propose(const View& view, const Flows& flows, Chosen chosen) { return Proposer(view, flows, chosen).run(); }
 
-std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_t source, std::vector<std::string>& elsewhere) {
+std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_t source,
+                        std::vector<std::string>& elsewhere) {
     const Circuit& c = view.circuit();
     struct Wanted {
         Span span;
@@ -205,7 +242,8 @@ std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_
     for (const ForFuse& f : proposal.fuses) {
         if (!f.becomes) continue;
         const Attribute* rating = view.find(c.at(f.device).part, Attr::rating);
-        want(rating != nullptr && rating->value.span.exists() ? rating->value.span : Span{}, text(*f.becomes), {}, name_of(c, c.at(f.device).part));
+        want(rating != nullptr && rating->value.span.exists() ? rating->value.span : Span{}, text(*f.becomes), {},
+             name_of(c, c.at(f.device).part));
     }
     for (const ForWire& f : proposal.wires) {
         if (f.stays || !f.needs) continue;

@@ -41,16 +41,16 @@ struct ForFuse {
     PrimitiveId device;
     Amps steady;
     Stated<Amps> has;
-    std::optional<Fuse> needs;       ///< nothing: no plug-in fuse does
-    std::optional<Amps> becomes;     ///< nothing: stays
-    std::string why_not;             ///< no proposal, and why
+    std::optional<Fuse> needs;   ///< nothing: no plug-in fuse does
+    std::optional<Amps> becomes; ///< nothing: stays
+    std::string why_not;         ///< no proposal, and why
 };
 struct ForWire {
     WireId wire;
-    Need need;                       ///< its share of the loss in `allowed`
-    std::optional<Wire> has, needs;  ///< `needs` in the sizes that the wire is given in
+    Need need;                      ///< its share of the loss in `allowed`
+    std::optional<Wire> has, needs; ///< `needs` in the sizes that the wire is given in
     bool stays = true;
-    std::string why_not;             ///< no proposal, and why
+    std::string why_not; ///< no proposal, and why
 };
 struct Proposal {
     std::vector<ForFuse> fuses;

@@ -35,10 +35,10 @@ struct Fuse {
 std::optional<Fuse> fuse_for(Amps steady, Celsius place);
 
 struct Need {
-    Amps amps;        ///< steady
-    Amps carries;     ///< the least that the wire must carry: the fuse's rating, or `amps` where there is no fuse
-    Metres copper;    ///< all the wire that the current passes, out and back
-    Volts allowed;    ///< may be lost over it
+    Amps amps;     ///< steady
+    Amps carries;  ///< the least that the wire must carry: the fuse's rating, or `amps` where there is no fuse
+    Metres copper; ///< all the wire that the current passes, out and back
+    Volts allowed; ///< may be lost over it
     Celsius place;
     Celsius insulation = reference::default_insulation_class;
     SquareMetres least{}; ///< copper below which no wire is proposed

@@ -37,10 +37,12 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         const Settled s = all.settle(*start);
         if (!all.at(*start).solved) note("The volts could not be worked out here; nothing of this can be relied on.");
         for (const Chatter& chatter : s.chatter)
-            note(relays_in_words(c, model, chatter.relays) + (chatter.certain ? " chatters: it goes in and out and never comes to rest."
-                                                                              : " may chatter: whether it does depends on the relay."));
+            note(relays_in_words(c, model, chatter.relays) +
+                 (chatter.certain ? " chatters: it goes in and out and never comes to rest."
+                                  : " may chatter: whether it does depends on the relay."));
         if (s.race()) note("Which relay is faster decides where this ends; one of the ways is shown.");
-        if (s.on_limits()) note("Where a relay lies within its limits decides where this ends; one of the ways is shown.");
+        if (s.on_limits())
+            note("Where a relay lies within its limits decides where this ends; one of the ways is shown.");
         out.settled = !s.ends.empty();
         if (out.settled)
             out.positions = all.at(s.ends.front()).positions;
@@ -66,7 +68,9 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         settle();
         const Model::Quick now = model.quick(out.positions);
         const bool runs = model.engine_does(out.positions) != EngineDoes::nothing;
-        if (!runs || model.engine_does(out.positions) == EngineDoes::cranks || model.engine_lives(out.positions, now.nodes)) continue;
+        if (!runs || model.engine_does(out.positions) == EngineDoes::cranks ||
+            model.engine_lives(out.positions, now.nodes))
+            continue;
         note("The engine does not run with the switches so: what keeps it alive is not there.");
         out.positions[w.control.index] = c.at(w.control).rest;
         settle();
@@ -74,7 +78,8 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
     for (const Wish::At& w : wish.at)
         if (c.at(w.control).type != Control::Type::engine && (w.positions >> out.positions[w.control.index] & 1) == 0) {
             const Control& control = c.at(w.control);
-            note(name_of(c, control.part) + " is not " + control.positions[static_cast<std::size_t>(std::countr_zero(w.positions))] + " with the switches so.");
+            note(name_of(c, control.part) + " is not " +
+                 control.positions[static_cast<std::size_t>(std::countr_zero(w.positions))] + " with the switches so.");
         }
     return out;
 }

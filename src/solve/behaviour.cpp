@@ -14,7 +14,8 @@ std::vector<Variable> variables_of(const Model& model) {
         if (control.type == Control::Type::relay || control.positions.size() < 2) continue;
         const auto same = [&](const Variable& v) {
             const Control& first = c.at(v.controls.front());
-            return control.type == Control::Type::condition && first.type == Control::Type::condition && equal_ignoring_case(first.name, control.name);
+            return control.type == Control::Type::condition && first.type == Control::Type::condition &&
+                   equal_ignoring_case(first.name, control.name);
         };
         const auto known = std::ranges::find_if(all, same);
         if (known != all.end())

@@ -31,28 +31,36 @@ class Changed {
 std::vector<Unknown> unknowns_of(const View& view, bool spread) {
     const Circuit& c = view.circuit();
     std::vector<Unknown> all;
-    const auto within = [&](const auto& figure) { return spread && figure.known() && figure.low < figure.high && figure.low.si > 0; };
+    const auto within = [&](const auto& figure) {
+        return spread && figure.known() && figure.low < figure.high && figure.low.si > 0;
+    };
     for (WireId id : view.wires()) {
         const Wire& w = c.at(id);
         const EdgeRef edge{id, {}};
         // Of a wire of which neither is known the two count as one: only their quotient has a resistance.
         const bool length = !w.length.known(), area = !w.area.known() || !(w.area.nominal.si > 0);
         if (length)
-            all.push_back({edge, "length", least_length / unknown_length * (area ? unknown_area / most_area : 1), most_length / unknown_length * (area ? unknown_area / least_area : 1), unknown_length, false});
+            all.push_back({edge, "length", least_length / unknown_length * (area ? unknown_area / most_area : 1),
+                           most_length / unknown_length * (area ? unknown_area / least_area : 1), unknown_length,
+                           false});
         else if (area)
             all.push_back({edge, "size", unknown_area / most_area, unknown_area / least_area, unknown_area, true});
         else if (within(w.length) && w.length.nominal.si > 0)
-            all.push_back({edge, "length", w.length.low / w.length.nominal, w.length.high / w.length.nominal, w.length.nominal.si, false});
+            all.push_back({edge, "length", w.length.low / w.length.nominal, w.length.high / w.length.nominal,
+                           w.length.nominal.si, false});
     }
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
-        const bool load = p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine || p.element == Element::constant_power;
+        const bool load = p.element == Element::resistance || p.element == Element::filament ||
+                          p.element == Element::machine || p.element == Element::constant_power;
         if (!load || p.purpose != Purpose::plain) continue;
         const EdgeRef edge{{}, id};
         if (!p.current.known() && !p.resistance.known())
-            all.push_back({edge, "what it takes", unknown_amps / most_amps_of_load, unknown_amps / least_amps_of_load, unknown_amps, true});
+            all.push_back({edge, "what it takes", unknown_amps / most_amps_of_load, unknown_amps / least_amps_of_load,
+                           unknown_amps, true});
         else if (!p.resistance.known() && within(p.current) && p.current.nominal.si > 0)
-            all.push_back({edge, "what it takes", p.current.nominal / p.current.high, p.current.nominal / p.current.low, p.current.nominal.si, true});
+            all.push_back({edge, "what it takes", p.current.nominal / p.current.high, p.current.nominal / p.current.low,
+                           p.current.nominal.si, true});
     }
     return all;
 }
@@ -78,7 +86,9 @@ Bounds bounds(Model& model, const std::vector<Unknown>& all, const Figure& figur
         changed.set(i, all[i].most);
         see(m.at_most = figure(model));
         changed.set(i, 1);
-        if (std::max({m.by(), std::abs(m.at_least - b.taken), std::abs(m.at_most - b.taken)}) > moves * std::max(std::abs(b.taken), 1e-3)) relevant.push_back(m);
+        if (std::max({m.by(), std::abs(m.at_least - b.taken), std::abs(m.at_most - b.taken)}) >
+            moves * std::max(std::abs(b.taken), 1e-3))
+            relevant.push_back(m);
     }
     std::ranges::stable_sort(relevant, std::greater{}, &Moves::by);
     for (const Moves& m : relevant) b.relevant.push_back(m.index);
@@ -93,8 +103,12 @@ Bounds bounds(Model& model, const std::vector<Unknown>& all, const Figure& figur
         return b;
     }
     for (const bool upward : {true, false}) {
-        const auto best = [&](const Moves& m) { return (m.at_most > m.at_least) == upward ? all[m.index].most : all[m.index].least; };
-        const auto other = [&](const Moves& m) { return (m.at_most > m.at_least) == upward ? all[m.index].least : all[m.index].most; };
+        const auto best = [&](const Moves& m) {
+            return (m.at_most > m.at_least) == upward ? all[m.index].most : all[m.index].least;
+        };
+        const auto other = [&](const Moves& m) {
+            return (m.at_most > m.at_least) == upward ? all[m.index].least : all[m.index].most;
+        };
         for (const Moves& m : relevant) changed.set(m.index, best(m));
         const double corner = figure(model);
         see(corner);

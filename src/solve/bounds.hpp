@@ -17,27 +17,29 @@ namespace loomproof::solve {
 
 /// One figure that is not known exactly, as a factor on a resistance.
 struct Unknown {
-    EdgeRef edge;        ///< the wire, or the primitive of a part
-    std::string what;    ///< "length", "size", "what it takes"
+    EdgeRef edge;               ///< the wire, or the primitive of a part
+    std::string what;           ///< "length", "size", "what it takes"
     double least = 1, most = 1; ///< of its resistance, times what was taken
-    double taken = 0;    ///< the figure that was taken, SI
-    bool inverse = false; ///< more of the figure is less resistance: sizes, amps
+    double taken = 0;           ///< the figure that was taken, SI
+    bool inverse = false;       ///< more of the figure is less resistance: sizes, amps
     /// The figure at a factor on the resistance.
     double figure(double factor) const { return inverse ? taken / factor : taken * factor; }
 };
 
 /// Bounds of the trade, printed as assumptions where they matter (common practice, no source): a wire in a vehicle is 0.1 to 8 m long and
 /// 0.5 to 6 mm2 thick; a load of which nothing is known takes 0.05 to 20 A.
-inline constexpr double least_length = 0.1, most_length = 8, least_area = 0.5e-6, most_area = 6e-6, least_amps_of_load = 0.05, most_amps_of_load = 20;
+inline constexpr double least_length = 0.1, most_length = 8, least_area = 0.5e-6, most_area = 6e-6,
+                        least_amps_of_load = 0.05, most_amps_of_load = 20;
 
 /// Unknown figures of wires and loads; with `spread` also those that are only known within bounds ("about 2 m").
 std::vector<Unknown> unknowns_of(const View&, bool spread = false);
 
 struct Bounds {
     double low = 0, high = 0;
-    double taken = 0;            ///< with what was taken for each
-    bool sure = true;            ///< false: it does not move one way only, so that more may be possible
-    std::vector<std::size_t> relevant; ///< indices of the unknowns that move it at all, the one that moves it most first
+    double taken = 0; ///< with what was taken for each
+    bool sure = true; ///< false: it does not move one way only, so that more may be possible
+    std::vector<std::size_t>
+        relevant; ///< indices of the unknowns that move it at all, the one that moves it most first
 };
 
 /// Of one figure in one position. `model` is left as it was.

@@ -12,8 +12,8 @@ namespace loomproof::solve {
 
 namespace {
 
-constexpr double most_modes = 64;      ///< positions of all modes together
-constexpr double small_enough = 4;     ///< positions of the largest group: nothing to gain
+constexpr double most_modes = 64;  ///< positions of all modes together
+constexpr double small_enough = 4; ///< positions of the largest group: nothing to gain
 
 struct Joined {
     std::vector<std::uint32_t> parent;
@@ -33,13 +33,16 @@ using Members = std::set<std::uint32_t>;
 
 class Finder {
   public:
-    Finder(const Model& model, const std::vector<Variable>& variables) : model_(model), c_(model.circuit()), variables_(variables) {
+    Finder(const Model& model, const std::vector<Variable>& variables)
+        : model_(model), c_(model.circuit()), variables_(variables) {
         for (std::uint32_t v = 0; v < variables.size(); ++v)
             for (ControlId control : variables[v].controls) member_[control.index] = v;
-        for (std::size_t r = 0; r < model.coils().size(); ++r) member_[model.coils()[r].control.index] = static_cast<std::uint32_t>(variables.size() + r);
+        for (std::size_t r = 0; r < model.coils().size(); ++r)
+            member_[model.coils()[r].control.index] = static_cast<std::uint32_t>(variables.size() + r);
         for (PrimitiveId id : model.view().primitives()) {
             const Primitive& p = c_.at(id);
-            const bool metal = p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
+            const bool metal =
+                p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
             if (p.element == Element::source)
                 poles_.insert(poles_.end(), {node(p.a), node(p.b)});
             else if (metal)
@@ -60,7 +63,8 @@ class Finder {
         Cones best = with(modes);
         while (best.largest > small_enough) {
             std::optional<Cones> better;
-            const Cones::Group& group = *std::ranges::max_element(best.groups, {}, [&](const Cones::Group& g) { return size(g.variables); });
+            const Cones::Group& group =
+                *std::ranges::max_element(best.groups, {}, [&](const Cones::Group& g) { return size(g.variables); });
             for (std::uint32_t v : group.variables) {
                 std::vector<std::uint32_t> more = best.modes;
                 more.push_back(v);
@@ -79,7 +83,8 @@ class Finder {
     Control::Type type(std::uint32_t v) const { return c_.at(variables_[v].controls.front()).type; }
     double size(const std::vector<std::uint32_t>& variables) const {
         double product = 1;
-        for (std::uint32_t v : variables) product *= static_cast<double>(c_.at(variables_[v].controls.front()).positions.size());
+        for (std::uint32_t v : variables)
+            product *= static_cast<double>(c_.at(variables_[v].controls.front()).positions.size());
         return product;
     }
     /// Positions to be explored.
@@ -98,7 +103,8 @@ class Finder {
         std::vector<std::size_t> at(modes.size(), 0);
         for (bool more = true; more;) {
             for (std::size_t i = 0; i < modes.size(); ++i)
-                for (ControlId control : variables_[modes[i]].controls) positions[control.index] = static_cast<std::uint8_t>(at[i]);
+                for (ControlId control : variables_[modes[i]].controls)
+                    positions[control.index] = static_cast<std::uint8_t>(at[i]);
             add_cones(modes, positions, cones);
             more = false;
             for (std::size_t i = 0; i < modes.size() && !more; ++i) {
@@ -108,7 +114,8 @@ class Finder {
         }
         for (const Members& cone : cones) {
             const bool inside = std::ranges::any_of(cones, [&](const Members& other) {
-                return &other != &cone && (other.size() > cone.size() || (other == cone && &other < &cone)) && std::ranges::includes(other, cone);
+                return &other != &cone && (other.size() > cone.size() || (other == cone && &other < &cone)) &&
+                       std::ranges::includes(other, cone);
             });
             if (inside) continue;
             Cones::Group g;
@@ -124,7 +131,8 @@ class Finder {
         return out;
     }
 
-    void add_cones(const std::vector<std::uint32_t>& modes, const Positions& positions, std::vector<Members>& cones) const {
+    void add_cones(const std::vector<std::uint32_t>& modes, const Positions& positions,
+                   std::vector<Members>& cones) const {
         const auto mode = [&](ControlId control) {
             const auto known = member_.find(control.index);
             return known != member_.end() && std::ranges::binary_search(modes, known->second);
@@ -133,7 +141,8 @@ class Finder {
         for (const auto& [a, b] : fixed_) metal.join(a, b);
         for (PrimitiveId id : rest_) {
             const Primitive& p = c_.at(id);
-            if (p.control.exists() && mode(p.control) && (p.closed_in >> positions[p.control.index] & 1) != 0) metal.join(node(p.a), node(p.b));
+            if (p.control.exists() && mode(p.control) && (p.closed_in >> positions[p.control.index] & 1) != 0)
+                metal.join(node(p.a), node(p.b));
         }
         std::vector<bool> backbone(nodes_, false), live(nodes_, false);
         const std::uint32_t mass = metal.root(0);
@@ -149,7 +158,8 @@ class Finder {
             const Primitive& p = c_.at(rest_[i]);
             if (p.control.exists() && mode(p.control)) continue;
             for (TerminalId t : {p.a, p.b})
-                if (const std::uint32_t n = metal.root(node(t)); !backbone[n]) atoms.join(static_cast<std::uint32_t>(nodes_ + i), n);
+                if (const std::uint32_t n = metal.root(node(t)); !backbone[n])
+                    atoms.join(static_cast<std::uint32_t>(nodes_ + i), n);
         }
         std::map<std::uint32_t, Members> controls;
         std::set<std::uint32_t> alive;
@@ -159,10 +169,12 @@ class Finder {
             if (p.control.exists() && mode(p.control)) continue;
             const std::uint32_t atom = atoms.root(static_cast<std::uint32_t>(nodes_ + i));
             if (p.control.exists())
-                if (const auto known = member_.find(p.control.index); known != member_.end()) controls[atom].insert(known->second);
+                if (const auto known = member_.find(p.control.index); known != member_.end())
+                    controls[atom].insert(known->second);
             if (live[metal.root(node(p.a))] || live[metal.root(node(p.b))]) alive.insert(atom);
             for (std::size_t r = 0; r < model_.coils().size(); ++r)
-                if (model_.coils()[r].primitive == rest_[i]) atom_of_coil[static_cast<std::uint32_t>(variables_.size() + r)] = atom;
+                if (model_.coils()[r].primitive == rest_[i])
+                    atom_of_coil[static_cast<std::uint32_t>(variables_.size() + r)] = atom;
         }
         for (std::uint32_t atom : alive) {
             Members cone;
@@ -173,7 +185,9 @@ class Finder {
                 if (own == controls.end()) continue;
                 for (std::uint32_t m : own->second) {
                     cone.insert(m);
-                    if (const auto coil = atom_of_coil.find(m); coil != atom_of_coil.end() && seen.insert(coil->second).second) work.push_back(coil->second);
+                    if (const auto coil = atom_of_coil.find(m);
+                        coil != atom_of_coil.end() && seen.insert(coil->second).second)
+                        work.push_back(coil->second);
                 }
             }
             if (!cone.empty() && std::ranges::find(cones, cone) == cones.end()) cones.push_back(std::move(cone));

@@ -11,30 +11,35 @@ namespace loomproof::solve {
 
 struct Device {
     enum class Law : std::uint8_t {
-        open,       ///< conducts nothing: an open contact
-        resistor,   ///< i = v / ohms
-        conductor,  ///< a wire or fuse that its own current warms: v = ohms i (1 + (i/amps)^2), resistance at most `most` times `ohms`
-        filament,   ///< a lamp: i = amps (v/volts)^0.55, cold clamp near zero
-        diode,      ///< conducts from a to b
-        source,     ///< volts behind ohms, a = plus: i = (v - volts) / ohms
-        battery,    ///< a source that takes little back: behind `ohms` while it delivers, behind `most` ohms while it is charged
-        generator,  ///< a = plus: gives up to `amps` at `volts` behind `ohms`, never takes current back
-        sink,       ///< takes `amps` from a to b while v is above its brown-out, nothing below: electronics, LED lamps
-        current,    ///< takes `amps` from a to b whatever the volts
+        open,     ///< conducts nothing: an open contact
+        resistor, ///< i = v / ohms
+        conductor, ///< a wire or fuse that its own current warms: v = ohms i (1 + (i/amps)^2), resistance at most `most` times `ohms`
+        filament, ///< a lamp: i = amps (v/volts)^0.55, cold clamp near zero
+        diode,    ///< conducts from a to b
+        source,   ///< volts behind ohms, a = plus: i = (v - volts) / ohms
+        battery, ///< a source that takes little back: behind `ohms` while it delivers, behind `most` ohms while it is charged
+        generator, ///< a = plus: gives up to `amps` at `volts` behind `ohms`, never takes current back
+        sink,      ///< takes `amps` from a to b while v is above its brown-out, nothing below: electronics, LED lamps
+        current,   ///< takes `amps` from a to b whatever the volts
     };
     Law law = Law::open;
     double ohms = 0;  ///< resistor, conductor (not warmed), source, battery, generator: > 0
     double volts = 0; ///< filament: rated; source, battery, generator: electromotive; sink: rated
-    double amps = 0;  ///< filament: rated; generator: most; sink, current: taken; conductor: where its resistance has doubled
-    double most = 0;  ///< conductor: the largest resistance, as a multiple of `ohms`, >= 1; battery: ohms while charged
+    double amps =
+        0; ///< filament: rated; generator: most; sink, current: taken; conductor: where its resistance has doubled
+    double most = 0; ///< conductor: the largest resistance, as a multiple of `ohms`, >= 1; battery: ohms while charged
 
     static Device open() { return {}; }
     static Device resistor(double ohms) { return {Law::resistor, ohms, 0, 0, 0}; }
-    static Device conductor(double ohms, double doubled_at, double most) { return {Law::conductor, ohms, 0, doubled_at, most}; }
+    static Device conductor(double ohms, double doubled_at, double most) {
+        return {Law::conductor, ohms, 0, doubled_at, most};
+    }
     static Device filament(double volts, double amps) { return {Law::filament, 0, volts, amps, 0}; }
     static Device diode() { return {Law::diode, 0, 0, 0, 0}; }
     static Device source(double volts, double ohms) { return {Law::source, ohms, volts, 0, 0}; }
-    static Device battery(double volts, double ohms, double charged_ohms) { return {Law::battery, ohms, volts, 0, charged_ohms}; }
+    static Device battery(double volts, double ohms, double charged_ohms) {
+        return {Law::battery, ohms, volts, 0, charged_ohms};
+    }
     static Device generator(double volts, double ohms, double most) { return {Law::generator, ohms, volts, most, 0}; }
     static Device sink(double volts, double amps) { return {Law::sink, 0, volts, amps, 0}; }
     static Device current(double amps) { return {Law::current, 0, 0, amps, 0}; }

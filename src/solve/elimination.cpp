@@ -101,7 +101,8 @@ void Elimination::factor() {
 void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
     std::copy(amps.begin(), amps.end(), work_.begin());
     for (std::size_t k = 0; k < order_.size(); ++k)
-        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) work_[arms_[i].node] += share_[i] * work_[order_[k]];
+        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i)
+            work_[arms_[i].node] += share_[i] * work_[order_[k]];
     for (std::size_t k = order_.size(); k-- > 0;) {
         double v = pivot_[k] > 0 ? work_[order_[k]] / pivot_[k] : 0;
         for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) v += share_[i] * volts[arms_[i].node];

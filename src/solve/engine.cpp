@@ -10,11 +10,14 @@ namespace loomproof::solve {
 
 namespace {
 
-constexpr double fed_from = 0.5;    ///< of its volts: an ignition coil, a fuel cut-off still works (common practice, no source)
+constexpr double fed_from =
+    0.5; ///< of its volts: an ignition coil, a fuel cut-off still works (common practice, no source)
 constexpr double turns_from = 0.25; ///< of its volts: a starter that turns at all
 
-constexpr std::pair<const char*, EngineDoes> names[] = {
-    {"stopped", EngineDoes::nothing}, {"cranking", EngineDoes::cranks}, {"idling", EngineDoes::idles}, {"running", EngineDoes::runs}};
+constexpr std::pair<const char*, EngineDoes> names[] = {{"stopped", EngineDoes::nothing},
+                                                        {"cranking", EngineDoes::cranks},
+                                                        {"idling", EngineDoes::idles},
+                                                        {"running", EngineDoes::runs}};
 
 } // namespace
 
@@ -47,12 +50,16 @@ bool Model::engine_lives(const Positions& positions, std::span<const double> nod
     if (!c.engine || !c.engine->kept_alive()) return true;
     const Engine& engine = *c.engine;
     const double least = fed_from * c.vehicle.system.si;
-    if (engine.fed.exists() && (node_of_[engine.fed.index] == no_node || std::abs(nodes[node_of_[engine.fed.index]]) < least)) return false;
+    if (engine.fed.exists() &&
+        (node_of_[engine.fed.index] == no_node || std::abs(nodes[node_of_[engine.fed.index]]) < least))
+        return false;
     if (engine.fed_part.exists()) {
         const bool fed = std::ranges::any_of(view_.primitives(), [&](PrimitiveId id) {
             const Primitive& p = c.at(id);
-            const bool load = p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine || p.element == Element::constant_power;
-            return p.part == engine.fed_part && load && std::abs(nodes[node_of_[p.a.index]] - nodes[node_of_[p.b.index]]) >= least;
+            const bool load = p.element == Element::resistance || p.element == Element::filament ||
+                              p.element == Element::machine || p.element == Element::constant_power;
+            return p.part == engine.fed_part && load &&
+                   std::abs(nodes[node_of_[p.a.index]] - nodes[node_of_[p.b.index]]) >= least;
         });
         if (!fed) return false;
     }
@@ -67,7 +74,8 @@ bool Model::engine_lives(const Positions& positions, std::span<const double> nod
     for (WireId w : view_.wires()) parent[root(c.at(w).a.index)] = root(c.at(w).b.index);
     for (PrimitiveId id : view_.primitives()) {
         const Primitive& p = c.at(id);
-        const bool metal = p.element == Element::joint || p.element == Element::protector || p.element == Element::meter ||
+        const bool metal = p.element == Element::joint || p.element == Element::protector ||
+                           p.element == Element::meter ||
                            (p.element == Element::contact && (p.closed_in >> positions[p.control.index] & 1) != 0);
         if (metal) parent[root(p.a.index)] = root(p.b.index);
     }

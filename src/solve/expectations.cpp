@@ -35,7 +35,8 @@ bool cranking(const View& view, const Point& point) {
     return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) {
         const Primitive& p = view.circuit().at(id);
         const auto& amps = point.primitive_amps[id.index];
-        return view.circuit().at(p.part).kind == Kind::starter && p.element == Element::machine && amps && std::abs(amps->si) > 1;
+        return view.circuit().at(p.part).kind == Kind::starter && p.element == Element::machine && amps &&
+               std::abs(amps->si) > 1;
     });
 }
 
@@ -44,7 +45,9 @@ bool cranking(const View& view, const Point& point) {
 Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
     const Primitive& p = c.at(load);
     const double rated = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
-    const auto by = [](double share, double on, double off) { return share >= on ? Doing::on : share < off ? Doing::off : Doing::dim; };
+    const auto by = [](double share, double on, double off) {
+        return share >= on ? Doing::on : share < off ? Doing::off : Doing::dim;
+    };
     switch (p.element) {
     case Element::constant_power: {
         // Behind a diode that blocks volts may stand on it and nothing flows: it is out.
@@ -55,8 +58,9 @@ Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
     case Element::machine: return by(std::abs(volts.si) / rated, 0.6, 0.25);
     default: break;
     }
-    const double rated_amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si
-                              : p.resistance.known() && p.resistance.nominal.si > 0 ? rated / p.resistance.nominal.si : unknown_amps;
+    const double rated_amps = p.current.known() && p.current.nominal.si > 0         ? p.current.nominal.si
+                              : p.resistance.known() && p.resistance.nominal.si > 0 ? rated / p.resistance.nominal.si
+                                                                                    : unknown_amps;
     return by(std::abs(volts.si * amps.si) / (rated * rated_amps), 0.5, 0.1);
 }
 
@@ -72,13 +76,15 @@ Doing doing(const View& view, PartId part, TerminalId filament, const Point& poi
             best = std::max(best, doing(c, id, *point.primitive_volts[id.index], *point.primitive_amps[id.index]));
     }
     for (ControlId id : c.at(part).controls)
-        if (!has_load && c.at(id).type == Control::Type::relay && positions[id.index] + 1U == c.at(id).positions.size()) best = Doing::on;
+        if (!has_load && c.at(id).type == Control::Type::relay && positions[id.index] + 1U == c.at(id).positions.size())
+            best = Doing::on;
     return best;
 }
 
 namespace {
 
-void judge(const View& view, const Expectation& e, StateId s, const Positions& positions, const Point& point, Judged& j) {
+void judge(const View& view, const Expectation& e, StateId s, const Positions& positions, const Point& point,
+           Judged& j) {
     using What = Expectation::What;
     const Doing seen = doing(view, e.part, e.filament, point, positions);
     const Volts volts = across(view, e.part, e.filament, point);
@@ -88,7 +94,9 @@ void judge(const View& view, const Expectation& e, StateId s, const Positions& p
     case What::off: good = seen == Doing::off; break;
     case What::at_least: good = volts >= e.low.nominal; break;
     case What::between: good = volts >= e.low.nominal && volts <= e.high.nominal; break;
-    case What::never_with: good = seen != Doing::on || doing(view, e.other, e.other_filament, point, positions) != Doing::on; break;
+    case What::never_with:
+        good = seen != Doing::on || doing(view, e.other, e.other_filament, point, positions) != Doing::on;
+        break;
     case What::not_understood: break;
     }
     j.verdict = good ? Judged::Verdict::met : Judged::Verdict::broken;
@@ -138,7 +146,8 @@ std::vector<Judged> Expecting::judged(const Behaviour& behaviour) const {
         j.expectation = i;
         if (e.what == What::not_understood)
             j.verdict = Verdict::not_understood;
-        else if (e.when.engine_running.value_or(behaviour.conditions.engine_running) != behaviour.conditions.engine_running)
+        else if (e.when.engine_running.value_or(behaviour.conditions.engine_running) !=
+                 behaviour.conditions.engine_running)
             j.verdict = Verdict::other_engine;
         else if (open(j.verdict) && !behaviour.jointly)
             j.verdict = Verdict::undecided;
@@ -150,7 +159,9 @@ std::vector<Judged> Expecting::judged(const Behaviour& behaviour) const {
 std::vector<Judged> judge_expectations(const Behaviour& behaviour) {
     Expecting expecting(behaviour.model().view());
     for (StateId s = 0; s < behaviour.states.size(); ++s)
-        if (const Positions& positions = behaviour.states[s].positions; behaviour.states[s].stable && expecting.asks(positions)) expecting.see(s, positions, behaviour.point(s));
+        if (const Positions& positions = behaviour.states[s].positions;
+            behaviour.states[s].stable && expecting.asks(positions))
+            expecting.see(s, positions, behaviour.point(s));
     return expecting.judged(behaviour);
 }
 

@@ -26,17 +26,17 @@ Doing doing(const View&, PartId, TerminalId filament, const Point&, const Positi
 struct Judged {
     enum class Verdict {
         met,
-        broken,     ///< at `state`
-        undecided,  ///< nothing against it was seen, but not everything was looked at
-        no_case,    ///< no state has the positions that it speaks of
+        broken,       ///< at `state`
+        undecided,    ///< nothing against it was seen, but not everything was looked at
+        no_case,      ///< no state has the positions that it speaks of
         other_engine, ///< it speaks of the engine running, and here it is stopped (no word about the engine in the file), or the other way round
         not_understood,
     };
     std::size_t expectation = 0; ///< index into Circuit::expectations
     Verdict verdict = Verdict::no_case;
-    StateId state = 0;  ///< of the first state against it
-    Doing seen{};       ///< there, for on and off
-    Volts volts{0};     ///< across it there, without sign
+    StateId state = 0; ///< of the first state against it
+    Doing seen{};      ///< there, for on and off
+    Volts volts{0};    ///< across it there, without sign
 };
 
 /// Judges while somebody else walks the stable states, so that no operating point is calculated twice.
@@ -54,7 +54,8 @@ class Expecting {
   private:
     bool concerned(std::size_t expectation, const Positions&, const Judged& so_far) const;
     const View& view_;
-    std::vector<Judged> standing_, cranking_; ///< by expectation: over the states in which no starter turns, and those in which one does
+    std::vector<Judged> standing_,
+        cranking_; ///< by expectation: over the states in which no starter turns, and those in which one does
 };
 
 /// All expectations, in order. Over the stable states of the behaviour in which no starter turns, and only over those in which one does where

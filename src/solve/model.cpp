@@ -11,9 +11,9 @@ namespace loomproof::solve {
 
 namespace {
 
-constexpr int most_rounds = 80;         // of constant-power loads
-constexpr double same_amps = 1e-9;      // relative: a sink has found its current
-constexpr double works_from = 0.7;      // of its rated volts: there a sink takes its full power (device.hpp)
+constexpr int most_rounds = 80;    // of constant-power loads
+constexpr double same_amps = 1e-9; // relative: a sink has found its current
+constexpr double works_from = 0.7; // of its rated volts: there a sink takes its full power (device.hpp)
 
 struct Joined {
     std::vector<std::uint32_t> parent;
@@ -67,11 +67,13 @@ void Model::find_reference() {
         if (c.at(p).element == Element::joint) solid.join(c.at(p).a, c.at(p).b);
     TerminalId body;
     for (PartId p : view_.parts())
-        if (c.at(p).kind == Kind::metal && (!body.exists() || name_of(c, p) == "body")) body = c.at(p).terminals.front();
+        if (c.at(p).kind == Kind::metal && (!body.exists() || name_of(c, p) == "body"))
+            body = c.at(p).terminals.front();
     TerminalId first;
     for (PrimitiveId id : view_.primitives()) {
         const Primitive& p = c.at(id);
-        if (p.element != Element::source || !p.strong || !p.resistance.known()) continue; // a feed has no post to hold a lead on
+        if (p.element != Element::source || !p.strong || !p.resistance.known())
+            continue; // a feed has no post to hold a lead on
         const TerminalId pole = c.vehicle.positive_ground ? p.a : p.b;
         if (!first.exists()) first = pole;
         if (body.exists() && solid.together(pole, body)) {
@@ -142,13 +144,15 @@ void Model::add_branches() {
         if (m.kind == PrimitiveModel::Kind::sink) sinks_.push_back({branch, m.watts});
         if (p.purpose == Purpose::starter_solenoid)
             for (ControlId control : c.at(p.part).controls)
-                if (c.at(control).type == Control::Type::relay) solenoids_.push_back({branch, control, m.device, m.pulled_in});
+                if (c.at(control).type == Control::Type::relay)
+                    solenoids_.push_back({branch, control, m.device, m.pulled_in});
     }
     devices_ = base_;
     draws_.assign(ends_.size(), false);
     for (PrimitiveId id : view_.primitives()) {
         const Element e = c.at(id).element;
-        const bool metal = e == Element::joint || e == Element::protector || e == Element::meter || e == Element::source;
+        const bool metal =
+            e == Element::joint || e == Element::protector || e == Element::meter || e == Element::source;
         if (primitive_branch_[id.index] != none) draws_[primitive_branch_[id.index]] = !metal;
     }
     if (!engine_) return;
@@ -160,7 +164,8 @@ void Model::add_branches() {
     };
     for (PrimitiveId id : view_.primitives())
         if (const Primitive& p = c.at(id); p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal)
-            charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true), while_(id, true, false)});
+            charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true),
+                                 while_(id, true, false)});
 }
 
 void Model::find_coils() {
@@ -178,7 +183,8 @@ void Model::find_coils() {
 }
 
 /// Sets the devices for the positions and solves; constant-power loads find their current around it.
-const Solution& Model::solved(const Positions& positions, std::span<const double> near, std::optional<Network::Probe> probe) {
+const Solution& Model::solved(const Positions& positions, std::span<const double> near,
+                              std::optional<Network::Probe> probe) {
     for (const Contact& k : contacts_)
         devices_[k.branch] = k.closed_in >> positions[k.control.index] & 1 ? k.closed : Device::open();
     for (const Solenoid& s : solenoids_) {
@@ -187,7 +193,9 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
     }
     const EngineDoes engine = engine_ ? engine_does(positions) : EngineDoes::nothing;
     for (const Charging& k : charging_)
-        devices_[k.branch] = engine == EngineDoes::runs ? k.running : engine == EngineDoes::idles ? k.idling : k.stopped;
+        devices_[k.branch] = engine == EngineDoes::runs    ? k.running
+                             : engine == EngineDoes::idles ? k.idling
+                                                           : k.stopped;
     for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
     solution_ = network_->solve(devices_, near, probe);
     std::vector<double> change(sinks_.size(), 0);
@@ -243,7 +251,8 @@ Model::Felt Model::felt(const Positions& positions, std::span<const double> near
     return out;
 }
 
-std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps, std::span<const double> near) {
+std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, Volts rated, Amps amps,
+                                      std::span<const double> near) {
     const std::uint32_t node = node_of_[t.index];
     if (node == no_node) return std::nullopt;
     if (node == 0) return Volts{0};
@@ -251,11 +260,13 @@ std::optional<Volts> Model::with_lamp(const Positions& positions, TerminalId t, 
 }
 
 void Model::scale(const EdgeRef& edge, double factor) {
-    const std::uint32_t branch = edge.is_wire() ? wire_branch_[edge.wire.index] : primitive_branch_[edge.primitive.index];
+    const std::uint32_t branch =
+        edge.is_wire() ? wire_branch_[edge.wire.index] : primitive_branch_[edge.primitive.index];
     if (branch == none) return;
     Device d = edge.is_wire() ? wires_[edge.wire.index] : models_[edge.primitive.index].device;
     d.ohms *= factor;
-    if (d.law == Device::Law::filament || d.law == Device::Law::sink) d.amps /= factor; // a wire's law keeps its amps: they hold for any length
+    if (d.law == Device::Law::filament || d.law == Device::Law::sink)
+        d.amps /= factor; // a wire's law keeps its amps: they hold for any length
     devices_[branch] = base_[branch] = d;
     for (Sink& s : sinks_)
         if (s.branch == branch) s.watts = models_[edge.primitive.index].watts / factor;
@@ -266,11 +277,13 @@ Model::Raw Model::raw(const Positions& positions) {
     return {ends_, devices_, s};
 }
 
-Point Model::point_at_start(const Positions& positions, std::span<const PrimitiveId> starting, std::span<const double> near) {
+Point Model::point_at_start(const Positions& positions, std::span<const PrimitiveId> starting,
+                            std::span<const double> near) {
     Conditions at_start = conditions_;
     at_start.starting = true;
     for (PrimitiveId p : starting)
-        if (const std::uint32_t branch = primitive_branch_[p.index]; branch != none && models_[p.index].kind == PrimitiveModel::Kind::device)
+        if (const std::uint32_t branch = primitive_branch_[p.index];
+            branch != none && models_[p.index].kind == PrimitiveModel::Kind::device)
             devices_[branch] = primitive_model(view_, p, at_start).device;
     Point out = point(positions, near);
     for (PrimitiveId p : starting)
@@ -287,7 +300,9 @@ Point Model::point(const Positions& positions, std::span<const double> near) {
     out.volts.resize(c.terminals.size());
     for (std::size_t t = 0; t < c.terminals.size(); ++t)
         if (const std::uint32_t n = node_of_[t]; n != no_node && !s.island[n]) out.volts[t] = Volts{s.volts[n]};
-    const auto drop = [&](TerminalId a, TerminalId b) { return Volts{s.volts[node_of_[a.index]] - s.volts[node_of_[b.index]]}; };
+    const auto drop = [&](TerminalId a, TerminalId b) {
+        return Volts{s.volts[node_of_[a.index]] - s.volts[node_of_[b.index]]};
+    };
     out.wire_amps.resize(c.wires.size());
     out.wire_drop.resize(c.wires.size());
     out.wire_temperature.resize(c.wires.size());
@@ -311,8 +326,10 @@ Point Model::point(const Positions& positions, std::span<const double> near) {
     for (WireId id : view_.wires()) {
         const Wire& w = c.at(id);
         if (!out.wire_amps[id.index] || !w.area.known()) continue;
-        const Celsius stands = w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
-        if (const auto carrying = reference::what_a_wire_can_carry(w.area.nominal, stands, temperature_at(c, w.place).nominal))
+        const Celsius stands =
+            w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
+        if (const auto carrying =
+                reference::what_a_wire_can_carry(w.area.nominal, stands, temperature_at(c, w.place).nominal))
             out.wire_temperature[id.index] = reference::copper_temperature(*carrying, *out.wire_amps[id.index]);
     }
     return out;
@@ -329,16 +346,19 @@ std::vector<std::optional<Amps>> Model::contracted_amps(const Point& point) cons
     };
     std::vector<Link> links;
     std::vector<double> leaves(c.terminals.size(), 0); // over everything with a resistance
-    const auto see = [&](TerminalId a, TerminalId b, bool contracted, const std::optional<Amps>& known, std::size_t what) {
+    const auto see = [&](TerminalId a, TerminalId b, bool contracted, const std::optional<Amps>& known,
+                         std::size_t what) {
         amps[what] = known;
         if (contracted) return links.push_back({a.index, b.index, what});
         if (!known) return;
         leaves[a.index] += known->si;
         leaves[b.index] -= known->si;
     };
-    for (WireId w : view_.wires()) see(c.at(w).a, c.at(w).b, wire_contracted_[w.index], point.wire_amps[w.index], w.index);
+    for (WireId w : view_.wires())
+        see(c.at(w).a, c.at(w).b, wire_contracted_[w.index], point.wire_amps[w.index], w.index);
     for (PrimitiveId p : view_.primitives())
-        see(c.at(p).a, c.at(p).b, primitive_contracted_[p.index], point.primitive_amps[p.index], c.wires.size() + p.index);
+        see(c.at(p).a, c.at(p).b, primitive_contracted_[p.index], point.primitive_amps[p.index],
+            c.wires.size() + p.index);
     if (links.empty()) return amps;
 
     // Again and again: an end where only one link is open tells that link's current. What is left lies in or between rings.

@@ -37,7 +37,8 @@ struct Point {
     std::vector<std::optional<Celsius>> wire_temperature;
     /// Volts of a minus volts of b. Also known where both float together.
     std::vector<std::optional<Volts>> wire_drop, primitive_volts;
-    bool settled = true; ///< false: numbers ran out, or a constant-power load hunts around its brown-out; nothing here can be trusted
+    bool settled =
+        true; ///< false: numbers ran out, or a constant-power load hunts around its brown-out; nothing here can be trusted
     double residual = 0; ///< largest current that does not balance at a node, over the largest in the network
 
     /// Heat or work in it: volts across times amps through; negative where it delivers.
@@ -91,7 +92,8 @@ class Model {
     /// What a search needs: volts by node and by coil.
     struct Quick {
         std::vector<double> nodes;
-        std::vector<double> coil_volts; ///< by coils(): what would be across it at 20 degC with the current that flows, without sign
+        std::vector<double>
+            coil_volts; ///< by coils(): what would be across it at 20 degC with the current that flows, without sign
         bool settled = true;
     };
     /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.
@@ -99,14 +101,16 @@ class Model {
 
     /// How circuits feel one another in these positions.
     struct Felt {
-        std::vector<double> drawn;             ///< by node: amps that leave it into loads, coils and contacts
-        std::vector<std::vector<double>> gain; ///< by coil and node: what its volts (as in Quick) gain by each ampere that flows in at the node
+        std::vector<double> drawn; ///< by node: amps that leave it into loads, coils and contacts
+        std::vector<std::vector<double>>
+            gain; ///< by coil and node: what its volts (as in Quick) gain by each ampere that flows in at the node
     };
     Felt felt(const Positions&, std::span<const double> near = {});
 
     /// Volts at a terminal while a lamp is held between it and the reference: zero where it floats without it. Nothing where the terminal is
     /// not there. `near` as in point().
-    std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps, std::span<const double> near = {});
+    std::optional<Volts> with_lamp(const Positions&, TerminalId, Volts rated, Amps amps,
+                                   std::span<const double> near = {});
 
     /// For cross-checks: the network itself in these positions. `solution.amps` belongs to `devices`.
     struct Raw {
@@ -154,7 +158,7 @@ class Model {
     std::vector<std::uint32_t> coil_branch_; ///< by coils_
     std::vector<NotKnown> not_known_;
     TerminalId reference_;
-    std::vector<std::uint32_t> node_of_;                       ///< by terminal
+    std::vector<std::uint32_t> node_of_;                        ///< by terminal
     std::vector<std::uint32_t> wire_branch_, primitive_branch_; ///< none: contracted, or not there
     std::vector<bool> wire_contracted_, primitive_contracted_;
     std::vector<PrimitiveModel> models_; ///< by primitive

@@ -15,7 +15,8 @@ constexpr double least_amps = 1e-4;
 constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
 
 bool straight(const Device& d) {
-    return d.law == Device::Law::open || d.law == Device::Law::resistor || d.law == Device::Law::source || d.law == Device::Law::current;
+    return d.law == Device::Law::open || d.law == Device::Law::resistor || d.law == Device::Law::source ||
+           d.law == Device::Law::current;
 }
 
 std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const Ends> branches) {
@@ -28,8 +29,12 @@ std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const E
 } // namespace
 
 Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
-    : nodes_(std::max(nodes, 1U)), branches_(branches.begin(), branches.end()), elimination_(nodes_ - 1, couplings(branches)),
-      unbalanced_(nodes_), stiffness_(nodes_), direction_(nodes_) {
+    : nodes_(std::max(nodes, 1U)),
+      branches_(branches.begin(), branches.end()),
+      elimination_(nodes_ - 1, couplings(branches)),
+      unbalanced_(nodes_),
+      stiffness_(nodes_),
+      direction_(nodes_) {
     std::size_t pair = 0;
     for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
 }
@@ -70,7 +75,9 @@ double Network::slope_along(const std::vector<double>& volts, double t) const {
         const double step = direction_[e.a] - direction_[e.b];
         if (step != 0) sum += respond(devices_[k], volts[e.a] - volts[e.b] + t * step).amps * step;
     }
-    if (probe_) sum += respond(probe_->device, volts[probe_->node] + t * direction_[probe_->node]).amps * direction_[probe_->node];
+    if (probe_)
+        sum +=
+            respond(probe_->device, volts[probe_->node] + t * direction_[probe_->node]).amps * direction_[probe_->node];
     return sum;
 }
 

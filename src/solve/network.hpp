@@ -18,14 +18,16 @@ struct Ends {
 };
 
 struct Solution {
-    std::vector<double> volts; ///< by node, against the reference; against an arbitrary node of its island where `island` says so
-    std::vector<double> amps;  ///< by branch, from a to b
+    std::vector<double>
+        volts; ///< by node, against the reference; against an arbitrary node of its island where `island` says so
+    std::vector<double> amps; ///< by branch, from a to b
     /// By node: false where the node hangs together with the reference over devices; true where it belongs to an island of its own, whose volts
     /// against the reference nobody can tell (a spare battery on the bench, the far side of an open switch).
     std::vector<bool> island;
     bool converged = false;
-    int steps = 0;          ///< Newton steps taken
-    double residual = 0;    ///< largest current that does not balance at a node, over the largest current in the network (at least 0.1 mA)
+    int steps = 0; ///< Newton steps taken
+    double residual =
+        0; ///< largest current that does not balance at a node, over the largest current in the network (at least 0.1 mA)
 };
 
 /// The branches of a network, each between two nodes; what each of them is may change from one solution to the next, so the order of
@@ -46,7 +48,8 @@ class Network {
     /// Newton with exact line search along each step. Always converges for the devices of device.hpp; `converged` is false only where
     /// numbers ran out (not seen), and then says so. `devices`: one for each branch. `start`: volts to begin from, or empty; it has no
     /// influence on the result beyond rounding. Deterministic.
-    Solution solve(std::span<const Device> devices, std::span<const double> start = {}, std::optional<Probe> probe = {});
+    Solution solve(std::span<const Device> devices, std::span<const double> start = {},
+                   std::optional<Probe> probe = {});
 
     /// The network as it answers to small changes around its last solution: volts by node (0 for the reference) where 1 A flows in at
     /// `in` and out at `out`. By symmetry also: what the volts between `in` and `out` gain by each ampere that flows in at a node.
@@ -67,7 +70,7 @@ class Network {
 
     std::span<const Device> devices_; ///< during solve
     std::optional<Probe> probe_;
-    std::vector<std::uint32_t> curved_; ///< branches whose slope is not the same everywhere
+    std::vector<std::uint32_t> curved_;                      ///< branches whose slope is not the same everywhere
     std::vector<double> unbalanced_, stiffness_, direction_; ///< by node
     double straight_start_ = 0, straight_growth_ = 0; ///< of the slope of the energy: the part of the straight branches
 };

@@ -17,14 +17,21 @@ double warm_factor(double degrees) { return 1 + reference::copper_alpha_20 * (de
 
 void note(std::vector<NotKnown>* list, WireId wire, PartId part, const char* what, std::string taken) {
     if (!list) return;
-    const bool known = std::ranges::any_of(*list, [&](const NotKnown& n) { return n.wire == wire && n.part == part && n.what == what; });
+    const bool known = std::ranges::any_of(
+        *list, [&](const NotKnown& n) { return n.wire == wire && n.part == part && n.what == what; });
     if (!known) list->push_back({wire, part, what, std::move(taken)});
 }
 
 Device fuse(const View& view, const Primitive& p, const Conditions& conditions, std::vector<NotKnown>* not_known) {
     const std::string type = view.word(p.part, Attr::fuse_type);
-    const Stated<double> area = [&] { const Attribute* a = view.find(p.part, Attr::area); return a ? a->value : Stated<double>{}; }();
-    const Stated<double> length = [&] { const Attribute* a = view.find(p.part, Attr::length); return a ? a->value : Stated<double>{}; }();
+    const Stated<double> area = [&] {
+        const Attribute* a = view.find(p.part, Attr::area);
+        return a ? a->value : Stated<double>{};
+    }();
+    const Stated<double> length = [&] {
+        const Attribute* a = view.find(p.part, Attr::length);
+        return a ? a->value : Stated<double>{};
+    }();
     if (area.known() && area.nominal > 0 && length.known()) // a fusible link: a piece of wire
         return Device::resistor(std::max(1e-6, reference::copper_resistivity.si * length.nominal / area.nominal));
     if (!p.rating.known() || !(p.rating.nominal.si > 0)) {
@@ -40,7 +47,8 @@ Device fuse(const View& view, const Primitive& p, const Conditions& conditions, 
     }
     if (!conditions.warmed || hot <= cold) return Device::resistor(cold);
     const double growth = hot / cold - 1;
-    return Device::conductor(cold, rating / std::sqrt(growth), 1 + 1.35 * 1.35 * growth); // beyond 135 % it opens within the half hour
+    return Device::conductor(cold, rating / std::sqrt(growth),
+                             1 + 1.35 * 1.35 * growth); // beyond 135 % it opens within the half hour
 }
 
 Device source(const View& view, const Primitive& p, const Conditions& conditions) {
@@ -49,16 +57,19 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
     if (!p.strong) {
         if (!conditions.engine_running) return Device::open();
         double amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : alternator_amps;
-        if (const Stated<Amps> at_idle = view.amps(p.part, Attr::idle_current); conditions.idling && at_idle.known()) amps = at_idle.nominal.si;
-        return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms, amps);
+        if (const Stated<Amps> at_idle = view.amps(p.part, Attr::idle_current); conditions.idling && at_idle.known())
+            amps = at_idle.nominal.si;
+        return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms,
+                                 amps);
     }
     const bool charged = conditions.engine_running && std::ranges::none_of(view.primitives(), [&](PrimitiveId id) {
-        return c.at(id).element == Element::source && !c.at(id).strong;
-    });
+                             return c.at(id).element == Element::source && !c.at(id).strong;
+                         });
     const double nominal = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
     const bool feed = !p.resistance.known(); // its beginning is not drawn
-    const double volts = charged || (feed && conditions.engine_running) ? charging_volts * nominal / 12
-                                                                         : rested_volts(view.word(p.part, Attr::chemistry), nominal, conditions.charge);
+    const double volts = charged || (feed && conditions.engine_running)
+                             ? charging_volts * nominal / 12
+                             : rested_volts(view.word(p.part, Attr::chemistry), nominal, conditions.charge);
     if (feed) return Device::source(volts, feed_ohms / 2);
     const double ohms = std::max(1e-5, p.resistance.nominal.si);
     return Device::battery(volts, ohms, charging_over_inner * ohms);
@@ -82,7 +93,9 @@ double load_ohms(const Circuit& c, const Primitive& p, std::vector<NotKnown>* no
     return volts / unknown_amps;
 }
 
-double rated_volts(const Circuit& c, const Primitive& p) { return p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si; }
+double rated_volts(const Circuit& c, const Primitive& p) {
+    return p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+}
 
 Device machine(const View& view, const Primitive& p, const Conditions& conditions, std::vector<NotKnown>* not_known) {
     const Circuit& c = view.circuit();
@@ -95,7 +108,8 @@ Device machine(const View& view, const Primitive& p, const Conditions& condition
 
 Device coil(const View& view, const Primitive& p, double ohms_20, const Conditions& conditions) {
     if (!conditions.hot_coils) return Device::resistor(ohms_20);
-    return Device::resistor(ohms_20 * warm_factor(temperature_at(view.circuit(), view.circuit().at(p.part).place).nominal.degrees + 60));
+    return Device::resistor(
+        ohms_20 * warm_factor(temperature_at(view.circuit(), view.circuit().at(p.part).place).nominal.degrees + 60));
 }
 
 } // namespace
@@ -105,7 +119,8 @@ double rested_volts(const std::string& chemistry, double nominal, double charge)
     const double at = std::clamp(charge, 0.0, 1.0) * 4;
     const auto below = static_cast<std::size_t>(std::min(3.0, std::floor(at)));
     double volts = flooded[below] + (flooded[below + 1] - flooded[below]) * (at - static_cast<double>(below));
-    if (chemistry == "AGM" || chemistry == "agm" || chemistry == "gel") volts += 0.2; // 12.8 V rested (common practice, from memory)
+    if (chemistry == "AGM" || chemistry == "agm" || chemistry == "gel")
+        volts += 0.2; // 12.8 V rested (common practice, from memory)
     if (chemistry == "lithium") volts = 13.3 - 0.4 * (1 - std::clamp(charge, 0.0, 1.0)); // iron phosphate, from memory
     return volts * nominal / 12;
 }
@@ -122,7 +137,8 @@ Device wire_device(const View& view, WireId id, const Conditions& conditions, st
     const double here = std::max(0.1, warm_factor(place.degrees));
     const double ohms = reference::copper_resistivity.si * length / area * here;
     if (!conditions.warmed || !(ohms > 0)) return Device::resistor(ohms);
-    const Celsius stands = w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
+    const Celsius stands =
+        w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
     const auto carrying = reference::what_a_wire_can_carry(SquareMetres{area}, stands, place);
     const double rise = (stands - reference::table_ambient).si; // at the current of the table
     if (!carrying || !(rise > 0) || place.degrees >= hottest_copper) return Device::resistor(ohms);
@@ -137,7 +153,8 @@ double coil_ohms(const Circuit& c, PrimitiveId id) {
     return load_ohms(c, p, nullptr);
 }
 
-PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Conditions& conditions, std::vector<NotKnown>* not_known) {
+PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Conditions& conditions,
+                               std::vector<NotKnown>* not_known) {
     const Circuit& c = view.circuit();
     const Primitive& p = c.at(id);
     PrimitiveModel m;
@@ -189,26 +206,32 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
 
 std::vector<Assumption> assumptions_of(const View& view, const Conditions& conditions) {
     const Circuit& c = view.circuit();
-    const auto any = [&](const auto& is) { return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) { return is(c.at(id)); }); };
+    const auto any = [&](const auto& is) {
+        return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) { return is(c.at(id)); });
+    };
     const auto purpose = [&](Purpose wanted) { return any([&](const Primitive& p) { return p.purpose == wanted; }); };
     std::vector<Assumption> out;
     const auto say = [&](bool there, const char* subject, double ohms, const char* basis) {
         if (there) out.push_back({subject, text(Ohms{ohms}), basis, ""});
     };
-    say(purpose(Purpose::make_contact) || purpose(Purpose::rest_contact), "each relay contact", relay_contact_ohms, "20 mV at 10 A, typical of new ones (a maker's sheet)");
+    say(purpose(Purpose::make_contact) || purpose(Purpose::rest_contact), "each relay contact", relay_contact_ohms,
+        "20 mV at 10 A, typical of new ones (a maker's sheet)");
     say(purpose(Purpose::switch_contact), "each switch contact", switch_contact_ohms, "common practice, no source");
     say(purpose(Purpose::hole), "each hole of a plug", plug_hole_ohms, "clean and new (from memory)");
     say(purpose(Purpose::mounting), "each bolted ground", bolted_ohms, "clean and tight (common practice, no source)");
-    const bool feed = any([](const Primitive& p) { return p.element == Element::source && p.strong && !p.resistance.known(); });
+    const bool feed =
+        any([](const Primitive& p) { return p.element == Element::source && p.strong && !p.resistance.known(); });
     say(feed, "what lies before each feed that is not drawn", feed_ohms, "common practice, no source");
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
         if (p.element != Element::source || (!p.strong && !conditions.engine_running)) continue;
         const Device d = source(view, p, conditions);
-        const char* basis = !p.strong || d.volts > 13.9 * c.vehicle.system.si / 12 ? "engine running: charging (13.8 to 14.8 V: common practice)"
-                                                                                  : "rested, charged (a battery forum's table)";
+        const char* basis = !p.strong || d.volts > 13.9 * c.vehicle.system.si / 12
+                                ? "engine running: charging (13.8 to 14.8 V: common practice)"
+                                : "rested, charged (a battery forum's table)";
         const std::string subject = name_of(c, p.part);
-        if (p.strong && (out.empty() || out.back().subject != subject)) out.push_back({subject, text(Volts{d.volts}), basis, ""});
+        if (p.strong && (out.empty() || out.back().subject != subject))
+            out.push_back({subject, text(Volts{d.volts}), basis, ""});
     }
     return out;
 }

@@ -69,9 +69,9 @@ inline constexpr double motor_start_factor = 3.8, starter_start_factor = 2.5;
 inline constexpr double hold_in_share = 1.0 / 3;
 
 // What is taken where a figure is unknown that has no usual value: the result then hangs on it, and says so.
-inline constexpr double unknown_length = 1;    ///< m
-inline constexpr double unknown_area = 1e-6;   ///< m2
-inline constexpr double unknown_amps = 1;      ///< A, of a load at its volts
+inline constexpr double unknown_length = 1;  ///< m
+inline constexpr double unknown_area = 1e-6; ///< m2
+inline constexpr double unknown_amps = 1;    ///< A, of a load at its volts
 
 /// Copper beyond this is no longer a wire in a loom: its resistance is not followed further (degC).
 inline constexpr double hottest_copper = 300;
@@ -95,12 +95,12 @@ struct PrimitiveModel {
     enum class Kind {
         contracted, ///< no resistance at all: both ends are one node
         device,
-        sink,       ///< takes constant power while it works: `device` is set anew from the volts across it
+        sink, ///< takes constant power while it works: `device` is set anew from the volts across it
     };
     Kind kind = Kind::device;
     Device device;
-    double watts = 0;    ///< sink
-    Device pulled_in;    ///< a starter's solenoid that has pulled in; else as `device`
+    double watts = 0; ///< sink
+    Device pulled_in; ///< a starter's solenoid that has pulled in; else as `device`
 };
 PrimitiveModel primitive_model(const View&, PrimitiveId, const Conditions&, std::vector<NotKnown>* not_known = nullptr);
 

@@ -41,7 +41,8 @@ class Stream {
             Share best{{}, Volts{0}};
             TerminalId next;
             double most = 0;
-            const auto offer = [&](EdgeRef e, TerminalId a, TerminalId b, const std::optional<Amps>& amps, const std::optional<Volts>& drop) {
+            const auto offer = [&](EdgeRef e, TerminalId a, TerminalId b, const std::optional<Amps>& amps,
+                                   const std::optional<Volts>& drop) {
                 const TerminalId other = a == at ? b : a;
                 if (!amps || !drop || seen[other.index]) return;
                 const double leaving = a == at ? amps->si : -amps->si;
@@ -51,10 +52,12 @@ class Stream {
                 next = other;
                 best = {e, Volts{std::abs(drop->si)}};
             };
-            for (WireId w : view_.wires_at(at)) offer({w, {}}, c_.at(w).a, c_.at(w).b, point_.wire_amps[w.index], point_.wire_drop[w.index]);
+            for (WireId w : view_.wires_at(at))
+                offer({w, {}}, c_.at(w).a, c_.at(w).b, point_.wire_amps[w.index], point_.wire_drop[w.index]);
             for (PrimitiveId p : view_.primitives_at(at))
                 if (!takes_current(c_.at(p)) && !is_source(c_.at(p)))
-                    offer({{}, p}, c_.at(p).a, c_.at(p).b, point_.primitive_amps[p.index], point_.primitive_volts[p.index]);
+                    offer({{}, p}, c_.at(p).a, c_.at(p).b, point_.primitive_amps[p.index],
+                          point_.primitive_volts[p.index]);
             if (!next.exists()) return {};
             way.push_back(best);
             at = next;
@@ -85,7 +88,8 @@ bool shown(const View& view, TerminalId t) {
 bool free_and_live(const View& view, TerminalId t, const std::optional<Volts>& volts) {
     constexpr double live = 1; // V
     const Terminal& terminal = view.circuit().at(t);
-    return !terminal.internal && terminal.role != Role::hole && view.wires_at(t).empty() && volts && std::abs(volts->si) >= live;
+    return !terminal.internal && terminal.role != Role::hole && view.wires_at(t).empty() && volts &&
+           std::abs(volts->si) >= live;
 }
 
 } // namespace
@@ -119,7 +123,8 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
             }
             const auto [at, fresh] = lamp.try_emplace(model.node_of(t), Doing::off);
             if (fresh && r.volts)
-                if (const auto loaded = model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
+                if (const auto loaded =
+                        model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
                     const double share = std::pow(std::abs(loaded->si) / system, 1.55); // power of a filament
                     at->second = share >= 0.5 ? Doing::on : share < 0.1 ? Doing::off : Doing::dim;
                 }
@@ -129,7 +134,8 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
 
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
-        const bool load = takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
+        const bool load = takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil ||
+                                               p.purpose == Purpose::starter_solenoid);
         const auto& volts = out.point.primitive_volts[id.index];
         const auto& amps = out.point.primitive_amps[id.index];
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
@@ -146,7 +152,8 @@ std::optional<Lost> lost_on_the_way(const View& view, const Point& point, Primit
     const Stream stream(view, point);
     const bool forward = amps->si >= 0;
     TerminalId plus, minus;
-    Lost lost{id, Volts{0}, Volts{std::abs(volts->si)}, stream.follow(forward ? p.a : p.b, true, plus), stream.follow(forward ? p.b : p.a, false, minus)};
+    Lost lost{id, Volts{0}, Volts{std::abs(volts->si)}, stream.follow(forward ? p.a : p.b, true, plus),
+              stream.follow(forward ? p.b : p.a, false, minus)};
     if (!plus.exists() || !minus.exists() || !point.volts[plus.index] || !point.volts[minus.index]) return std::nullopt;
     lost.at_source = *point.volts[plus.index] - *point.volts[minus.index];
     std::ranges::reverse(lost.feed);
@@ -164,26 +171,36 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     out.not_known = model.not_known();
     const Point point = model.point(positions);
 
-    const auto open = [&](const Primitive& p) { return p.control.exists() && (p.closed_in >> positions[p.control.index] & 1) == 0; };
-    constexpr double an_open_contact = 1e4, a_load = 1e8, a_source = 1e12; // who asks wants to see where the way is broken
+    const auto open = [&](const Primitive& p) {
+        return p.control.exists() && (p.closed_in >> positions[p.control.index] & 1) == 0;
+    };
+    constexpr double an_open_contact = 1e4, a_load = 1e8,
+                     a_source = 1e12; // who asks wants to see where the way is broken
     const Graph graph(view);
     const auto cost = [&](EdgeRef e) {
         if (e.is_wire()) return 1.0;
         const Primitive& p = c.at(e.primitive);
-        return 1.0 + (open(p) ? an_open_contact : is_source(p) ? a_source : takes_current(p) || p.purpose == Purpose::suppressor ? a_load : 0.0);
+        return 1.0 + (open(p)                                                ? an_open_contact
+                      : is_source(p)                                         ? a_source
+                      : takes_current(p) || p.purpose == Purpose::suppressor ? a_load
+                                                                             : 0.0);
     };
     const auto amps_away = [&](EdgeRef e, TerminalId at) {
         const TerminalId a = e.is_wire() ? c.at(e.wire).a : c.at(e.primitive).a;
         const auto& amps = e.is_wire() ? point.wire_amps[e.wire.index] : point.primitive_amps[e.primitive.index];
         return amps ? (a == at ? amps->si : -amps->si) : 0;
     };
-    Reach reach = graph.walk(std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
+    Reach reach = graph.walk(
+        std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
     if (!reach.reached(to)) return out;
-    const auto broken = [&](const Reach& way) { return std::ranges::any_of(way.path_to(to), [&](EdgeRef e) { return !e.is_wire() && open(c.at(e.primitive)); }); };
+    const auto broken = [&](const Reach& way) {
+        return std::ranges::any_of(way.path_to(to), [&](EdgeRef e) { return !e.is_wire() && open(c.at(e.primitive)); });
+    };
     if (broken(reach)) {
         // Where the direct way is broken and current comes all the same, through other loads: who asks wants to see where from.
         constexpr double worth_a_look = 5e-3; // A
-        Reach flowing = graph.walk(std::vector{from}, [&](EdgeRef e, TerminalId at) { return amps_away(e, at) > worth_a_look; }, cost);
+        Reach flowing = graph.walk(
+            std::vector{from}, [&](EdgeRef e, TerminalId at) { return amps_away(e, at) > worth_a_look; }, cost);
         if (flowing.reached(to)) reach = std::move(flowing);
     }
     const std::vector<EdgeRef> edges = reach.path_to(to);
@@ -197,8 +214,10 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
             const bool wire = step.over.is_wire();
             const TerminalId a = wire ? c.at(step.over.wire).a : c.at(step.over.primitive).a;
             const double sign = a == stops[i - 1] ? 1 : -1;
-            const auto& drop = wire ? point.wire_drop[step.over.wire.index] : point.primitive_volts[step.over.primitive.index];
-            const auto& amps = wire ? point.wire_amps[step.over.wire.index] : point.primitive_amps[step.over.primitive.index];
+            const auto& drop =
+                wire ? point.wire_drop[step.over.wire.index] : point.primitive_volts[step.over.primitive.index];
+            const auto& amps =
+                wire ? point.wire_amps[step.over.wire.index] : point.primitive_amps[step.over.primitive.index];
             if (drop) step.drop = *drop * sign;
             if (amps) step.amps = *amps * sign;
             if (!wire) {

@@ -38,7 +38,7 @@ struct Share {
     Volts volts; ///< >= 0
 };
 struct Lost {
-    PrimitiveId load;       ///< that works
+    PrimitiveId load; ///< that works
     Volts at_source, at_load;
     std::vector<Share> feed, ground; ///< from the source to the load, and back, in order; together at_source - at_load
 };
@@ -50,8 +50,9 @@ struct Prediction {
     Arrived arrived;
     Conditions conditions;
     Point point;
-    std::vector<Reading> readings; ///< by part in text order; a plug's hole once; where a wire ends, and free terminals that are live
-    std::vector<Lost> lost;        ///< of every load that is on or dim, in text order
+    std::vector<Reading>
+        readings; ///< by part in text order; a plug's hole once; where a wire ends, and free terminals that are live
+    std::vector<Lost> lost; ///< of every load that is on or dim, in text order
     std::vector<NotKnown> not_known;
 };
 
@@ -60,12 +61,12 @@ Prediction predict(const View&, const Wish&, Conditions = {});
 
 /// The way between two terminals, stop by stop.
 struct TraceStep {
-    EdgeRef over;           ///< what was passed to get here; none for the first
+    EdgeRef over; ///< what was passed to get here; none for the first
     TerminalId at;
     std::optional<Volts> volts; ///< here
     std::optional<Volts> drop;  ///< lost over it in the direction of the walk; negative where it rises
     std::optional<Amps> amps;   ///< in the direction of the walk
-    bool open = false;      ///< a contact that is open in these positions: the way is broken here
+    bool open = false;          ///< a contact that is open in these positions: the way is broken here
 };
 struct Trace {
     Arrived arrived;

@@ -38,7 +38,8 @@ Reachable reachable(Situations& all, SituationId start) {
 }
 
 /// By place: reached from `from` over the steps that `wanted` lets through.
-template <class Wanted> std::vector<bool> reached(const Reachable& r, const std::vector<std::size_t>& from, Wanted wanted) {
+template <class Wanted>
+std::vector<bool> reached(const Reachable& r, const std::vector<std::size_t>& from, Wanted wanted) {
     std::vector<bool> seen(r.order.size(), false);
     std::vector<std::size_t> work = from;
     for (std::size_t s : from) seen[s] = true;
@@ -111,8 +112,12 @@ struct Inside {
 bool fair(const Situations& all, const Reachable& r, const Inside& c) {
     std::vector<std::uint16_t> waiting = all.at(r.order[c.places.front()]).restless;
     for (std::size_t s : c.places)
-        std::erase_if(waiting, [&](std::uint16_t relay) { return !std::ranges::binary_search(all.at(r.order[s]).restless, relay); });
-    return std::ranges::all_of(waiting, [&](std::uint16_t relay) { return std::ranges::any_of(c.moves, [&](const auto& m) { return m.second.relay == relay; }); });
+        std::erase_if(waiting, [&](std::uint16_t relay) {
+            return !std::ranges::binary_search(all.at(r.order[s]).restless, relay);
+        });
+    return std::ranges::all_of(waiting, [&](std::uint16_t relay) {
+        return std::ranges::any_of(c.moves, [&](const auto& m) { return m.second.relay == relay; });
+    });
 }
 
 /// Each relay's largest volts where it lets go lie below its smallest where it pulls in: one and the same relay can do both.
@@ -133,10 +138,12 @@ bool one_relay_can(const Situations& all, const Reachable& r, const Inside& c) {
 } // namespace
 
 Limits usual_limits(Volts nominal) {
-    return {must_pull_in_share * nominal.si, may_pull_in_share * nominal.si, may_release_share * nominal.si, must_release_share * nominal.si};
+    return {must_pull_in_share * nominal.si, may_pull_in_share * nominal.si, may_release_share * nominal.si,
+            must_release_share * nominal.si};
 }
 
-Situations::Situations(Model& model, std::vector<Limits> limits, std::size_t most) : model_(model), limits_(std::move(limits)), most_(most) {
+Situations::Situations(Model& model, std::vector<Limits> limits, std::size_t most)
+    : model_(model), limits_(std::move(limits)), most_(most) {
     for (std::size_t i = limits_.size(); i < model.coils().size(); ++i) {
         const Primitive& coil = model.circuit().at(model.coils()[i].primitive);
         limits_.push_back(usual_limits(coil.voltage.known() ? coil.voltage.nominal : model.circuit().vehicle.system));
@@ -260,16 +267,19 @@ Settled Situations::settle(SituationId start) {
     for (std::size_t s = 0; s < r.order.size(); ++s) {
         parts[part[s]].places.push_back(s);
         for (const Next& n : r.next[s])
-            if (n.moves.size() == 1 && part[r.place.at(n.to)] == part[s]) parts[part[s]].moves.emplace_back(s, n.moves.front());
+            if (n.moves.size() == 1 && part[r.place.at(n.to)] == part[s])
+                parts[part[s]].moves.emplace_back(s, n.moves.front());
     }
-    const std::vector<bool> surely_single = reached(r, {0}, [](const Next& n) { return n.must && n.moves.size() == 1; });
+    const std::vector<bool> surely_single =
+        reached(r, {0}, [](const Next& n) { return n.must && n.moves.size() == 1; });
     for (const auto& [number, c] : parts) {
         if (c.moves.empty() || !fair(*this, r, c)) continue;
         const std::vector<bool> onward = reached(r, c.places, [](const Next& n) { return n.moves.size() == 1; });
         bool exit = false;
         for (std::size_t s = 0; s < r.order.size(); ++s) exit = exit || (onward[s] && stable(s));
         Chatter chatter;
-        chatter.certain = !exit && !r.cut_short && std::ranges::any_of(c.places, [&](std::size_t s) { return surely_single[s]; });
+        chatter.certain =
+            !exit && !r.cut_short && std::ranges::any_of(c.places, [&](std::size_t s) { return surely_single[s]; });
         if (!chatter.certain && !one_relay_can(*this, r, c)) continue;
         for (std::size_t s : c.places) chatter.situations.push_back(r.order[s]);
         for (const auto& [s, m] : c.moves) chatter.relays.push_back(m.relay);

@@ -24,14 +24,18 @@ namespace loomproof::solve {
 struct Limits {
     double must_pull_in = 0, may_pull_in = 0, may_release = 0, must_release = 0;
     /// Makes any sense of it: falling in this order. A relay that may release above where it may pull in would hum at any volts between.
-    bool sensible() const { return must_pull_in >= may_pull_in && may_pull_in > may_release && may_release >= must_release && must_release >= 0; }
+    bool sensible() const {
+        return must_pull_in >= may_pull_in && may_pull_in > may_release && may_release >= must_release &&
+               must_release >= 0;
+    }
     bool operator==(const Limits&) const = default;
 };
 
 /// As shares of the coil's nominal volts. The outer ones from makers' sheets (pull-in at 58 to 67 % at most, drop-out at 4 to 10 % at least:
 /// confirmed, 10 % taken); the inner ones are an assumption: no sheet says from where on a relay may already pull in (42 %) or up to where
 /// it may let go (37.5 %). At 12 V: 8, 5, 4.5 and 1.2 V.
-inline constexpr double must_pull_in_share = 2.0 / 3, may_pull_in_share = 5.0 / 12, may_release_share = 0.375, must_release_share = 0.1;
+inline constexpr double must_pull_in_share = 2.0 / 3, may_pull_in_share = 5.0 / 12, may_release_share = 0.375,
+                        must_release_share = 0.1;
 Limits usual_limits(Volts nominal);
 
 /// One relay going one step.
@@ -47,11 +51,11 @@ using SituationId = std::uint32_t;
 /// Relays and switches in some position, solved.
 struct Situation {
     Positions positions;
-    std::vector<double> coil_volts; ///< by relay
-    std::vector<Move> moves;        ///< all that can happen next, by relay
+    std::vector<double> coil_volts;      ///< by relay
+    std::vector<Move> moves;             ///< all that can happen next, by relay
     std::vector<std::uint16_t> restless; ///< relays that cannot stay as they are, ascending
-    std::vector<double> nodes;      ///< volts, to begin a similar solution from
-    bool solved = true;             ///< false: the operating point was not found; no conclusion holds
+    std::vector<double> nodes;           ///< volts, to begin a similar solution from
+    bool solved = true;                  ///< false: the operating point was not found; no conclusion holds
 
     bool stable() const { return restless.empty(); }
 };
@@ -75,9 +79,9 @@ struct Settled {
     std::size_t sure = 0;
     std::vector<Chatter> chatter;
     std::vector<SituationId> passed; ///< all that may be passed, the ends included
-    bool cut_short = false; ///< more situations than allowed: there may be other ends
+    bool cut_short = false;          ///< more situations than allowed: there may be other ends
 
-    bool race() const { return sure > 1; }                      ///< which relay is faster decides
+    bool race() const { return sure > 1; }                        ///< which relay is faster decides
     bool on_limits() const { return !race() && ends.size() > 1; } ///< where a relay lies within its limits decides
 };
 
@@ -93,7 +97,9 @@ class Situations {
     std::size_t size() const { return all_.size(); }
     /// From now on so many may be solved in all.
     void allow(std::size_t most) { most_ = most; }
-    std::uint8_t position(SituationId id, std::size_t relay) const { return all_[id].positions[model_.coils()[relay].control.index]; }
+    std::uint8_t position(SituationId id, std::size_t relay) const {
+        return all_[id].positions[model_.coils()[relay].control.index];
+    }
     const Limits& limits(std::size_t relay) const { return limits_[relay]; }
     /// Does one of the limits that count for the relay where it stands lie between these volts?
     bool crosses(SituationId id, std::size_t relay, double from, double to) const {

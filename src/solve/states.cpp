@@ -19,7 +19,12 @@ constexpr std::size_t most_in_walk = 256; // situations of the walk to where mos
 class Search {
   public:
     Search(const View& view, const ExploreOptions& options, Behaviour& out)
-        : view_(view), c_(view.circuit()), cold_(view, without_warmth(options.conditions)), out_(out), all_(cold_, limits(options), options.most), options_(options) {}
+        : view_(view),
+          c_(view.circuit()),
+          cold_(view, without_warmth(options.conditions)),
+          out_(out),
+          all_(cold_, limits(options), options.most),
+          options_(options) {}
 
     void run() {
         out_.variables = variables_of(cold_);
@@ -30,7 +35,8 @@ class Search {
         std::vector<std::uint32_t> all(out_.variables.size());
         std::iota(all.begin(), all.end(), 0U);
         double product = 1;
-        for (const Variable& v : out_.variables) product *= static_cast<double>(c_.at(v.controls.front()).positions.size());
+        for (const Variable& v : out_.variables)
+            product *= static_cast<double>(c_.at(v.controls.front()).positions.size());
         std::vector<StateId> first(out_.states.size());
         std::iota(first.begin(), first.end(), StateId{0});
         const bool together = !options_.in_groups && product <= static_cast<double>(options_.most);
@@ -109,9 +115,12 @@ class Search {
         };
         for (std::size_t g = 0; g < operated.size(); ++g) look(g, first);
         // A group alone cannot start the engine unless its own switch does.
-        const auto runs = std::ranges::find_if(out_.states, [&](const State& s) { return s.stable && cold_.engine_does(s.positions) == EngineDoes::idles; });
+        const auto runs = std::ranges::find_if(out_.states, [&](const State& s) {
+            return s.stable && cold_.engine_does(s.positions) == EngineDoes::idles;
+        });
         if (engine_ && runs != out_.states.end())
-            for (std::size_t g = 0; g < operated.size(); ++g) look(g, {static_cast<StateId>(runs - out_.states.begin())});
+            for (std::size_t g = 0; g < operated.size(); ++g)
+                look(g, {static_cast<StateId>(runs - out_.states.begin())});
         for (int round = 0; round < 3; ++round)
             if (!look_in_contexts(cones, operated, passed, look)) break;
     }
@@ -132,14 +141,16 @@ class Search {
     /// The positions of some variables, as a key.
     std::string key(SituationId id, const std::vector<std::uint32_t>& variables) const {
         std::string out;
-        for (std::uint32_t v : variables) out += static_cast<char>(all_.at(id).positions[out_.variables[v].controls.front().index]);
+        for (std::uint32_t v : variables)
+            out += static_cast<char>(all_.at(id).positions[out_.variables[v].controls.front().index]);
         return out;
     }
     /// Are all variables at rest but these?
     bool rest_but(SituationId id, const std::vector<std::uint32_t>& these) const {
         for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
             const ControlId control = out_.variables[v].controls.front();
-            if (!std::ranges::binary_search(these, v) && all_.at(id).positions[control.index] != c_.at(control).rest) return false;
+            if (!std::ranges::binary_search(these, v) && all_.at(id).positions[control.index] != c_.at(control).rest)
+                return false;
         }
         return true;
     }
@@ -147,12 +158,14 @@ class Search {
     /// For each relay of each group, in each situation that is passed with the other groups at rest: could what those draw push its volts over
     /// one of its limits? Then the group is explored once more with the others so. False where nothing new came of it.
     template <class Look>
-    bool look_in_contexts(const Cones& cones, const std::vector<std::vector<std::uint32_t>>& operated, std::vector<std::map<SituationId, StateId>>& passed, const Look& look) {
+    bool look_in_contexts(const Cones& cones, const std::vector<std::vector<std::uint32_t>>& operated,
+                          std::vector<std::map<SituationId, StateId>>& passed, const Look& look) {
         constexpr double margin = 3; // of an estimate (measured on random circuits: 1.5 misses some, 3 none)
         std::map<SituationId, Model::Felt> felt;
         for (std::size_t g = 0; g < passed.size(); ++g)
             for (const auto& [id, before] : passed[g])
-                if (!felt.contains(id) && rest_but(id, operated[g])) felt[id] = cold_.felt(all_.at(id).positions, all_.at(id).nodes);
+                if (!felt.contains(id) && rest_but(id, operated[g]))
+                    felt[id] = cold_.felt(all_.at(id).positions, all_.at(id).nodes);
         std::map<std::string, std::vector<double>> at_rest; // by positions of the modes
         for (const auto& [id, f] : felt)
             if (rest_but(id, cones.modes) && all_.at(id).stable()) at_rest.try_emplace(key(id, cones.modes), f.drawn);
@@ -163,10 +176,12 @@ class Search {
                 if (!felt.contains(id) || rest == at_rest.end() || !all_.at(id).stable()) continue;
                 Draw d{id, felt[id].drawn};
                 double largest = 0;
-                for (std::size_t n = 0; n < d.more.size(); ++n) largest = std::max(largest, std::abs(d.more[n] -= rest->second[n]));
+                for (std::size_t n = 0; n < d.more.size(); ++n)
+                    largest = std::max(largest, std::abs(d.more[n] -= rest->second[n]));
                 std::vector<Draw>& known = draws[{key(id, cones.modes), g}];
                 const auto same = [&](const Draw& k) {
-                    return std::ranges::equal(k.more, d.more, [](double x, double y) { return std::abs(x - y) <= 1e-3; });
+                    return std::ranges::equal(k.more, d.more,
+                                              [](double x, double y) { return std::abs(x - y) <= 1e-3; });
                 };
                 if (largest > 1e-3 && std::ranges::none_of(known, same)) known.push_back(std::move(d));
             }
@@ -185,7 +200,8 @@ class Search {
                             double most = 0;
                             SituationId which = 0;
                             for (const Draw& d : list->second) {
-                                const double effect = -sign * std::inner_product(d.more.begin(), d.more.end(), felt[id].gain[relay].begin(), 0.0);
+                                const double effect = -sign * std::inner_product(d.more.begin(), d.more.end(),
+                                                                                 felt[id].gain[relay].begin(), 0.0);
                                 if (effect > most) most = effect, which = d.at;
                             }
                             if (most > 1e-4) chosen.push_back(which), change += most;
@@ -202,7 +218,9 @@ class Search {
                             // A relay that the others made pull in or drop may stay so when they are off again.
                             const auto last = static_cast<StateId>(out_.states.size());
                             for (StateId s = fresh; s < last; ++s)
-                                if (const auto back = out_.states[s].stable ? put_back(s, operated[g]) : std::nullopt; back && !passed[g].contains(situation_[*back])) look(g, {*back});
+                                if (const auto back = out_.states[s].stable ? put_back(s, operated[g]) : std::nullopt;
+                                    back && !passed[g].contains(situation_[*back]))
+                                    look(g, {*back});
                         }
                     }
             }
@@ -210,7 +228,8 @@ class Search {
         return out_.states.size() > before_all;
     }
     /// From a state, the other variables as they stand in the chosen situations, one after the other.
-    std::optional<StateId> put(StateId s, const std::vector<SituationId>& chosen, const std::vector<std::uint32_t>& keep) {
+    std::optional<StateId> put(StateId s, const std::vector<SituationId>& chosen,
+                               const std::vector<std::uint32_t>& keep) {
         if (!room_left(keep)) return std::nullopt;
         for (SituationId t : chosen)
             for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
@@ -263,9 +282,7 @@ class Search {
             } else if (cold_.starter_turns(nodes(s)) && !go(EngineDoes::cranks))
                 run();
             break;
-        case EngineDoes::cranks:
-            run();
-            break;
+        case EngineDoes::cranks: run(); break;
         case EngineDoes::idles: go(EngineDoes::runs); break;
         case EngineDoes::runs: go(EngineDoes::idles); break;
         }
@@ -317,7 +334,8 @@ class Search {
                 for (const int step : {1, -1}) {
                     StateId best = at;
                     for (std::optional<StateId> next = at; (next = moved(*next, v, step));)
-                        if (const double here = taken(*next); here > most * (1 + 1e-6) && !out_.states[*next].held) most = here, best = *next;
+                        if (const double here = taken(*next); here > most * (1 + 1e-6) && !out_.states[*next].held)
+                            most = here, best = *next;
                     at = best;
                 }
             }
@@ -334,7 +352,8 @@ class Search {
         settle(start, s, Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
         const Settled settled = all_.settle(*start);
         if (settled.ends.empty()) return std::nullopt;
-        return state(settled.ends.front(), s, Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
+        return state(settled.ends.front(), s,
+                     Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
     }
     /// What all sources deliver, in watts.
     double taken(StateId s) {
@@ -384,7 +403,8 @@ class Search {
             if (by && by->variable == engine_) find_key(before);
             if (!dies(end)) continue;
             out_.states[end].stable = false;
-            if (dying_.insert(end).second && cold_.engine_does(out_.states[end].positions) != EngineDoes::cranks) out_.dying.push_back(end);
+            if (dying_.insert(end).second && cold_.engine_does(out_.states[end].positions) != EngineDoes::cranks)
+                out_.dying.push_back(end);
             stop_engine(end);
         }
         if (!all_.at(start).solved) trouble({Trouble::Kind::not_solved, true, before, by, {}, {}});
@@ -402,7 +422,10 @@ class Search {
             if (s.race()) ends.resize(s.sure);
             Trouble t{s.race() ? Trouble::Kind::race : Trouble::Kind::on_limits, s.race(), before, by, {}, ends};
             for (const Coil& coil : cold_.coils())
-                if (std::ranges::any_of(ends, [&](StateId end) { return out_.states[end].positions[coil.control.index] != out_.states[ends.front()].positions[coil.control.index]; }))
+                if (std::ranges::any_of(ends, [&](StateId end) {
+                        return out_.states[end].positions[coil.control.index] !=
+                               out_.states[ends.front()].positions[coil.control.index];
+                    }))
                     t.relays.push_back(coil.control);
             trouble(std::move(t));
         }
@@ -416,7 +439,9 @@ class Search {
         s.before = out_.states.empty() ? 0 : before;
         s.by = by;
         s.stable = all_.at(id).stable();
-        for (const Variable& v : out_.variables) s.held = s.held || (c_.at(v.controls.front()).springs_back >> s.positions[v.controls.front().index] & 1) != 0;
+        for (const Variable& v : out_.variables)
+            s.held =
+                s.held || (c_.at(v.controls.front()).springs_back >> s.positions[v.controls.front().index] & 1) != 0;
         out_.states.push_back(std::move(s));
         situation_.push_back(id);
         return at->second;
@@ -437,7 +462,7 @@ class Search {
     std::optional<std::uint32_t> engine_; ///< index into Behaviour::variables
     std::optional<std::uint32_t> key_;    ///< the switch that cranks it, once seen
     bool has_starter_ = false;
-    std::set<StateId> dying_; ///< the engine stops there before anybody can do anything
+    std::set<StateId> dying_;            ///< the engine stops there before anybody can do anything
     std::vector<SituationId> situation_; ///< by state
     std::map<SituationId, StateId> state_of_;
     struct Ends {
@@ -447,10 +472,11 @@ class Search {
     };
     std::map<SituationId, Ends> settled_;
     const ExploreOptions& options_;
-    std::function<void(StateId)> row_;   ///< told each state that an operation of the present exploration ends in
-    std::function<void(SituationId, StateId before)> pass_; ///< told each situation that is passed behind a state's operation
-    std::size_t limit_ = 0;              ///< of situations, for all groups
-    bool short_ = false;                 ///< the present exploration met a limit
+    std::function<void(StateId)> row_; ///< told each state that an operation of the present exploration ends in
+    std::function<void(SituationId, StateId before)>
+        pass_;              ///< told each situation that is passed behind a state's operation
+    std::size_t limit_ = 0; ///< of situations, for all groups
+    bool short_ = false;    ///< the present exploration met a limit
 };
 
 void widen(std::optional<Extreme>& extreme, double value, StateId at) {

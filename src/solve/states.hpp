@@ -40,10 +40,10 @@ using StateId = std::uint32_t;
 /// A reachable combination of positions. State 0 is rest, unless rest itself does not settle there.
 struct State {
     Positions positions;
-    StateId before = 0;           ///< the state it was first reached from; itself where nothing had to be done
-    std::optional<Operation> by;  ///< what was done there; nothing for where the circuit settles at rest
-    bool stable = true;           ///< false: passed again and again while relays chatter
-    bool held = false;            ///< somebody holds a control in a position that springs back
+    StateId before = 0;          ///< the state it was first reached from; itself where nothing had to be done
+    std::optional<Operation> by; ///< what was done there; nothing for where the circuit settles at rest
+    bool stable = true;          ///< false: passed again and again while relays chatter
+    bool held = false;           ///< somebody holds a control in a position that springs back
 };
 
 /// What goes wrong after an operation.
@@ -55,11 +55,11 @@ struct Trouble {
         not_solved, ///< the operating point was not found
     };
     Kind kind{};
-    bool certain = false;         ///< chatter without a way out; race
-    StateId before = 0;           ///< from there ...
-    std::optional<Operation> by;  ///< ... by that (nothing: at rest)
+    bool certain = false;          ///< chatter without a way out; race
+    StateId before = 0;            ///< from there ...
+    std::optional<Operation> by;   ///< ... by that (nothing: at rest)
     std::vector<ControlId> relays; ///< that chatter; whose positions differ between the ends
-    std::vector<StateId> ends;    ///< race, on_limits: where it may end; chatter: the states of the cycle
+    std::vector<StateId> ends;     ///< race, on_limits: where it may end; chatter: the states of the cycle
 };
 
 /// The largest and smallest of something over all stable states, and where.
@@ -70,9 +70,10 @@ struct Extreme {
 
 struct ExploreOptions {
     Conditions conditions{};
-    std::size_t most = 4096; ///< situations to be solved (in-flight ones included): all controls together, else for each group of them
+    std::size_t most =
+        4096; ///< situations to be solved (in-flight ones included): all controls together, else for each group of them
     std::size_t most_groups = 8; ///< times `most`: what all groups may cost
-    bool in_groups = false;  ///< do not try all together: for tests
+    bool in_groups = false;      ///< do not try all together: for tests
     /// Limits of single relays where they are known better than usual.
     std::vector<std::pair<ControlId, Limits>> limits{};
     /// Shown each stable state once all are known, in their order, with everything as warm as it gets.
@@ -85,18 +86,18 @@ class Behaviour {
     Conditions conditions;
     std::vector<Variable> variables;
     std::vector<State> states;
-    std::vector<Trouble> troubles;    ///< each kind once for the same relays: with its shortest way
-    std::vector<StateId> dying;       ///< where what keeps the engine alive has just failed: it stops there by itself
+    std::vector<Trouble> troubles; ///< each kind once for the same relays: with its shortest way
+    std::vector<StateId> dying;    ///< where what keeps the engine alive has just failed: it stops there by itself
     /// False: there is more than was looked at; what must hold always is then undecided.
     bool complete = true;
     /// Every combination of positions was seen. Where it is false and `complete` true, every control was seen in all positions together
     /// with all others that have a say in the same things (cones.hpp), the rest of the circuit at rest, or where it helps or hurts a
     /// relay most; what adds up over the whole circuit was only looked for where most is taken.
     bool jointly = true;
-    std::vector<ControlId> unseen;    ///< not complete: whose positions were not all tried
-    std::size_t groups = 0;           ///< not jointly: of controls that were tried together
-    std::size_t situations = 0;       ///< solved to find this
-    std::vector<NotKnown> not_known;  ///< figures that the result hangs on
+    std::vector<ControlId> unseen;   ///< not complete: whose positions were not all tried
+    std::size_t groups = 0;          ///< not jointly: of controls that were tried together
+    std::size_t situations = 0;      ///< solved to find this
+    std::vector<NotKnown> not_known; ///< figures that the result hangs on
 
     /// Over the stable states: amps without sign by wire and by primitive, and volts from a to b by primitive. Nothing for what is not there.
     std::vector<std::optional<Extreme>> wire_amps, primitive_amps, primitive_volts;

@@ -9,7 +9,9 @@ namespace loomproof::solve {
 
 namespace {
 
-bool on_off(const Control& control) { return control.positions.size() == 2 && control.positions[0] == "off" && control.positions[1] == "on"; }
+bool on_off(const Control& control) {
+    return control.positions.size() == 2 && control.positions[0] == "off" && control.positions[1] == "on";
+}
 
 bool springs(const Control& control, std::uint8_t at) { return (control.springs_back >> at & 1) != 0; }
 
@@ -30,14 +32,17 @@ std::string said(const Circuit& c, const Variable& v, const Operation& o) {
     case Control::Type::engine:
         if (where == "stopped") return o.forced ? "the engine stops" : "let the engine die";
         if (where == "cranking") return "the engine cranks";
-        return control.positions[o.from] == "stopped" || control.positions[o.from] == "cranking" ? "start the engine" : where == "running" ? "rev it up" : "let it idle";
+        return control.positions[o.from] == "stopped" || control.positions[o.from] == "cranking" ? "start the engine"
+               : where == "running"                                                              ? "rev it up"
+                                                                                                 : "let it idle";
     case Control::Type::condition: return in_quotes(control.name) + (o.to == control.rest ? " ends" : " begins");
     case Control::Type::sensed:
         if (on_off(control)) return who + (o.to == 1 ? " closes" : " opens");
         return who + " goes to " + where;
     default: break;
     }
-    if (springs(control, o.to)) return on_off(control) ? "press " + who : "turn " + who + " to " + where + " and hold it";
+    if (springs(control, o.to))
+        return on_off(control) ? "press " + who : "turn " + who + " to " + where + " and hold it";
     if (springs(control, o.from)) return on_off(control) ? "let " + who + " go" : "let " + who + " go back to " + where;
     return on_off(control) ? "switch " + who + " " + where : "turn " + who + " to " + where;
 }
@@ -47,7 +52,8 @@ std::string said(const Circuit& c, const Behaviour& b, std::span<const Operation
     for (std::size_t i = 0; i < way.size(); ++i) {
         Operation o = way[i];
         // One turn of the hand passes the positions in between; what springs back is a step of its own.
-        while (i + 1 < way.size() && way[i + 1].variable == o.variable && !springs(c.at(b.variables[o.variable].controls.front()), o.to)) {
+        while (i + 1 < way.size() && way[i + 1].variable == o.variable &&
+               !springs(c.at(b.variables[o.variable].controls.front()), o.to)) {
             if ((way[i + 1].to > o.to) != (o.to > o.from)) break;
             o.to = way[++i].to;
         }
@@ -58,7 +64,8 @@ std::string said(const Circuit& c, const Behaviour& b, std::span<const Operation
             return control.type == Control::Type::engine && control.positions[way[at].to] == to;
         };
         const Control& turned = c.at(b.variables[o.variable].controls.front());
-        if (springs(turned, o.to) && engine(i + 1, "cranking") && (engine(i + 2, "idling") || engine(i + 2, "running"))) {
+        if (springs(turned, o.to) && engine(i + 1, "cranking") &&
+            (engine(i + 2, "idling") || engine(i + 2, "running"))) {
             steps.emplace_back("start the engine");
             i += 2;
             if (i + 1 < way.size() && way[i + 1].variable == o.variable && way[i + 1].from == o.to) ++i;
@@ -83,7 +90,10 @@ std::string said(const Circuit& c, const Positions& positions) {
     for (std::size_t i = 0; i < c.controls.size(); ++i) {
         const Control& control = c.controls[i];
         if (control.type == Control::Type::relay || positions[i] == control.rest) continue;
-        std::string text = control.type == Control::Type::engine ? "engine " + control.positions[positions[i]] : control.type == Control::Type::condition ? in_quotes(control.name) : subject(c, control) + " " + control.positions[positions[i]];
+        std::string text = control.type == Control::Type::engine ? "engine " + control.positions[positions[i]]
+                           : control.type == Control::Type::condition
+                               ? in_quotes(control.name)
+                               : subject(c, control) + " " + control.positions[positions[i]];
         if (std::ranges::find(conditions, text) != conditions.end()) continue;
         conditions.push_back(text);
         out += (out.empty() ? "" : ", ") + text;

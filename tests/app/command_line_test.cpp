@@ -60,8 +60,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
         std::string expected;
     } rows[] = {
         {{"chekc", "a.loom"}, "There is no command \"chekc\"; the nearest is check. See loomproof --help."},
-        {{"frobnicate"},
-         "There is no command \"frobnicate\"; there are " + all_commands() + ". See loomproof --help."},
+        {{"frobnicate"}, "There is no command \"frobnicate\"; there are " + all_commands() + ". See loomproof --help."},
         {{"a.loom"}, "To check a.loom: loomproof check a.loom. See loomproof --help."},
         {{"--frob"}, "loomproof has no option --frob. See loomproof --help."},
         {{"--verison"}, "loomproof has no option --verison; the nearest is --version. See loomproof --help."},

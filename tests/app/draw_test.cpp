@@ -87,7 +87,8 @@ TEST_CASE("All symbols, without a circuit") {
     const Ended ended = run(bench, {"draw", "--symbols", "-o", "symbols.svg"});
     CHECK(ended.status == 0);
     CHECK(bench.read("symbols.svg").find(">fusible link<") != std::string::npos);
-    CHECK(run(bench, {"draw"}).err == "loomproof: draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.\n");
+    CHECK(run(bench, {"draw"}).err ==
+          "loomproof: draw needs a FILE: the circuit file; - reads standard input. See loomproof draw --help.\n");
     CHECK(run(bench, {"draw", "a.loom", "--symbols"}).status == 2);
 }
 
@@ -137,7 +138,8 @@ TEST_CASE("Sheets of paper: contents, overview and sheets, the same bytes every 
     for (const char* paper : {"A3", "letter"}) {
         const Ended other = run(bench, {"draw", "car.loom", "--paper", paper, "-o", std::string(paper) + ".svg"});
         CHECK(other.status == 0);
-        CHECK(bench.read(std::string(paper) + "-1.svg").find(paper == std::string("A3") ? "420mm" : "279.4mm") != std::string::npos);
+        CHECK(bench.read(std::string(paper) + "-1.svg").find(paper == std::string("A3") ? "420mm" : "279.4mm") !=
+              std::string::npos);
     }
 }
 
@@ -153,15 +155,18 @@ TEST_CASE("Sheets of an earlier drawing do not stay, and nobody's own file is to
     // A file of somebody's would be written over: nothing is written at all.
     const std::string first = bench.read("car-1.svg");
     const Ended refused = run(bench, {"draw", "car.loom", "--paper", "A3", "--factory", "-o", "car.svg"});
-    CHECK(refused.err == "loomproof: car-2.svg is there, and is no unchanged sheet of Loomproof: nothing was written. Move it away, or give another name behind -o.\n");
+    CHECK(refused.err == "loomproof: car-2.svg is there, and is no unchanged sheet of Loomproof: nothing was written. "
+                         "Move it away, or give another name behind -o.\n");
     CHECK(refused.status == 2);
     CHECK((bench.read("car-1.svg") == first));
 
     const Ended ended = run(bench, {"draw", "lamp.loom", "--paper", "A4", "-o", "car.svg"});
     CAPTURE(ended.err);
     CHECK(ended.err.find("Removed car-3.svg, ") != std::string::npos);
-    CHECK(ended.err.find("car-2.svg and car-77.svg are not part of this drawing; they were left alone, because they are no unchanged sheet of Loomproof.") != std::string::npos);
-    CHECK(bench.files() == std::vector<std::string>{"car-1.svg", "car-2.svg", "car-77.svg", "car-contents.svg", "car-new.svg", "car.loom", "lamp.loom"});
+    CHECK(ended.err.find("car-2.svg and car-77.svg are not part of this drawing; they were left alone, because they "
+                         "are no unchanged sheet of Loomproof.") != std::string::npos);
+    CHECK(bench.files() == std::vector<std::string>{"car-1.svg", "car-2.svg", "car-77.svg", "car-contents.svg",
+                                                    "car-new.svg", "car.loom", "lamp.loom"});
 }
 
 TEST_CASE("Sheets are all written or none") {
@@ -171,14 +176,16 @@ TEST_CASE("Sheets are all written or none") {
     const Ended ended = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"});
     CHECK(ended.status == 2);
     CHECK(bench.files() == std::vector<std::string>{"car-2.svg", "car.loom"});
-    CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "missing/car.svg"}).err.starts_with("loomproof: Cannot write missing/car-contents.svg: "));
+    CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "missing/car.svg"})
+              .err.starts_with("loomproof: Cannot write missing/car-contents.svg: "));
 }
 
 TEST_CASE("As the maker built it, and in black and white") {
     const Bench bench("draw-factory");
     bench.write("car.loom", pickup());
     bench.write("lamp.loom", lamp);
-    const std::string now = run(bench, {"draw", "car.loom"}).out, factory = run(bench, {"draw", "car.loom", "--factory"}).out;
+    const std::string now = run(bench, {"draw", "car.loom"}).out,
+                      factory = run(bench, {"draw", "car.loom", "--factory"}).out;
     CHECK(now.find(">K1<") != std::string::npos);
     CHECK(factory.find(">K1<") == std::string::npos);
     CHECK(factory.find(">E1<") != std::string::npos);
@@ -197,7 +204,8 @@ TEST_CASE("What the jobs changed") {
     const std::string svg = run(bench, {"draw", "car.loom", "--changes"}).out;
     CHECK(svg.find(": what the jobs changed<") != std::string::npos);
     CHECK(svg.find(">Fan on a relay, fitted 2026-05-02<") != std::string::npos);
-    CHECK(run(bench, {"draw", "car.loom", "--changes", "--factory"}).err == "loomproof: --factory draws the circuit before any job, --changes what the jobs did: one of them.\n");
+    CHECK(run(bench, {"draw", "car.loom", "--changes", "--factory"}).err ==
+          "loomproof: --factory draws the circuit before any job, --changes what the jobs did: one of them.\n");
     CHECK(run(bench, {"draw", "car.loom", "--changes", "--paper", "A4", "--by", "job", "-o", "car.svg"}).status == 0);
     CHECK(bench.read("car-contents.svg").find(">Jobs<") != std::string::npos);
 }
@@ -250,14 +258,16 @@ TEST_CASE("PDF and PNG: by the name's ending, the same bytes at any time") {
 TEST_CASE("The library for PDF and PNG is loaded only for them, and its absence is said") {
     const Bench bench("draw-render-library");
     bench.write("lamp.loom", lamp);
-    CHECK(run(bench, Run{{"draw", "lamp.loom"}, "", {"LD_DEBUG=files"}}).err.find("loomproof-render") == std::string::npos);
+    CHECK(run(bench, Run{{"draw", "lamp.loom"}, "", {"LD_DEBUG=files"}}).err.find("loomproof-render") ==
+          std::string::npos);
     fs::create_directory(bench.folder() / "bin");
     fs::copy_file(support::program(), bench.folder() / "bin/loomproof");
     fs::copy_file(support::build_folder() / "loomproof-layout.so", bench.folder() / "bin/loomproof-layout.so");
     Run alone{{"draw", "lamp.loom", "-o", "lamp.pdf"}, ""};
     alone.program = bench.folder() / "bin/loomproof";
     const Ended ended = run(bench, alone);
-    CHECK(ended.err == "loomproof: PDF and PNG cannot be made: the file loomproof-render.so cannot be used (it is not beside the program). SVG can: give a name that ends in .svg.\n");
+    CHECK(ended.err == "loomproof: PDF and PNG cannot be made: the file loomproof-render.so cannot be used (it is not "
+                       "beside the program). SVG can: give a name that ends in .svg.\n");
     CHECK(ended.status == 2);
     CHECK_FALSE(fs::exists(bench.folder() / "lamp.pdf"));
 }
@@ -272,9 +282,12 @@ TEST_CASE("What does not go together is said") {
         CHECK(ended.out.empty());
         return ended.err;
     };
-    CHECK(said({"--by", "job"}) == "loomproof: --by says what stands together on a sheet: it needs --paper A4, A3 or letter.\n");
-    CHECK(said({"--paper", "A4"}) == "loomproof: Sheets are several files. Say what they are called: loomproof draw lamp.loom --paper A4 -o lamp.svg\n");
-    CHECK(said({"--paper", "A5", "-o", "a.svg"}) == "loomproof: --paper can be A4, A3 or letter, not \"A5\"; the nearest is A4. See loomproof draw --help.\n");
+    CHECK(said({"--by", "job"}) ==
+          "loomproof: --by says what stands together on a sheet: it needs --paper A4, A3 or letter.\n");
+    CHECK(said({"--paper", "A4"}) == "loomproof: Sheets are several files. Say what they are called: loomproof draw "
+                                     "lamp.loom --paper A4 -o lamp.svg\n");
+    CHECK(said({"--paper", "A5", "-o", "a.svg"}) ==
+          "loomproof: --paper can be A4, A3 or letter, not \"A5\"; the nearest is A4. See loomproof draw --help.\n");
     CHECK(bench.files() == std::vector<std::string>{"lamp.loom"});
 }
 

@@ -45,13 +45,13 @@ TEST_CASE("explain says more about each of them") {
 TEST_CASE("A rule that does not exist names the nearest one") {
     const Bench bench("explain-unknown");
     const Ended near = run(bench, {"explain", "unfused-fed"});
-    CHECK(near.err ==
-          "loomproof: No rule and no word is called unfused-fed; the nearest is unfused-feed. loomproof explain lists the rules, loomproof help words "
-          "the words.\n");
+    CHECK(near.err == "loomproof: No rule and no word is called unfused-fed; the nearest is unfused-feed. loomproof "
+                      "explain lists the rules, loomproof help words "
+                      "the words.\n");
     CHECK(near.out.empty());
     CHECK(near.status == 2);
-    CHECK(run(bench, {"explain", "gremlins"}).err ==
-          "loomproof: No rule and no word is called gremlins. loomproof explain lists the rules, loomproof help words the words.\n");
+    CHECK(run(bench, {"explain", "gremlins"}).err == "loomproof: No rule and no word is called gremlins. loomproof "
+                                                     "explain lists the rules, loomproof help words the words.\n");
 }
 
 } // namespace loomproof::tests

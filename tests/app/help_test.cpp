@@ -18,7 +18,8 @@ bool has(const std::string& text, const std::string& part) { return text.find(pa
 
 /// What bash proposes for a line, of which the last word is being typed.
 std::string proposed(const Bench& bench, const std::string& words) {
-    const std::string script = "source loomproof.bash; COMP_WORDS=(" + words + "); COMP_CWORD=$((${#COMP_WORDS[@]} - 1)); _loomproof; echo \"${COMPREPLY[*]}\"";
+    const std::string script = "source loomproof.bash; COMP_WORDS=(" + words +
+                               "); COMP_CWORD=$((${#COMP_WORDS[@]} - 1)); _loomproof; echo \"${COMPREPLY[*]}\"";
     const Ended ended = run(bench, Run{{"--norc", "-c", script}, {}, {}, Run::Output::file, 80, "/bin/bash"});
     CHECK(ended.err == "");
     return ended.out;
@@ -29,10 +30,12 @@ std::string proposed(const Bench& bench, const std::string& words) {
 TEST_CASE("help says the same as --help, and knows rules, mistakes of the text and words of the trade") {
     const Bench bench("help-command");
     CHECK(run(bench, {"help"}).out == run(bench, {"--help"}).out);
-    for (const app::Command& c : app::commands()) CHECK(run(bench, {"help", c.name}).out == run(bench, {c.name, "--help"}).out);
+    for (const app::Command& c : app::commands())
+        CHECK(run(bench, {"help", c.name}).out == run(bench, {c.name, "--help"}).out);
     CHECK(run(bench, {"help", "unfused-feed"}).out == run(bench, {"explain", "unfused-feed"}).out);
     CHECK(run(bench, {"explain", "Splices"}).out == run(bench, {"help", "splice"}).out);
-    CHECK(run(bench, {"help", "cavity"}).out == "hole, cavity\n  means    One place in a plug, counted as on the plug. The same hole number is\n           on both halves.\n");
+    CHECK(run(bench, {"help", "cavity"}).out == "hole, cavity\n  means    One place in a plug, counted as on the plug. "
+                                                "The same hole number is\n           on both halves.\n");
     const Ended near = run(bench, {"help", "spilce"});
     CHECK(near.status == 2);
     CHECK(has(near.err, "the nearest is splice"));
@@ -94,12 +97,14 @@ TEST_CASE("bash completes commands, options, values, names and files") {
     CHECK(proposed(bench, "loomproof begin tr") == "trailer-socket\n");
     CHECK(proposed(bench, "loomproof help ti") == "tidy\n");
     for (const app::Command& c : app::commands())
-        for (const app::Option& o : c.options) CHECK(has(proposed(bench, std::string("loomproof ") + c.name + " -"), o.name));
+        for (const app::Option& o : c.options)
+            CHECK(has(proposed(bench, std::string("loomproof ") + c.name + " -"), o.name));
 }
 
 TEST_CASE("zsh and fish get every command and option too") {
     const Bench bench("completion-others");
-    const std::string zsh = run(bench, {"help", "--completion", "zsh"}).out, fish = run(bench, {"help", "--completion", "fish"}).out;
+    const std::string zsh = run(bench, {"help", "--completion", "zsh"}).out,
+                      fish = run(bench, {"help", "--completion", "fish"}).out;
     CHECK(zsh.starts_with("#compdef loomproof\n"));
     for (const app::Command& c : app::commands()) {
         CHECK(has(zsh, std::string("    ") + c.name + ")\n"));
@@ -107,7 +112,8 @@ TEST_CASE("zsh and fish get every command and option too") {
         for (const app::Option& o : c.options) {
             CHECK(has(zsh, std::string("'") + o.name + '['));
             const std::string_view name(o.name);
-            CHECK(has(fish, name.starts_with("--") ? " -l " + std::string(name.substr(2)) : " -s " + std::string(name.substr(1))));
+            CHECK(has(fish, name.starts_with("--") ? " -l " + std::string(name.substr(2))
+                                                   : " -s " + std::string(name.substr(1))));
         }
     }
     for (std::string text : {zsh, fish}) { // every quote is closed
@@ -140,7 +146,12 @@ TEST_CASE("the manual page names everything, and no line of it is taken for a re
     }
     if (std::filesystem::exists("/usr/bin/groff")) {
         bench.write("loomproof.1", page);
-        const Ended set = run(bench, Run{{"-man", "-Tascii", "-ww", "loomproof.1"}, {}, {"PATH=/usr/bin:/bin"}, Run::Output::file, 80, "/usr/bin/groff"});
+        const Ended set = run(bench, Run{{"-man", "-Tascii", "-ww", "loomproof.1"},
+                                         {},
+                                         {"PATH=/usr/bin:/bin"},
+                                         Run::Output::file,
+                                         80,
+                                         "/usr/bin/groff"});
         if (set.status == 0) CHECK(set.err == "");
     }
 }

@@ -50,7 +50,8 @@ TEST_CASE("predict fits a phone: 60 columns, whatever the screen") {
 TEST_CASE("a free 87a that is live has its row") {
     const tests::Bench bench("predict");
     bench.write("relay.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nrelay K1, 5-pin, 30 A\nswitch S1\nlamp E1, 55 W\n"
-                              "wire from battery:+ to F1, 2.5 mm2, 0.12 m\nwire from F1 to K1:30, 2.5 mm2, 1 m\nwire from F1 to S1, 1 mm2, 1 m\n"
+                              "wire from battery:+ to F1, 2.5 mm2, 0.12 m\nwire from F1 to K1:30, 2.5 mm2, 1 m\nwire "
+                              "from F1 to S1, 1 mm2, 1 m\n"
                               "wire from S1 to K1:86, 1 mm2, 1 m\nwire from K1:85 to ground, 1 mm2, 1 m\n"
                               "wire from K1:87 to E1, 2.5 mm2, 1 m\nwire from E1 to ground, 2.5 mm2, 1 m\n");
     const tests::Ended off = tests::run(bench, {"predict", "relay.loom"});
@@ -79,10 +80,15 @@ TEST_CASE("an outside condition may be named without its own quotes") {
 
 TEST_CASE("several positions: in one --when, in several, with commas or with and; never one of them dropped") {
     const tests::Bench bench("predict");
-    bench.write("two.loom", "loom 1\nexisting wire T1, behind 15 A, live when \"main beam on\"\nexisting wire T2, behind 15 A, live when \"lock and alarm on\"\n"
-                            "switch S1\nlamp E1 \"near\", 5 W\nlamp E2 \"far\", 5 W\nwire from T1 to S1, 1 mm2, 1 m\nwire from S1 to E1, 1 mm2, 1 m\n"
-                            "wire from E1 to ground, 1 mm2, 1 m\nwire from T2 to E2, 1 mm2, 1 m\nwire from E2 to ground, 1 mm2, 1 m\n");
-    const std::string all = tests::run(bench, {"predict", "two.loom", "--when", "\"main beam on\", S1 on, \"lock and alarm on\""}).out;
+    bench.write(
+        "two.loom",
+        "loom 1\nexisting wire T1, behind 15 A, live when \"main beam on\"\nexisting wire T2, behind 15 A, live when "
+        "\"lock and alarm on\"\n"
+        "switch S1\nlamp E1 \"near\", 5 W\nlamp E2 \"far\", 5 W\nwire from T1 to S1, 1 mm2, 1 m\nwire from S1 to E1, 1 "
+        "mm2, 1 m\n"
+        "wire from E1 to ground, 1 mm2, 1 m\nwire from T2 to E2, 1 mm2, 1 m\nwire from E2 to ground, 1 mm2, 1 m\n");
+    const std::string all =
+        tests::run(bench, {"predict", "two.loom", "--when", "\"main beam on\", S1 on, \"lock and alarm on\""}).out;
     CHECK(all.find("E2 far: lit") != std::string::npos);
     for (const std::vector<std::string>& asked : std::vector<std::vector<std::string>>{
              {"predict", "two.loom", "--when", "main beam on", "--when", "S1 on", "--when", "lock and alarm on"},

@@ -40,7 +40,8 @@ TEST_CASE("size says what it did not understand") {
     const Ended ended = run(bench, {"size", "2,5 A,", "3 m"});
     CHECK(ended.status == 2);
     CHECK(ended.out.empty());
-    CHECK(ended.err == "loomproof: 2,5 can be read in two ways: as 2.5, or as 2 and 5. Write 2.5 if it is one figure. Write 2, 5 if they are "
+    CHECK(ended.err == "loomproof: 2,5 can be read in two ways: as 2.5, or as 2 and 5. Write 2.5 if it is one figure. "
+                       "Write 2, 5 if they are "
                        "separate.\n");
     CHECK(run(bench, {"size"}).status == 2);
 }
@@ -72,7 +73,9 @@ TEST_CASE("size FILE says which wires and fuses do not do, and --write changes t
     support::check_stored("tests/app/expected/size-file.txt", transcript({"size", "bar.loom"}, ended));
     CHECK(run(bench, {"size", "bar.loom", "--write"}).status == 0);
     std::string expected = too_thin;
-    const auto change = [&](const std::string& from, const std::string& to) { expected.replace(expected.find(from), from.size(), to); };
+    const auto change = [&](const std::string& from, const std::string& to) {
+        expected.replace(expected.find(from), from.size(), to);
+    };
     change("10 A // as found", "15 A // as found");
     change("1mm2 red, 2 m", "4 mm2 red, 2 m");
     change("to E1:+, red", "to E1:+, 2.5 mm2, red");
@@ -104,7 +107,8 @@ TEST_CASE("what is clean stays as it is; what was made too thin all over is mend
     CHECK(thinned == 10);
 }
 
-TEST_CASE("nothing is sized while something else is wrong with the circuit; other files and standard input are not changed") {
+TEST_CASE(
+    "nothing is sized while something else is wrong with the circuit; other files and standard input are not changed") {
     const Bench bench("size-wrong");
     std::string wrong = too_thin;
     wrong.replace(wrong.find("to F1,  2.5 mm2 red, 0.1 m"), 26, "to F1,  2.5 mm2 red, 0.9 m");
@@ -115,12 +119,15 @@ TEST_CASE("nothing is sized while something else is wrong with the circuit; othe
     CHECK(bench.read("wrong.loom") == wrong);
     CHECK(run(bench, Run{{"size", "-", "--write"}, too_thin}).status == 2);
     CHECK(run(bench, Run{{"size", "-"}, too_thin}).status == 0);
-    CHECK(run(bench, {"size", "wrong.loom", "--job", "Z"}).err == "loomproof: No job is called Z; this file has none.\n");
+    CHECK(run(bench, {"size", "wrong.loom", "--job", "Z"}).err ==
+          "loomproof: No job is called Z; this file has none.\n");
     CHECK(run(bench, {"size", "nothing.loom"}).status == 2);
     CHECK(run(bench, {"size", "9 A, 3 m", "--write"}).status == 2);
-    bench.write("parts.loom", "loom 1\nfuse F1, 10 A\nswitch S1, 20 A\nled E1, 120 W\nwire W2 from F1 to S1, 1 mm2 red, 2 m\n");
-    bench.write("main.loom", "loom 1\nuse \"parts.loom\"\nbattery, 60 Ah\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
-                             "wire W3 from S1 to E1:+, 1 mm2 red, 3 m\nwire W4 from E1:- to ground, 2.5 mm2 black, 1 m\n");
+    bench.write("parts.loom",
+                "loom 1\nfuse F1, 10 A\nswitch S1, 20 A\nled E1, 120 W\nwire W2 from F1 to S1, 1 mm2 red, 2 m\n");
+    bench.write("main.loom",
+                "loom 1\nuse \"parts.loom\"\nbattery, 60 Ah\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+                "wire W3 from S1 to E1:+, 1 mm2 red, 3 m\nwire W4 from E1:- to ground, 2.5 mm2 black, 1 m\n");
     const std::string parts = bench.read("parts.loom");
     const Ended used = run(bench, {"size", "main.loom", "--write"});
     CHECK(used.out.find("Not changed by --write") != std::string::npos);

@@ -32,8 +32,9 @@ Ended watched(const Bench& bench, const std::string& steps, const std::vector<st
     return run(bench, Run{all, {}, {"PATH=/usr/bin:/bin"}, Run::Output::file, 80, "/bin/bash"});
 }
 
-const char* const clean = "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
-                          "wire from F1 to E1, 2.5 mm2 red, 1 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
+const char* const clean =
+    "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+    "wire from F1 to E1, 2.5 mm2 red, 1 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
 
 std::string with_long_lead() {
     std::string text = clean;
@@ -43,7 +44,8 @@ std::string with_long_lead() {
 
 } // namespace
 
-TEST_CASE("a save in place, a save by renaming and a save of a used file are each checked again; ctrl-C ends it cleanly") {
+TEST_CASE(
+    "a save in place, a save by renaming and a save of a used file are each checked again; ctrl-C ends it cleanly") {
     const Bench bench("watch");
     bench.write("car.loom", std::string(clean) + "use \"lamps.loom\"\n");
     bench.write("lamps.loom", "lamp E2, 5 W\n");
@@ -65,7 +67,8 @@ rm car.loom
 sleep 0.2
 cp good.loom car.loom
 saw 'Waiting for the next save' 6
-)sh", {"car.loom"});
+)sh",
+                                {"car.loom"});
     CHECK(ended.out == "ended with 0\n");
     const std::string out = bench.read("out.txt");
     CHECK(out.find("Saved. Checked again (2):") != std::string::npos);
@@ -85,7 +88,8 @@ cp good.loom new.loom; mv new.loom car.loom
 saw 'Waiting for the next save' 3
 cp good.loom new.loom; echo '// a remark' >> new.loom; mv new.loom car.loom
 saw 'Waiting for the next save' 4
-)sh", {"car.loom"});
+)sh",
+                                {"car.loom"});
     CHECK(ended.out == "ended with 0\n");
     const std::string out = bench.read("out.txt");
     std::vector<std::string> rounds;
@@ -113,7 +117,8 @@ TEST_CASE("with -o it is drawn again after each check") {
 sed -i 's/E1/E17/g' car.loom
 saw 'Drawn: car.svg' 2
 grep -q E17 car.svg || echo 'old drawing'
-)sh", {"car.loom", "-o", "car.svg"});
+)sh",
+                                {"car.loom", "-o", "car.svg"});
     CHECK(ended.out == "ended with 0\n");
 }
 

@@ -31,14 +31,16 @@ bool refused(const Ask& ask, const char* typed) { return !read_answer(ask, typed
 } // namespace
 
 TEST_CASE("the words that every question knows, however they are typed") {
-    for (const char* typed : {"don't know", "Don\xe2\x80\x99t know", "DONT KNOW", "don`t know.", "  dont  know ", "unknown", "I don't know", "not sure"}) {
+    for (const char* typed : {"don't know", "Don\xe2\x80\x99t know", "DONT KNOW", "don`t know.", "  dont  know ",
+                              "unknown", "I don't know", "not sure"}) {
         CAPTURE(typed);
         CHECK(read_word(typed) == Word::dont_know);
     }
     for (const char* typed : {"?", " ? ", "help", "Help"}) CHECK(read_word(typed) == Word::explain);
     for (const char* typed : {"back", "BACK", " back."}) CHECK(read_word(typed) == Word::back);
     for (const char* typed : {"stop", "Stop", "quit"}) CHECK(read_word(typed) == Word::stop);
-    for (const char* typed : {"", "120 W", "back door plug", "stop lamp wire", "12"}) CHECK(read_word(typed) == Word::none);
+    for (const char* typed : {"", "120 W", "back door plug", "stop lamp wire", "12"})
+        CHECK(read_word(typed) == Word::none);
 }
 
 TEST_CASE("figures are kept as typed where they are clear") {
@@ -55,23 +57,27 @@ TEST_CASE("figures that are not clear, not of this kind or not possible are sent
     CHECK(became(ask, "2,5 A").find("2.5") != std::string::npos);
     CHECK(became(ask, "9").find("unit") != std::string::npos);
     CHECK(became(ask, "9 MA").find("two ways") != std::string::npos);
-    for (const char* typed : {"3 m", "0 A", "-5 A", "9 A and more", "nine", "99999 A", "9 A, 10 A", "{", "\"", "1 2 3"}) {
+    for (const char* typed :
+         {"3 m", "0 A", "-5 A", "9 A and more", "nine", "99999 A", "9 A, 10 A", "{", "\"", "1 2 3"}) {
         CAPTURE(typed);
         CHECK(refused(ask, typed));
     }
     const Ask length = asking({Unit::metres});
-    for (const char* typed : {"1,500 m", "60", "2 A", "0 m", "400 m", "1,5,2 m", "1, 5 m"}) CHECK(refused(length, typed));
+    for (const char* typed : {"1,500 m", "60", "2 A", "0 m", "400 m", "1,5,2 m", "1, 5 m"})
+        CHECK(refused(length, typed));
     for (const char* typed : {"2 m", "60 cm", "6 ft", "guessed 2 m", "18 in"}) CHECK_FALSE(refused(length, typed));
 }
 
-TEST_CASE("where one unit alone is possible a bare number is taken with it, and a comma before one or two digits as a point") {
+TEST_CASE("where one unit alone is possible a bare number is taken with it, and a comma before one or two digits as a "
+          "point") {
     Ask length = asking({Unit::metres});
     length.unit_words = "m";
     CHECK(became(length, "1.5") == "1.5 m");
     CHECK(became(length, "about 1.5") == "about 1.5 m");
     CHECK(became(length, "1,5 m") == "1.5 m");
     CHECK(became(length, "1,25") == "1.25 m");
-    CHECK(became(length, "150").find("150 cm, or 150 m?") != std::string::npos); // nobody's wire in a car: centimetres are meant
+    CHECK(became(length, "150").find("150 cm, or 150 m?") !=
+          std::string::npos); // nobody's wire in a car: centimetres are meant
     Ask battery = asking({Unit::amp_hours});
     battery.unit_words = "Ah";
     CHECK(became(battery, "55") == "55 Ah");
@@ -131,10 +137,15 @@ TEST_CASE("words for the drawing in any script, without what would end their quo
 }
 
 TEST_CASE("whatever is typed, the form answers and ends where it should") {
-    const auto form = read_form("small", "title t\nfile t.loom\nask load\n  say How much?\n  takes W A\n  unknown guessed 60 W\n---\nloom 1\nlamp E1, <load>\n", "");
+    const auto form = read_form("small",
+                                "title t\nfile t.loom\nask load\n  say How much?\n  takes W A\n  unknown guessed 60 "
+                                "W\n---\nloom 1\nlamp E1, <load>\n",
+                                "");
     REQUIRE(form);
     std::uint64_t seed = 7;
-    const char* const pieces[] = {"12", " ", "W", "\"", "{", "}", ",", "//", "don't", "know", "\xff", "\xe2\x80\x9c", "/", "?", "back", "unknown", "mm2", "\t", ".", "-", "<load>", "5"};
+    const char* const pieces[] = {
+        "12",           " ", "W", "\"",   "{",       "}",   ",",  "//", "don't", "know",   "\xff",
+        "\xe2\x80\x9c", "/", "?", "back", "unknown", "mm2", "\t", ".",  "-",     "<load>", "5"};
     for (int round = 0; round < 400; ++round) {
         std::string typed;
         for (int i = 0; i < 5; ++i) {

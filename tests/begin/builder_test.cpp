@@ -27,7 +27,9 @@ std::size_t count(const std::string& text, const std::string& part) {
 
 TEST_CASE("where the fuse sits is asked, stands in the file, and a long way to it is a danger") {
     const Bench near("post-near"), far("post-far"), open("post-open");
-    const auto typed = [](const char* post) { return std::string("60\n120 W\n1\n") + post + "\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n"; };
+    const auto typed = [](const char* post) {
+        return std::string("60\n120 W\n1\n") + post + "\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n";
+    };
     CHECK(run(near, Run{{"begin", "driving-lights"}, typed("15 cm")}).status == 0);
     CHECK(has(near.read("driving-lights.loom"), "15 cm"));
     const Ended ended = run(far, Run{{"begin", "driving-lights"}, typed("0.9 m")});
@@ -43,7 +45,8 @@ TEST_CASE("the last words of begin are the guesses that the verdict rests on") {
     std::string all = "electric fan\n";
     for (int i = 0; i < 10; ++i) all += "don't know\n";
     const std::string out = run(bench, Run{{"begin"}, all + "yes\n"}).out;
-    const std::size_t verdict = out.find("Nothing dangerous found in "), rests = out.find("This verdict rests on 7 guessed figures.");
+    const std::size_t verdict = out.find("Nothing dangerous found in "),
+                      rests = out.find("This verdict rests on 7 guessed figures.");
     CHECK(verdict != std::string::npos);
     REQUIRE_MESSAGE(rests != std::string::npos, out);
     CHECK(rests > verdict);
@@ -51,7 +54,8 @@ TEST_CASE("the last words of begin are the guesses that the verdict rests on") {
     CHECK(has(out.substr(rests), "(now: guessed 0.1 m)"));
     CHECK(count(bench.read("electric-fan.loom"), "guessed ") == 6);
     const Bench sure("rests-on-nothing");
-    CHECK_FALSE(has(run(sure, Run{{"begin", "fan"}, "60\n9 A\n1\n0.15\n1\n1\n0.5\ngreen\nfuse box\n1\nyes\n"}).out, "guessed"));
+    CHECK_FALSE(
+        has(run(sure, Run{{"begin", "fan"}, "60\n9 A\n1\n0.15\n1\n1\n0.5\ngreen\nfuse box\n1\nyes\n"}).out, "guessed"));
 }
 
 TEST_CASE("the answers of the paper form work from a file; a wrong one is named by its line and its question") {
@@ -70,9 +74,11 @@ TEST_CASE("the answers of the paper form work from a file; a wrong one is named 
     CHECK(bench.files() == std::vector<std::string>{"bad.txt", "good.txt", "horn.loom", "horn.svg", "short.txt"});
 }
 
-TEST_CASE("two driving lights are two lamps, each with its ground; sizes say why; wire too thick for a plug-in relay says so") {
+TEST_CASE("two driving lights are two lamps, each with its ground; sizes say why; wire too thick for a plug-in relay "
+          "says so") {
     const Bench bench("two-lamps");
-    const Ended ended = run(bench, Run{{"begin", "lights"}, "60\n2x55 W\n2,5 mm2\n0.15\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n"});
+    const Ended ended =
+        run(bench, Run{{"begin", "lights"}, "60\n2x55 W\n2,5 mm2\n0.15\n1.2\n1.5\n0.5\nblue/white\ngrille\nyes\n"});
     CHECK_MESSAGE(ended.status == 0, ended.out);
     const std::string file = bench.read("driving-lights.loom");
     CHECK(count(file, "\nlamp E") == 2);
@@ -97,8 +103,10 @@ TEST_CASE("the last question is not answered by not knowing; back leads to the l
     CHECK(count(back.out, "1. What do you want to fit?") == 2);
     CHECK_FALSE(has(back.out, "first question"));
     CHECK(has(back.out, "2. How large is the battery?"));
-    const std::pair<const char*, const char*> words[] = {{"fan", "A fan may start"}, {"driving lights", "Driving lights must"}, {"lights", "Driving lights must"},
-                                                         {"Electric Fan", "A fan may start"}, {"headlamps", "Bulbs of more"}, {"fuel", "Fuel vapour"}};
+    const std::pair<const char*, const char*> words[] = {
+        {"fan", "A fan may start"},        {"driving lights", "Driving lights must"},
+        {"lights", "Driving lights must"}, {"Electric Fan", "A fan may start"},
+        {"headlamps", "Bulbs of more"},    {"fuel", "Fuel vapour"}};
     for (const auto& [typed, said] : words) {
         CAPTURE(typed);
         CHECK(has(run(bench, Run{{"begin", typed}, "stop\n"}).out, said));

@@ -41,7 +41,8 @@ std::string dump_of(const std::string& text) {
 }
 
 std::string replaced(std::string text, const std::string& what, const std::string& with) {
-    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += with.size()) text.replace(at, what.size(), with);
+    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += with.size())
+        text.replace(at, what.size(), with);
     return text;
 }
 
@@ -53,7 +54,8 @@ std::size_t count(const std::string& text, const std::string& what) {
 
 } // namespace
 
-TEST_CASE("a half-typed file lists what is still to wire on one line, dangers come first, and no end that is still open is a fault") {
+TEST_CASE("a half-typed file lists what is still to wire on one line, dangers come first, and no end that is still "
+          "open is a fault") {
     const Bench bench("half-typed");
     std::size_t open = 0;
     for (const std::string& text : first_files()) {
@@ -65,8 +67,10 @@ TEST_CASE("a half-typed file lists what is still to wire on one line, dangers co
             bench.write("half.loom", half);
             const Ended ended = run(bench, {"check", "half.loom", "--all"});
             CHECK(ended.err == "");
-            CHECK((ended.status == 0 || ended.status == 1 || (ended.status == 2 && ended.out.find("Nothing dangerous") == std::string::npos)));
-            const std::size_t still = count(ended.out, "\nStill to wire ") + (ended.out.starts_with("Still to wire ") ? 1 : 0);
+            CHECK((ended.status == 0 || ended.status == 1 ||
+                   (ended.status == 2 && ended.out.find("Nothing dangerous") == std::string::npos)));
+            const std::size_t still =
+                count(ended.out, "\nStill to wire ") + (ended.out.starts_with("Still to wire ") ? 1 : 0);
             CHECK(still <= 1);
             open += still;
             std::size_t worst = 0; // danger, fault, advice, note, in this order down the page
@@ -91,7 +95,9 @@ TEST_CASE("a half-typed file lists what is still to wire on one line, dangers co
 
 TEST_CASE("a danger in a half-typed file stands before what is still to wire") {
     const Bench bench("half-danger");
-    bench.write("half.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nrelay K1, 4-pin\nwire from battery:+ to F1, 2.5 mm2 red, 0.9 m\n");
+    bench.write(
+        "half.loom",
+        "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nrelay K1, 4-pin\nwire from battery:+ to F1, 2.5 mm2 red, 0.9 m\n");
     const std::string out = run(bench, {"check", "half.loom"}).out;
     CHECK(out.starts_with("DANGER"));
     CHECK(count(out, "Still to wire ") == 1);
@@ -129,18 +135,35 @@ TEST_CASE("what a phone makes of a file means the same") {
 
 TEST_CASE("slips that could mean another wire are mistakes, each with a cure, and never pass") {
     const Bench bench("slips");
-    const std::string good = "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
-                             "wire from F1 to E1, 2.5 mm2 red/white, 1.5 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
+    const std::string good =
+        "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+        "wire from F1 to E1, 2.5 mm2 red/white, 1.5 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
     CHECK(cases::Checking("good.loom", good).found().empty());
     const std::pair<const char*, const char*> slips[] = {
-        {"2.5 mm2 red/white", "2,5 mm2 red/white"}, {"2.5 mm2 red/white", "2.5 mm red/white"},   {"2.5 mm2 red/white", "2.5 red/white"},
-        {"2.5 mm2 red/white", "14 gauge red/white"}, {"2.5 mm2 red/white", "14 ga red/white"},    {"2.5 mm2 red/white", "14 red/white"},
-        {"2.5 mm2 red/white", "#14 red/white"},      {"2.5 mm2 red/white", "2.4 mm2 red/white"},  {"2.5 mm2 red/white", "2.5 mm2 R/W"},
-        {"2.5 mm2 red/white", "2.5 mm2 R"},          {"2.5 mm2 red/white", "2.5 mm2 rd/w"},       {"2.5 mm2 red/white", "2.5 mm2 gr"},
-        {"1.5 m\n", "1,5 m\n"},                      {"1.5 m\n", "1.5\n"},                        {"1.5 m\n", "1.5 M ohm\n"},
-        {"20 A", "20"},                              {"20 A", "20 MA"},                           {"55 W", "55,5 W"},
-        {"55 W", "55"},                              {"60 Ah", "60 A"},                           {"to F1,", "to Fl,"},
-        {"from F1 to E1", "from F1 E1"},             {"lamp E1", "lmap E1"},                      {"E1:- to", "E1 :to"},
+        {"2.5 mm2 red/white", "2,5 mm2 red/white"},
+        {"2.5 mm2 red/white", "2.5 mm red/white"},
+        {"2.5 mm2 red/white", "2.5 red/white"},
+        {"2.5 mm2 red/white", "14 gauge red/white"},
+        {"2.5 mm2 red/white", "14 ga red/white"},
+        {"2.5 mm2 red/white", "14 red/white"},
+        {"2.5 mm2 red/white", "#14 red/white"},
+        {"2.5 mm2 red/white", "2.4 mm2 red/white"},
+        {"2.5 mm2 red/white", "2.5 mm2 R/W"},
+        {"2.5 mm2 red/white", "2.5 mm2 R"},
+        {"2.5 mm2 red/white", "2.5 mm2 rd/w"},
+        {"2.5 mm2 red/white", "2.5 mm2 gr"},
+        {"1.5 m\n", "1,5 m\n"},
+        {"1.5 m\n", "1.5\n"},
+        {"1.5 m\n", "1.5 M ohm\n"},
+        {"20 A", "20"},
+        {"20 A", "20 MA"},
+        {"55 W", "55,5 W"},
+        {"55 W", "55"},
+        {"60 Ah", "60 A"},
+        {"to F1,", "to Fl,"},
+        {"from F1 to E1", "from F1 E1"},
+        {"lamp E1", "lmap E1"},
+        {"E1:- to", "E1 :to"},
     };
     for (const auto& [from, to] : slips) {
         std::string bad = good;
@@ -150,7 +173,8 @@ TEST_CASE("slips that could mean another wire are mistakes, each with a cure, an
         const Ended ended = run(bench, {"check", "slip.loom"});
         CHECK(ended.status == 1);
         CHECK(ended.out.find("MISTAKE") != std::string::npos);
-        CHECK((ended.out.find("  cure ") != std::string::npos || ended.out.find("; it has ") != std::string::npos)); // what to type, or what there is
+        CHECK((ended.out.find("  cure ") != std::string::npos ||
+               ended.out.find("; it has ") != std::string::npos));               // what to type, or what there is
         CHECK(ended.out.find("\nNothing dangerous found") == std::string::npos); // never as if all had been looked at
     }
 }
@@ -158,8 +182,16 @@ TEST_CASE("slips that could mean another wire are mistakes, each with a cure, an
 TEST_CASE("names may be any word in any script") {
     const std::string text = first_files()[1];
     const std::string meant = dump_of(text);
-    const char* const names[] = {"Hupe", "feu-gauche", "r\xc3\xa9lais", "\xd1\x84\xd0\xb0\xd1\x80\xd0\xb0", "\xe3\x83\xaa\xe3\x83\xac\xe3\x83\xbc", "\xce\xb3\xce\xad\xce\xbd\xcf\x89", "\xe0\xa4\xac\xe0\xa4\xa4\xe0\xa5\x8d\xe0\xa4\xa4\xe0\xa5\x80",
-                                 "\xd7\xa0\xd7\x95\xd7\xa8", "\xd9\x85\xd8\xb5\xd8\xa8\xd8\xa7\xd8\xad", "x_9"};
+    const char* const names[] = {"Hupe",
+                                 "feu-gauche",
+                                 "r\xc3\xa9lais",
+                                 "\xd1\x84\xd0\xb0\xd1\x80\xd0\xb0",
+                                 "\xe3\x83\xaa\xe3\x83\xac\xe3\x83\xbc",
+                                 "\xce\xb3\xce\xad\xce\xbd\xcf\x89",
+                                 "\xe0\xa4\xac\xe0\xa4\xa4\xe0\xa5\x8d\xe0\xa4\xa4\xe0\xa5\x80",
+                                 "\xd7\xa0\xd7\x95\xd7\xa8",
+                                 "\xd9\x85\xd8\xb5\xd8\xa8\xd8\xa7\xd8\xad",
+                                 "x_9"};
     for (const char* name : names) {
         CAPTURE(name);
         const std::string renamed = std::regex_replace(text, std::regex("\\bF1\\b"), name);

@@ -14,7 +14,8 @@ using tests::Run;
 
 namespace {
 
-const char* const answers = "sender plug\n4\n1\n1\nmine\nblue/white\n60 ohm\nblack\n0.3 ohm\nBlue/White\n12 V with ignition on\nempty\n";
+const char* const answers =
+    "sender plug\n4\n1\n1\nmine\nblue/white\n60 ohm\nblack\n0.3 ohm\nBlue/White\n12 V with ignition on\nempty\n";
 
 std::string found(const std::string& text) {
     std::string out;
@@ -24,7 +25,8 @@ std::string found(const std::string& text) {
 
 } // namespace
 
-TEST_CASE("a plug is written down row by row, twins with their tags, readings in quotes, and what they allow as comments") {
+TEST_CASE(
+    "a plug is written down row by row, twins with their tags, readings in quotes, and what they allow as comments") {
     const Bench bench("plug");
     const Ended ended = run(bench, Run{{"plug", "X7", "car.loom"}, answers});
     CHECK(ended.status == 0);
@@ -34,7 +36,8 @@ TEST_CASE("a plug is written down row by row, twins with their tags, readings in
     CHECK(found(text) == "same-colour-in-connector ");
 }
 
-TEST_CASE("what is there stays: the plug is added at the end, a second of that name is refused, and so is a file it would not fit") {
+TEST_CASE("what is there stays: the plug is added at the end, a second of that name is refused, and so is a file it "
+          "would not fit") {
     const Bench bench("plug-append");
     const std::string old = "loom 1\nbattery, 60 Ah // mine";
     bench.write("car.loom", old);
@@ -58,8 +61,11 @@ TEST_CASE("what is there stays: the plug is added at the end, a second of that n
 
 TEST_CASE("back goes back, one letter is no colour, and don't know leaves out") {
     const Bench bench("plug-back");
-    const Ended whole = run(bench, Run{{"plug", "X7", "--holes", "2"}, "fan plug\ndon't know\nback\n2\ndon't know\nmoulded\nB\nblack\nback\nred\ndon't know\nempty\n"});
-    CHECK(whole.out.find("\nconnector X7 \"fan plug\", 2 holes, mating side, numbers moulded {\n  1 red\n}\n// X7 hole 2: empty\n") != std::string::npos);
+    const Ended whole =
+        run(bench, Run{{"plug", "X7", "--holes", "2"},
+                       "fan plug\ndon't know\nback\n2\ndon't know\nmoulded\nB\nblack\nback\nred\ndon't know\nempty\n"});
+    CHECK(whole.out.find("\nconnector X7 \"fan plug\", 2 holes, mating side, numbers moulded {\n  1 red\n}\n// X7 hole "
+                         "2: empty\n") != std::string::npos);
 }
 
 TEST_CASE("what readings allow is said as a possibility, never more") {
@@ -79,7 +85,10 @@ TEST_CASE("what readings allow is said as a possibility, never more") {
 }
 
 TEST_CASE("names, counts and the empty grid") {
-    for (const char* good : {"X7", "fan-plug", "\xd0\xa8\xd0\xa0" "1"}) CHECK(read_name(good));
+    for (const char* good : {"X7", "fan-plug",
+                             "\xd0\xa8\xd0\xa0"
+                             "1"})
+        CHECK(read_name(good));
     for (const char* bad : {"", "X 7", "12 V", "battery", "X7:1", "{", "5"}) {
         CAPTURE(bad);
         CHECK_FALSE(read_name(bad));

@@ -23,10 +23,13 @@ namespace {
 
 using Lines = std::vector<std::string>;
 
-const Lines jobs{"headlamp-relays", "driving-lights", "electric-fan", "two-fans", "horn", "fuel-pump", "second-battery", "trailer-socket", "fuse-block", "big-load"};
+const Lines jobs{"headlamp-relays", "driving-lights", "electric-fan",   "two-fans",   "horn",
+                 "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
 
 begin::Form form_of(const std::string& job) {
-    const auto text = [](const std::string& name) { return support::read_file(support::source_path("netlists/templates/" + name + ".form")); };
+    const auto text = [](const std::string& name) {
+        return support::read_file(support::source_path("netlists/templates/" + name + ".form"));
+    };
     const auto form = begin::read_form(job, text(job), text("common"));
     REQUIRE_MESSAGE(form, (form ? std::string{} : form.error()));
     return *form;
@@ -36,11 +39,30 @@ enum class Sold { metric, gauge, nobody_knows };
 
 /// What somebody with the job before him would answer.
 Lines answers_for(const std::string& job, Sold sold) {
-    const std::map<std::string, std::string> usual{
-        {"battery", "60 Ah"}, {"load", job == "second-battery" || job == "fuse-block" ? "30 A" : job == "big-load" ? "700 W" : job == "driving-lights" ? "120 W" : "9 A"},
-        {"sold", sold == Sold::gauge ? "2" : "1"}, {"reach", "1.2 m"}, {"post", "0.15 m"}, {"thermostat", "1"}, {"out", "1.5 m"}, {"back", "0.5 m"}, {"colour", "blue/white"}, {"where", "plug behind the grille"},
-        {"bulb", "1"}, {"dip", "blue/red"}, {"main", "blue/white"}, {"second", job == "fuse-block" ? "40 W" : "80 Ah"}, {"left", "yellow"}, {"right", "green"},
-        {"tail", "brown"}, {"stop", "red"}, {"behind", "10 A"}, {"first", "5 A"}, {"what", "amplifier"}};
+    const std::map<std::string, std::string> usual{{"battery", "60 Ah"},
+                                                   {"load", job == "second-battery" || job == "fuse-block" ? "30 A"
+                                                            : job == "big-load"                            ? "700 W"
+                                                            : job == "driving-lights"                      ? "120 W"
+                                                                                                           : "9 A"},
+                                                   {"sold", sold == Sold::gauge ? "2" : "1"},
+                                                   {"reach", "1.2 m"},
+                                                   {"post", "0.15 m"},
+                                                   {"thermostat", "1"},
+                                                   {"out", "1.5 m"},
+                                                   {"back", "0.5 m"},
+                                                   {"colour", "blue/white"},
+                                                   {"where", "plug behind the grille"},
+                                                   {"bulb", "1"},
+                                                   {"dip", "blue/red"},
+                                                   {"main", "blue/white"},
+                                                   {"second", job == "fuse-block" ? "40 W" : "80 Ah"},
+                                                   {"left", "yellow"},
+                                                   {"right", "green"},
+                                                   {"tail", "brown"},
+                                                   {"stop", "red"},
+                                                   {"behind", "10 A"},
+                                                   {"first", "5 A"},
+                                                   {"what", "amplifier"}};
     Lines out{std::to_string(std::find(jobs.begin(), jobs.end(), job) - jobs.begin() + 1)};
     for (const begin::Ask& ask : form_of(job).asks) {
         REQUIRE_MESSAGE(usual.contains(ask.id), ask.id);
@@ -68,7 +90,8 @@ std::string rules_found(const std::string& text) {
 
 } // namespace
 
-TEST_CASE("each form leads from begin to a verdict and a picture in at most 12 answers, and its file is clean and tidy") {
+TEST_CASE(
+    "each form leads from begin to a verdict and a picture in at most 12 answers, and its file is clean and tidy") {
     for (const std::string& job : jobs)
         for (const Sold sold : {Sold::metric, Sold::gauge, Sold::nobody_knows}) {
             if (support::sanitized && sold == Sold::gauge) continue; // it uses memory as metric does
@@ -80,9 +103,11 @@ TEST_CASE("each form leads from begin to a verdict and a picture in at most 12 a
             const Ended ended = run(bench, Run{{"begin"}, typed(answers)});
             CHECK_MESSAGE(ended.status == 0, ended.out);
             CHECK(ended.err == "");
-            CHECK(ended.out.find("battery off, the grounded post first") < ended.out.find("1. What do you want to fit?"));
+            CHECK(ended.out.find("battery off, the grounded post first") <
+                  ended.out.find("1. What do you want to fit?"));
             CHECK(ended.out.find("Nothing dangerous found in ") != std::string::npos);
-            for (const char* word : {"DANGER", "FAULT", "ADVICE", "MISTAKE"}) CHECK(ended.out.find(word) == std::string::npos);
+            for (const char* word : {"DANGER", "FAULT", "ADVICE", "MISTAKE"})
+                CHECK(ended.out.find(word) == std::string::npos);
             const std::string file = job + ".loom", picture = job + ".svg";
             CHECK(bench.files() == Lines{file, picture});
             CHECK(bench.read(picture).find("</svg>") != std::string::npos);
@@ -120,14 +145,22 @@ TEST_CASE("the classic mistake of each job, made in its file, is found") {
         const char* rule;
     };
     const Twin twins[] = {
-        {"headlamp-relays", {{"from F1 to K1:30", "from F1 to K1:86"}, {"from T1 to K1:86", "from T1 to K1:30"}}, "coil-contact-exchanged"},
+        {"headlamp-relays",
+         {{"from F1 to K1:30", "from F1 to K1:86"}, {"from T1 to K1:86", "from T1 to K1:30"}},
+         "coil-contact-exchanged"},
         {"driving-lights", {{"(battery:\\+ to F1,.*)0.15 m", "$010.9 m"}}, "unfused-feed"},
         {"electric-fan", {{"(fuse F1 \"fan\"), [0-9]+ A", "$1, 40 A"}}, "fuse-above-wire"},
         {"two-fans", {{"(from M2:- to ground, *)[0-9.]+ mm2", "$010.5 mm2"}}, "wire-overloaded"},
         {"horn", {{"from F1 to K1:30", "from battery:+ to K1:30"}}, "unfused-feed"},
-        {"fuel-pump", {{"from F1 to K1:30", "from F1:2 to K1:30"}, {"from T1 to K1:86", "from F1:2 to K1:86"}}, "coil-never-releases"},
-        {"second-battery", {{"from K1:87 to F2", "from K1:87 to G2:+"}, {"wire from F2 to G2:\\+.*", "still to wire: F2:1, F2:2"}}, "one-end-protected"},
-        {"trailer-socket", {{"loom 1", "loom 1\ncomplete"}, {"through X1:3 to ground(.*) \\+ 0.5 m", "to X1:3$1"}}, "ground-missing"},
+        {"fuel-pump",
+         {{"from F1 to K1:30", "from F1:2 to K1:30"}, {"from T1 to K1:86", "from F1:2 to K1:86"}},
+         "coil-never-releases"},
+        {"second-battery",
+         {{"from K1:87 to F2", "from K1:87 to G2:+"}, {"wire from F2 to G2:\\+.*", "still to wire: F2:1, F2:2"}},
+         "one-end-protected"},
+        {"trailer-socket",
+         {{"loom 1", "loom 1\ncomplete"}, {"through X1:3 to ground(.*) \\+ 0.5 m", "to X1:3$1"}},
+         "ground-missing"},
         {"fuse-block", {{"(\"main fuse\"), [0-9]+ A, maxi", "$1, 150 A, bolted"}}, "fuse-above-wire"},
         {"big-load", {{"(from A1:- to ground, *)[0-9.]+ mm2", "$012.5 mm2"}}, "wire-overloaded"},
     };
@@ -163,7 +196,8 @@ TEST_CASE("nothing is written over: a name that is taken gets a number, and a ta
     CHECK(bench.read("driving-lights.loom") == "mine\n");
     CHECK(bench.read("other.loom") == "mine too\n");
     CHECK(bench.read("driving-lights-2.svg") == "my drawing\n");
-    CHECK(bench.files() == Lines{"driving-lights-2-2.svg", "driving-lights-2.loom", "driving-lights-2.svg", "driving-lights.loom", "other.loom"});
+    CHECK(bench.files() == Lines{"driving-lights-2-2.svg", "driving-lights-2.loom", "driving-lights-2.svg",
+                                 "driving-lights.loom", "other.loom"});
 }
 
 TEST_CASE("stop, and an end of the input, leave nothing behind") {

@@ -54,7 +54,8 @@ std::optional<Circuit> read_file(const std::filesystem::path& path) {
 
 Circuit generated(std::uint64_t seed, int wires, scenario::Profile profile) {
     static Sources sources;
-    return read_circuit_text(sources, "generated.loom", scenario::write(scenario::make(seed, wires, profile)).main()).circuit;
+    return read_circuit_text(sources, "generated.loom", scenario::write(scenario::make(seed, wires, profile)).main())
+        .circuit;
 }
 
 // ---- one page: figures
@@ -79,7 +80,9 @@ Page page_of(const draw::Sketch& sketch, const draw::Options& options = {}) {
     return page;
 }
 
-std::string ends(const Page& page) { return fmt::format("{:.1f} %", page.seen.wires == 0 ? 100 : 50.0 * page.seen.ends_on_terminal / page.seen.wires); }
+std::string ends(const Page& page) {
+    return fmt::format("{:.1f} %", page.seen.wires == 0 ? 100 : 50.0 * page.seen.ends_on_terminal / page.seen.wires);
+}
 
 // ---- the table of goals, filled by the sections and printed at the end
 
@@ -90,10 +93,12 @@ struct Reached {
 std::vector<Reached> table_of_goals;
 
 void goal(const std::string& what, double figure, double most, int digits = 0, const std::string& unit = "") {
-    table_of_goals.push_back({what, fmt::format("{:.{}f}{}", figure, digits, unit), fmt::format("<= {:.{}f}{}", most, digits, unit), figure <= most});
+    table_of_goals.push_back({what, fmt::format("{:.{}f}{}", figure, digits, unit),
+                              fmt::format("<= {:.{}f}{}", most, digits, unit), figure <= most});
 }
 void goal_at_least(const std::string& what, double figure, double least, const std::string& unit) {
-    table_of_goals.push_back({what, fmt::format("{:.1f}{}", figure, unit), fmt::format(">= {:.0f}{}", least, unit), figure >= least});
+    table_of_goals.push_back(
+        {what, fmt::format("{:.1f}{}", figure, unit), fmt::format(">= {:.0f}{}", least, unit), figure >= least});
 }
 
 // Over all pages that were looked at.
@@ -112,10 +117,15 @@ void count(const draw::test::Measure& seen) {
 void print_goals() {
     if (all_pages.pages > 0) {
         goal(fmt::format("overlaps on {} pages", all_pages.pages), all_pages.overlaps, 0);
-        goal_at_least("wire ends on their terminal", all_pages.wires == 0 ? 100 : 50.0 * static_cast<double>(all_pages.ends) / static_cast<double>(all_pages.wires), 100, " %");
+        goal_at_least("wire ends on their terminal",
+                      all_pages.wires == 0
+                          ? 100
+                          : 50.0 * static_cast<double>(all_pages.ends) / static_cast<double>(all_pages.wires),
+                      100, " %");
     }
     say(fmt::format("\n{:<72}{:>12}{:>14}", "goals", "measured", "goal"));
-    for (const Reached& r : table_of_goals) say(fmt::format("{:<72}{:>12}{:>14}   {}", r.what, r.figure, r.goal, r.met ? "reached" : "MISSED"));
+    for (const Reached& r : table_of_goals)
+        say(fmt::format("{:<72}{:>12}{:>14}   {}", r.what, r.figure, r.goal, r.met ? "reached" : "MISSED"));
 }
 
 // ---- a row for a page: what it looks like, where the time goes, and Graphviz's drawings of the same graph in the same run
@@ -154,16 +164,20 @@ void row(const std::string& name, const draw::Sketch& sketch) {
     count(page.seen);
     const Stages s = stages_of(sketch);
     const auto peer = bench::dot_draws(sketch, bench::Splines::polyline);
-    const auto ortho = sketch.wires.size() < too_long_for_ortho ? bench::dot_draws(sketch, bench::Splines::ortho) : std::nullopt;
-    say(fmt::format("{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}{:>9}{:>9}", name, page.seen.wires, page.seen.crossings, page.seen.bends,
-                    page.seen.wire_length / paper::units_per_mm / 1000, page.drawing.width_mm * page.drawing.height_mm / 100,
-                    page.seen.overlaps.size(), ends(page), page.seconds, s.rows, s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
-                    ortho ? fmt::format("{:.2f}", page.seconds / ortho->seconds) : "-"));
+    const auto ortho =
+        sketch.wires.size() < too_long_for_ortho ? bench::dot_draws(sketch, bench::Splines::ortho) : std::nullopt;
+    say(fmt::format(
+        "{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}{:>9}{:>9}", name,
+        page.seen.wires, page.seen.crossings, page.seen.bends, page.seen.wire_length / paper::units_per_mm / 1000,
+        page.drawing.width_mm * page.drawing.height_mm / 100, page.seen.overlaps.size(), ends(page), page.seconds,
+        s.rows, s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
+        ortho ? fmt::format("{:.2f}", page.seconds / ortho->seconds) : "-"));
 }
 
 void heading(const std::string& what) {
-    say(fmt::format("\n{:<44}{:>6}{:>9}{:>7}{:>9}{:>9}{:>9}{:>9}{:>9}   {}{:>9}{:>9}", what, "wires", "crossing", "bends", "length m", "area cm2", "overlaps", "on port", "seconds",
-                    "rows  order col.s whole SVG  ", "Graphv. x", "of ortho"));
+    say(fmt::format("\n{:<44}{:>6}{:>9}{:>7}{:>9}{:>9}{:>9}{:>9}{:>9}   {}{:>9}{:>9}", what, "wires", "crossing",
+                    "bends", "length m", "area cm2", "overlaps", "on port", "seconds", "rows  order col.s whole SVG  ",
+                    "Graphv. x", "of ortho"));
 }
 
 // ---- beside Graphviz
@@ -181,12 +195,15 @@ void beside_peer(const std::string& name, const draw::Sketch& sketch, double mos
         seconds = now() - begin;
         if (!sheets) return;
     }
-    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s{}", name, page.seen.crossings, page.seen.bends, page.seconds, in_sheets ? fmt::format("; in sheets {:.3f} s", seconds) : ""));
+    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s{}", name, page.seen.crossings, page.seen.bends,
+                    page.seconds, in_sheets ? fmt::format("; in sheets {:.3f} s", seconds) : ""));
     goal(name + ": seconds", seconds, most_seconds, 2);
     if (const auto peer = bench::dot_draws(sketch, bench::Splines::polyline)) {
         say(fmt::format("  Graphviz, port-exact polylines: {} crossings, {:.2f} s", peer->crossings, peer->seconds));
-        goal(name + ", one page: crossings against Graphviz's port-exact drawing", page.seen.crossings, peer->crossings);
-    } else say("  Graphviz's dot is not here (Debian: graphviz) or took too long");
+        goal(name + ", one page: crossings against Graphviz's port-exact drawing", page.seen.crossings,
+             peer->crossings);
+    } else
+        say("  Graphviz's dot is not here (Debian: graphviz) or took too long");
     if (const auto peer = bench::dot_draws(sketch, bench::Splines::ortho)) {
         say(fmt::format("  Graphviz, orthogonal: {:.2f} s", peer->seconds));
         goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / peer->seconds, most_of_ortho, 2);
@@ -245,7 +262,8 @@ void every_seed(const draw::Sketch& together) {
 
 // ---- sheets
 
-void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper::Paper& paper, const std::string& format, int most_crossings) {
+void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper::Paper& paper,
+                const std::string& format, int most_crossings) {
     const double begin = now();
     const auto sheets = draw::draw_sheets(sketch, paper);
     const double seconds = now() - begin;
@@ -261,8 +279,9 @@ void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper
         count(seen);
         overlaps += seen.overlaps.size();
     }
-    say(fmt::format("{:<36}{:>4} sheets of {}, {} cut wires, {} crossings, {} bends, {} overlaps, {} made smaller, {:.2f} s", name,
-                    sheets->size(), format, breaks / 2, crossings, bends, overlaps, shrunk, seconds));
+    say(fmt::format(
+        "{:<36}{:>4} sheets of {}, {} cut wires, {} crossings, {} bends, {} overlaps, {} made smaller, {:.2f} s", name,
+        sheets->size(), format, breaks / 2, crossings, bends, overlaps, shrunk, seconds));
     goal(fmt::format("{} in sheets of {}: crossings", name, format), crossings, most_crossings);
 }
 
@@ -271,10 +290,12 @@ void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper
 void relay_styles(const std::string& name, const Circuit& circuit) {
     const View view = View::now(circuit);
     const draw::Sketch together = draw::sketch_of(view), apart = draw::sketch_of(view, {.relays = draw::Relays::apart});
-    const Result<draw::Sheet> same = draw::lay_out(together, {}), free = draw::lay_out(together, {.relays_either_way = true}), split = draw::lay_out(apart, {});
+    const Result<draw::Sheet> same = draw::lay_out(together, {}),
+                              free = draw::lay_out(together, {.relays_either_way = true}),
+                              split = draw::lay_out(apart, {});
     if (!same || !free || !split) return;
-    say(fmt::format("{:<36}same way round: {} crossings, {} bends; either way: {}, {}; apart: {}, {}", name, same->crossings, same->bends, free->crossings, free->bends,
-                    split->crossings, split->bends));
+    say(fmt::format("{:<36}same way round: {} crossings, {} bends; either way: {}, {}; apart: {}, {}", name,
+                    same->crossings, same->bends, free->crossings, free->bends, split->crossings, split->bends));
 }
 
 // ---- one wire more
@@ -283,7 +304,8 @@ void relay_styles(const std::string& name, const Circuit& circuit) {
 std::map<std::string, std::set<std::string>> neighbours(const draw::Sketch& sketch, const draw::Sheet& sheet) {
     std::map<long, std::vector<std::pair<double, std::string>>> rows;
     for (const draw::PaintedSymbol& s : sheet.symbols)
-        rows[std::lround((s.box.top + s.box.bottom) / 2 / 40)].emplace_back(s.box.left, sketch.symbols[static_cast<std::size_t>(s.symbol)].key);
+        rows[std::lround((s.box.top + s.box.bottom) / 2 / 40)].emplace_back(
+            s.box.left, sketch.symbols[static_cast<std::size_t>(s.symbol)].key);
     std::map<std::string, std::set<std::string>> found;
     for (auto& [y, row_symbols] : rows) {
         std::sort(row_symbols.begin(), row_symbols.end());
@@ -304,14 +326,18 @@ double kept_share(const draw::Sketch& before, const draw::Sketch& after) {
     for (const auto& [key, beside] : was) {
         const auto found = is.find(key);
         if (found == is.end()) continue;
-        kept += beside.empty() || std::any_of(beside.begin(), beside.end(), [&](const std::string& n) { return found->second.contains(n); }) ? 1 : 0;
+        kept += beside.empty() || std::any_of(beside.begin(), beside.end(),
+                                              [&](const std::string& n) { return found->second.contains(n); })
+                    ? 1
+                    : 0;
     }
     return was.empty() ? 1 : static_cast<double>(kept) / static_cast<double>(was.size());
 }
 
 void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     // A lamp more, fed where some fuse feeds already, on a ground foot of its own.
-    const auto fuse = std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.kind == draw::SymbolKind::splice; });
+    const auto fuse = std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
+                                   [](const draw::Symbol& s) { return s.kind == draw::SymbolKind::splice; });
     if (fuse == sketch.symbols.end()) return;
     draw::Sketch more = sketch;
     draw::Symbol foot;
@@ -335,18 +361,22 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
 void overlaps(int circuits) {
     int wrong = 0, homeless = 0, words = 0;
     for (std::uint64_t seed = 1; seed <= static_cast<std::uint64_t>(circuits); ++seed) {
-        const auto profile = seed % 3 == 0 ? scenario::Profile::history : seed % 3 == 1 ? scenario::Profile::clean : scenario::Profile::tangled;
+        const auto profile = seed % 3 == 0   ? scenario::Profile::history
+                             : seed % 3 == 1 ? scenario::Profile::clean
+                                             : scenario::Profile::tangled;
         const Circuit circuit = generated(seed, 5 + static_cast<int>(seed % 97), profile);
         for (const draw::Relays relays : {draw::Relays::together, draw::Relays::apart}) {
             const Page page = page_of(draw::sketch_of(View::now(circuit), {.relays = relays}));
-            for (const std::string& line : page.seen.overlaps) say(fmt::format("  circuit {} ({}): {}", seed, scenario::word(profile), line));
+            for (const std::string& line : page.seen.overlaps)
+                say(fmt::format("  circuit {} ({}): {}", seed, scenario::word(profile), line));
             count(page.seen);
             wrong += static_cast<int>(page.seen.overlaps.size());
             homeless += page.drawing.labels_without_place;
             words += page.seen.words;
         }
     }
-    say(fmt::format("{} random circuits, relays together and apart: {} words, {} overlaps, {} labels without a place", circuits, words, wrong, homeless));
+    say(fmt::format("{} random circuits, relays together and apart: {} words, {} overlaps, {} labels without a place",
+                    circuits, words, wrong, homeless));
     goal(fmt::format("{} random circuits, relays together and apart: overlaps", circuits), wrong, 0);
     goal("  labels without a place", homeless, 0);
 }
@@ -357,14 +387,18 @@ int main(int count, char** arguments) {
     const std::set<std::string> only(arguments + 1, arguments + count);
     const auto wanted = [&](const char* part) { return only.empty() || only.contains(part); };
     say(fmt::format("built with {}", BENCH_BUILT));
-    const draw::Sketch car = draw::test::touring_car(), big = draw::test::made_up(72, 1), huge = draw::test::made_up(284, 1);
+    const draw::Sketch car = draw::test::touring_car(), big = draw::test::made_up(72, 1),
+                       huge = draw::test::made_up(284, 1);
 
     if (wanted("examples")) {
         heading("examples");
-        for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"})
-            if (const auto circuit = read_file(support::source_path(file))) row(file, draw::sketch_of(View::now(*circuit)));
+        for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom",
+                                 "netlists/demo-vehicle-factory.loom"})
+            if (const auto circuit = read_file(support::source_path(file)))
+                row(file, draw::sketch_of(View::now(*circuit)));
         std::vector<std::filesystem::path> paths;
-        for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
+        for (const auto& entry :
+             std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
             if (entry.path().extension() == ".loom") paths.push_back(entry.path());
         std::sort(paths.begin(), paths.end());
         for (const auto& path : paths)
@@ -373,8 +407,10 @@ int main(int count, char** arguments) {
     if (wanted("generated")) {
         heading("generated vehicles");
         for (const int wires : {60, 500, 2000}) {
-            row(fmt::format("history, {}", wires), draw::sketch_of(View::now(generated(7, wires, scenario::Profile::history)), {.tables = false}));
-            row(fmt::format("clean, {}", wires), draw::sketch_of(View::now(generated(8, wires, scenario::Profile::clean)), {.tables = false}));
+            row(fmt::format("history, {}", wires),
+                draw::sketch_of(View::now(generated(7, wires, scenario::Profile::history)), {.tables = false}));
+            row(fmt::format("clean, {}", wires),
+                draw::sketch_of(View::now(generated(8, wires, scenario::Profile::clean)), {.tables = false}));
         }
     }
     if (wanted("seeds")) every_seed(car);
@@ -392,13 +428,16 @@ int main(int count, char** arguments) {
     }
     if (wanted("relays")) {
         say("");
-        if (const auto circuit = read_file(support::source_path("netlists/demo-vehicle.loom"))) relay_styles("demo vehicle", *circuit);
-        for (const std::uint64_t seed : {11u, 12u, 13u, 14u}) relay_styles(fmt::format("generated {}, 80 wires", seed), generated(seed, 80, scenario::Profile::history));
+        if (const auto circuit = read_file(support::source_path("netlists/demo-vehicle.loom")))
+            relay_styles("demo vehicle", *circuit);
+        for (const std::uint64_t seed : {11u, 12u, 13u, 14u})
+            relay_styles(fmt::format("generated {}, 80 wires", seed), generated(seed, 80, scenario::Profile::history));
     }
     if (wanted("stable")) {
         say("");
         one_wire_more("61 wires", car);
-        for (const std::uint64_t seed : {1u, 2u, 3u, 4u}) one_wire_more(fmt::format("made up {}", seed), draw::test::made_up(8, seed));
+        for (const std::uint64_t seed : {1u, 2u, 3u, 4u})
+            one_wire_more(fmt::format("made up {}", seed), draw::test::made_up(8, seed));
         one_wire_more("510 wires", big);
     }
     if (wanted("overlaps")) overlaps(200);

@@ -24,10 +24,12 @@ using Line = std::vector<P>;
 
 // A table with one cell a terminal: its ports are exact. Current enters at a cell's top and leaves at its bottom.
 std::string graph_of(const draw::Sketch& sketch, Splines splines) {
-    std::string text = fmt::format("digraph g {{ splines={}; nodesep=0.3; ranksep=0.5; node [shape=plain]; edge [dir=none];\n",
-                                   splines == Splines::polyline ? "polyline" : "ortho");
+    std::string text =
+        fmt::format("digraph g {{ splines={}; nodesep=0.3; ranksep=0.5; node [shape=plain]; edge [dir=none];\n",
+                    splines == Splines::polyline ? "polyline" : "ortho");
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
-        text += fmt::format("n{} [label=<<TABLE BORDER=\"0\" CELLBORDER=\"0\" CELLSPACING=\"0\" CELLPADDING=\"0\"><TR>", s);
+        text +=
+            fmt::format("n{} [label=<<TABLE BORDER=\"0\" CELLBORDER=\"0\" CELLSPACING=\"0\" CELLPADDING=\"0\"><TR>", s);
         for (std::size_t t = 0; t < sketch.symbols[s].terminals.size(); ++t)
             text += fmt::format("<TD PORT=\"t{}\" FIXEDSIZE=\"TRUE\" WIDTH=\"20\" HEIGHT=\"40\"></TD>", t);
         text += "</TR></TABLE>>];\n";
@@ -86,14 +88,17 @@ int crossings(const std::vector<Line>& lines) {
 double seconds_of_children() {
     rusage use{};
     getrusage(RUSAGE_CHILDREN, &use);
-    const auto part = [](const timeval& t) { return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_usec) * 1e-6; };
+    const auto part = [](const timeval& t) {
+        return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_usec) * 1e-6;
+    };
     return part(use.ru_utime) + part(use.ru_stime);
 }
 
 } // namespace
 
 std::optional<Peer> dot_draws(const draw::Sketch& sketch, Splines splines, int seconds_at_most) {
-    const std::string file = (std::filesystem::temp_directory_path() / fmt::format("loomproof-bench-{}.gv", getpid())).string();
+    const std::string file =
+        (std::filesystem::temp_directory_path() / fmt::format("loomproof-bench-{}.gv", getpid())).string();
     std::ofstream(file) << graph_of(sketch, splines);
     const double before = seconds_of_children();
     FILE* pipe = popen(fmt::format("timeout {} dot -Tplain '{}' 2>/dev/null", seconds_at_most, file).c_str(), "r");

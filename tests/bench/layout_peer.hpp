@@ -8,8 +8,8 @@
 namespace loomproof::bench {
 
 struct Peer {
-    int crossings = 0;   ///< of two wires that do not end at the same port
-    double seconds = 0;  ///< of one core
+    int crossings = 0;  ///< of two wires that do not end at the same port
+    double seconds = 0; ///< of one core
 };
 
 enum class Splines { polyline, ortho };

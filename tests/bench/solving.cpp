@@ -52,7 +52,8 @@ double process(const std::vector<std::string>& command, int times) {
             posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, "/dev/null", 1, 0);
             pid_t child = 0;
             int status = 0;
-            if (posix_spawn(&child, arguments[0], &actions, nullptr, arguments.data(), environ) == 0) waitpid(child, &status, 0);
+            if (posix_spawn(&child, arguments[0], &actions, nullptr, arguments.data(), environ) == 0)
+                waitpid(child, &status, 0);
             posix_spawn_file_actions_destroy(&actions);
         }));
     std::ranges::nth_element(all, all.begin() + times / 2);
@@ -67,11 +68,18 @@ void demo(const std::string& built) {
     const Reading reading = read_circuit_text(sources, file, std::string(std::istreambuf_iterator<char>(in), {}));
     const rules::Study study(reading.circuit);
     const rules::Survey* survey = rules::survey_of(study);
-    const std::size_t solves = survey->behaviour.situations + static_cast<std::size_t>(std::ranges::count_if(survey->behaviour.states, [](const solve::State& s) { return s.stable; }));
-    const double empty = process({built + "/bench_empty"}, 101), check = process({built + "/loomproof", "check", file}, 101);
-    say(fmt::format("check of the demo: {} wires, {} states, {} operating points", study.now.wires().size(), survey->behaviour.states.size(), solves));
-    say(fmt::format("  whole process {:.2f} ms, an empty one linked the same way {:.2f} ms; goal 1.3 of that and 50 us a solve: {:.2f} ms", check * 1e3, empty * 1e3, (1.3 * empty + 50e-6 * static_cast<double>(solves)) * 1e3));
-    say(fmt::format("  ratio to the goal {:.2f} (1 or less reaches it)", check / (1.3 * empty + 50e-6 * static_cast<double>(solves))));
+    const std::size_t solves =
+        survey->behaviour.situations + static_cast<std::size_t>(std::ranges::count_if(
+                                           survey->behaviour.states, [](const solve::State& s) { return s.stable; }));
+    const double empty = process({built + "/bench_empty"}, 101),
+                 check = process({built + "/loomproof", "check", file}, 101);
+    say(fmt::format("check of the demo: {} wires, {} states, {} operating points", study.now.wires().size(),
+                    survey->behaviour.states.size(), solves));
+    say(fmt::format("  whole process {:.2f} ms, an empty one linked the same way {:.2f} ms; goal 1.3 of that and 50 us "
+                    "a solve: {:.2f} ms",
+                    check * 1e3, empty * 1e3, (1.3 * empty + 50e-6 * static_cast<double>(solves)) * 1e3));
+    say(fmt::format("  ratio to the goal {:.2f} (1 or less reaches it)",
+                    check / (1.3 * empty + 50e-6 * static_cast<double>(solves))));
 }
 
 void sizes() {
@@ -89,13 +97,17 @@ void sizes() {
         if (wires <= 1000) study = seconds([&] { const rules::Study s(reading.circuit); });
         solve::Model model(now);
         solve::Positions p = solve::at_rest(reading.circuit);
-        for (std::size_t i = 0; i < p.size(); ++i) p[i] = static_cast<std::uint8_t>(reading.circuit.controls[i].positions.size() - 1);
+        for (std::size_t i = 0; i < p.size(); ++i)
+            p[i] = static_cast<std::uint8_t>(reading.circuit.controls[i].positions.size() - 1);
         solve::Model::Quick first;
         const double cold = seconds([&] { first = model.quick(p); });
         const double warm = seconds([&] {
-            for (int i = 0; i < 10; ++i) model.quick(p, first.nodes);
-        }) / 10;
-        say(fmt::format("{:9} {:7.1f} {:>7} {:7.2f} {:9.2f} ms {:8.2f} ms", now.wires().size(), read / n * 1e6, study < 0 ? std::string("-") : fmt::format("{:.1f}", study / n * 1e6), graph / n * 1e6, cold * 1e3, warm * 1e3));
+                                for (int i = 0; i < 10; ++i) model.quick(p, first.nodes);
+                            }) /
+                            10;
+        say(fmt::format("{:9} {:7.1f} {:>7} {:7.2f} {:9.2f} ms {:8.2f} ms", now.wires().size(), read / n * 1e6,
+                        study < 0 ? std::string("-") : fmt::format("{:.1f}", study / n * 1e6), graph / n * 1e6,
+                        cold * 1e3, warm * 1e3));
     }
 }
 
@@ -103,7 +115,8 @@ void groups() {
     std::size_t circuits = 0, capped = 0, whole = 0, positions = 0, missed = 0, situations = 0, together = 0;
     const double time = seconds([&] {
         for (std::uint64_t seed = 5001; seed <= 5300; ++seed) {
-            const test::GroupsCompared x = test::compare_groups(seed, 5 + static_cast<unsigned>(seed % 4), 1 + static_cast<unsigned>(seed % 3), 20000);
+            const test::GroupsCompared x = test::compare_groups(seed, 5 + static_cast<unsigned>(seed % 4),
+                                                                1 + static_cast<unsigned>(seed % 3), 20000);
             ++circuits;
             if (!x.complete) {
                 ++capped;
@@ -117,8 +130,9 @@ void groups() {
             if (x.missed > 0) say(fmt::format("  seed {}: {} of {} positions missed", seed, x.missed, x.positions));
         }
     });
-    say(fmt::format("switches in groups against all together, up to 8 switches: {} circuits, {} capped, {} of the rest whole; {} positions, {} missed; {} operating points instead of {}; {:.1f} s", circuits, capped, whole, positions, missed, situations,
-                    together, time));
+    say(fmt::format("switches in groups against all together, up to 8 switches: {} circuits, {} capped, {} of the rest "
+                    "whole; {} positions, {} missed; {} operating points instead of {}; {:.1f} s",
+                    circuits, capped, whole, positions, missed, situations, together, time));
 }
 
 } // namespace

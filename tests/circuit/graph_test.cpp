@@ -41,7 +41,8 @@ struct Net {
         return result;
     }
     Reach walk(TerminalId start, const Passes& passes = all, Positions positions = Positions::any) const {
-        return graph.walk(std::vector{start}, passes, [&](EdgeRef e) { return length(e); }, positions);
+        return graph.walk(
+            std::vector{start}, passes, [&](EdgeRef e) { return length(e); }, positions);
     }
     Graph::Cut cut(TerminalId from, TerminalId to, const Passes& passes = all) const {
         return graph.smallest_cut(std::vector{from}, to, passes, [&](EdgeRef e) { return rating(e); });
@@ -73,7 +74,8 @@ TEST_CASE("the walk takes the shortest way, through plug and splice, and names i
     CHECK_FALSE(reach.reached(h.at("body")));
 }
 
-TEST_CASE("of two equal wires side by side the walk takes the one written first, and of equal ways the one with fewer pieces") {
+TEST_CASE("of two equal wires side by side the walk takes the one written first, and of equal ways the one with fewer "
+          "pieces") {
     Handmade h;
     h.splice("A");
     h.splice("B");
@@ -134,7 +136,9 @@ TEST_CASE("components ignore direction and leave out what does not pass") {
     h.diode("V1");
     h.wire("F1:2", "V1:1", {.name = "W1"});
     const Net net(h);
-    const auto no_fuse = [&](EdgeRef e, TerminalId) { return e.is_wire() || net.circuit.at(e.primitive).element != Element::protector; };
+    const auto no_fuse = [&](EdgeRef e, TerminalId) {
+        return e.is_wire() || net.circuit.at(e.primitive).element != Element::protector;
+    };
     const auto component = net.graph.components(no_fuse);
     CHECK(component[h.at("body").index] == 0);
     CHECK(component[h.at("F1:1").index] == 1);
@@ -161,7 +165,8 @@ TEST_CASE("three terminals with a doubled strap: only the single one is a bridge
     CHECK(net.graph.loop_through({WireId{0}, {}}, all).empty());
 }
 
-TEST_CASE("two loops that share one terminal are two blocks; a wire with both ends on one terminal is a loop by itself") {
+TEST_CASE(
+    "two loops that share one terminal are two blocks; a wire with both ends on one terminal is a loop by itself") {
     Handmade h;
     for (const char* name : {"A", "B", "C", "D", "E"}) h.splice(name);
     h.wire("A", "B");
@@ -231,7 +236,8 @@ TEST_CASE("the cut counts only edges taken the way they pass") {
     h.wire("V1:1", "B");
     const Net net(h);
     const Passes arrow = [&](EdgeRef e, TerminalId from) {
-        return e.is_wire() || net.circuit.at(e.primitive).element != Element::junction || net.circuit.at(e.primitive).a == from;
+        return e.is_wire() || net.circuit.at(e.primitive).element != Element::junction ||
+               net.circuit.at(e.primitive).a == from;
     };
     CHECK(net.cut(h.at("A"), h.at("B"), arrow).capacity == 5);
     CHECK(net.cut(h.at("B"), h.at("A"), arrow).capacity == infinity);
@@ -246,11 +252,14 @@ TEST_CASE("ratings that are no binary fractions add up as printed") {
     CHECK(smallest_cut(3, edges, 2, 0).capacity == 0);
 }
 
-TEST_CASE("an edge is on some way between two nodes exactly if it is not on a dead end, a side loop or a loop at one node") {
+TEST_CASE(
+    "an edge is on some way between two nodes exactly if it is not on a dead end, a side loop or a loop at one node") {
     //   0 === 1 --- 2 --- 3    4 hangs on 1, a loop 5-6 hangs on 2, 7 is apart
     const std::vector<NetEdge> edges{{0, 1}, {0, 1}, {1, 2}, {2, 3}, {1, 4}, {2, 5}, {5, 6}, {6, 2}, {7, 7}, {1, 1}};
-    CHECK(on_some_way(8, edges, 0, 3) == std::vector<bool>{true, true, true, true, false, false, false, false, false, false});
-    CHECK(on_some_way(8, edges, 5, 6) == std::vector<bool>{false, false, false, false, false, true, true, true, false, false});
+    CHECK(on_some_way(8, edges, 0, 3) ==
+          std::vector<bool>{true, true, true, true, false, false, false, false, false, false});
+    CHECK(on_some_way(8, edges, 5, 6) ==
+          std::vector<bool>{false, false, false, false, false, true, true, true, false, false});
     CHECK(on_some_way(8, edges, 0, 7) == std::vector<bool>(10, false));
 }
 
@@ -285,7 +294,8 @@ Handmade random_net(std::uint64_t seed) {
     for (std::size_t i = 0; i < relays; ++i) {
         const std::string k = "K" + std::to_string(i);
         h.relay(k, true);
-        for (const char* pin : {":30", ":87", ":87a"}) h.wire(k + pin, anywhere(), {.metres = static_cast<double>(random.below(4))});
+        for (const char* pin : {":30", ":87", ":87a"})
+            h.wire(k + pin, anywhere(), {.metres = static_cast<double>(random.below(4))});
     }
     const std::size_t fuses = random.below(5);
     for (std::size_t i = 0; i < fuses; ++i) {
@@ -295,7 +305,8 @@ Handmade random_net(std::uint64_t seed) {
         h.wire(f + ":2", anywhere(), {.metres = static_cast<double>(random.below(4))});
     }
     const std::size_t wires = random.below(6);
-    for (std::size_t i = 0; i < wires; ++i) h.wire(anywhere(), anywhere(), {.metres = static_cast<double>(random.below(4))});
+    for (std::size_t i = 0; i < wires; ++i)
+        h.wire(anywhere(), anywhere(), {.metres = static_cast<double>(random.below(4))});
     return h;
 }
 
@@ -313,11 +324,13 @@ std::vector<EdgeRef> edges_of(const Net& net, const Passes& passes) {
 }
 
 std::pair<TerminalId, TerminalId> ends(const Circuit& c, EdgeRef e) {
-    return e.is_wire() ? std::pair{c.at(e.wire).a, c.at(e.wire).b} : std::pair{c.at(e.primitive).a, c.at(e.primitive).b};
+    return e.is_wire() ? std::pair{c.at(e.wire).a, c.at(e.wire).b}
+                       : std::pair{c.at(e.primitive).a, c.at(e.primitive).b};
 }
 
 /// Distances by relaxing until nothing changes, over the edges that `lets` through.
-template <class Lets> std::vector<double> distances(const Net& net, TerminalId start, const std::vector<EdgeRef>& edges, Lets lets) {
+template <class Lets>
+std::vector<double> distances(const Net& net, TerminalId start, const std::vector<EdgeRef>& edges, Lets lets) {
     std::vector<double> d(net.circuit.terminals.size(), infinity);
     d[start.index] = 0;
     for (bool changed = true; changed;) {
@@ -411,7 +424,8 @@ TEST_CASE("random nets: an edge is a bridge exactly if taking it out parts its e
         const std::vector<EdgeRef> edges = edges_of(net, passes);
         std::vector<EdgeRef> expected;
         for (EdgeRef e : edges) {
-            const auto component = net.graph.components([&](EdgeRef x, TerminalId from) { return !(x == e) && passes(x, from); });
+            const auto component =
+                net.graph.components([&](EdgeRef x, TerminalId from) { return !(x == e) && passes(x, from); });
             const auto [a, b] = ends(h.circuit, e);
             if (component[a.index] != component[b.index]) expected.push_back(e);
         }
@@ -449,8 +463,9 @@ TEST_CASE("random nets: the smallest cut is the least sum over all sets of fuses
                     taken.push_back(fuses[i]);
                     sum += net.rating(fuses[i]);
                 }
-            const auto component = net.graph.components(
-                [&](EdgeRef x, TerminalId from) { return std::ranges::find(taken, x) == taken.end() && passes(x, from); });
+            const auto component = net.graph.components([&](EdgeRef x, TerminalId from) {
+                return std::ranges::find(taken, x) == taken.end() && passes(x, from);
+            });
             if (component[h.at("S0").index] != component[h.at("S1").index]) least = std::min(least, sum);
         }
         const Graph::Cut cut = net.cut(h.at("S0"), h.at("S1"), passes);

@@ -14,7 +14,9 @@ namespace {
 struct Read {
     Sources sources;
     Reading reading;
-    explicit Read(const std::string& text) { reading = read_circuit_text(sources, "test.loom", "loom 1\n" + text + "\n"); }
+    explicit Read(const std::string& text) {
+        reading = read_circuit_text(sources, "test.loom", "loom 1\n" + text + "\n");
+    }
     const Circuit& circuit() const { return reading.circuit; }
     std::string findings() const {
         std::string out;
@@ -29,7 +31,8 @@ struct Read {
             const std::size_t end = all.find('\n', at);
             const std::string line = all.substr(at, end - at);
             const std::string indented = "  terminal " + name + ":";
-            const bool element = line.find(' ' + name + ":") != std::string::npos && line.find(" > ") != std::string::npos && !line.starts_with("wire ");
+            const bool element = line.find(' ' + name + ":") != std::string::npos &&
+                                 line.find(" > ") != std::string::npos && !line.starts_with("wire ");
             if (line.starts_with(indented)) out += line.substr(indented.size()) + " ";
             if (element) out += "| " + line + " ";
             at = end + 1;
@@ -53,7 +56,8 @@ std::string part(const std::string& statement, const std::string& name) {
 
 TEST_CASE("solenoids, heaters and outlets are loads") {
     CHECK(part("solenoid Y1 \"fuel cut-off\", 2 A", "Y1") == "1 2 | resistance Y1:1 > Y1:2 takes 2 A 6 ohm ");
-    CHECK(part("heater E5 \"rear window\", 120 W, starts at 15 A", "E5") == "1 2 | resistance E5:1 > E5:2 takes 10 A 1.2 ohm ");
+    CHECK(part("heater E5 \"rear window\", 120 W, starts at 15 A", "E5") ==
+          "1 2 | resistance E5:1 > E5:2 takes 10 A 1.2 ohm ");
     CHECK(part("heater E5 \"glow plugs\", 40 A, grounded by its mounting on engine\nmetal engine", "E5") ==
           "1 2 | resistance E5:1 > E5:2 takes 40 A 0.3 ohm | joint E5:2 > engine ");
     CHECK(part("socket X9 \"12 V outlet\", 10 A", "X9") == "+ - | resistance X9:+ > X9:- takes 10 A 1.2 ohm ");
@@ -63,18 +67,23 @@ TEST_CASE("solenoids, heaters and outlets are loads") {
 TEST_CASE("what measures amps conducts; a shunt's ohms come from what is marked on it") {
     CHECK(part("ammeter P1, 60 A", "P1") == "1 2 | meter P1:1 > P1:2 rated 60 A ");
     CHECK(part("shunt R3, 100 A, 75 mV", "R3") == "1 2 | meter R3:1 > R3:2 0.75 mohm rated 100 A ");
-    const Read senses("shunt R3, 100 A, 75 mV\nwire from R3:1 to nothing\nwire from R3:1 to nothing\nwire from R3:2 to nothing\nwire from R3:2 to nothing");
+    const Read senses("shunt R3, 100 A, 75 mV\nwire from R3:1 to nothing\nwire from R3:1 to nothing\nwire from R3:2 to "
+                      "nothing\nwire from R3:2 to nothing");
     CHECK(senses.findings() == "");
 }
 
 TEST_CASE("a flasher is lit or dark at any time, and its beat is not worked out") {
-    const Read r("flasher K7, 42 W to 98 W, 85 per minute\nflasher K8, electronic\nwire from K8:31 to ground\nlamp E1, 21 W\nexpect E1 on when \"K7 lit\"");
+    const Read r("flasher K7, 42 W to 98 W, 85 per minute\nflasher K8, electronic\nwire from K8:31 to ground\nlamp E1, "
+                 "21 W\nexpect E1 on when \"K7 lit\"");
     CHECK(r.findings() == "");
     CHECK(r.part("K7") == "49 49a C 31 | contact K7:49 > K7:49a in 10 of K7 ");
-    CHECK(r.part("K8") == "49 49a C 31 | contact K8:49 > K8:49a in 10 of K8 | resistance K8:49 > K8:31 takes assumed 20 mA ");
-    CHECK(r.open() == "how fast K7 flashes, and whether it does with these lamps\nhow fast K8 flashes, and whether it does with these lamps\n");
+    CHECK(r.part("K8") ==
+          "49 49a C 31 | contact K8:49 > K8:49a in 10 of K8 | resistance K8:49 > K8:31 takes assumed 20 mA ");
+    CHECK(r.open() == "how fast K7 flashes, and whether it does with these lamps\nhow fast K8 flashes, and whether it "
+                      "does with these lamps\n");
     CHECK(r.circuit().controls[0].name == "K7 lit");
-    CHECK(Read("flasher K7\nlamp E1, 5 W\nwire from K7:L to E1\nwire from battery:+ to K7:X\nbattery").findings() == "");
+    CHECK(Read("flasher K7\nlamp E1, 5 W\nwire from K7:L to E1\nwire from battery:+ to K7:X\nbattery").findings() ==
+          "");
 }
 
 TEST_CASE("latching and timed relays may stand either way whatever their coil does") {
@@ -83,24 +92,29 @@ TEST_CASE("latching and timed relays may stand either way whatever their coil do
     CHECK(r.open() == "when K5 changes over: it is latching\nwhen K6 changes over: it is timed\n");
     CHECK(r.circuit().controls[0].type == Control::Type::sensed);
     CHECK(r.circuit().controls[0].positions.size() == 2);
-    CHECK(r.part("K5") == "86 85 30 87 87a | resistance K5:86 > K5:85 takes assumed 141 mA assumed 85 ohm | contact K5:30 > K5:87 in 10 of K5 | contact K5:30 > K5:87a in 1 of K5 ");
+    CHECK(r.part("K5") == "86 85 30 87 87a | resistance K5:86 > K5:85 takes assumed 141 mA assumed 85 ohm | contact "
+                          "K5:30 > K5:87 in 10 of K5 | contact K5:30 > K5:87a in 1 of K5 ");
     CHECK(r.circuit().controls[2].type == Control::Type::relay);
 }
 
 TEST_CASE("what is not worked out is that of the part as it is now, not as it was before a job") {
     const Read timed("factory {\n relay K5, latching\n}\njob \"Timer\" fitted {\n relay K5, timed\n}");
     CHECK(timed.open() == "when K5 changes over: it is timed\n");
-    CHECK(Read("heater E5, 10 A, starts at 200 A").open() == "for how long E5 takes its starting current, and whether its fuse stands that\n");
+    CHECK(Read("heater E5, 10 A, starts at 200 A").open() ==
+          "for how long E5 takes its starting current, and whether its fuse stands that\n");
     CHECK(Read("heater E5, 10 A").open() == "");
 }
 
 TEST_CASE("an electronic unit's pins are what its lines say; outputs join at any time, inputs conclude nothing") {
-    const Read r("electronics A1 \"computer\" {\n supply 1, 0.4 A\n ground 2\n input 49 wants plus \"ignition\"\n output 6 ground side, 1 A\n output 7 plus side, 7 A\n}");
+    const Read r("electronics A1 \"computer\" {\n supply 1, 0.4 A\n ground 2\n input 49 wants plus \"ignition\"\n "
+                 "output 6 ground side, 1 A\n output 7 plus side, 7 A\n}");
     CHECK(r.findings() == "");
-    CHECK(r.part("A1") == "1 2 49 6 7 | constant power A1:1 > A1:2 takes 400 mA | contact A1:2 > A1:6 in 10 of A1 rated 1 A | contact A1:1 > A1:7 in 10 of A1 rated 7 A ");
+    CHECK(r.part("A1") == "1 2 49 6 7 | constant power A1:1 > A1:2 takes 400 mA | contact A1:2 > A1:6 in 10 of A1 "
+                          "rated 1 A | contact A1:1 > A1:7 in 10 of A1 rated 7 A ");
     CHECK(r.open() == "when A1 drives its outputs\n");
     CHECK(part("module A2, 5 A", "A2") == "+ - | constant power A2:+ > A2:- takes 5 A 2.4 ohm ");
-    for (const char* wrong : {"electronics A1 { pin 3 }", "electronics A1 { output 3 }", "electronics A1 { supply }", "electronics A1 { supply 1 | ground 1 }", "electronics A1 { ground 2, 5 A }"}) {
+    for (const char* wrong : {"electronics A1 { pin 3 }", "electronics A1 { output 3 }", "electronics A1 { supply }",
+                              "electronics A1 { supply 1 | ground 1 }", "electronics A1 { ground 2, 5 A }"}) {
         const Read bad(wrong);
         CAPTURE(wrong);
         CHECK(bad.reading.findings.size() == 1);
@@ -109,7 +123,8 @@ TEST_CASE("an electronic unit's pins are what its lines say; outputs join at any
 }
 
 TEST_CASE("gauges, senders, sensors and what charges say which part of them is not worked out") {
-    const Read r("gauge P1 \"fuel\"\nsender B2 \"fuel level\", 10 ohm to 180 ohm\nsensor B5 \"wheel speed\"\nwire from P1:S to B2:S\nwire from P1:- to ground\n"
+    const Read r("gauge P1 \"fuel\"\nsender B2 \"fuel level\", 10 ohm to 180 ohm\nsensor B5 \"wheel speed\"\nwire from "
+                 "P1:S to B2:S\nwire from P1:- to ground\n"
                  "dynamo G1, 22 A\nregulator N1\nsolar G5, 100 W\ncharger G6, 10 A\nconverter G7, 20 A");
     CHECK(r.findings() == "");
     CHECK(r.part("P1") == "+ S - | resistance P1:+ > P1:- takes assumed 100 mA ");
@@ -117,15 +132,18 @@ TEST_CASE("gauges, senders, sensors and what charges say which part of them is n
     CHECK(r.part("B5") == "1 2 3 ");
     CHECK(r.part("G1") == "D F E | joint G1:E > ground ");
     CHECK(r.part("N1") == "D F A A1 E | joint N1:E > ground ");
-    CHECK(r.open() == "what P1 shows\nwhat B2 reports\nwhat B5 reports\nwhen G1 delivers, and how much\nwhen N1 delivers, and how much\nwhen G5 delivers, and how much\n"
+    CHECK(r.open() == "what P1 shows\nwhat B2 reports\nwhat B5 reports\nwhen G1 delivers, and how much\nwhen N1 "
+                      "delivers, and how much\nwhen G5 delivers, and how much\n"
                       "when G6 delivers, and how much\nwhen G7 delivers, and how much\n");
 }
 
 TEST_CASE("what a battery gives into a dead short is volts over its own inside") {
-    CHECK(part("battery B2, 100 Ah, lithium, short-circuit 2400 A", "B2") == "+ - | joint B2:- > ground | source B2:+ > B2:- 5 mohm strong ");
+    CHECK(part("battery B2, 100 Ah, lithium, short-circuit 2400 A", "B2") ==
+          "+ - | joint B2:- > ground | source B2:+ > B2:- 5 mohm strong ");
     const Read r("battery B2, 60 Ah, 540 A EN\nbattery B3, 100 Ah, lithium, limited to 100 A");
     CHECK(r.findings() == "");
-    CHECK(r.open() == "how B2 cranks in the cold\nwhat the electronics of B3 let through: it is taken to give all that its cells can\n");
+    CHECK(r.open() == "how B2 cranks in the cold\nwhat the electronics of B3 let through: it is taken to give all that "
+                      "its cells can\n");
 }
 
 TEST_CASE("two makes share their common; two separate makes do not; a base decides which holes there are") {
@@ -150,14 +168,17 @@ TEST_CASE("a switch that makes before it breaks stands between its positions for
 
 TEST_CASE("what is said and not worked out is said to stay open") {
     const std::vector<std::pair<std::string, std::string>> open = {
-        {"motor M1, 9 A, duty 30 s in 5 min", "how warm the wires of M1 get in the time it runs: it is taken to run for hours\n"},
+        {"motor M1, 9 A, duty 30 s in 5 min",
+         "how warm the wires of M1 get in the time it runs: it is taken to run for hours\n"},
         {"motor M1, 9 A, duty continuous", ""},
         {"motor M1, 9 A, generates when driven", "what M1 gives when something else turns it\n"},
-        {"load E1, 1 A, keep alive, works from 8 V", "whether E1 ever loses its feed\nwhether E1 always gets the volts that it works from\n"},
+        {"load E1, 1 A, keep alive, works from 8 V",
+         "whether E1 ever loses its feed\nwhether E1 always gets the volts that it works from\n"},
         {"breaker Q1, 40 A, resets itself", "how often Q1 closes again onto a fault, and what gets warm meanwhile\n"},
         {"fuse F1, 15 A, inline, tails 1.5 mm2", "whether the tails of F1's holder carry what F1 lets through\n"},
         {"rheostat R5, 0 ohm to 20 ohm", "where R5 is turned to: it is taken at the end that was named first\n"},
-        {"wire W1 from ground to nothing, 1 mm2 solid", "how long W1 stands shaking: it is one solid strand, and crimps do not hold on it\n"},
+        {"wire W1 from ground to nothing, 1 mm2 solid",
+         "how long W1 stands shaking: it is one solid strand, and crimps do not hold on it\n"},
     };
     for (const auto& [typed, words] : open) {
         CAPTURE(typed);
@@ -168,19 +189,25 @@ TEST_CASE("what is said and not worked out is said to stay open") {
 }
 
 TEST_CASE("pins of a unit say what is inside them") {
-    const Read r("electronics A1 {\n supply 1, 0.4 A, asleep 2 mA after 45 min\n ground 2\n input 49 wants plus, 10 kohm to ground\n"
-                 " output 6 ground side, 1 A, clamped 40 V, leaks to 1 when unpowered\n output 7 plus side, 7 A, watches the lamp 15 W to 30 W\n output 9 ground side, pulsed 100 Hz\n}");
+    const Read r("electronics A1 {\n supply 1, 0.4 A, asleep 2 mA after 45 min\n ground 2\n input 49 wants plus, 10 "
+                 "kohm to ground\n"
+                 " output 6 ground side, 1 A, clamped 40 V, leaks to 1 when unpowered\n output 7 plus side, 7 A, "
+                 "watches the lamp 15 W to 30 W\n output 9 ground side, pulsed 100 Hz\n}");
     CHECK(r.findings() == "");
     CHECK(r.part("A1").find("contact A1:1 > A1:7 in 10 of A1 rated 7 A") != std::string::npos);
-    CHECK(r.open() == "when A1 drives its outputs\nwhen A1 falls asleep: it is taken to be awake\nwhat flows into input 49 of A1\n"
-                      "whether output 6 of A1 stands the kick of a coil\nwhat leaks from output 6 of A1\nwhether A1 is content with what hangs on its output 7\n"
-                      "what the pulses of output 9 of A1 do: it is taken to be on or off\n");
+    CHECK(r.open() ==
+          "when A1 drives its outputs\nwhen A1 falls asleep: it is taken to be awake\nwhat flows into input 49 of A1\n"
+          "whether output 6 of A1 stands the kick of a coil\nwhat leaks from output 6 of A1\nwhether A1 is content "
+          "with what hangs on its output 7\n"
+          "what the pulses of output 9 of A1 do: it is taken to be on or off\n");
 }
 
 TEST_CASE("strands and their thickness are a size; copper-clad aluminium conducts like less copper") {
-    const Read r("wire W1 from ground to nothing, 28/0.30 red\nwire W2 from ground to nothing, copper-clad aluminium, 4 mm2\nwire W3 from ground to nothing, 4 mm2");
+    const Read r("wire W1 from ground to nothing, 28/0.30 red\nwire W2 from ground to nothing, copper-clad aluminium, "
+                 "4 mm2\nwire W3 from ground to nothing, 4 mm2");
     CHECK(r.findings() == "");
-    CHECK(r.circuit().wires[0].area.nominal.si * 1e6 == doctest::Approx(1.979).epsilon(0.001)); // 28 x pi/4 x 0.3^2: the trade's "2 mm2" thin-wall cable
+    CHECK(r.circuit().wires[0].area.nominal.si * 1e6 ==
+          doctest::Approx(1.979).epsilon(0.001)); // 28 x pi/4 x 0.3^2: the trade's "2 mm2" thin-wall cable
     CHECK(r.circuit().wires[0].size == "28/0.30");
     CHECK(r.circuit().wires[1].area.nominal.si * 1.6 == doctest::Approx(r.circuit().wires[2].area.nominal.si));
     CHECK(Read("wire W1 from ground to nothing, 28/30").findings() != "");
@@ -191,14 +218,16 @@ TEST_CASE("in a vehicle without metal nothing is grounded by itself") {
     CHECK(r.findings() == "This vehicle has no metal that could carry current.\n");
     const Read mounted("system 12 V, insulated return\nlamp E1, 5 W, grounded by its mounting");
     CHECK(mounted.findings() == "This vehicle has no metal that E1 could be grounded on.\n");
-    const Read wired("no metal\nbattery\nlamp E1, 5 W\nwire from battery:+ to E1\nwire from E1 to battery:-\nbeyond Z1, takes 1 A\nwire from battery:+ to Z1");
+    const Read wired("no metal\nbattery\nlamp E1, 5 W\nwire from battery:+ to E1\nwire from E1 to battery:-\nbeyond "
+                     "Z1, takes 1 A\nwire from battery:+ to Z1");
     CHECK(wired.findings() == "");
     CHECK(dump(wired.circuit()).find("strap") == std::string::npos);
     CHECK(dump(wired.circuit()).find("Z1 > battery:-") != std::string::npos);
 }
 
 TEST_CASE("a terminal made for two wires takes two, and stamps may be the writer's own") {
-    const Read r("relay K1, 4-pin, double 87\nalternator G2, 65 A, lamp terminal D1\nwire from K1:87 to nothing\nwire from K1:87 to nothing\nwire from G2:D1 to nothing");
+    const Read r("relay K1, 4-pin, double 87\nalternator G2, 65 A, lamp terminal D1\nwire from K1:87 to nothing\nwire "
+                 "from K1:87 to nothing\nwire from G2:D1 to nothing");
     CHECK(r.findings() == "");
     for (const Terminal& t : r.circuit().terminals)
         if (t.stamp == "87") CHECK(t.wires_allowed == 2);
@@ -206,11 +235,14 @@ TEST_CASE("a terminal made for two wires takes two, and stamps may be the writer
 }
 
 TEST_CASE("a box has rails, and the fuses in it sit on them") {
-    const Read r("box FB1 \"under dash\", 20 A each {\n rail R1 fed from 1: F1..F3, 7\n rail R2 fed from 2: F5, F6\n slot 3, 30 A\n}\nfuse F1, 10 A\nfuse F3, 15 A\n"
-                 "fuse F9, 5 A, in FB1 slot 7\nfuse F5, 15 A\nbreaker F6, 15 A\nlamp E1, 5 W\nwire from F1 to E1\nwire from FB1:1 to nothing\nwire from FB1:R2 to nothing");
+    const Read r("box FB1 \"under dash\", 20 A each {\n rail R1 fed from 1: F1..F3, 7\n rail R2 fed from 2: F5, F6\n "
+                 "slot 3, 30 A\n}\nfuse F1, 10 A\nfuse F3, 15 A\n"
+                 "fuse F9, 5 A, in FB1 slot 7\nfuse F5, 15 A\nbreaker F6, 15 A\nlamp E1, 5 W\nwire from F1 to E1\nwire "
+                 "from FB1:1 to nothing\nwire from FB1:R2 to nothing");
     CHECK(r.findings() == "");
     const std::string all = dump(r.circuit());
-    for (const char* seat : {"joint F1:1 > R1", "joint F3:1 > R1", "joint F9:1 > R1", "joint F5:1 > R2", "joint F6:1 > R2"}) {
+    for (const char* seat :
+         {"joint F1:1 > R1", "joint F3:1 > R1", "joint F9:1 > R1", "joint F5:1 > R2", "joint F6:1 > R2"}) {
         CAPTURE(seat);
         CHECK(all.find(seat) != std::string::npos);
     }
@@ -218,9 +250,11 @@ TEST_CASE("a box has rails, and the fuses in it sit on them") {
     CHECK(name_of(r.circuit(), r.circuit().wires[1].a) == "R1");
     CHECK(name_of(r.circuit(), r.circuit().wires[2].a) == "R2");
     bool empty = false;
-    for (const Assumption& a : r.circuit().assumptions) empty = empty || (a.subject == "FB1:" && a.value == "nothing in slot F2");
+    for (const Assumption& a : r.circuit().assumptions)
+        empty = empty || (a.subject == "FB1:" && a.value == "nothing in slot F2");
     CHECK(empty);
-    CHECK(dump(Read("box FB1 { rail R1: F1 to F3 }\nfuse F2, 5 A\nwire from FB1 to nothing").circuit()).find("joint F2:1 > R1") != std::string::npos);
+    CHECK(dump(Read("box FB1 { rail R1: F1 to F3 }\nfuse F2, 5 A\nwire from FB1 to nothing").circuit())
+              .find("joint F2:1 > R1") != std::string::npos);
     const std::vector<std::pair<std::string, std::string>> wrong = {
         {"box FB1 { rail R1 fed from 1: F1 }", "Nothing here is called F1; FB1 is near.\n"},
         {"box FB1 { rail R1 fed from 1: E1 }\nlamp E1, 5 W", "E1 is no fuse and no breaker.\n"},
@@ -244,18 +278,21 @@ TEST_CASE("two metals that touch may touch or not") {
 }
 
 TEST_CASE("a wish commands an output") {
-    const Read r("wish fan { no* | yes }\nelectronics A1 { supply 1, 0.4 A | ground 2 | output 6 ground side, 1 A, when fan yes | output 7 plus side }\n"
+    const Read r("wish fan { no* | yes }\nelectronics A1 { supply 1, 0.4 A | ground 2 | output 6 ground side, 1 A, "
+                 "when fan yes | output 7 plus side }\n"
                  "relay K1, 4-pin\nexpect K1 on when fan yes");
     CHECK(r.findings() == "");
     CHECK(r.circuit().expectations.size() == 1);
     CHECK(dump(r.circuit()).find("contact A1:2 > A1:6 in 10 of fan rated 1 A") != std::string::npos);
     CHECK(r.open() == "when A1 drives its outputs\n"); // 7 is nobody's wish
-    CHECK(Read("electronics A1 { supply 1 | output 6 ground side, when fan yes }").findings() == "Nothing here is called fan and can be \"yes\".\n");
+    CHECK(Read("electronics A1 { supply 1 | output 6 ground side, when fan yes }").findings() ==
+          "Nothing here is called fan and can be \"yes\".\n");
     CHECK(Read("wish fan").findings() == "What fan may be is not said.\n");
 }
 
 TEST_CASE("a type is said once, and the writer's own words win") {
-    const std::string lamps = "type H4 is a lamp, 60/55 W at 12 V, filaments main and dip\ntype \"P21/5W\" is a lamp, 21/5 W, common case\n";
+    const std::string lamps =
+        "type H4 is a lamp, 60/55 W at 12 V, filaments main and dip\ntype \"P21/5W\" is a lamp, 21/5 W, common case\n";
     const auto same = [&](const std::string& typed, const std::string& meant) {
         const Read a(lamps + typed), b(lamps + meant);
         CHECK(a.findings() == "");
@@ -267,7 +304,10 @@ TEST_CASE("a type is said once, and the writer's own words win") {
     same("lamp E1, H4, 100/90 W", "lamp E1, 100/90 W, filaments main and dip");
     same("lamp E1 as \"P21/5W\"", "lamp E1, 21/5 W, common case");
     same("lamp H4, 5 W", "lamp H4, 5 W"); // a name all the same
-    CHECK(part("type micro is a relay, 4-pin, stamped 3 for 30, stamped 5 for 87\nrelay K1 as micro\nwire from K1:3 to nothing\nwire from K1:5 to nothing", "K1").starts_with("86 85 30 87"));
+    CHECK(part("type micro is a relay, 4-pin, stamped 3 for 30, stamped 5 for 87\nrelay K1 as micro\nwire from K1:3 to "
+               "nothing\nwire from K1:5 to nothing",
+               "K1")
+              .starts_with("86 85 30 87"));
     const std::vector<std::pair<std::string, std::string>> wrong = {
         {"lamp E1 as H9", "No type of lamp is called H9 here.\n"},
         {"relay K1 as H4", "No type of relay is called H4 here.\n"},
@@ -282,11 +322,13 @@ TEST_CASE("a type is said once, and the writer's own words win") {
 }
 
 TEST_CASE("wires have types, lie in bundles, and are cores of cables") {
-    const std::string all = "type \"GXL 14\" is a wire, 14 sae, GXL\nbundle nose \"front loom\", in engine-bay, sleeved\nbundle tail { in boot | GXL }\n"
+    const std::string all = "type \"GXL 14\" is a wire, 14 sae, GXL\nbundle nose \"front loom\", in engine-bay, "
+                            "sleeved\nbundle tail { in boot | GXL }\n"
                             "cable CB1 \"trailer\", 2 cores, 1.5 mm2, 6 m {\n 1 yellow\n 2 2.5 mm2 white\n}\n";
     const auto same = [&](const std::string& typed, const std::string& meant) {
         CAPTURE(typed);
-        const Read a(all + "place engine-bay\nplace boot\nwire W1 from ground to nothing, " + typed), b(all + "place engine-bay\nplace boot\nwire W1 from ground to nothing, " + meant);
+        const Read a(all + "place engine-bay\nplace boot\nwire W1 from ground to nothing, " + typed),
+            b(all + "place engine-bay\nplace boot\nwire W1 from ground to nothing, " + meant);
         CHECK(a.findings() == "");
         CHECK(dump(a.circuit()) == dump(b.circuit()));
     };
@@ -296,12 +338,16 @@ TEST_CASE("wires have types, lie in bundles, and are cores of cables") {
     same("1.5 mm2, in tail", "1.5 mm2, in boot, GXL");
     same("core 1 of CB1", "1.5 mm2 yellow, 6 m");
     same("core 2 of CB1", "2.5 mm2 white, 6 m");
-    CHECK(Read(all + "wire W1 from ground to nothing, core 1 of CB1\nwire W2 from ground to nothing, core 2 of CB1").open() == "how warm the wires in CB1 make one another\n");
+    CHECK(Read(all + "wire W1 from ground to nothing, core 1 of CB1\nwire W2 from ground to nothing, core 2 of CB1")
+              .open() == "how warm the wires in CB1 make one another\n");
     const std::vector<std::pair<std::string, std::string>> wrong = {
         {"wire W1 from ground to nothing, as \"GXL 9\"", "No type of wire is called GXL 9 here.\n"},
         {"wire W1 from ground to nothing, core 1 of CB2", "No cable is called CB2 here.\n"},
-        {"wire W1 from ground to nothing, core 1 of CB1\nwire W2 from ground to nothing, core 1 of CB1", "Core 1 of CB1 is two wires.\n"},
-        {"wire W1 from ground to nothing, in CB1\nwire W2 from ground to nothing, in CB1\nwire W3 from ground to nothing, in CB1", "CB1 has 2 cores; this is one wire more.\n"},
+        {"wire W1 from ground to nothing, core 1 of CB1\nwire W2 from ground to nothing, core 1 of CB1",
+         "Core 1 of CB1 is two wires.\n"},
+        {"wire W1 from ground to nothing, in CB1\nwire W2 from ground to nothing, in CB1\nwire W3 from ground to "
+         "nothing, in CB1",
+         "CB1 has 2 cores; this is one wire more.\n"},
     };
     for (const auto& [typed, headline] : wrong) {
         CAPTURE(typed);
@@ -311,18 +357,22 @@ TEST_CASE("wires have types, lie in bundles, and are cores of cables") {
 }
 
 TEST_CASE("a limit of the file, and circuits that nobody may touch") {
-    const Read r("lamp E1, 5 W\nlimit voltage-drop on E1 0.3 V because \"bright\"\nwire W1 from ground to nothing, 1 mm2, restraint\nwire W2 from ground to nothing\nrestraint W2");
+    const Read r("lamp E1, 5 W\nlimit voltage-drop on E1 0.3 V because \"bright\"\nwire W1 from ground to nothing, 1 "
+                 "mm2, restraint\nwire W2 from ground to nothing\nrestraint W2");
     CHECK(r.findings() == "");
     REQUIRE(r.circuit().limits.size() == 1);
     CHECK(r.circuit().limits[0].volts.nominal.si == doctest::Approx(0.3));
     CHECK(r.circuit().wires[0].restraint);
     CHECK(r.circuit().wires[1].restraint);
-    CHECK(Read("limit voltage-drop 0.3 V").findings() == "A reason is missing; without one the limit stays as it is.\n");
-    CHECK(Read("limit unfused-feed 0.3 m because \"x\"").findings() == "No limit of \"unfused-feed\" can be set in a file.\n");
+    CHECK(Read("limit voltage-drop 0.3 V").findings() ==
+          "A reason is missing; without one the limit stays as it is.\n");
+    CHECK(Read("limit unfused-feed 0.3 m because \"x\"").findings() ==
+          "No limit of \"unfused-feed\" can be set in a file.\n");
 }
 
 TEST_CASE("an expectation may name an outside condition") {
-    const Read r("existing wire T1, live when \"main beam on\"\nlamp E1, 5 W\nexpect E1 on when \"main beam on\"\nexpect E1 off when \"main beam on\" no");
+    const Read r("existing wire T1, live when \"main beam on\"\nlamp E1, 5 W\nexpect E1 on when \"main beam "
+                 "on\"\nexpect E1 off when \"main beam on\" no");
     CHECK(r.findings() == "");
     CHECK(r.circuit().expectations.size() == 2);
 }
@@ -336,16 +386,19 @@ TEST_CASE("a capacitor joins nothing, and that its charge is not worked out is s
 }
 
 TEST_CASE("the engine: what keeps it alive, what it can do, and a piece of metal of the same name") {
-    const Read r("load Y1 \"ignition coil\", 3 ohm\nswitch S3\nengine, runs while Y1 is fed, stops when S3:1 is grounded\nmetal engine\nwire from engine to ground, 16 mm2 black, 0.4 m");
+    const Read r("load Y1 \"ignition coil\", 3 ohm\nswitch S3\nengine, runs while Y1 is fed, stops when S3:1 is "
+                 "grounded\nmetal engine\nwire from engine to ground, 16 mm2 black, 0.4 m");
     CHECK(r.findings() == "");
     REQUIRE(r.circuit().engine);
     const Engine& e = *r.circuit().engine;
     CHECK(name_of(r.circuit(), e.fed_part) == "Y1");
     CHECK(name_of(r.circuit(), e.grounded) == "S3:1");
     CHECK(r.circuit().at(e.control).positions == std::vector<std::string>{"stopped", "cranking", "idling", "running"});
-    const Read fewer("engine { stopped* | running }\nswitch S1 { off* | run connects 30 with 15 }\nengine, runs while S1:15 is fed");
+    const Read fewer(
+        "engine { stopped* | running }\nswitch S1 { off* | run connects 30 with 15 }\nengine, runs while S1:15 is fed");
     CHECK(fewer.findings() == "");
-    CHECK(fewer.circuit().at(fewer.circuit().engine->control).positions == std::vector<std::string>{"stopped", "running"});
+    CHECK(fewer.circuit().at(fewer.circuit().engine->control).positions ==
+          std::vector<std::string>{"stopped", "running"});
     CHECK(name_of(fewer.circuit(), fewer.circuit().engine->fed) == "S1:15");
     CHECK(Read("engine { stopped* | flying }").findings() == "An engine is stopped, cranking, idling or running.\n");
     CHECK(Read("engine, runs on petrol").findings() == "\"runs\" is not known about an engine.\n");

@@ -15,7 +15,8 @@ TEST_CASE("every example of the language page is understood") {
         const std::string text = page.substr(at, page.find("```", at) - at);
         Sources sources;
         const Reading reading = read_circuit(sources, "example", [&](const std::string& path) {
-            return Result<std::string>(path == "example" ? text : support::read_file(support::source_path("netlists/" + path)));
+            return Result<std::string>(
+                path == "example" ? text : support::read_file(support::source_path("netlists/" + path)));
         });
         CAPTURE(text);
         for (const Finding& f : reading.findings) MESSAGE(f.headline);

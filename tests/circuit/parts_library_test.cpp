@@ -50,7 +50,9 @@ Result<std::string> load(const std::string& path) {
 }
 
 Reading read_with(Sources& sources, const std::string& main) {
-    return read_circuit(sources, "main.loom", [&](const std::string& path) { return path == "main.loom" ? Result<std::string>(main) : load(path); });
+    return read_circuit(sources, "main.loom", [&](const std::string& path) {
+        return path == "main.loom" ? Result<std::string>(main) : load(path);
+    });
 }
 
 std::string headlines(const Reading& r) {
@@ -67,13 +69,17 @@ TEST_CASE("every file of the parts library reads, says where its figures come fr
     for (const std::string& file : files()) {
         CAPTURE(file);
         const std::string text = support::read_file(support::source_path("netlists/parts/" + file));
-        const bool sourced = text.find("confirmed") != std::string::npos || text.find("from memory") != std::string::npos || text.find("computed") != std::string::npos;
+        const bool sourced = text.find("confirmed") != std::string::npos ||
+                             text.find("from memory") != std::string::npos ||
+                             text.find("computed") != std::string::npos;
         CHECK(sourced);
         std::string main = "loom 1\nuse \"parts/" + file + "\"\n";
         std::size_t n = 0;
         for (const Type& t : types_of(text)) {
             const std::string number = std::to_string(++n);
-            main += t.kind == "wire" ? "wire W" + number + " from ground to nothing, as \"" + t.name + "\"\n" : t.kind + " T" + number + (t.kind == "connector" ? ", 2 holes" : "") + ", as \"" + t.name + "\"\n";
+            main += t.kind == "wire" ? "wire W" + number + " from ground to nothing, as \"" + t.name + "\"\n"
+                                     : t.kind + " T" + number + (t.kind == "connector" ? ", 2 holes" : "") + ", as \"" +
+                                           t.name + "\"\n";
         }
         used += n;
         CHECK(n > 0);
@@ -85,7 +91,9 @@ TEST_CASE("every file of the parts library reads, says where its figures come fr
 
 TEST_CASE("lamps take the watts of their category, at 12 V") {
     // Rated watts in UN Regulation 37: P21/5W and H17 from the sheets, H1, H3 and H4 from an encyclopedia's copy or from memory.
-    const std::map<std::string, std::pair<double, double>> rated = {{"H1", {55, 0}}, {"H4", {60, 55}}, {"H17", {35, 35}}, {"P21/5W", {21, 5}}, {"W5W", {5, 0}}, {"H4 24 V", {75, 70}}};
+    const std::map<std::string, std::pair<double, double>> rated = {{"H1", {55, 0}},   {"H4", {60, 55}},
+                                                                    {"H17", {35, 35}}, {"P21/5W", {21, 5}},
+                                                                    {"W5W", {5, 0}},   {"H4 24 V", {75, 70}}};
     for (const auto& [name, watts] : rated) {
         CAPTURE(name);
         Sources sources;

@@ -24,7 +24,8 @@ struct Read {
     }
     std::string wire(std::size_t i) const {
         const Wire& w = circuit().wires[i];
-        return (w.named ? name_of(circuit(), WireId{i}) : w.name) + ": " + name_of(circuit(), w.a) + " > " + name_of(circuit(), w.b);
+        return (w.named ? name_of(circuit(), WireId{i}) : w.name) + ": " + name_of(circuit(), w.a) + " > " +
+               name_of(circuit(), w.b);
     }
 };
 
@@ -64,7 +65,8 @@ TEST_CASE("fingers are forgiven") {
     Read strict(smallest);
     std::string typed = smallest;
     const auto replace = [&](const std::string& from, const std::string& to) {
-        for (std::size_t at = 0; (at = typed.find(from, at)) != std::string::npos; at += to.size()) typed.replace(at, from.size(), to);
+        for (std::size_t at = 0; (at = typed.find(from, at)) != std::string::npos; at += to.size())
+            typed.replace(at, from.size(), to);
     };
     SUBCASE("curly quotes, long dashes, capitals") {
         replace("\"light bar\"", "“light bar”");
@@ -89,7 +91,8 @@ TEST_CASE("fingers are forgiven") {
 }
 
 TEST_CASE("earth and chassis are the ground, unless something carries the name") {
-    Read r("loom 1\nlamp E1, 5 W\nlamp E2, 5 W\nsplice earth\nwire from E1 to chassis, 1 mm2\nwire from E2 to earth, 1 mm2\n");
+    Read r("loom 1\nlamp E1, 5 W\nlamp E2, 5 W\nsplice earth\nwire from E1 to chassis, 1 mm2\nwire from E2 to earth, 1 "
+           "mm2\n");
     CHECK(r.findings() == "");
     CHECK(r.wire(0) == "wire 1: E1:2 > ground");
     CHECK(r.wire(1) == "wire 2: E2:2 > earth");
@@ -114,9 +117,13 @@ TEST_CASE("a feed of which nobody said when it is live is taken to be live alway
             if (a.subject == "T1") out += a.value + ", " + a.basis + "; " + a.to_change;
         return out;
     };
-    CHECK(assumed("existing wire T1, behind 10 A") == "live all the time, the file does not say when; existing wire T1, live when \"ignition on\"");
-    CHECK(assumed("supply T1, behind 10 A") == "live all the time, the file does not say when; supply T1, plus when \"ignition on\"");
-    for (const char* said : {"existing wire T1, live", "existing wire T1, live always", "supply T1, plus", "supply T1, ground when \"door open\"", "existing wire T1, live when \"x\""}) CHECK(assumed(said) == "");
+    CHECK(assumed("existing wire T1, behind 10 A") ==
+          "live all the time, the file does not say when; existing wire T1, live when \"ignition on\"");
+    CHECK(assumed("supply T1, behind 10 A") ==
+          "live all the time, the file does not say when; supply T1, plus when \"ignition on\"");
+    for (const char* said : {"existing wire T1, live", "existing wire T1, live always", "supply T1, plus",
+                             "supply T1, ground when \"door open\"", "existing wire T1, live when \"x\""})
+        CHECK(assumed(said) == "");
 }
 
 TEST_CASE("a part that is called body is not the body") {
@@ -128,20 +135,34 @@ TEST_CASE("a part that is called body is not the body") {
 
 TEST_CASE("what can be read in two ways is asked back") {
     const std::map<std::string, std::string> asked = {
-        {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"}, {"wire from battery:+ to F1, 2.5 mm", "text-unclear-figure"},
-        {"wire from battery:+ to F1, 12 gauge", "text-unclear-figure"},   {"wire from battery:+ to F1, 2.5 mm2 B", "text-colour-unclear"},
-        {"wire from battery:+ to F1, 2.5 mm2, 0,5 m", "text-unreadable-number"}, {"wire from battery:+ to F1, 1.4 mm2", "text-size-unknown"},
-        {"fuse F2, 20", "text-unit-missing"},                             {"resistor R1, 5 Mohm", "text-unclear-figure"},
-        {"fuse f1, 10 A", "text-name-twice"},                             {"fuse F1, 10 A", "text-name-twice"},
-        {"wire from battery:+ to F9, 1 mm2", "text-name-unknown"},        {"wire from battery to F1, 1 mm2", "text-terminal-unknown"},
-        {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},       {"timer H3, 42 W", "text-not-known-yet"},
-        {"fuze F7, 10 A", "text-word-unknown"},                           {"fuse F7, 10 A, read", "text-word-unknown"},
-        {"fuse, 10 A", "text-name-missing"},                              {"accept unfused-feed on F1", "text-statement-unfinished"},
-        {"wire from F1", "text-statement-unfinished"},                    {"fuse F7, 10 A, 20 A", "text-said-twice"},
-        {"wire from battery:+ to F1, 1 mm2, 0.1 m, 0.2 m", "text-said-twice"}, {"wire from battery:+ to F1, #12, 0.1 m", "text-unclear-figure"},
-        {"# a comment of another language", "text-word-unknown"},        {"system 12", "text-unit-missing"},
-        {"lamp E1, 55", "text-unit-missing"},                            {"wire from battery:+ to F1, 0.1", "text-unit-missing"},
-        {"wire from battery:+ to F1, 1 mm2 rad", "text-word-unknown"},   {"lamp E1, 20 A, 2 Ah", "text-word-unknown"},
+        {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"},
+        {"wire from battery:+ to F1, 2.5 mm", "text-unclear-figure"},
+        {"wire from battery:+ to F1, 12 gauge", "text-unclear-figure"},
+        {"wire from battery:+ to F1, 2.5 mm2 B", "text-colour-unclear"},
+        {"wire from battery:+ to F1, 2.5 mm2, 0,5 m", "text-unreadable-number"},
+        {"wire from battery:+ to F1, 1.4 mm2", "text-size-unknown"},
+        {"fuse F2, 20", "text-unit-missing"},
+        {"resistor R1, 5 Mohm", "text-unclear-figure"},
+        {"fuse f1, 10 A", "text-name-twice"},
+        {"fuse F1, 10 A", "text-name-twice"},
+        {"wire from battery:+ to F9, 1 mm2", "text-name-unknown"},
+        {"wire from battery to F1, 1 mm2", "text-terminal-unknown"},
+        {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},
+        {"timer H3, 42 W", "text-not-known-yet"},
+        {"fuze F7, 10 A", "text-word-unknown"},
+        {"fuse F7, 10 A, read", "text-word-unknown"},
+        {"fuse, 10 A", "text-name-missing"},
+        {"accept unfused-feed on F1", "text-statement-unfinished"},
+        {"wire from F1", "text-statement-unfinished"},
+        {"fuse F7, 10 A, 20 A", "text-said-twice"},
+        {"wire from battery:+ to F1, 1 mm2, 0.1 m, 0.2 m", "text-said-twice"},
+        {"wire from battery:+ to F1, #12, 0.1 m", "text-unclear-figure"},
+        {"# a comment of another language", "text-word-unknown"},
+        {"system 12", "text-unit-missing"},
+        {"lamp E1, 55", "text-unit-missing"},
+        {"wire from battery:+ to F1, 0.1", "text-unit-missing"},
+        {"wire from battery:+ to F1, 1 mm2 rad", "text-word-unknown"},
+        {"lamp E1, 20 A, 2 Ah", "text-word-unknown"},
     };
     for (const auto& [line, id] : asked) {
         CAPTURE(line);
@@ -160,7 +181,8 @@ TEST_CASE("letters are read once the file says whose they are") {
 }
 
 TEST_CASE("a two-ended part: to is its first end, from its second, a third wire asks") {
-    Read r("loom 1\nbattery\nfuse F1, 20 A\nbus B1\nwire from F1 to B1, 1 mm2\nwire from battery:+ to F1, 1 mm2\nwire from B1 to F1, 1 mm2\n");
+    Read r("loom 1\nbattery\nfuse F1, 20 A\nbus B1\nwire from F1 to B1, 1 mm2\nwire from battery:+ to F1, 1 mm2\nwire "
+           "from B1 to F1, 1 mm2\n");
     CHECK(r.wire(0) == "wire 1: F1:2 > B1");
     CHECK(r.wire(1) == "wire 2: battery:+ > F1:1");
     REQUIRE(r.reading.findings.size() == 1);
@@ -168,7 +190,8 @@ TEST_CASE("a two-ended part: to is its first end, from its second, a third wire 
 }
 
 TEST_CASE("a run over plugs is one wire in pieces, one on each half") {
-    Read r("loom 1\nfuse F3, 15 A\nmotor M2, 9 A\nconnector X7, 2 holes\nwire W14 from F3 through X7:1 to M2:+, 1 mm2 BU/WH, 2.1 m + 0.2 m\n");
+    Read r("loom 1\nfuse F3, 15 A\nmotor M2, 9 A\nconnector X7, 2 holes\nwire W14 from F3 through X7:1 to M2:+, 1 mm2 "
+           "BU/WH, 2.1 m + 0.2 m\n");
     CHECK(r.findings() == "");
     REQUIRE(r.circuit().wires.size() == 2);
     CHECK(r.wire(0) == "W14 (first piece): F3:2 > X7:1");
@@ -272,14 +295,16 @@ accept unfused-feed on G2:B+ because "short"
 }
 
 TEST_CASE("naming what is gone points at the statement that took it away") {
-    Read r("loom 1\nfactory {\n battery\n fuse F1, 10 A\n wire W1 from battery:+ to F1, 1 mm2\n}\njob \"x\" planned {\n remove F1\n wire W2 from W1 to F1, 1 mm2\n}\n");
+    Read r("loom 1\nfactory {\n battery\n fuse F1, 10 A\n wire W1 from battery:+ to F1, 1 mm2\n}\njob \"x\" planned "
+           "{\n remove F1\n wire W2 from W1 to F1, 1 mm2\n}\n");
     REQUIRE(r.reading.findings.size() == 1);
     CHECK(r.reading.findings[0].rule == "text-gone");
     CHECK(r.reading.findings[0].cites.size() == 2);
 }
 
 TEST_CASE("all mistakes of a file come out in one run, and the rest is read") {
-    Read r("loom 1\nbattery, 60\nfuse F1, 20 A\nfuze F2, 10 A\nwire from battery:+ to F1, 2.5 mm\nlamp E1, 55 W\nwire from F1 to E1, 1 mm2\n");
+    Read r("loom 1\nbattery, 60\nfuse F1, 20 A\nfuze F2, 10 A\nwire from battery:+ to F1, 2.5 mm\nlamp E1, 55 W\nwire "
+           "from F1 to E1, 1 mm2\n");
     CHECK(r.reading.findings.size() == 3);
     CHECK(r.circuit().wires.size() == 2);
     CHECK(r.circuit().wires[0].poisoned);
@@ -288,7 +313,8 @@ TEST_CASE("all mistakes of a file come out in one run, and the rest is read") {
 
 TEST_CASE("a wire with one end that cannot be read still holds its other end") {
     Sources sources;
-    const Reading r = read_circuit_text(sources, "x", "loom 1\nfuse F1, 5 A\nwire W1 from F1 to Q9:1, 1 mm2\nwire W2 from F1:1\n");
+    const Reading r =
+        read_circuit_text(sources, "x", "loom 1\nfuse F1, 5 A\nwire W1 from F1 to Q9:1, 1 mm2\nwire W2 from F1:1\n");
     CHECK(r.findings.size() == 2);
     REQUIRE(r.circuit.wires.size() == 2);
     for (const Wire& w : r.circuit.wires) {
@@ -299,7 +325,8 @@ TEST_CASE("a wire with one end that cannot be read still holds its other end") {
 }
 
 TEST_CASE("switch positions become contacts") {
-    Read r("loom 1\nswitch S1 \"ignition\" {\n off*\n accessory connects 30 with 15R\n run connects 30 with 15R and 15\n start connects 30 with 15 and 50, springs back\n}\n");
+    Read r("loom 1\nswitch S1 \"ignition\" {\n off*\n accessory connects 30 with 15R\n run connects 30 with 15R and "
+           "15\n start connects 30 with 15 and 50, springs back\n}\n");
     CHECK(r.findings() == "");
     const Circuit& c = r.circuit();
     REQUIRE(c.controls.size() == 1);
@@ -320,7 +347,9 @@ TEST_CASE("a size that is asked back is no second size") {
 
 TEST_CASE("an engine strap is assumed only where none is described") {
     const auto straps = [](const std::string& wire) {
-        Read r("loom 1\nbattery, 60 Ah\nmetal engine\nground GND2 \"block\" on engine\nlamp E1, 5 W\nwire from battery:- to ground, 16 mm2 BK, 0.4 m\n" + wire);
+        Read r("loom 1\nbattery, 60 Ah\nmetal engine\nground GND2 \"block\" on engine\nlamp E1, 5 W\nwire from "
+               "battery:- to ground, 16 mm2 BK, 0.4 m\n" +
+               wire);
         CHECK(r.findings() == "");
         std::size_t n = 0;
         for (const Assumption& a : r.circuit().assumptions) n += a.subject == "engine";

@@ -93,17 +93,22 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"fan M1, 9 A", "motor M1, 9 A"},
         {"winch M1 \"winch\", 400 A", "motor M1 \"winch\", 400 A"},
         {"spotlight L3, 55 W", "lamp L3, 55 W"},
-        {"vehicle \"old car\", partly described, positive ground", "vehicle \"old car\", partly described\nsystem 12 V, positive ground"},
-        {"vehicle \"old car\", partly described, 6 V, positive earth", "vehicle \"old car\", partly described\nsystem 6 V, positive ground"},
+        {"vehicle \"old car\", partly described, positive ground",
+         "vehicle \"old car\", partly described\nsystem 12 V, positive ground"},
+        {"vehicle \"old car\", partly described, 6 V, positive earth",
+         "vehicle \"old car\", partly described\nsystem 6 V, positive ground"},
         {"breaker Q1, 40 A, automatic", "breaker Q1, 40 A, resets itself"},
         {"breaker Q1, 40 A, manual reset", "breaker Q1, 40 A, reset by hand"},
         {"battery B2, 100 Ah, LiFePO4", "battery B2, 100 Ah, lithium"},
         {"lamp L3, 21/5 W, common case", "lamp L3, 21/5 W, grounded by its mounting"},
         {"wire from F1 to L1, 2.5 mm2 CCA", "wire from F1 to L1, 2.5 mm2, copper-clad aluminium"},
         // Lists as any mechanic writes them.
-        {"switch S1 { off* | start connects 30 with 15R, 15 and 50, springs back }", "switch S1 { off* | start connects 30 with 15R and 15 and 50, springs back }"},
-        {"switch S1 { off* | run connects 30 with 15R, 15, and ACC }", "switch S1 { off* | run connects 30 with 15R and 15 and ACC }"},
-        {"switch S1 { off* | run connects 30 with 15 & 49a, 58 with 58d, P }", "switch S1 { off* | run connects 30 with 15 and 49a, 58 with 58d and P }"},
+        {"switch S1 { off* | start connects 30 with 15R, 15 and 50, springs back }",
+         "switch S1 { off* | start connects 30 with 15R and 15 and 50, springs back }"},
+        {"switch S1 { off* | run connects 30 with 15R, 15, and ACC }",
+         "switch S1 { off* | run connects 30 with 15R and 15 and ACC }"},
+        {"switch S1 { off* | run connects 30 with 15 & 49a, 58 with 58d, P }",
+         "switch S1 { off* | run connects 30 with 15 and 49a, 58 with 58d and P }"},
         {"relay K2 4 pin, 40 A", "relay K2, 4-pin, 40 A"},
     };
     for (const auto& [typed, meant] : pairs) {
@@ -113,14 +118,16 @@ TEST_CASE("typing that can mean one thing only is understood") {
         CHECK(b.headlines() == "");
         CHECK(dump(a.reading.circuit) == dump(b.reading.circuit));
     }
-    const Read a("place kick-panel, 30 degC\nlamp L3, in kick panel"), b("place kick-panel, 30 degC\nlamp L3, in kick-panel");
+    const Read a("place kick-panel, 30 degC\nlamp L3, in kick panel"),
+        b("place kick-panel, 30 degC\nlamp L3, in kick-panel");
     CHECK(a.headlines() == "");
     CHECK(dump(a.reading.circuit) == dump(b.reading.circuit));
 }
 
 TEST_CASE("one slip is one message, and its cure is the line as it should be typed") {
     const std::vector<std::pair<std::string, std::string>> slips = {
-        {"motor M1, 9 A\nwire from M1 to ground, 2 m", "Type, with the right terminal: wire from M1:- to ground, 2 m\n"},
+        {"motor M1, 9 A\nwire from M1 to ground, 2 m",
+         "Type, with the right terminal: wire from M1:- to ground, 2 m\n"},
         {"motor M1, 9 A\nwire from earth to M1, 2 m", "Type, with the right terminal: wire from earth to M1:-, 2 m\n"},
         {"motor M1, 9 A\nwire from K1:87 to M1, 2 m", "Type, with the right terminal: wire from K1:87 to M1:+, 2 m\n"},
         {"wire from battery:+ to F1\nwire from F1 to L1\nwire from F1 to L2",
@@ -147,7 +154,8 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
          "Type: relay fog-lamps, 40 A\nWith a short name and the words in quotes: relay K2 \"fog lamps\", 40 A\n"},
         {"lamp L3 left front, 55 W\nwire from F1 to L3", "Type: lamp L3 \"left front\", 55 W\n"},
         {"fuze F3, 20 A\nwire from battery:+ to F3\nwire from F3 to L1", "Type: fuse F3, 20 A\n"},
-        {"ignition switch S1, 10 A\nwire from F1 to S1:30\nexpect L1 on when S1 on", "Type: switch S1 \"ignition\", 10 A\n"},
+        {"ignition switch S1, 10 A\nwire from F1 to S1:30\nexpect L1 on when S1 on",
+         "Type: switch S1 \"ignition\", 10 A\n"},
         {"push button S1\nwire from F1 to S1", "Type: switch S1, push\n"},
         {"split charge relay K2 70A\nwire from F1 to K2:30", "Type: relay K2 \"split charge\", 70A\n"},
         {"5 pin relay K2\nwire from F1 to K2:87a", "Type: relay K2, 5 pin\n"},
@@ -160,19 +168,24 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"relay 5-pin 40 A K2", "Type: relay K2, 5-pin 40 A\n"},
         {"Red wire battery + to F1", "Type: wire battery + to F1, Red\n"},
         {"blue/white wire from F1 to L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2, blue/white\n"},
-        {"motor M1, 9 A\nwire from GND1 to M1 - 4mm2", "Type, if its terminal - is meant: wire from GND1 to M1:-, 4mm2\n"},
-        {"wire from F1 to L1, resistance wire 1.6 ohm", "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it\n"},
+        {"motor M1, 9 A\nwire from GND1 to M1 - 4mm2",
+         "Type, if its terminal - is meant: wire from GND1 to M1:-, 4mm2\n"},
+        {"wire from F1 to L1, resistance wire 1.6 ohm",
+         "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it\n"},
         {"vehicle my van, partly described", "Type: vehicle \"my van\", partly described\n"},
         {"wire from F1 to L1 & L2, 1 mm2", "Give each wire a line of its own.\n"},
-        {"relay K2, 30/40A", "A relay may have: 4-pin, 5-pin, 13 V, two makes, 20 A, 20 A make, 20 A rest or coil 85 ohm.\n"},
+        {"relay K2, 30/40A",
+         "A relay may have: 4-pin, 5-pin, 13 V, two makes, 20 A, 20 A make, 20 A rest or coil 85 ohm.\n"},
         {"fridge A1, 300 W\nwire from F1 to A1:+\nwire from A1 - to ground",
-         "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is a load: load A1, 2 A\n"},
+         "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is "
+         "a load: load A1, 2 A\n"},
         {"wire from F1 to L1, 1 mm2, in kick panel", "Type: in \"kick panel\"\n"},
         {"lamp L3, in kick panel", "Type: in \"kick panel\"\n"},
         {"wire from F1 to L1, 1 mm2, 12\"", "Type 12 in.\n"},
         {"wire from F1 to L1, 1 mm2, 12” red", "Type 12 in.\n"},
         {"wire from F1 to L1, 1 mm2, 6'", "Type 6 ft.\n"},
-        {"wire from F1 to L1, 1 mm2, about 0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
+        {"wire from F1 to L1, 1 mm2, about 0,5 m",
+         "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
         {"wire from F1 to L1, 1 mm2, 0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
         {"wire from F1 to L1,0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
         {"lamp L3, about 4,6 A", "Write 4.6 if it is one figure.\nWrite 4, 6 if they are separate.\n"},
@@ -180,7 +193,8 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
          "Type: start connects 30 with 15R and 50, springs back\n"},
         {"switch S1 { off* | start connects 30 with 15R and 50, radio, springs back }",
          "If radio is a terminal too, type: start connects 30 with 15R and 50 and radio, springs back\n"},
-        {"switch S1 { off* | on connects 1 with 2, 10A }", "If 10A is a terminal too, type: on connects 1 with 2 and 10A\n"},
+        {"switch S1 { off* | on connects 1 with 2, 10A }",
+         "If 10A is a terminal too, type: on connects 1 with 2 and 10A\n"},
         {"K2 relay 4 pin", "Type: relay K2, 4 pin\n"},
         {"K2 relay, 4-pin\nwire from F1 to K2:30, 1 mm2", "Type: relay K2, 4-pin\n"},
         {"F2 fuse 20A", "Type: fuse F2, 20A\n"},
@@ -193,7 +207,8 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire red 2.5 mm2 from battery:+ to F1 0.1 m", "Type: wire from battery:+ to F1 0.1 m, red 2.5 mm2\n"},
         {"wire W1, 2.5 mm2 red, from battery:+ to F1", "Type: wire W1, from battery:+ to F1, 2.5 mm2 red\n"},
         {"wire 12 awg blue/white F1 to L1, 2 m", "Type: wire from F1 to L1, 2 m, 12 awg blue/white\n"},
-        {"switch S1 { off* | on connects 1 with 2,5 }", "Write 2.5 if it is one figure.\nWrite 2, 5 if they are separate.\n"},
+        {"switch S1 { off* | on connects 1 with 2,5 }",
+         "Write 2.5 if it is one figure.\nWrite 2, 5 if they are separate.\n"},
     };
     for (const auto& [typed, cure] : slips) {
         CAPTURE(typed);
@@ -223,8 +238,16 @@ std::string to_type(const std::string& cure) {
 
 TEST_CASE("the cure of a slip, typed in its place, reads without a mistake") {
     for (const std::string slip : {
-             "K2 relay 4 pin", "F2 fuse 20A", "thermostat S1, 10 A", "thermostat, 10 A", "wire battery:+ F1, 2.5 mm2 red, 0.1 m", "wire battery + - F1, 2.5 mm2 red", "wire L1 ground, 1 mm2",
-             "wire red 2.5 mm2 from battery:+ to F1 0.1 m", "wire W1, 2.5 mm2 red, from battery:+ to F1", "wire 12 awg blue/white F1 to L1, 2 m",
+             "K2 relay 4 pin",
+             "F2 fuse 20A",
+             "thermostat S1, 10 A",
+             "thermostat, 10 A",
+             "wire battery:+ F1, 2.5 mm2 red, 0.1 m",
+             "wire battery + - F1, 2.5 mm2 red",
+             "wire L1 ground, 1 mm2",
+             "wire red 2.5 mm2 from battery:+ to F1 0.1 m",
+             "wire W1, 2.5 mm2 red, from battery:+ to F1",
+             "wire 12 awg blue/white F1 to L1, 2 m",
          }) {
         CAPTURE(slip);
         const Read r(slip);

@@ -37,7 +37,8 @@ struct Read {
         std::string out;
         for (const Wish::At& at : w->at) {
             const Control& control = c.at(at.control);
-            out += (out.empty() ? "" : ", ") + name_of(c, control.part) + (control.name.empty() ? "" : " " + control.name);
+            out +=
+                (out.empty() ? "" : ", ") + name_of(c, control.part) + (control.name.empty() ? "" : " " + control.name);
             for (std::size_t i = 0; i < control.positions.size(); ++i)
                 if (at.positions >> i & 1) out += " " + control.positions[i];
         }
@@ -78,7 +79,8 @@ TEST_CASE("positions that are not understood are asked back, with what there is"
 }
 
 TEST_CASE("expectations are read with their parts") {
-    const Read r("expect M2 on when S1 run, S5 on\nexpect M2 off when S1 off or accessory\nexpect E1.main at least 12.8 V when S6 head, S6 dip main\nexpect M2 between 5 V and 7 V\n"
+    const Read r("expect M2 on when S1 run, S5 on\nexpect M2 off when S1 off or accessory\nexpect E1.main at least "
+                 "12.8 V when S6 head, S6 dip main\nexpect M2 between 5 V and 7 V\n"
                  "never E1.main with E1.dip\nexpect never E1:main with M2\n");
     CHECK(r.reading.findings.empty());
     const auto& all = r.reading.circuit.expectations;

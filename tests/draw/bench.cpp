@@ -8,7 +8,8 @@
 
 namespace loomproof::draw::test {
 
-int Bench::add(SymbolKind kind, std::string name, std::vector<std::string> stamps, std::string rating, std::string line, std::string place) {
+int Bench::add(SymbolKind kind, std::string name, std::vector<std::string> stamps, std::string rating, std::string line,
+               std::string place) {
     Symbol symbol;
     symbol.kind = kind;
     symbol.key = name;
@@ -26,7 +27,8 @@ int Bench::add(SymbolKind kind, std::string name, std::vector<std::string> stamp
 int Bench::relay(std::string name, std::string line, bool change_over) {
     std::vector<std::string> stamps{"86", "85", "30", "87"};
     if (change_over) stamps.push_back("87a");
-    const int id = add(SymbolKind::relay, std::move(name), std::move(stamps), "40 A", std::move(line), "relay box, left");
+    const int id =
+        add(SymbolKind::relay, std::move(name), std::move(stamps), "40 A", std::move(line), "relay box, left");
     at(id).contacts = {{2, 3, change_over ? 4 : -1}};
     return id;
 }
@@ -111,7 +113,10 @@ Sketch touring_car() {
     b.point(SymbolKind::splice, "SP1");
     b.add(SymbolKind::alternator, "G2", {"B+", "B-", "D+"}, "70 A", "alternator");
     b.table("S1", {"30", "15R", "15", "50"},
-            {{"off", true, false, {}}, {"acc", false, false, {{0, 1}}}, {"run", false, false, {{0, 1, 2}}}, {"start", false, true, {{0, 2, 3}}}},
+            {{"off", true, false, {}},
+             {"acc", false, false, {{0, 1}}},
+             {"run", false, false, {{0, 1, 2}}},
+             {"start", false, true, {{0, 2, 3}}}},
             "ignition switch");
     b.point(SymbolKind::beyond, "Z1", "radio feed, not drawn here");
     b.point(SymbolKind::beyond, "Z2", "starter, not drawn here");
@@ -128,7 +133,8 @@ Sketch touring_car() {
     b.at(b.find("K1")).suppression = Suppression::diode;
     b.at(b.find("K1")).band = 0;
     b.at(b.find("K2")).suppression = Suppression::resistor;
-    b.table("S2", {"30", "58", "56"}, {{"off", true, false, {}}, {"side", false, false, {{0, 1}}}, {"head", false, false, {{0, 1, 2}}}},
+    b.table("S2", {"30", "58", "56"},
+            {{"off", true, false, {}}, {"side", false, false, {{0, 1}}}, {"head", false, false, {{0, 1, 2}}}},
             "light switch");
     b.add(SymbolKind::lever_switch, "S3", {"56", "56a", "56b"}, {}, "dip switch", "column");
     b.point(SymbolKind::beyond, "Z3", "park lamps, not drawn here");
@@ -142,7 +148,10 @@ Sketch touring_car() {
     b.add(SymbolKind::lamp, "E1", {"56a", "56b", "31"}, "60/55 W", "head, left");
     b.add(SymbolKind::lamp, "E2", {"56a", "56b", "31"}, "60/55 W", "head, right");
     b.pair(SymbolKind::lamp, "H2", "1.2 W", "main beam", "dash");
-    const auto stud = [&](const char* name, const char* place) { b.foot(name, place); b.sketch.symbols.pop_back(); };
+    const auto stud = [&](const char* name, const char* place) {
+        b.foot(name, place);
+        b.sketch.symbols.pop_back();
+    };
     stud("GND1", "left inner wing, body");
     stud("GND2", "radiator support, body");
     stud("GND3", "right inner wing, body");
@@ -206,7 +215,8 @@ Sketch touring_car() {
 Sketch made_up(int circuits, std::uint64_t seed) {
     loomproof::test::Random random(seed);
     Bench b;
-    const char* colours[] = {"RD", "GN/WH", "BU", "YE/BK", "VT", "GY/RD", "OG", "WH/GN", "BK/YE", "BU/RD", "PK", "BN/RD"};
+    const char* colours[] = {"RD", "GN/WH", "BU",    "YE/BK", "VT", "GY/RD",
+                             "OG", "WH/GN", "BK/YE", "BU/RD", "PK", "BN/RD"};
     const auto colour = [&] { return colours[random.below(std::size(colours))]; };
     const auto number = [](const char* letter, int i) { return letter + std::to_string(i); };
     b.add(SymbolKind::battery, "battery", {"+", "-"}, {}, "12 V, 70 Ah");
@@ -219,7 +229,8 @@ Sketch made_up(int circuits, std::uint64_t seed) {
     b.wire(6, "BK/RD", {"S0", "rail 15"});
     for (int i = 1; i <= circuits; ++i) {
         const std::string ground = number("GND", 1 + static_cast<int>(random.below(4)));
-        const std::string fuse = number("F", i), load = number("E", i), hole = "X" + std::to_string(1 + random.below(6)) + ":" + std::to_string(i);
+        const std::string fuse = number("F", i), load = number("E", i),
+                          hole = "X" + std::to_string(1 + random.below(6)) + ":" + std::to_string(i);
         b.pair(SymbolKind::fuse, fuse, "15 A blue");
         b.wire(4, "RD", {random.below(3) == 0 ? "rail 15" : "rail R0", fuse});
         switch (random.below(4)) {
@@ -262,7 +273,8 @@ Sketch made_up(int circuits, std::uint64_t seed) {
         default: { // switched on the ground side
             b.pair(SymbolKind::led, load, "2 W", "warning");
             b.pair(SymbolKind::lever_switch, number("B", i), "", "sender");
-            b.at(b.find(number("B", i))).operated = random.below(2) == 0 ? Operated::by_temperature : Operated::by_pressure;
+            b.at(b.find(number("B", i))).operated =
+                random.below(2) == 0 ? Operated::by_temperature : Operated::by_pressure;
             b.wire(0.75, colour(), {fuse, load});
             b.wire(0.75, colour(), {load, hole, number("B", i)});
             b.wire(0.75, "BN", {number("B", i), ground});
@@ -285,11 +297,13 @@ Sketch every_symbol() {
     int n = 0;
     const auto hang = [&](const std::string& top, const std::string& bottom, char job = 0) {
         ++n;
-        const char* colours[] = {"RD/WH", "GN", "BU/YE", "GY/RD", "BN/RD", "VT", "OG/GY", "PK", "WH", "YE/BK", "TQ", "BK/WH", "GNYE", ""};
+        const char* colours[] = {"RD/WH", "GN", "BU/YE", "GY/RD", "BN/RD", "VT",   "OG/GY",
+                                 "PK",    "WH", "YE/BK", "TQ",    "BK/WH", "GNYE", ""};
         b.wire(n % 3 == 0 ? 6 : 1.5, colours[n % 14], {"BB1", top}, job);
         if (!bottom.empty()) b.wire(1.5, "BN", {bottom, "GND1"});
     };
-    const auto two = [&](SymbolKind kind, const std::string& name, const std::string& rating = {}, const std::string& line = {}) {
+    const auto two = [&](SymbolKind kind, const std::string& name, const std::string& rating = {},
+                         const std::string& line = {}) {
         const int id = b.pair(kind, name, rating, line, "dash");
         hang(name, name);
         return id;
@@ -298,8 +312,12 @@ Sketch every_symbol() {
     b.at(two(SymbolKind::fuse, "F2", "150 A", "bolted fuse")).fuse = FuseStyle::bolted;
     two(SymbolKind::breaker, "Q1", "20 A", "breaker");
     two(SymbolKind::fusible_link, "F9", {}, "fusible link");
-    for (const auto& [operated, what] : {std::pair{Operated::by_hand, "lever"}, {Operated::by_push, "push"}, {Operated::by_temperature, "temperature"},
-                                         {Operated::by_pressure, "pressure"}, {Operated::by_level, "level"}, {Operated::by_itself, "timer"}})
+    for (const auto& [operated, what] : {std::pair{Operated::by_hand, "lever"},
+                                         {Operated::by_push, "push"},
+                                         {Operated::by_temperature, "temperature"},
+                                         {Operated::by_pressure, "pressure"},
+                                         {Operated::by_level, "level"},
+                                         {Operated::by_itself, "timer"}})
         b.at(two(SymbolKind::lever_switch, std::string("S-") + what, {}, what)).operated = operated;
     for (const auto operated : {Operated::by_hand, Operated::by_temperature}) {
         const std::string name = operated == Operated::by_hand ? "S7" : "B7";
@@ -309,14 +327,20 @@ Sketch every_symbol() {
         b.wire(1, "YE", {name + ":56b", "GND1"});
     }
     b.table("S8", {"30", "15R", "15", "50"},
-            {{"off", true, false, {}}, {"accessory", false, false, {{0, 1}}}, {"run", false, false, {{0, 1, 2}}}, {"start", false, true, {{0, 2, 3}}}}, "table");
+            {{"off", true, false, {}},
+             {"accessory", false, false, {{0, 1}}},
+             {"run", false, false, {{0, 1, 2}}},
+             {"start", false, true, {{0, 2, 3}}}},
+            "table");
     hang("S8:30", "S8:15");
     b.wire(1, "VT", {"S8:50", "GND1"});
     for (int form = 0; form < 6; ++form) {
         const std::string name = "K" + std::to_string(form);
         b.relay(name, "relay", form == 1 || form == 3);
         Symbol& relay = b.at(b.find(name));
-        relay.suppression = form == 2 ? Suppression::resistor : form == 3 || form == 4 ? Suppression::diode : Suppression::none;
+        relay.suppression = form == 2                ? Suppression::resistor
+                            : form == 3 || form == 4 ? Suppression::diode
+                                                     : Suppression::none;
         relay.band = form == 4 ? 1 : 0;
         if (form == 4) {
             relay.terminals.push_back({"87b"});
@@ -352,22 +376,36 @@ Sketch every_symbol() {
     hang("A1:15", "A1:31");
     b.wire(1, "GN", {"A1:49a", "GND1"});
     two(SymbolKind::hole, "X7:1");
-    for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimp"}, {JointStyle::solder, "solder"}, {JointStyle::tap, "tap"},
-                                      {JointStyle::twisted, "twisted"}, {JointStyle::block, "block"}, {JointStyle::cut, "cut, joined"},
-                                      {JointStyle::capped, "capped"}, {JointStyle::left_open, "open end"}})
+    for (const auto& [style, what] : {std::pair{JointStyle::crimp, "crimp"},
+                                      {JointStyle::solder, "solder"},
+                                      {JointStyle::tap, "tap"},
+                                      {JointStyle::twisted, "twisted"},
+                                      {JointStyle::block, "block"},
+                                      {JointStyle::cut, "cut, joined"},
+                                      {JointStyle::capped, "capped"},
+                                      {JointStyle::left_open, "open end"}})
         b.at(two(SymbolKind::joint, std::string("J-") + what, {}, what)).joint = style;
     b.point(SymbolKind::splice, "SP1", "crimp");
     hang("SP1", "SP1");
     b.wire(1, "GN", {"SP1", "GND1"});
     b.point(SymbolKind::metal, "engine");
     hang("engine", "engine");
-    for (const auto& [kind, name] : {std::pair{SymbolKind::beyond, "Z1"}, {SymbolKind::cap, "capped"}, {SymbolKind::cut, "cut"},
-                                     {SymbolKind::open_end, "open"}, {SymbolKind::gone, "taken out; led to E9"}, {SymbolKind::off_sheet, "sheet 2, path 4"}}) {
+    for (const auto& [kind, name] : {std::pair{SymbolKind::beyond, "Z1"},
+                                     {SymbolKind::cap, "capped"},
+                                     {SymbolKind::cut, "cut"},
+                                     {SymbolKind::open_end, "open"},
+                                     {SymbolKind::gone, "taken out; led to E9"},
+                                     {SymbolKind::off_sheet, "sheet 2, path 4"}}) {
         b.point(kind, name, kind == SymbolKind::beyond ? "radio, not drawn here" : "");
         hang(name, "", kind == SymbolKind::cap ? 'A' : '\0');
     }
-    for (const auto& [kind, name] : {std::pair{SymbolKind::supply, "Z2"}, {SymbolKind::existing, "T1"}, {SymbolKind::off_sheet, "sheet 1, path 2"}}) {
-        b.point(kind, name, kind == SymbolKind::supply ? "behind 40 A" : kind == SymbolKind::existing ? "main beam" : "");
+    for (const auto& [kind, name] : {std::pair{SymbolKind::supply, "Z2"},
+                                     {SymbolKind::existing, "T1"},
+                                     {SymbolKind::off_sheet, "sheet 1, path 2"}}) {
+        b.point(kind, name,
+                kind == SymbolKind::supply     ? "behind 40 A"
+                : kind == SymbolKind::existing ? "main beam"
+                                               : "");
         b.wire(1, "BU/WH", {name, "GND1"});
     }
     b.add(SymbolKind::alternator, "G2", {"B+", "B-", "L", "S"}, "65 A", "alternator");

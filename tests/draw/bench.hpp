@@ -18,14 +18,18 @@ class Bench {
   public:
     Sketch sketch;
 
-    int add(SymbolKind kind, std::string name, std::vector<std::string> stamps, std::string rating = {}, std::string line = {},
-            std::string place = {});
-    int pair(SymbolKind kind, std::string name, std::string rating = {}, std::string line = {}, std::string place = {}) {
+    int add(SymbolKind kind, std::string name, std::vector<std::string> stamps, std::string rating = {},
+            std::string line = {}, std::string place = {});
+    int pair(SymbolKind kind, std::string name, std::string rating = {}, std::string line = {},
+             std::string place = {}) {
         return add(kind, std::move(name), {"", ""}, std::move(rating), std::move(line), std::move(place));
     }
-    int point(SymbolKind kind, std::string name, std::string line = {}) { return add(kind, std::move(name), {""}, {}, std::move(line)); }
+    int point(SymbolKind kind, std::string name, std::string line = {}) {
+        return add(kind, std::move(name), {""}, {}, std::move(line));
+    }
     int relay(std::string name, std::string line, bool change_over = false);
-    int table(std::string name, std::vector<std::string> stamps, std::vector<Position> positions, std::string line = {});
+    int table(std::string name, std::vector<std::string> stamps, std::vector<Position> positions,
+              std::string line = {});
     int foot(const std::string& stud, const std::string& place);
 
     /// From one end to the next, through holes "X1:1" made on the way; `colour` "RD/GN". All pieces of the run have one name.
@@ -47,7 +51,6 @@ Sketch touring_car();
 
 /// `circuits` current paths of a made-up vehicle hung on buses of fuses: about eight wires each.
 Sketch made_up(int circuits, std::uint64_t seed);
-
 
 /// Symbols of every kind, in each form that their details allow, between short wires.
 Sketch every_symbol();

@@ -3,8 +3,8 @@
 #include "draw/from_circuit.hpp"
 #include "draw/sheet.hpp"
 #include "support/places.hpp"
-#include "support/scenario/scenario.hpp"
 #include "support/sanitized.hpp"
+#include "support/scenario/scenario.hpp"
 
 #include <doctest/doctest.h>
 
@@ -24,7 +24,9 @@ Places places_in(const std::string& text) {
     Sources sources;
     const Reading reading = read_circuit_text(sources, "calm.loom", text);
     draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit), {.title = {}, .tables = false});
-    if (reading.circuit.has_factory) REQUIRE(draw::remember_places(sketch, draw::sketch_of(View::factory(reading.circuit), {.title = {}, .tables = false})));
+    if (reading.circuit.has_factory)
+        REQUIRE(draw::remember_places(sketch,
+                                      draw::sketch_of(View::factory(reading.circuit), {.title = {}, .tables = false})));
     const Result<draw::Sheet> sheet = draw::lay_out(sketch, {});
     REQUIRE_MESSAGE(sheet, sheet.error());
     Places out;
@@ -53,13 +55,15 @@ Kept compare(const Places& before, const Places& after) {
         if (now == after.end()) continue;
         std::vector<std::pair<double, std::string>> near;
         for (const auto& [other, there] : before)
-            if (other != key && after.contains(other)) near.emplace_back(std::hypot(there.x - at.x, there.y - at.y), other);
+            if (other != key && after.contains(other))
+                near.emplace_back(std::hypot(there.x - at.x, there.y - at.y), other);
         std::sort(near.begin(), near.end());
         near.resize(std::min(near.size(), neighbours));
         ++kept.parts;
         const bool all = std::all_of(near.begin(), near.end(), [&](const auto& n) {
             const draw::Point was = before.at(n.second), is = after.at(n.second);
-            const int dx = side(was.x - at.x), dy = side(was.y - at.y), dx_now = side(is.x - now->second.x), dy_now = side(is.y - now->second.y);
+            const int dx = side(was.x - at.x), dy = side(was.y - at.y), dx_now = side(is.x - now->second.x),
+                      dy_now = side(is.y - now->second.y);
             return dx * dx_now >= 0 && dy * dy_now >= 0;
         });
         kept.kept += all ? 1 : 0;
@@ -77,7 +81,8 @@ std::string pickup() {
 const std::vector<std::string> additions{
     "wire W901 from battery:+ to nothing, 2.5 mm2 RD, 1 m\n",
     "fuse F901, 5 A\nwire W902 from battery:+ to F901, 2.5 mm2 RD, 0.1 m\n",
-    "fuse F902, 5 A\nlamp E901 \"boot lamp\", 5 W\nwire W903 from battery:+ to F902, 2.5 mm2 RD, 0.1 m\nwire W904 from F902 to E901, 1 mm2 WH, 1 m\n"
+    "fuse F902, 5 A\nlamp E901 \"boot lamp\", 5 W\nwire W903 from battery:+ to F902, 2.5 mm2 RD, 0.1 m\nwire W904 from "
+    "F902 to E901, 1 mm2 WH, 1 m\n"
     "wire W905 from E901 to ground, 1 mm2 BN, 1 m\n",
 };
 
@@ -89,11 +94,13 @@ TEST_CASE("with one wire more, nine parts of ten keep their place among their ne
     std::vector<std::string> more = additions;
     more.push_back("wire W910 from H4 to GND3, 1.5 mm2 BN, 1 m\n");
     more.push_back("wire W911 from SP4 to nothing, 1 mm2 BK/RD, 1 m\n");
-    more.push_back("lamp E902 \"glove box lamp\", 5 W\nwire W912 from SP1 to E902, 0.75 mm2 GY, 1 m\nwire W913 from E902 to GND3, 0.75 mm2 BN, 1 m\n");
+    more.push_back("lamp E902 \"glove box lamp\", 5 W\nwire W912 from SP1 to E902, 0.75 mm2 GY, 1 m\nwire W913 from "
+                   "E902 to GND3, 0.75 mm2 BN, 1 m\n");
     more.push_back("wire W914 from M2:- to GND2, 1.5 mm2 BN, 1 m\n");
     for (const std::string& addition : more) {
         const Kept kept = compare(before, places_in(pickup() + addition));
-        MESSAGE("the pickup, with " << addition.substr(0, addition.find(',')) << ": " << kept.kept << " of " << kept.parts << " keep their place");
+        MESSAGE("the pickup, with " << addition.substr(0, addition.find(',')) << ": " << kept.kept << " of "
+                                    << kept.parts << " keep their place");
         car.parts += kept.parts;
         car.kept += kept.kept;
     }
@@ -111,7 +118,8 @@ TEST_CASE("with one wire more, nine parts of ten keep their place among their ne
             worst = std::min(worst, kept.share());
         }
     }
-    MESSAGE("the pickup: " << 100 * car.share() << " % of the parts keep their place; random circuits: " << 100 * random.share() << " %, the worst " << 100 * worst << " %");
+    MESSAGE("the pickup: " << 100 * car.share() << " % of the parts keep their place; random circuits: "
+                           << 100 * random.share() << " %, the worst " << 100 * worst << " %");
     CHECK(car.share() >= 0.9);
     CHECK(random.share() >= 0.9);
 }

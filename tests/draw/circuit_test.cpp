@@ -3,8 +3,8 @@
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
 #include "support/places.hpp"
-#include "support/scenario/scenario.hpp"
 #include "support/sanitized.hpp"
+#include "support/scenario/scenario.hpp"
 
 #include <doctest/doctest.h>
 
@@ -74,7 +74,8 @@ TEST_CASE("every tracked circuit file can be drawn") {
 }
 
 TEST_CASE("the vehicles we show fit on sheets of A4") {
-    for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"}) {
+    for (const char* file :
+         {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"}) {
         CAPTURE(file);
         const Reading reading = read_file(support::source_path(file));
         const View view = View::now(reading.circuit);
@@ -98,7 +99,9 @@ TEST_CASE("the vehicles we show fit on sheets of A4") {
 
 TEST_CASE("random circuits can be drawn") {
     for (std::uint64_t seed = 1; seed <= support::tries(40); ++seed) {
-        const auto profile = seed % 3 == 0 ? scenario::Profile::history : seed % 3 == 1 ? scenario::Profile::clean : scenario::Profile::tangled;
+        const auto profile = seed % 3 == 0   ? scenario::Profile::history
+                             : seed % 3 == 1 ? scenario::Profile::clean
+                                             : scenario::Profile::tangled;
         const scenario::Scenario s = scenario::make(seed, 5 + static_cast<int>(seed * 2), profile);
         Sources sources;
         const scenario::Written written = scenario::write(s);
@@ -156,9 +159,11 @@ job "Lighter out" planned {
 
 TEST_CASE("between battery and alternator current runs both ways; to a load one way, also through the ground side") {
     Sources sources;
-    const Reading reading = read_circuit_text(sources, "ways.loom", "loom 1\nbattery, 60 Ah\nalternator G2, 65 A\nfuse F1, 10 A\nlamp E1, 21 W\nswitch S1, push\n"
-                                                                     "wire W1 from G2:B+ to battery:+, 10 mm2 RD\nwire W2 from F1:1 to battery:+, 1.5 mm2 RD\n"
-                                                                     "wire W3 from F1:2 to E1, 1 mm2 RD\nwire W4 from S1 to E1, 1 mm2 BN\nwire W5 from S1 to ground, 1 mm2 BN\n");
+    const Reading reading = read_circuit_text(
+        sources, "ways.loom",
+        "loom 1\nbattery, 60 Ah\nalternator G2, 65 A\nfuse F1, 10 A\nlamp E1, 21 W\nswitch S1, push\n"
+        "wire W1 from G2:B+ to battery:+, 10 mm2 RD\nwire W2 from F1:1 to battery:+, 1.5 mm2 RD\n"
+        "wire W3 from F1:2 to E1, 1 mm2 RD\nwire W4 from S1 to E1, 1 mm2 BN\nwire W5 from S1 to ground, 1 mm2 BN\n");
     const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit));
     for (const draw::Wire& w : sketch.wires)
         if (!w.mounting) CHECK_MESSAGE(w.either_way == (w.key == "W1"), w.key);
@@ -171,12 +176,14 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     const View view = View::now(reading.circuit);
     const draw::Sketch sketch = draw::sketch_of(view, {.title = {}, .changes = true});
     const auto wire = [&](const std::string& key) {
-        const auto at = std::find_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) { return w.key == key; });
+        const auto at =
+            std::find_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) { return w.key == key; });
         REQUIRE_MESSAGE(at != sketch.wires.end(), key);
         return *at;
     };
     const auto symbol = [&](const std::string& key) {
-        const auto at = std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [&](const draw::Symbol& s) { return s.key == key; });
+        const auto at = std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
+                                     [&](const draw::Symbol& s) { return s.key == key; });
         REQUIRE_MESSAGE(at != sketch.symbols.end(), key);
         return *at;
     };
@@ -187,22 +194,30 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     // Moved: not new, but somebody's work.
     CHECK((!wire("W4").added && wire("W4").job == 'B'));
     // Cut and joined again; capped; taken off H1, where the new one is too.
-    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.joint == draw::JointStyle::cut; }) == 2);
-    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(), [](const draw::Symbol& s) { return s.joint == draw::JointStyle::capped; }) == 1);
+    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(),
+                        [](const draw::Symbol& s) { return s.joint == draw::JointStyle::cut; }) == 2);
+    CHECK(std::count_if(sketch.symbols.begin(), sketch.symbols.end(),
+                        [](const draw::Symbol& s) { return s.joint == draw::JointStyle::capped; }) == 1);
     // The part taken out stands where it was, as a ghost with its job's letter, behind the capped end; the wire does not reach it.
     CHECK((symbol("E9/removed").removed && symbol("E9/removed").job == 'B'));
     CHECK(symbol("E9/removed").lines == std::vector<std::string>{"lighter", "taken out", "kept in tool box"});
-    const auto ends_at = [&](const draw::Wire& w) { return std::pair{sketch.symbols[static_cast<std::size_t>(w.a.symbol)].key, sketch.symbols[static_cast<std::size_t>(w.b.symbol)].key}; };
+    const auto ends_at = [&](const draw::Wire& w) {
+        return std::pair{sketch.symbols[static_cast<std::size_t>(w.a.symbol)].key,
+                         sketch.symbols[static_cast<std::size_t>(w.b.symbol)].key};
+    };
     CHECK(ends_at(wire("W9")).first != "E9/removed");
     CHECK(ends_at(wire("W9")).second != "E9/removed");
-    CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) { return ends_at(w).first == "E9/removed" || ends_at(w).second == "E9/removed"; }) == 1);
+    CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) {
+              return ends_at(w).first == "E9/removed" || ends_at(w).second == "E9/removed";
+          }) == 1);
     CHECK(wire("W7/taken-off").removed);
     CHECK(symbol("W7/taken-off").kind == draw::SymbolKind::gone);
     CHECK(symbol("W7/taken-off").job == 'B');
     CHECK(symbol("W7/taken-off").lines.front() == "taken out; led to GND1");
     CHECK(symbol("F1").lines.back() == "was 10 A red");
     CHECK(symbol("F1").job == 'A');
-    CHECK(sketch.removed == std::vector<std::string>{"B removed: E9 lighter (kept in tool box), W7 and W10", "B moved: W4 off GND1"});
+    CHECK(sketch.removed ==
+          std::vector<std::string>{"B removed: E9 lighter (kept in tool box), W7 and W10", "B moved: W4 off GND1"});
 
     for (const bool black_and_white : {false, true}) {
         const Result<draw::Drawing> drawing = draw::draw(sketch, {.black_and_white = black_and_white});
@@ -212,14 +227,16 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
         for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
         CHECK(m.ends_on_terminal == 2 * m.wires);
         CHECK(drawing->labels_without_place == 0);
-        for (const char* said : {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned<", ">wire that a job added<",
-                                 ">the maker's wire was cut here<", ">wire end capped off<", ">was here, taken off<", ">part that is no longer there<"})
+        for (const char* said : {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<",
+                                 ">Lighter out, planned<", ">wire that a job added<", ">the maker's wire was cut here<",
+                                 ">wire end capped off<", ">was here, taken off<", ">part that is no longer there<"})
             CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
     }
     // Without being asked for, nothing of this is there.
     CHECK(draw::draw(view)->svg.find("taken-off") == std::string::npos);
     const draw::Sketch factory = draw::sketch_of(View::factory(reading.circuit));
-    CHECK(std::count_if(factory.wires.begin(), factory.wires.end(), [](const draw::Wire& w) { return !w.mounting; }) == 10);
+    CHECK(std::count_if(factory.wires.begin(), factory.wires.end(), [](const draw::Wire& w) { return !w.mounting; }) ==
+          10);
 }
 
 TEST_CASE("random jobs on random circuits can be shown as changes") {

@@ -7,8 +7,8 @@
 
 #include <doctest/doctest.h>
 
-#include <ctime>
 #include <cstdlib>
+#include <ctime>
 #include <fstream>
 #include <set>
 
@@ -58,8 +58,8 @@ TEST_CASE("61 wires on one sheet: few crossings, few bends, nothing on anything 
     const Drawing drawing = drawn("car", sketch);
     const double seconds = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
     const Measure m = check_all("car", sketch, drawing);
-    MESSAGE("61 wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x " << drawing.height_mm << " mm, "
-                         << seconds << " s of one core");
+    MESSAGE("61 wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x "
+                         << drawing.height_mm << " mm, " << seconds << " s of one core");
     CHECK(m.crossings <= 4);
     CHECK(m.bends <= 24);
 }
@@ -82,8 +82,8 @@ TEST_CASE("500 wires on one page") {
     const Drawing drawing = drawn("big", sketch);
     const double seconds = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
     const Measure m = check_all("big", sketch, drawing);
-    MESSAGE(m.wires << " wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x " << drawing.height_mm
-                    << " mm, " << seconds << " s of one core");
+    MESSAGE(m.wires << " wires: " << m.crossings << " crossings, " << m.bends << " bends, " << drawing.width_mm << " x "
+                    << drawing.height_mm << " mm, " << seconds << " s of one core");
     CHECK(m.crossings <= 45);
 }
 

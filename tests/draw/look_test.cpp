@@ -55,7 +55,8 @@ std::string drawn(const Options& options = {}) {
     const Result<Drawing> drawing = draw::draw(View::now(reading.circuit), options);
     REQUIRE_MESSAGE(drawing, drawing.error());
     if (const char* folder = std::getenv("LOOMPROOF_PICTURES"); folder != nullptr)
-        std::ofstream(std::string(folder) + (options.relays == Relays::apart ? "/workshop-apart.svg" : "/workshop.svg")) << drawing->svg;
+        std::ofstream(std::string(folder) + (options.relays == Relays::apart ? "/workshop-apart.svg" : "/workshop.svg"))
+            << drawing->svg;
     const auto m = draw::test::measure(drawing->svg);
     for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
     CHECK(m.ends_on_terminal == 2 * m.wires);
@@ -86,7 +87,8 @@ TEST_CASE("a switch with three positions is a table, its dead position an empty 
     Sources sources;
     const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
     const Sketch sketch = sketch_of(View::now(reading.circuit));
-    const auto found = std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [](const Symbol& s) { return s.name == "S1"; });
+    const auto found =
+        std::find_if(sketch.symbols.begin(), sketch.symbols.end(), [](const Symbol& s) { return s.name == "S1"; });
     REQUIRE(found != sketch.symbols.end());
     CHECK(found->kind == SymbolKind::table_switch);
     REQUIRE(found->positions.size() == 3);
@@ -95,7 +97,8 @@ TEST_CASE("a switch with three positions is a table, its dead position an empty 
     CHECK(found->positions[2].joined.front().size() == 3);
 }
 
-TEST_CASE("grounds say stud, place and metal; the first one of a stud where the others are, those where the first is; plain body nothing") {
+TEST_CASE("grounds say stud, place and metal; the first one of a stud where the others are, those where the first is; "
+          "plain body nothing") {
     const std::string svg = drawn();
     CHECK(says(svg, "GND2"));
     CHECK(svg.find("radiator") != std::string::npos);
@@ -104,7 +107,8 @@ TEST_CASE("grounds say stud, place and metal; the first one of a stud where the 
     CHECK(times(svg, ">as path\xC2\xA0") == 3);
 }
 
-TEST_CASE("fuses say rating, colour, box and slot; a diode's end says band; a motor + and -; a temperature switch the trade's sign") {
+TEST_CASE("fuses say rating, colour, box and slot; a diode's end says band; a motor + and -; a temperature switch the "
+          "trade's sign") {
     const std::string svg = drawn();
     CHECK(says(svg, "20 A yellow"));
     CHECK(svg.find("class=\"rating\"") != std::string::npos);
@@ -123,7 +127,8 @@ TEST_CASE("relays apart: both halves in dashed frames, each naming the other's p
     CHECK(times(apart, "class=\"symbol relay contact\"") == 1);
     CHECK(times(apart, ">coil: path\xC2\xA0") == 1);
     CHECK(times(apart, ">contact: path\xC2\xA0") == 1);
-    CHECK(apart.find("\xC2\xA0" "88<") == std::string::npos); // the blank is filled in
+    CHECK(apart.find("\xC2\xA0"
+                     "88<") == std::string::npos); // the blank is filled in
     // The diode stays with the coil, its band where it lies.
     CHECK(apart.find("id=\"s-K1\"") != std::string::npos);
     CHECK(apart.find("id=\"s-K1-2fcontact\"") != std::string::npos);
@@ -135,7 +140,9 @@ TEST_CASE("relays apart on several sheets name the sheet, too") {
     const auto sheets = draw_sheets(View::now(reading.circuit), {105, 148, 5}, {.relays = Relays::apart});
     REQUIRE(sheets);
     CHECK(sheets->size() > 1);
-    for (const SheetDrawing& sheet : *sheets) CHECK(sheet.drawing.svg.find("\xC2\xA0" "88<") == std::string::npos);
+    for (const SheetDrawing& sheet : *sheets)
+        CHECK(sheet.drawing.svg.find("\xC2\xA0"
+                                     "88<") == std::string::npos);
 }
 
 TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, and colours that get swapped") {
@@ -150,13 +157,15 @@ TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, an
     CHECK(plug.rows[0] == std::vector<std::string>{"1", "W8 4 RD/GN, K1:87", "W8 4 RD/GN, M1:+"});
     // The text goes out through hole 1 and back through hole 2: what hangs on the wires tells which are on one half.
     CHECK(plug.head == std::vector<std::string>{"hole", "towards the battery", "away from it"});
-    CHECK(plug.rows[1] == std::vector<std::string>{"2", "W9 4 BK, GND2; colour also in 3", "W9 4 BK, M1:-; colour also in 3"});
+    CHECK(plug.rows[1] ==
+          std::vector<std::string>{"2", "W9 4 BK, GND2; colour also in 3", "W9 4 BK, M1:-; colour also in 3"});
     CHECK(plug.rows[2][1] == "W6 1 BK, K1:85; colour also in 2");
     CHECK(says(drawn(), "W9 4 BK, M1:-; colour also in 3"));
     CHECK(drawn({.tables = false}).find("colour also in") == std::string::npos);
 }
 
-TEST_CASE("a trailer's wires are all on one half of its plug, in whichever order they were typed; where nothing tells, the table says so") {
+TEST_CASE("a trailer's wires are all on one half of its plug, in whichever order they were typed; where nothing tells, "
+          "the table says so") {
     Sources sources;
     const Reading trailer = read_circuit_text(sources, "trailer.loom", R"(loom 1
 battery, 60 Ah

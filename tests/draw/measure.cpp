@@ -132,7 +132,9 @@ struct WireSeen {
     std::string id, from, to;
     double width = 0;
     std::vector<P> corners; // without gaps
-    struct Gap { P a, b; };
+    struct Gap {
+        P a, b;
+    };
     std::vector<Gap> gaps;
 };
 struct SymbolSeen {
@@ -147,7 +149,8 @@ bool meets(const Stroke& s, const R& box) {
     // Across the stroke its half width counts, along it nothing: its ends are cut square.
     const double half = s.width / 2 - 0.01;
     const bool upright = s.a.x == s.b.x, level = s.a.y == s.b.y;
-    const R grown{box.l - (level ? 0 : half), box.t - (upright ? 0 : half), box.r + (level ? 0 : half), box.b + (upright ? 0 : half)};
+    const R grown{box.l - (level ? 0 : half), box.t - (upright ? 0 : half), box.r + (level ? 0 : half),
+                  box.b + (upright ? 0 : half)};
     if (!R{s.box().l - 0.005, s.box().t - 0.005, s.box().r + 0.005, s.box().b + 0.005}.meets(grown)) return false;
     // Liang and Barsky's clipping.
     double t0 = 0, t1 = 1;
@@ -160,8 +163,10 @@ bool meets(const Stroke& s, const R& box) {
             continue;
         }
         const double t = q[i] / p[i];
-        if (p[i] < 0) t0 = std::max(t0, t);
-        else t1 = std::min(t1, t);
+        if (p[i] < 0)
+            t0 = std::max(t0, t);
+        else
+            t1 = std::min(t1, t);
         if (t0 >= t1) return false;
     }
     return true;
@@ -221,10 +226,14 @@ class Reader {
     void walk(pugi::xml_node node) {
         for (pugi::xml_node child : node.children()) {
             const std::string_view name = child.name();
-            if (name == "g" && has_class(child, "wire")) read_wire(child);
-            else if (name == "g" && has_class(child, "symbol")) read_symbol(child);
-            else if (name == "g") walk(child);
-            else if (name == "text") read_text(child);
+            if (name == "g" && has_class(child, "wire"))
+                read_wire(child);
+            else if (name == "g" && has_class(child, "symbol"))
+                read_symbol(child);
+            else if (name == "g")
+                walk(child);
+            else if (name == "text")
+                read_text(child);
             else if (name == "path" && has_class(child, "flag")) {
                 const Lines lines = lines_of(child.attribute("d").value(), 0);
                 R box = lines.strokes.front().box();
@@ -251,8 +260,10 @@ class Reader {
         const bool hangs = text.words.find_first_of("gjpqy,;Q()") != std::string::npos;
         const double rise = size * 0.72, fall = hangs ? size * 0.2 : 0;
         const bool upright = node.attribute("transform");
-        if (upright) text.box = {x - rise, y + before - width, x + fall, y + before};
-        else text.box = {x - before, y - rise, x - before + width, y + fall};
+        if (upright)
+            text.box = {x - rise, y + before - width, x + fall, y + before};
+        else
+            text.box = {x - before, y - rise, x - before + width, y + fall};
         if (std::string_view(node.attribute("class").value()) == "flag-letter") return;
         texts_.push_back(std::move(text));
         inside(texts_.back().box);
@@ -263,7 +274,12 @@ class Reader {
     }
 
     void read_wire(pugi::xml_node node) {
-        WireSeen wire{node.attribute("id").value(), node.attribute("data-from").value(), node.attribute("data-to").value(), 0, {}, {}};
+        WireSeen wire{node.attribute("id").value(),
+                      node.attribute("data-from").value(),
+                      node.attribute("data-to").value(),
+                      0,
+                      {},
+                      {}};
         wire.width = has_class(node, "thick") ? 8.1 : has_class(node, "middle") ? 6.6 : 5.6;
         pugi::xml_node path = node.find_child_by_attribute("class", "casing");
         if (!path) {
@@ -275,7 +291,8 @@ class Reader {
             switch (reader.command()) {
             case 'M': {
                 const P p = reader.point();
-                if (wire.corners.empty()) wire.corners.push_back(p);
+                if (wire.corners.empty())
+                    wire.corners.push_back(p);
                 else {
                     wire.gaps.push_back({wire.corners.back(), p});
                     wire.corners.pop_back();
@@ -296,18 +313,21 @@ class Reader {
         }
         for (const P& p : wire.corners) inside({p.x, p.y, p.x, p.y});
         for (std::size_t i = 0; i + 1 < wire.corners.size(); ++i)
-            measure_.wire_length += std::hypot(wire.corners[i + 1].x - wire.corners[i].x, wire.corners[i + 1].y - wire.corners[i].y);
+            measure_.wire_length +=
+                std::hypot(wire.corners[i + 1].x - wire.corners[i].x, wire.corners[i + 1].y - wire.corners[i].y);
         wires_.push_back(std::move(wire));
     }
 
     void read_symbol(pugi::xml_node node) {
         SymbolSeen symbol{node.attribute("id").value(), {}, {}, {}};
-        const std::map<std::string_view, double> widths{{"heavy", 3}, {"bar", 4.4}, {"rail", 6.6}, {"dashed", 1.4}, {"hair", 0.9}, {"solid", 0}};
+        const std::map<std::string_view, double> widths{{"heavy", 3},    {"bar", 4.4},  {"rail", 6.6},
+                                                        {"dashed", 1.4}, {"hair", 0.9}, {"solid", 0}};
         for (pugi::xml_node child : node.children()) {
             const std::string_view name = child.name();
             if (name == "text") read_text(child);
             if (name == "circle")
-                symbol.rings.push_back({{child.attribute("cx").as_double(), child.attribute("cy").as_double()}, child.attribute("r").as_double()});
+                symbol.rings.push_back({{child.attribute("cx").as_double(), child.attribute("cy").as_double()},
+                                        child.attribute("r").as_double()});
             if (name != "path") continue;
             const auto width = widths.find(child.attribute("class").value());
             const Lines lines = lines_of(child.attribute("d").value(), width == widths.end() ? 1.7 : width->second);
@@ -328,18 +348,22 @@ class Reader {
         for (const WireSeen& wire : wires_) {
             for (const auto& [id, end] : {std::pair{wire.from, wire.corners.front()}, {wire.to, wire.corners.back()}}) {
                 const SymbolSeen* s = symbol(id);
-                const bool on = s != nullptr && std::any_of(s->stops.begin(), s->stops.end(), [&, p = end](const P& stop) {
-                    return std::abs(stop.x - p.x) < 0.02 && std::abs(stop.y - p.y) < 0.02;
-                });
-                if (on) ++measure_.ends_on_terminal;
-                else measure_.wrong_ends.push_back(fmt::format("{} does not reach {}", wire.id, id));
+                const bool on =
+                    s != nullptr && std::any_of(s->stops.begin(), s->stops.end(), [&, p = end](const P& stop) {
+                        return std::abs(stop.x - p.x) < 0.02 && std::abs(stop.y - p.y) < 0.02;
+                    });
+                if (on)
+                    ++measure_.ends_on_terminal;
+                else
+                    measure_.wrong_ends.push_back(fmt::format("{} does not reach {}", wire.id, id));
             }
         }
     }
 
     std::vector<Stroke> strokes_of(const WireSeen& wire) const {
         std::vector<Stroke> strokes;
-        for (std::size_t i = 0; i + 1 < wire.corners.size(); ++i) strokes.push_back({wire.corners[i], wire.corners[i + 1], wire.width});
+        for (std::size_t i = 0; i + 1 < wire.corners.size(); ++i)
+            strokes.push_back({wire.corners[i], wire.corners[i + 1], wire.width});
         return strokes;
     }
 
@@ -350,13 +374,16 @@ class Reader {
         all.insert(all.end(), flags_.begin(), flags_.end());
         for (std::size_t i = 0; i < all.size(); ++i) {
             for (std::size_t j = i + 1; j < all.size(); ++j)
-                if (all[i].box.meets(all[j].box)) wrong(fmt::format("word '{}' on word '{}'", all[i].words, all[j].words));
+                if (all[i].box.meets(all[j].box))
+                    wrong(fmt::format("word '{}' on word '{}'", all[i].words, all[j].words));
             for (const WireSeen& wire : wires_)
                 for (const Stroke& s : strokes_of(wire))
                     if (meets(s, all[i].box)) wrong(fmt::format("word '{}' on wire {}", all[i].words, wire.id));
             for (const SymbolSeen& s : symbols_) {
-                bool hit = std::any_of(s.strokes.begin(), s.strokes.end(), [&](const Stroke& k) { return meets(k, all[i].box); });
-                hit = hit || std::any_of(s.rings.begin(), s.rings.end(), [&](const Ring& k) { return meets(k, all[i].box); });
+                bool hit = std::any_of(s.strokes.begin(), s.strokes.end(),
+                                       [&](const Stroke& k) { return meets(k, all[i].box); });
+                hit = hit ||
+                      std::any_of(s.rings.begin(), s.rings.end(), [&](const Ring& k) { return meets(k, all[i].box); });
                 if (hit) wrong(fmt::format("word '{}' on symbol {}", all[i].words, s.id));
             }
             for (const Stroke& s : loose_)
@@ -371,7 +398,8 @@ class Reader {
                 const std::vector<Stroke> others = strokes_of(wires_[j]);
                 for (std::size_t a = 0; a < mine.size(); ++a)
                     for (std::size_t b = i == j ? a + 1 : 0; b < others.size(); ++b)
-                        if (on_one_track(mine[a], others[b])) wrong(fmt::format("wires {} and {} on one track", wires_[i].id, wires_[j].id));
+                        if (on_one_track(mine[a], others[b]))
+                            wrong(fmt::format("wires {} and {} on one track", wires_[i].id, wires_[j].id));
             }
             for (const SymbolSeen& s : symbols_) {
                 for (const Stroke& wire : mine) {
@@ -379,8 +407,10 @@ class Reader {
                     R box = wire.box().grown(wires_[i].width / 2 - 0.5);
                     const bool own = s.id == wires_[i].from || s.id == wires_[i].to;
                     if (own) shorten(box, wire, wires_[i]);
-                    const bool hit = std::any_of(s.strokes.begin(), s.strokes.end(), [&](const Stroke& k) { return meets(k, box); }) ||
-                                     std::any_of(s.rings.begin(), s.rings.end(), [&](const Ring& k) { return meets(k, box); });
+                    const bool hit =
+                        std::any_of(s.strokes.begin(), s.strokes.end(),
+                                    [&](const Stroke& k) { return meets(k, box); }) ||
+                        std::any_of(s.rings.begin(), s.rings.end(), [&](const Ring& k) { return meets(k, box); });
                     if (hit) wrong(fmt::format("wire {} on symbol {}", wires_[i].id, s.id));
                 }
             }
@@ -392,8 +422,10 @@ class Reader {
             if (std::abs(stroke.a.x - stroke.b.x) > 0.01) continue;
             const double grown = wire.width / 2 + 0.5;
             if (std::abs(stroke.a.y - end.y) < 0.01 || std::abs(stroke.b.y - end.y) < 0.01) {
-                if (std::abs(end.y - std::min(stroke.a.y, stroke.b.y)) < 0.01) box.t += grown;
-                else box.b -= grown;
+                if (std::abs(end.y - std::min(stroke.a.y, stroke.b.y)) < 0.01)
+                    box.t += grown;
+                else
+                    box.b -= grown;
             }
         }
     }
@@ -417,10 +449,12 @@ class Reader {
                         const R a = l.box(), b = u.box();
                         if (!(a.l < u.a.x && u.a.x < a.r && b.t < l.a.y && l.a.y < b.b)) continue;
                         ++measure_.crossings;
-                        const bool open = std::any_of(level.gaps.begin(), level.gaps.end(), [&](const WireSeen::Gap& g) {
-                            return std::abs(g.a.y - l.a.y) < 0.02 && std::min(g.a.x, g.b.x) < u.a.x - upright.width / 2 &&
-                                   std::max(g.a.x, g.b.x) > u.a.x + upright.width / 2;
-                        });
+                        const bool open =
+                            std::any_of(level.gaps.begin(), level.gaps.end(), [&](const WireSeen::Gap& g) {
+                                return std::abs(g.a.y - l.a.y) < 0.02 &&
+                                       std::min(g.a.x, g.b.x) < u.a.x - upright.width / 2 &&
+                                       std::max(g.a.x, g.b.x) > u.a.x + upright.width / 2;
+                            });
                         if (!open) ++measure_.crossings_without_gap;
                     }
             }

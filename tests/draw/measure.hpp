@@ -9,16 +9,17 @@ namespace loomproof::draw::test {
 
 struct Measure {
     int wires = 0;
-    int ends_on_terminal = 0;             ///< wire ends that lie on the end of a black line of the symbol they name; 2 a wire if right
+    int ends_on_terminal =
+        0; ///< wire ends that lie on the end of a black line of the symbol they name; 2 a wire if right
     std::vector<std::string> wrong_ends;
-    std::vector<std::string> overlaps;    ///< word on word, wire, symbol; wire on wire or symbol: one line for each
-    int crossings = 0;                    ///< of level and upright runs of two wires, or of one with itself
-    int crossings_without_gap = 0;        ///< where the level run is not left open
+    std::vector<std::string> overlaps; ///< word on word, wire, symbol; wire on wire or symbol: one line for each
+    int crossings = 0;                 ///< of level and upright runs of two wires, or of one with itself
+    int crossings_without_gap = 0;     ///< where the level run is not left open
     int bends = 0;
-    double wire_length = 0;               ///< of all wires on the sheet, drawing units
+    double wire_length = 0; ///< of all wires on the sheet, drawing units
     int words = 0;
     double width = 0, height = 0;
-    int outside = 0;                      ///< things that stick out of the sheet
+    int outside = 0; ///< things that stick out of the sheet
 };
 
 /// Throws std::runtime_error where the text is no XML or holds a path that cannot be read.

@@ -13,14 +13,19 @@ namespace {
 // Two symbols below each other and a wire between them, with room for one more thing.
 Measure picture(const std::string& wire_path, const std::string& more) {
     return measure("<svg viewBox='0 0 400 200'><style>.label{font-size:14px}</style>"
-                   "<g class='symbol' id='s-A'><path class='ink' d='M100 10L100 40'/><path class='frame' d='M90 10L110 10L110 20L90 20Z'/></g>"
+                   "<g class='symbol' id='s-A'><path class='ink' d='M100 10L100 40'/><path class='frame' d='M90 10L110 "
+                   "10L110 20L90 20Z'/></g>"
                    "<g class='symbol' id='s-B'><path class='ink' d='M100 120L100 150'/></g>"
-                   "<g class='symbol' id='s-C'><path class='ink' d='M180 60L220 60'/><circle class='frame' cx='300' cy='80' r='12'/></g>"
-                   "<g class='wire thin' id='w-1' data-from='s-A' data-to='s-B'><path class='casing' d='" + wire_path + "'/></g>" + more + "</svg>");
+                   "<g class='symbol' id='s-C'><path class='ink' d='M180 60L220 60'/><circle class='frame' cx='300' "
+                   "cy='80' r='12'/></g>"
+                   "<g class='wire thin' id='w-1' data-from='s-A' data-to='s-B'><path class='casing' d='" +
+                   wire_path + "'/></g>" + more + "</svg>");
 }
 
 constexpr const char* straight = "M100 40L100 120";
-std::string word(double x, double y) { return "<text class='label' x='" + std::to_string(x) + "' y='" + std::to_string(y) + "'>W1</text>"; }
+std::string word(double x, double y) {
+    return "<text class='label' x='" + std::to_string(x) + "' y='" + std::to_string(y) + "'>W1</text>";
+}
 
 } // namespace
 
@@ -38,22 +43,27 @@ TEST_CASE("a wire that misses its terminal is seen") {
 }
 
 TEST_CASE("a word on something is seen") {
-    CHECK(picture(straight, word(95, 80)).overlaps.size() == 1);                     // on the wire
-    CHECK(picture(straight, word(190, 65)).overlaps.size() == 1);                    // on a symbol's line
-    CHECK(picture(straight, word(295, 70)).overlaps.size() == 1);                    // on a ring
-    CHECK(picture(straight, word(120, 80) + word(125, 84)).overlaps.size() == 1);    // on a word
-    CHECK(picture(straight, word(90, 18)).overlaps.size() == 1);                     // on a frame
-    CHECK(picture(straight, word(390, 80)).outside == 1);                            // over the edge
+    CHECK(picture(straight, word(95, 80)).overlaps.size() == 1);                  // on the wire
+    CHECK(picture(straight, word(190, 65)).overlaps.size() == 1);                 // on a symbol's line
+    CHECK(picture(straight, word(295, 70)).overlaps.size() == 1);                 // on a ring
+    CHECK(picture(straight, word(120, 80) + word(125, 84)).overlaps.size() == 1); // on a word
+    CHECK(picture(straight, word(90, 18)).overlaps.size() == 1);                  // on a frame
+    CHECK(picture(straight, word(390, 80)).outside == 1);                         // over the edge
 }
 
 TEST_CASE("a wire on a symbol or on another wire is seen") {
-    CHECK(picture("M100 40L100 60Q100 60 100 60L200 60Q200 60 200 100L100 100Q100 100 100 100L100 120", "").overlaps.size() >= 1);
-    const std::string second = "<g class='wire thin' id='w-2' data-from='s-A' data-to='s-B'><path class='casing' d='M103 50L103 90'/></g>";
+    CHECK(picture("M100 40L100 60Q100 60 100 60L200 60Q200 60 200 100L100 100Q100 100 100 100L100 120", "")
+              .overlaps.size() >= 1);
+    const std::string second =
+        "<g class='wire thin' id='w-2' data-from='s-A' data-to='s-B'><path class='casing' d='M103 50L103 90'/></g>";
     CHECK(picture(straight, second).overlaps.size() == 1);
 }
 
 TEST_CASE("crossings are counted, and those without a gap named") {
-    const auto across = [](const char* d) { return std::string("<g class='wire thin' id='w-2' data-from='s-C' data-to='s-C'><path class='casing' d='") + d + "'/></g>"; };
+    const auto across = [](const char* d) {
+        return std::string("<g class='wire thin' id='w-2' data-from='s-C' data-to='s-C'><path class='casing' d='") + d +
+               "'/></g>";
+    };
     const Measure closed = picture(straight, across("M50 90L150 90"));
     CHECK(closed.crossings == 1);
     CHECK(closed.crossings_without_gap == 1);

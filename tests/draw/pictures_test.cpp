@@ -34,7 +34,8 @@ std::string words_of(const std::string& svg) {
         const std::size_t end = svg.find("</text>", at);
         out += " " + svg.substr(at, end - at);
     }
-    for (std::size_t at = out.find("\xC2\xA0"); at != std::string::npos; at = out.find("\xC2\xA0")) out.replace(at, 2, " ");
+    for (std::size_t at = out.find("\xC2\xA0"); at != std::string::npos; at = out.find("\xC2\xA0"))
+        out.replace(at, 2, " ");
     return out + " ";
 }
 
@@ -156,23 +157,46 @@ job "Lighter out" planned {
 TEST_CASE("a relay with its diode, places, a temperature switch, motor, plug table, one stud three times") {
     const Reading reading = read(fan);
     check("fan", *draw::draw(View::now(reading.circuit)),
-          {"W8 4 BK", "W4 4 RD/GN, 1.2 m", "20 A yellow", "box, slot 1", "relay box", "closes at t 92 \xC2\xB0" "C", "+", "Fan", "86", "85", "30", "87", "radiator support, body",
-           "seen from the wire side, latch up, numbers yours", "plug X7 fan plug", "latch", "a: same colour in 1 and 2, tag them", "W9 4 BK, GND1; colour also in 1", "W9 4 BK, M1:-; colour also in 1", "contact, common"});
+          {"W8 4 BK",
+           "W4 4 RD/GN, 1.2 m",
+           "20 A yellow",
+           "box, slot 1",
+           "relay box",
+           "closes at t 92 \xC2\xB0"
+           "C",
+           "+",
+           "Fan",
+           "86",
+           "85",
+           "30",
+           "87",
+           "radiator support, body",
+           "seen from the wire side, latch up, numbers yours",
+           "plug X7 fan plug",
+           "latch",
+           "a: same colour in 1 and 2, tag them",
+           "W9 4 BK, GND1; colour also in 1",
+           "W9 4 BK, M1:-; colour also in 1",
+           "contact, common"});
 }
 
-TEST_CASE("a switch with three positions is a table; two filaments; a diode's band; what is not drawn here; relays none") {
+TEST_CASE(
+    "a switch with three positions is a table; two filaments; a diode's band; what is not drawn here; relays none") {
     const Reading reading = read(lamps);
     check("lamps", *draw::draw(View::now(reading.circuit)),
-          {"off", "side", "head", "main", "dip", "common", "band", "radio not drawn here", "Radio", "behind the dash, body", "free"});
+          {"off", "side", "head", "main", "dip", "common", "band", "radio not drawn here", "Radio",
+           "behind the dash, body", "free"});
 }
 
-TEST_CASE("plugs as one sees them, twin colours marked; a relay's base with its blades in place, where its footprint is said") {
+TEST_CASE("plugs as one sees them, twin colours marked; a relay's base with its blades in place, where its footprint "
+          "is said") {
     const Reading reading = read(faces);
     const Circuit& c = reading.circuit;
     check("faces", *draw::draw(View::now(c)),
-          {"plug X8 lamp plug", "seen from the wire side, latch down, numbers as moulded", "latch", "a: same colour in 1 and 4, tag them",
-           "b: same colour in 3 and 5, tag them", "free", "plug X9 sender plug", "rows not recorded: holes by number", "a: same colour in 1 and 3, tag them",
-           "base of K1 dip, relay box", "mini base, seen from the wire side", "the numbers moulded on yours decide", "W3 2.5 RD/GN to F1:2",
+          {"plug X8 lamp plug", "seen from the wire side, latch down, numbers as moulded", "latch",
+           "a: same colour in 1 and 4, tag them", "b: same colour in 3 and 5, tag them", "free", "plug X9 sender plug",
+           "rows not recorded: holes by number", "a: same colour in 1 and 3, tag them", "base of K1 dip, relay box",
+           "mini base, seen from the wire side", "the numbers moulded on yours decide", "W3 2.5 RD/GN to F1:2",
            "no picture: its base is not said (type: mini)"});
     // The holes of X8 stand as recorded: 3 left of 2 left of 1, 5 below 2, 4 below 1.
     std::map<std::string, Point> at;
@@ -192,7 +216,8 @@ TEST_CASE("plugs as one sees them, twin colours marked; a relay's base with its 
     CHECK(at["5"].y > at["2"].y);
 }
 
-TEST_CASE("the blades of a mini base, seen from the wire side: 87 opposite 30, 86 left, 85 right, 87a in the middle") { // from memory of ISO 7588-1
+TEST_CASE(
+    "the blades of a mini base, seen from the wire side: 87 opposite 30, 86 left, 85 right, 87a in the middle") { // from memory of ISO 7588-1
     const Reading reading = read(faces);
     for (const SideTable& table : side_tables_of(View::now(reading.circuit))) {
         if (table.face.type != Face::Type::mini_base) continue;
@@ -213,37 +238,44 @@ TEST_CASE("rows that name a hole twice, or one that the plug has not, are said a
     for (const char* rows : {"1 2 2", "1 2", "1 2 4", "1 two 3"}) {
         CAPTURE(rows);
         Sources sources;
-        const Reading reading = read_circuit_text(sources, "rows.loom", std::string("loom 1\nconnector X1, 3 holes, rows \"") + rows + "\" { 1 blue | 2 red | 3 black }\n");
+        const Reading reading = read_circuit_text(sources, "rows.loom",
+                                                  std::string("loom 1\nconnector X1, 3 holes, rows \"") + rows +
+                                                      "\" { 1 blue | 2 red | 3 black }\n");
         CHECK(reading.findings.size() == 1);
         const std::vector<SideTable> tables = side_tables_of(View::now(reading.circuit));
         REQUIRE(tables.size() == 1);
         CHECK(tables.front().face.rows == std::vector<std::vector<int>>{{0, 1, 2}});
     }
     Sources sources;
-    const Reading good = read_circuit_text(sources, "rows.loom", "loom 1\nconnector X1, 3 holes, rows \"1 2 / 3\" { 1 blue | 2 red | 3 black }\n");
+    const Reading good = read_circuit_text(
+        sources, "rows.loom", "loom 1\nconnector X1, 3 holes, rows \"1 2 / 3\" { 1 blue | 2 red | 3 black }\n");
     CHECK(good.findings.empty());
 }
 
-TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled edge, the double bar of a cut, a cap, a ghost") {
+TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled edge, the double bar of a cut, a cap, "
+          "a ghost") {
     const Reading reading = read(jobs);
     const Sketch sketch = sketch_of(View::now(reading.circuit), {.title = {}, .changes = true});
     const Result<Drawing> drawing = draw::draw(sketch, {.black_and_white = true});
     REQUIRE(drawing);
     check("changes-black-and-white", *drawing,
-          {"A", "B", "cut, joined", "capped", "E9 B 8 A lighter taken out kept in tool box", "open end", "Lighter out, planned", "part that is no longer there",
-           "B removed: E9 lighter (kept in tool box)"});
+          {"A", "B", "cut, joined", "capped", "E9 B 8 A lighter taken out kept in tool box", "open end",
+           "Lighter out, planned", "part that is no longer there", "B removed: E9 lighter (kept in tool box)"});
     CHECK(drawing->svg.find("class=\"symbol load removed\"") != std::string::npos);
     // Told by line and mark: what has a hue is a wire's core or stripe, and the sheet's style turns those white and near black.
     CHECK(drawing->svg.find(".core{stroke:#fff!important}.stripe{stroke:#222!important}") != std::string::npos);
-    for (std::size_t at = drawing->svg.find("style=\"stroke:"); at != std::string::npos; at = drawing->svg.find("style=\"stroke:", at + 1)) {
+    for (std::size_t at = drawing->svg.find("style=\"stroke:"); at != std::string::npos;
+         at = drawing->svg.find("style=\"stroke:", at + 1)) {
         const std::string element = drawing->svg.substr(drawing->svg.rfind('<', at), 24);
-        CHECK_MESSAGE((element.starts_with("<path class=\"core\"") || element.starts_with("<path class=\"stripe\"")), element);
+        CHECK_MESSAGE((element.starts_with("<path class=\"core\"") || element.starts_with("<path class=\"stripe\"")),
+                      element);
     }
 }
 
 TEST_CASE("relays apart on two sheets: where the other half is, where a wire goes on and comes from") {
     const Reading reading = read(fan);
-    const auto sheets = draw_sheets(View::now(reading.circuit), {105, 148, 5}, {.relays = Relays::apart, .tables = false});
+    const auto sheets =
+        draw_sheets(View::now(reading.circuit), {105, 148, 5}, {.relays = Relays::apart, .tables = false});
     REQUIRE(sheets);
     REQUIRE(sheets->size() == 2);
     check("two-sheets-1", (*sheets)[0].drawing, {"goes on: sheet 2"});

@@ -32,7 +32,9 @@ Seen check_sheets(const std::string& name, const Sketch& sketch, const paper::Pa
     int wires = 0;
     for (const SheetDrawing& sheet : *sheets) {
         ++seen.sheets;
-        if (folder != nullptr) std::ofstream(std::string(folder) + "/" + name + "-" + std::to_string(seen.sheets) + ".svg") << sheet.drawing.svg;
+        if (folder != nullptr)
+            std::ofstream(std::string(folder) + "/" + name + "-" + std::to_string(seen.sheets) + ".svg")
+                << sheet.drawing.svg;
         const test::Measure m = test::measure(sheet.drawing.svg);
         CAPTURE(seen.sheets);
         CHECK(m.ends_on_terminal == 2 * m.wires);
@@ -40,10 +42,12 @@ Seen check_sheets(const std::string& name, const Sketch& sketch, const paper::Pa
         CHECK(m.outside == 0);
         CHECK(m.crossings_without_gap == 0);
         CHECK(sheet.drawing.labels_without_place == 0);
-        const double longer = std::max(sheet.drawing.width_mm, sheet.drawing.height_mm), shorter = std::min(sheet.drawing.width_mm, sheet.drawing.height_mm);
+        const double longer = std::max(sheet.drawing.width_mm, sheet.drawing.height_mm),
+                     shorter = std::min(sheet.drawing.width_mm, sheet.drawing.height_mm);
         CHECK(longer <= paper.height + 0.1);
         CHECK(shorter <= paper.width + 0.1);
-        CHECK(sheet.drawing.svg.find("path\xC2\xA0" "88") == std::string::npos); // filled in
+        CHECK(sheet.drawing.svg.find("path\xC2\xA0"
+                                     "88") == std::string::npos); // filled in
         wires += m.wires;
         seen.crossings += m.crossings;
         seen.bends += m.bends;
@@ -74,7 +78,8 @@ TEST_CASE("a split loses nothing and invents nothing") {
                     CHECK(mark.other_part != static_cast<int>(p));
                     const auto& back = parts[static_cast<std::size_t>(mark.other_part)].marks;
                     CHECK(std::count_if(back.begin(), back.end(), [&](const BreakMark& other) {
-                              return other.symbol == mark.other_symbol && other.other_symbol == mark.symbol && other.other_part == static_cast<int>(p);
+                              return other.symbol == mark.other_symbol && other.other_symbol == mark.symbol &&
+                                     other.other_part == static_cast<int>(p);
                           }) == 1);
                 }
             }
@@ -102,7 +107,8 @@ TEST_CASE("a wire that has no one direction goes on at both its breaks") {
 
 TEST_CASE("61 wires on sheets of A4") {
     const Seen seen = check_sheets("car-a4", test::touring_car(), paper::a4);
-    MESSAGE("61 wires: " << seen.sheets << " sheets, " << seen.breaks / 2 << " cut wires, " << seen.crossings << " crossings, " << seen.shrunk << " made smaller, smallest scale " << seen.smallest);
+    MESSAGE("61 wires: " << seen.sheets << " sheets, " << seen.breaks / 2 << " cut wires, " << seen.crossings
+                         << " crossings, " << seen.shrunk << " made smaller, smallest scale " << seen.smallest);
     CHECK(seen.crossings <= 2);
 }
 
@@ -111,15 +117,19 @@ TEST_CASE("510 wires on sheets") {
     for (const auto& [name, paper] : {std::pair{std::string("big-a4"), paper::a4}, {"big-a3", paper::a3}}) {
         const std::clock_t begin = std::clock();
         const Seen seen = check_sheets(name, sketch, paper);
-        MESSAGE(name << ": " << seen.sheets << " sheets, " << seen.breaks / 2 << " cut wires, " << seen.crossings << " crossings, " << seen.bends << " bends, "
-                     << seen.shrunk << " made smaller, smallest scale " << seen.smallest << ", " << static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC << " s of one core");
+        MESSAGE(name << ": " << seen.sheets << " sheets, " << seen.breaks / 2 << " cut wires, " << seen.crossings
+                     << " crossings, " << seen.bends << " bends, " << seen.shrunk << " made smaller, smallest scale "
+                     << seen.smallest << ", " << static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC
+                     << " s of one core");
         CHECK(seen.crossings <= 2);
         CHECK(seen.shrunk == 0);
     }
 }
 
 TEST_CASE("made-up vehicles on sheets of Letter") {
-    for (std::uint64_t seed = 1; seed <= 8; ++seed) check_sheets("letter-" + std::to_string(seed), test::made_up(static_cast<int>(seed * 3), seed), paper::us_letter);
+    for (std::uint64_t seed = 1; seed <= 8; ++seed)
+        check_sheets("letter-" + std::to_string(seed), test::made_up(static_cast<int>(seed * 3), seed),
+                     paper::us_letter);
 }
 
 TEST_CASE("the contents name every part and lead to every fuse") {
@@ -131,25 +141,29 @@ TEST_CASE("the contents name every part and lead to every fuse") {
         const char* folder = std::getenv("LOOMPROOF_PICTURES");
         for (std::size_t i = 0; i < set->contents.size(); ++i) {
             const std::string& svg = set->contents[i].drawing.svg;
-            if (folder != nullptr) std::ofstream(std::string(folder) + "/" + name + "-contents-" + std::to_string(i + 1) + ".svg") << svg;
+            if (folder != nullptr)
+                std::ofstream(std::string(folder) + "/" + name + "-contents-" + std::to_string(i + 1) + ".svg") << svg;
             const test::Measure m = test::measure(svg);
             for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
             CHECK(m.outside == 0);
             all += svg;
         }
         for (const Symbol& s : sketch.symbols)
-            if (!s.name.empty()) CHECK_MESSAGE(all.find(">" + (s.group.empty() ? s.name : s.group) + "<") != std::string::npos, s.name);
+            if (!s.name.empty())
+                CHECK_MESSAGE(all.find(">" + (s.group.empty() ? s.name : s.group) + "<") != std::string::npos, s.name);
         const std::vector<Branch> tree = supply_tree(sketch);
         std::multiset<int> met;
         for (const Branch& b : tree) met.insert(b.symbol);
         for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
-            if (sketch.symbols[s].kind == SymbolKind::fuse || sketch.symbols[s].kind == SymbolKind::fusible_link) CHECK_MESSAGE(met.count(static_cast<int>(s)) == 1, sketch.symbols[s].name);
+            if (sketch.symbols[s].kind == SymbolKind::fuse || sketch.symbols[s].kind == SymbolKind::fusible_link)
+                CHECK_MESSAGE(met.count(static_cast<int>(s)) == 1, sketch.symbols[s].name);
         if (set->overview) {
             const test::Measure m = test::measure(set->overview->drawing.svg);
             for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
             CHECK(set->overview->scale >= 0.4);
         }
-        MESSAGE(name << ": " << set->contents.size() << " pages of contents, " << (set->overview ? "overview at " + std::to_string(set->overview->scale) : "no overview"));
+        MESSAGE(name << ": " << set->contents.size() << " pages of contents, "
+                     << (set->overview ? "overview at " + std::to_string(set->overview->scale) : "no overview"));
     };
     check("touring-set", test::touring_car(), paper::a4);
     check("made-up-set", test::made_up(12, 5), paper::us_letter);
@@ -173,14 +187,16 @@ TEST_CASE("the supply's tree: battery, link, box, switch, fuses") {
     b.wire(1, "GN", {"F1", "E1"});
     b.wire(16, "BK", {"battery:-", "GND1"});
     std::string text;
-    for (const Branch& branch : supply_tree(b.sketch)) text += std::string(static_cast<std::size_t>(branch.depth), ' ') + b.at(branch.symbol).name + "\n";
+    for (const Branch& branch : supply_tree(b.sketch))
+        text += std::string(static_cast<std::size_t>(branch.depth), ' ') + b.at(branch.symbol).name + "\n";
     CHECK(text == "battery\n F9\n  BB1\n   F1\n   S1\n    F2\n");
 }
 
 TEST_CASE("where a part stands, in words") {
     CHECK(spots_as_text({{2, 4}}) == std::vector<std::string>{"sheet 2, path 4"});
     CHECK(spots_as_text({{2, 0}}) == std::vector<std::string>{"sheet 2"});
-    CHECK(spots_as_text({{2, 4}, {1, 3}, {2, 1}, {2, 4}}) == std::vector<std::string>{"sheet 1, path 3", "sheet 2, paths 1, 4"});
+    CHECK(spots_as_text({{2, 4}, {1, 3}, {2, 1}, {2, 4}}) ==
+          std::vector<std::string>{"sheet 1, path 3", "sheet 2, paths 1, 4"});
     CHECK(spots_as_text({{1, 3}, {2, 1}, {3, 1}, {7, 2}, {8, 1}}) == std::vector<std::string>{"sheets 1-3, 7, 8"});
 }
 
@@ -199,12 +215,15 @@ TEST_CASE("by function and by job, what belongs together stands together") {
         b.wire(2.5, "BN", {"E" + n, "GND" + n}, job);
     };
     for (int n = 1; n <= 30; ++n)
-        circuit(std::to_string(n), n % 2 == 0 ? SymbolKind::lamp : SymbolKind::motor, n == 3 || n == 28 ? "headlamp, " + std::to_string(n) : "load " + std::to_string(n), n == 5 || n == 25 ? 'A' : '\0');
+        circuit(std::to_string(n), n % 2 == 0 ? SymbolKind::lamp : SymbolKind::motor,
+                n == 3 || n == 28 ? "headlamp, " + std::to_string(n) : "load " + std::to_string(n),
+                n == 5 || n == 25 ? 'A' : '\0');
     const auto sheet_of = [&](Together together, const std::string& part) {
         const Result<SheetSet> set = draw_set(b.sketch, paper::a4, {.together = together});
         REQUIRE(set);
         for (std::size_t i = 0; i < set->sheets.size(); ++i)
-            if (set->sheets[i].drawing.svg.find("id=\"s-" + part + "\"") != std::string::npos) return std::pair(i, set->sheets[i].title);
+            if (set->sheets[i].drawing.svg.find("id=\"s-" + part + "\"") != std::string::npos)
+                return std::pair(i, set->sheets[i].title);
         return std::pair(std::size_t{999}, std::string{});
     };
     CHECK(sheet_of(Together::by_fuse, "E3").first != sheet_of(Together::by_fuse, "E28").first);

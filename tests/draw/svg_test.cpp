@@ -42,7 +42,11 @@ Sketch hostile() {
     test::Bench b;
     b.sketch.title = "</title><script>alert(1)</script> & \"quotes\"";
     b.add(SymbolKind::battery, "battery", {"+", "-"}, "<b>12 V</b>");
-    b.pair(SymbolKind::fuse, "F1\"/><script>alert(1)</script>", "15 A", "a\x01" "b\x1f", "\xff\xfe" "broken");
+    b.pair(SymbolKind::fuse, "F1\"/><script>alert(1)</script>", "15 A",
+           "a\x01"
+           "b\x1f",
+           "\xff\xfe"
+           "broken");
     b.pair(SymbolKind::lamp, "E1 & <![CDATA[x]]>", "21 W", "]]>", "caf\xC3\xA9 \xE6\xBC\xA2\xE5\xAD\x97");
     b.foot("GND1", "javascript:alert(1)");
     b.sketch.symbols.pop_back();
@@ -108,7 +112,8 @@ TEST_CASE("size on paper: a quarter of a millimetre a unit, capitals two and a h
     CHECK(box.starts_with("0 0 "));
     CHECK(std::stod(box.substr(4)) == doctest::Approx(drawing->width_mm * 4));
     const std::string css = svg.child_value("style");
-    for (const char* kind : {".label{font-size:14px", ".stamp{font-size:14px;font-weight:bold", ".name{font-size:17px;font-weight:bold"})
+    for (const char* kind :
+         {".label{font-size:14px", ".stamp{font-size:14px;font-weight:bold", ".name{font-size:17px;font-weight:bold"})
         CHECK_MESSAGE(css.find(kind) != std::string::npos, kind);
 }
 

@@ -25,7 +25,8 @@ namespace {
 // Every text of a drawing, and whether it is bold.
 void collect(const pugi::xml_node& node, std::set<std::pair<std::string, bool>>& texts) {
     static const std::set<std::string> plain{"line", "label"};
-    if (std::string(node.name()) == "text") texts.insert({node.child_value(), !plain.contains(node.attribute("class").value())});
+    if (std::string(node.name()) == "text")
+        texts.insert({node.child_value(), !plain.contains(node.attribute("class").value())});
     for (const pugi::xml_node child : node.children()) collect(child, texts);
 }
 
@@ -40,7 +41,8 @@ TEST_CASE("every word of every example is as wide as was reckoned") {
     std::set<std::pair<std::string, bool>> texts;
     for (const auto& file : files) {
         Sources sources;
-        const Reading reading = read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> { return support::read_file(p); });
+        const Reading reading = read_circuit(
+            sources, file.string(), [](const std::string& p) -> Result<std::string> { return support::read_file(p); });
         if (!reading.readable || reading.circuit.wires.empty()) continue;
         const Result<draw::Drawing> drawing = draw::draw(View::now(reading.circuit), {.starts = 6});
         REQUIRE(drawing);
@@ -55,7 +57,8 @@ TEST_CASE("every word of every example is as wide as was reckoned") {
         const Result<double> shown = draw::shown_width(text, size, bold);
         REQUIRE_MESSAGE(shown, shown.error());
         const double ours = paper::text_width(text, size, bold ? paper::Weight::bold : paper::Weight::normal);
-        CHECK_MESSAGE(std::abs(*shown - ours) <= 1 + 0.03 * ours, text << ": shown " << *shown << ", reckoned " << ours);
+        CHECK_MESSAGE(std::abs(*shown - ours) <= 1 + 0.03 * ours,
+                      text << ": shown " << *shown << ", reckoned " << ours);
         if (ours > 20) widest = std::max(widest, *shown / ours);
     }
     MESSAGE(texts.size() << " texts; the widest is shown at " << 100 * widest << " % of the width reckoned");

@@ -18,10 +18,10 @@ TEST_CASE("widths are those of the published Helvetica metrics") {
 }
 
 TEST_CASE("letters beyond ASCII and broken bytes have a width and never run past the end") {
-    CHECK(text_width("\xC3\xA9", 1000) == doctest::Approx(670));               // one letter, not two
-    CHECK(text_width("\xE6\xBC\xA2", 1000) == doctest::Approx(1000));          // an ideograph
-    CHECK(text_width("e\xCC\x81", 1000) == doctest::Approx(556));              // a mark joins its letter
-    CHECK(text_width("\xE6\xBC", 1000) > 0);                                   // cut short
+    CHECK(text_width("\xC3\xA9", 1000) == doctest::Approx(670));      // one letter, not two
+    CHECK(text_width("\xE6\xBC\xA2", 1000) == doctest::Approx(1000)); // an ideograph
+    CHECK(text_width("e\xCC\x81", 1000) == doctest::Approx(556));     // a mark joins its letter
+    CHECK(text_width("\xE6\xBC", 1000) > 0);                          // cut short
     CHECK(text_width("\xFF", 1000) > 0);
 }
 

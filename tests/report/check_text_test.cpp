@@ -325,7 +325,8 @@ TEST_CASE("The verdict counts, and never says that all is well") {
 TEST_CASE("Who reads only the last line is told what is not finished") {
     Checked c = with({}, 23, 2);
     c.still_to_wire = {"K1:30", "K1:85", "K1:86", "E1:2"};
-    CHECK(verdict(c) == "Not finished: 4 ends are still to wire. Nothing dangerous found in 21 of 23 checks; not checked: 2.");
+    CHECK(verdict(c) ==
+          "Not finished: 4 ends are still to wire. Nothing dangerous found in 21 of 23 checks; not checked: 2.");
 }
 
 TEST_CASE("A file that describes nothing is not called free of danger") {

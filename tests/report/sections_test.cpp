@@ -41,7 +41,8 @@ I assumed       W1, W2 and W3 105 degC insulation   common practice
 }
 
 TEST_CASE("Ends still to wire are one paragraph") {
-    CHECK(still_to_wire_section({"K1:85", "E1:-"}, usual) == "Still to wire   K1:85, E1:-. When you think that all is done, add a line:\n"
+    CHECK(still_to_wire_section({"K1:85", "E1:-"}, usual) ==
+          "Still to wire   K1:85, E1:-. When you think that all is done, add a line:\n"
           "                complete. From then on each end that is missing is a fault.\n");
     CHECK(still_to_wire_section({}, usual).empty());
 }

@@ -95,7 +95,8 @@ TEST_CASE("how bad it is depends on what the thin side stands and on what protec
     const Finding f = fused.of("coil-contact-exchanged").front();
     CHECK(f.certainty == Certainty::certain);
     CHECK(f.severity == Severity::danger); // 7 A over a 5 A switch behind 10 A: nothing opens
-    CHECK(f.headline == "Coil and contact wires of relay K1 are exchanged, 86 with 30: switch S1 \"dash switch\" has to carry the 7 A of H1.");
+    CHECK(f.headline == "Coil and contact wires of relay K1 are exchanged, 86 with 30: switch S1 \"dash switch\" has "
+                        "to carry the 7 A of H1.");
 
     // The same behind 5 A: the fuse opens.
     std::string opens = text({"86", "87", "30", "85"});

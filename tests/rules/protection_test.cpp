@@ -320,7 +320,9 @@ double the_long_way(const Study& s, WireId wire) {
                     if (!e.is_wire()) {
                         const Primitive& p = c.at(e.primitive);
                         if (p.element == Element::source) return !p.strong && from == p.b;
-                        if (p.element == Element::contact && (p.closed_in & (p.control.index == 0 ? first : second)) == 0) return false;
+                        if (p.element == Element::contact &&
+                            (p.closed_in & (p.control.index == 0 ? first : second)) == 0)
+                            return false;
                     }
                     return rules::carries_fault(s, e, from, rules::Protectors::pass);
                 };
@@ -328,7 +330,8 @@ double the_long_way(const Study& s, WireId wire) {
                     if (e.is_wire()) return std::numeric_limits<double>::infinity();
                     const Primitive& p = c.at(e.primitive);
                     if (p.element == Element::protector) return p.rating.nominal.si;
-                    return p.element == Element::source ? p.current.nominal.si : std::numeric_limits<double>::infinity();
+                    return p.element == Element::source ? p.current.nominal.si
+                                                        : std::numeric_limits<double>::infinity();
                 };
                 largest = std::max(largest, s.graph.smallest_cut(sources, end, passes, capacity).capacity);
             }

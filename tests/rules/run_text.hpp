@@ -18,7 +18,9 @@ struct Run {
     rules::Outcome outcome;
 
     explicit Run(std::string text)
-        : reading(read_circuit_text(sources, "test.loom", std::move(text))), study(reading.circuit), outcome(rules::check(study)) {}
+        : reading(read_circuit_text(sources, "test.loom", std::move(text))),
+          study(reading.circuit),
+          outcome(rules::check(study)) {}
 
     /// Findings of one rule, in their order.
     std::vector<Finding> of(std::string_view rule) const {
@@ -35,7 +37,8 @@ struct Run {
         for (const Finding& f : reading.findings) all += f.rule + ": " + f.headline + "\n";
         for (const Finding& f : outcome.findings)
             all += std::string(word(f.severity)) + ", " + word(f.certainty) + ", " + f.rule + ": " + f.headline + "\n";
-        for (const rules::NotChecked& n : outcome.not_checked) all += "not checked, " + n.rule + ": " + n.what + ": " + n.why + "\n";
+        for (const rules::NotChecked& n : outcome.not_checked)
+            all += "not checked, " + n.rule + ": " + n.what + ": " + n.why + "\n";
         return all;
     }
     /// No danger and no fault.

@@ -2,9 +2,9 @@
 // that it belongs to, at the line where it was made.
 #include "circuit/read.hpp"
 #include "rules/rule.hpp"
+#include "support/sanitized.hpp"
 #include "support/scenario/mistakes.hpp"
 #include "support/scenario/scenario.hpp"
-#include "support/sanitized.hpp"
 
 #include <algorithm>
 #include <map>
@@ -49,7 +49,8 @@ struct Checked {
     }
 };
 
-constexpr scenario::Profile well_made[] = {scenario::Profile::clean, scenario::Profile::history, scenario::Profile::noisy};
+constexpr scenario::Profile well_made[] = {scenario::Profile::clean, scenario::Profile::history,
+                                           scenario::Profile::noisy};
 
 /// Some mistakes are not there any more, or not yet, when the last job is done: a later job put another fuse in; a plan has not got so far.
 bool overtaken(const scenario::Mistake& mistake, const std::string& text, const rules::Outcome& outcome) {
@@ -117,8 +118,11 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
                            });
                        });
             };
-            const auto found_it = [&](const Finding& f) { return cites_it(f) || std::ranges::any_of(f.consequences, cites_it); };
-            CHECK((std::ranges::any_of(checked.outcome.findings, found_it) || overtaken(mistake, text.main(), checked.outcome)));
+            const auto found_it = [&](const Finding& f) {
+                return cites_it(f) || std::ranges::any_of(f.consequences, cites_it);
+            };
+            CHECK((std::ranges::any_of(checked.outcome.findings, found_it) ||
+                   overtaken(mistake, text.main(), checked.outcome)));
             for (const Finding& f : checked.outcome.findings) {
                 CAPTURE(f.rule);
                 const bool follows = std::ranges::find(mistake.follows, f.rule) != mistake.follows.end();
@@ -132,6 +136,7 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
     for (const char* kind :
          {"coil and contact exchanged", "relay's diode turned", "clamp diode turned", "terminal doubled",
           "terminal open", "ground removed", "battery ground removed", "screen loop", "part not wired", "stale accept",
-          "fuse bypassed", "fuse at the far end", "fuse in the ground line", "fuse too large", "wire too thin", "link too large", "insulation too cool"})
+          "fuse bypassed", "fuse at the far end", "fuse in the ground line", "fuse too large", "wire too thin",
+          "link too large", "insulation too cool"})
         CHECK_MESSAGE(found[kind] >= 5, kind);
 }

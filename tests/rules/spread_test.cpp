@@ -51,7 +51,8 @@ Handmade knot(std::uint64_t seed) {
 }
 
 /// What conducts in these positions, walked without any memory of the way.
-std::vector<bool> reached_in(const View& view, TerminalId start, const std::vector<std::size_t>& positions, bool with_current) {
+std::vector<bool> reached_in(const View& view, TerminalId start, const std::vector<std::size_t>& positions,
+                             bool with_current) {
     const Circuit& c = view.circuit();
     std::vector<bool> seen(c.terminals.size());
     std::vector<TerminalId> queue{start};
@@ -120,7 +121,8 @@ TEST_CASE("two ways fit together exactly if one combination of positions meets b
         CAPTURE(seed);
         const Handmade h = knot(seed);
         const View view = View::now(h.circuit);
-        const Spread one(view, {.starts = {h.at("SP0")}}), other(view, {.starts = {h.at("SP1")}, .with_current = false});
+        const Spread one(view, {.starts = {h.at("SP0")}}),
+            other(view, {.starts = {h.at("SP1")}, .with_current = false});
         for (std::size_t t = 0; t < h.circuit.terminals.size(); ++t) {
             for (std::uint32_t a : one.ways_to(TerminalId{t})) {
                 for (std::uint32_t b : other.ways_to(TerminalId{t})) {
@@ -150,7 +152,8 @@ TEST_CASE("a way is told stop by stop, from its start") {
     const std::uint32_t way = spread.ways_to(h.at("E1:1")).front();
     CHECK(spread.start(way) == h.at("battery:+"));
     CHECK(spread.edges(way).size() == 5);
-    CHECK(rules::stops_in_words(h.circuit, spread.stops(way)) == std::vector<std::string>{"battery:+", "F1", "S1", "E1"});
+    CHECK(rules::stops_in_words(h.circuit, spread.stops(way)) ==
+          std::vector<std::string>{"battery:+", "F1", "S1", "E1"});
     CHECK(rules::positions_in_words(h.circuit, spread.demands(way)) == "S1 on");
 }
 

@@ -38,7 +38,8 @@ TEST_CASE("the reference is what hangs on the ground pole by wires, joints and s
     h.wire("SP1", "F1:1");
     h.wire("SP1", "E1:2");
     const Study s(h.circuit);
-    for (const char* t : {"battery:-", "GND1", "body", "SP1", "S1:1", "F1:1", "E1:2"}) CHECK_MESSAGE(s.reference[h.at(t).index], t);
+    for (const char* t : {"battery:-", "GND1", "body", "SP1", "S1:1", "F1:1", "E1:2"})
+        CHECK_MESSAGE(s.reference[h.at(t).index], t);
     for (const char* t : {"battery:+", "S1:2", "F1:2", "E1:1"}) CHECK_MESSAGE(!s.reference[h.at(t).index], t);
     CHECK(poles(s) == Names{"battery:+"});
     CHECK(s.from_plus());

@@ -25,7 +25,8 @@ TEST_CASE("every row is filled in") {
     for (const rules::Rule* rule : rules::table()) {
         CAPTURE(rule->id);
         const rules::Explanation& e = rule->explanation;
-        for (const char* text : {rule->summary, rule->criterion, e.means, e.matters, e.cure, e.limit, e.faulty, e.mended}) {
+        for (const char* text :
+             {rule->summary, rule->criterion, e.means, e.matters, e.cure, e.limit, e.faulty, e.mended}) {
             REQUIRE(text != nullptr);
             CHECK(std::string_view(text).size() > 8);
         }

@@ -7,7 +7,8 @@ using namespace loomproof;
 using namespace loomproof::sizing;
 
 TEST_CASE("a load and a length are enough, in any order and as phones type them") {
-    for (const char* words : {"120 W at 13.8 V, 3 m", "3 m, 13.8 V, 120 W", "120w at 13.8v 3m", "120 W AT 13.8 V , 3 metres one way", "120 W over 3 m at 13.8 V"}) {
+    for (const char* words : {"120 W at 13.8 V, 3 m", "3 m, 13.8 V, 120 W", "120w at 13.8v 3m",
+                              "120 W AT 13.8 V , 3 metres one way", "120 W over 3 m at 13.8 V"}) {
         CAPTURE(words);
         const auto read = read_asked(words);
         REQUIRE(read);

@@ -42,7 +42,9 @@ class Bench {
     }
     ControlId control(std::string_view part, std::string_view section = "") const {
         for (std::size_t i = 0; i < circuit().controls.size(); ++i)
-            if (name_of(circuit(), circuit().controls[i].part) == part && (section.empty() || circuit().controls[i].name == section)) return ControlId{i};
+            if (name_of(circuit(), circuit().controls[i].part) == part &&
+                (section.empty() || circuit().controls[i].name == section))
+                return ControlId{i};
         throw std::runtime_error("no control of " + std::string(part));
     }
     std::uint8_t position(ControlId control, std::string_view word) const {

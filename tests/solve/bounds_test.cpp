@@ -23,7 +23,8 @@ Figure volts_at(const Bench& b, const char* part) {
 } // namespace
 
 TEST_CASE("one wire of unknown length: the divider by hand, and where a limit is crossed") {
-    const Bench b("battery, 60 Ah, 1 mohm\nload E1, 1 ohm\nwire W1 from battery:+ to E1, 0.5 mm2 red, unknown m\nwire W2 from E1 to ground, 16 mm2 black, 0.1 m\n");
+    const Bench b("battery, 60 Ah, 1 mohm\nload E1, 1 ohm\nwire W1 from battery:+ to E1, 0.5 mm2 red, unknown m\nwire "
+                  "W2 from E1 to ground, 16 mm2 black, 0.1 m\n");
     Conditions cold;
     cold.warmed = false;
     Model model(b.view(), cold);
@@ -56,8 +57,11 @@ TEST_CASE("no random choice of the unknown figures lies outside the bounds") {
         for (std::size_t i = 0; i < branches; ++i) {
             const std::string n = std::to_string(i);
             text += (r.below(2) == 0 ? "lamp E" + n + ", 55 W\n" : "load E" + n + ", 2 ohm\n") + "bus B" + n + "\n";
-            text += "wire from " + (i == 0 || r.below(2) == 0 ? std::string("battery:+") : "B" + std::to_string(i - 1)) + " to B" + n + ", 1 mm2 red, " + (r.below(2) == 0 ? "unknown m\n" : "2 m\n");
-            text += "wire from B" + n + " to E" + n + ", 1 mm2 red, " + (r.below(2) == 0 ? "about 3 m\n" : "unknown m\n");
+            text += "wire from " +
+                    (i == 0 || r.below(2) == 0 ? std::string("battery:+") : "B" + std::to_string(i - 1)) + " to B" + n +
+                    ", 1 mm2 red, " + (r.below(2) == 0 ? "unknown m\n" : "2 m\n");
+            text +=
+                "wire from B" + n + " to E" + n + ", 1 mm2 red, " + (r.below(2) == 0 ? "about 3 m\n" : "unknown m\n");
             text += "wire from E" + n + " to ground, " + (r.below(2) == 0 ? "black, 1 m\n" : "1 mm2 black, 1 m\n");
         }
         const Bench b(text);
@@ -69,7 +73,8 @@ TEST_CASE("no random choice of the unknown figures lies outside the bounds") {
         wide += x.high - x.low > 0.5 ? 1 : 0;
         if (!x.sure) continue;
         for (int k = 0; k < 40; ++k) {
-            for (const Unknown& u : all) model.scale(u.edge, u.least * std::pow(u.most / u.least, static_cast<double>(r.below(1001)) / 1000));
+            for (const Unknown& u : all)
+                model.scale(u.edge, u.least * std::pow(u.most / u.least, static_cast<double>(r.below(1001)) / 1000));
             const double now = volts(model);
             CHECK(now <= x.high + 1e-4 * std::abs(x.high));
             CHECK(now >= x.low - 1e-4 * std::abs(x.low));

@@ -12,7 +12,8 @@ TEST_CASE("groups of switches reach what all switches together reach") {
     const std::uint64_t circuits = support::tries(100);
     for (std::uint64_t seed = 1; seed <= circuits; ++seed) {
         INFO("seed ", seed);
-        const test::GroupsCompared x = test::compare_groups(seed, 4 + static_cast<unsigned>(seed % 3), 1 + static_cast<unsigned>(seed % 3), 20000);
+        const test::GroupsCompared x =
+            test::compare_groups(seed, 4 + static_cast<unsigned>(seed % 3), 1 + static_cast<unsigned>(seed % 3), 20000);
         CHECK(x.complete);
         CHECK(x.missed == 0);
         positions += x.positions;
@@ -20,7 +21,8 @@ TEST_CASE("groups of switches reach what all switches together reach") {
         together += x.joint_situations;
         split += x.groups > 1 ? 1 : 0;
     }
-    MESSAGE(positions, " positions compared in ", circuits, " circuits, ", split, " of more than one group; ", situations, " situations solved, ", together, " together");
+    MESSAGE(positions, " positions compared in ", circuits, " circuits, ", split, " of more than one group; ",
+            situations, " situations solved, ", together, " together");
     CHECK(split > circuits * 9 / 10);
     CHECK(situations < together);
 }

@@ -52,7 +52,9 @@ TEST_CASE("random nets: the same volts as Eigen's solver") {
         Elimination e(n, pairs);
         e.clear();
         std::vector<Eigen::Triplet<double>> entries;
-        const auto put = [&](std::uint32_t i, std::uint32_t j, double x) { entries.emplace_back(static_cast<int>(i), static_cast<int>(j), x); };
+        const auto put = [&](std::uint32_t i, std::uint32_t j, double x) {
+            entries.emplace_back(static_cast<int>(i), static_cast<int>(j), x);
+        };
         for (std::size_t i = 0; i < pairs.size(); ++i) {
             const double g = between(random, 1e-2, 1e2);
             const auto [a, b] = pairs[i];
@@ -76,7 +78,8 @@ TEST_CASE("random nets: the same volts as Eigen's solver") {
         for (std::uint32_t i = 0; i < n; ++i) right[static_cast<int>(i)] = amps[i] = between(random, 1e-3, 1e1);
         e.solve(amps, volts);
         const Eigen::VectorXd expected = theirs.solve(right);
-        for (std::uint32_t i = 0; i < n; ++i) CHECK(volts[i] == doctest::Approx(expected[static_cast<int>(i)]).epsilon(1e-10));
+        for (std::uint32_t i = 0; i < n; ++i)
+            CHECK(volts[i] == doctest::Approx(expected[static_cast<int>(i)]).epsilon(1e-10));
     }
 }
 

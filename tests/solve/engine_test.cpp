@@ -18,16 +18,22 @@ using loomproof::test::Bench;
 
 namespace {
 
-const std::string car = "battery, 60 Ah\nstarter M1, 150 A\nwire from battery:+ to M1:30, 25 mm2 black, 1 m, starter cable\n"
-                        "switch S1 { off* | run connects 30 with 15 | start connects 30 with 15 and 50, springs back }\n"
-                        "wire from battery:+ to S1:30, 4 mm2 red, 1 m\nwire from S1:50 to M1:50, 4 mm2 red, 1 m\nbus BB15\nwire from S1:15 to BB15, 2.5 mm2 black, 1 m\n"
-                        "load Y1 \"ignition coil\", 3 ohm\nwire from BB15 to Y1, 1.5 mm2 black, 1 m\nwire from Y1 to ground, 1.5 mm2 brown, 0.5 m\n";
+const std::string car =
+    "battery, 60 Ah\nstarter M1, 150 A\nwire from battery:+ to M1:30, 25 mm2 black, 1 m, starter cable\n"
+    "switch S1 { off* | run connects 30 with 15 | start connects 30 with 15 and 50, springs back }\n"
+    "wire from battery:+ to S1:30, 4 mm2 red, 1 m\nwire from S1:50 to M1:50, 4 mm2 red, 1 m\nbus BB15\nwire from S1:15 "
+    "to BB15, 2.5 mm2 black, 1 m\n"
+    "load Y1 \"ignition coil\", 3 ohm\nwire from BB15 to Y1, 1.5 mm2 black, 1 m\nwire from Y1 to ground, 1.5 mm2 "
+    "brown, 0.5 m\n";
 const std::string charging = "alternator G1, 65 A, 25 A at idle\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\n";
 
 std::vector<const State*> with_engine(const Bench& b, const Behaviour& x, const char* word) {
     std::vector<const State*> out;
     for (const State& s : x.states)
-        if (s.stable && b.circuit().controls[b.circuit().engine->control.index].positions[s.positions[b.circuit().engine->control.index]] == word) out.push_back(&s);
+        if (s.stable && b.circuit()
+                                .controls[b.circuit().engine->control.index]
+                                .positions[s.positions[b.circuit().engine->control.index]] == word)
+            out.push_back(&s);
     return out;
 }
 
@@ -46,7 +52,8 @@ TEST_CASE("the engine is cranked, runs, and dies with the key") {
         for (const State* s : with_engine(b, x, word)) CHECK(s->positions[b.control("S1").index] > 0);
     // the way, as one says it
     const auto runs = std::ranges::find_if(x.states, [&](const State& s) {
-        return s.stable && s.positions[b.control("S1").index] == 1 && s.positions[b.circuit().engine->control.index] == 3;
+        return s.stable && s.positions[b.control("S1").index] == 1 &&
+               s.positions[b.circuit().engine->control.index] == 3;
     });
     REQUIRE(runs != x.states.end());
     const auto id = static_cast<StateId>(runs - x.states.begin());
@@ -58,7 +65,9 @@ TEST_CASE("the engine is cranked, runs, and dies with the key") {
 }
 
 TEST_CASE("idling gives less") {
-    const Bench b(car + charging + "engine, runs while BB15 is fed\nload E1, 50 A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, 1 m\n");
+    const Bench b(car + charging +
+                  "engine, runs while BB15 is fed\nload E1, 50 A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire "
+                  "from E1 to ground, 16 mm2 black, 1 m\n");
     const auto with = [&](const char* when) { return predict(b.view(), *read_wish(b.circuit(), when)); };
     const auto amps = [&](const Prediction& p) { return -p.point.primitive_amps[b.primitive("G1").index]->si; };
     CHECK(amps(with("S1 run, engine idling")) == doctest::Approx(25));
@@ -74,7 +83,9 @@ TEST_CASE("idling gives less") {
 TEST_CASE("fed through the charge lamp it runs on with the key off") {
     // the lamp is fed from the ignition's own bus: with the key off D+ lights it backwards and holds a thrifty ignition
     const std::string lamp = "wire from BB15 to H1, 1 mm2 blue, 1 m\nwire from H1 to G1:L, 1 mm2 blue, 1 m\n";
-    const Bench thrifty(car + charging + lamp + "lamp H1, 3 W\nelectronics A1, 40 ohm\nwire from BB15 to A1:+, 1 mm2 red, 1 m\nwire from A1:- to ground, 1 mm2 black, 1 m\nengine, runs while BB15 is fed\n");
+    const Bench thrifty(car + charging + lamp +
+                        "lamp H1, 3 W\nelectronics A1, 40 ohm\nwire from BB15 to A1:+, 1 mm2 red, 1 m\nwire from A1:- "
+                        "to ground, 1 mm2 black, 1 m\nengine, runs while BB15 is fed\n");
     const Behaviour hungry = explore(thrifty.view()); // the coil's 3 ohm pull it down: it stops
     for (const State* s : with_engine(thrifty, hungry, "running")) CHECK(s->positions[thrifty.control("S1").index] > 0);
     std::string light = car;
@@ -82,14 +93,18 @@ TEST_CASE("fed through the charge lamp it runs on with the key off") {
     const Bench held(light + charging + lamp + "lamp H1, 3 W\nengine, runs while Y1 is fed\n");
     const Behaviour x = explore(held.view());
     const auto on = with_engine(held, x, "running");
-    const auto off = std::ranges::find_if(on, [&](const State* s) { return s->positions[held.control("S1").index] == 0; });
+    const auto off =
+        std::ranges::find_if(on, [&](const State* s) { return s->positions[held.control("S1").index] == 0; });
     REQUIRE(off != on.end());
-    CHECK(said(held.circuit(), x, x.way_to(static_cast<StateId>(*off - x.states.data()))) == "start the engine, turn S1 to off, rev it up");
+    CHECK(said(held.circuit(), x, x.way_to(static_cast<StateId>(*off - x.states.data()))) ==
+          "start the engine, turn S1 to off, rev it up");
 }
 
 TEST_CASE("a magneto's engine needs no key to run, and a kill switch to stop") {
-    const Bench b("switch S3 { run* | kill connects 1 with 2 }\nelectronics T1 \"magneto\" {\n  ground 31\n  input 1\n}\nwire from T1:1 to S3:1, 1 mm2 black, 1 m\n"
-                  "wire from S3:2 to ground, 1 mm2 brown, 0.5 m\nwire from T1:31 to ground, 1 mm2 brown, 0.5 m\nengine, stops when S3:1 is grounded\n");
+    const Bench b("switch S3 { run* | kill connects 1 with 2 }\nelectronics T1 \"magneto\" {\n  ground 31\n  input "
+                  "1\n}\nwire from T1:1 to S3:1, 1 mm2 black, 1 m\n"
+                  "wire from S3:2 to ground, 1 mm2 brown, 0.5 m\nwire from T1:31 to ground, 1 mm2 brown, 0.5 "
+                  "m\nengine, stops when S3:1 is grounded\n");
     const Behaviour x = explore(b.view());
     const auto on = with_engine(b, x, "running");
     REQUIRE(on.size() == 1);

@@ -26,12 +26,15 @@ inline std::string random_circuit(std::uint64_t seed, unsigned switches, unsigne
     static constexpr const char* droppers[] = {"0.5 ohm", "20 ohm", "60 ohm", "110 ohm"};
     std::string t = std::string("battery, 60 Ah, ") + pick(inner) + "\nbus IGN\nbus MAIN\n";
     int wire = 0;
-    const auto w = [&](const std::string& a, const std::string& b) { t += "wire W" + std::to_string(++wire) + " from " + a + " to " + b + ", 6 mm2 red, 0.3 m\n"; };
+    const auto w = [&](const std::string& a, const std::string& b) {
+        t += "wire W" + std::to_string(++wire) + " from " + a + " to " + b + ", 6 mm2 red, 0.3 m\n";
+    };
     t += std::string("wire WT from battery:+ to MAIN, 0.5 mm2 red, ") + pick(trunk) + "\n"; // 10, 50, 200 mohm
     t += "switch S0\n";
     w("MAIN", "S0");
     w("S0", "IGN");
-    t += std::string("bus FAR\nwire WG from FAR to ground, 0.5 mm2 black, ") + pick(trunk) + "\n"; // a ground that several share
+    t += std::string("bus FAR\nwire WG from FAR to ground, 0.5 mm2 black, ") + pick(trunk) +
+         "\n"; // a ground that several share
     std::vector<std::string> fed = {"IGN", "MAIN"};
     for (unsigned i = 1; i < switches; ++i) {
         const std::string n = std::to_string(i);
@@ -66,7 +69,6 @@ inline std::string random_circuit(std::uint64_t seed, unsigned switches, unsigne
     return t;
 }
 
-
 /// Positions that a group has in common with another state, as text.
 inline std::string part_of(const solve::Positions& p, const std::vector<std::uint32_t>& controls) {
     std::string out;
@@ -89,7 +91,12 @@ inline GroupsCompared compare_groups(std::uint64_t seed, unsigned switches, unsi
     const Behaviour groups = explore(b.view(), options);
     Model model(b.view());
     const Cones cones = find_cones(model, joint.variables);
-    GroupsCompared out{cones.groups.size(), 0, 0, groups.situations, joint.situations, joint.complete && joint.jointly && groups.complete};
+    GroupsCompared out{cones.groups.size(),
+                       0,
+                       0,
+                       groups.situations,
+                       joint.situations,
+                       joint.complete && joint.jointly && groups.complete};
     for (const Cones::Group& g : cones.groups) {
         std::vector<std::uint32_t> controls;
         for (const auto& list : {cones.modes, g.variables})

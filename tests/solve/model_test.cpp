@@ -19,7 +19,6 @@ doctest::Approx near(double v, double epsilon = 1e-6) { return doctest::Approx(v
 
 } // namespace
 
-
 TEST_CASE("a lamp on a switch: volts, amps and losses as worked by hand") {
     const Bench b("battery, 60 Ah, 12 mohm\nfuse F1, 10 A\nswitch S1\nload E1, 2 ohm\n"
                   "wire W1 from battery:+ to F1, 1 mm2 red, 0.1 m\nwire W2 from F1 to S1, 1 mm2 red, 2 m\n"
@@ -50,8 +49,9 @@ TEST_CASE("a lamp on a switch: volts, amps and losses as worked by hand") {
 }
 
 TEST_CASE("a wire settles at the temperature that its own current gives it") {
-    const Bench b("battery, 60 Ah, 5 mohm\nload E1, 0.5 ohm\nplace bay, 70 degC\n"
-                  "wire W1 from battery:+ to E1, 1 mm2 red, 4 m, in bay\nwire W2 from E1 to ground, 16 mm2 black, 1 m\n");
+    const Bench b(
+        "battery, 60 Ah, 5 mohm\nload E1, 0.5 ohm\nplace bay, 70 degC\n"
+        "wire W1 from battery:+ to E1, 1 mm2 red, 4 m, in bay\nwire W2 from E1 to ground, 16 mm2 black, 1 m\n");
     Model model(b.view());
     const Point point = model.point(at_rest(b.circuit()));
     const Wire& w = b.circuit().at(b.wire("W1"));
@@ -67,28 +67,34 @@ TEST_CASE("a wire settles at the temperature that its own current gives it") {
 
 TEST_CASE("a fuse leaves its published drop at its rating") {
     // 10 A blade: 7.7 mohm cold, 109 mV at 10 A (makers' typical values, from memory)
-    const Bench b("battery, 60 Ah, 5 mohm\nfuse F1, 10 A\nload E1, 1.2 ohm\nwire W1 from battery:+ to F1, 16 mm2 red, 0.1 m\n"
-                  "wire W2 from F1 to E1, 16 mm2 red, 0.1 m\nwire W3 from E1 to ground, 16 mm2 black, 0.1 m\n");
+    const Bench b(
+        "battery, 60 Ah, 5 mohm\nfuse F1, 10 A\nload E1, 1.2 ohm\nwire W1 from battery:+ to F1, 16 mm2 red, 0.1 m\n"
+        "wire W2 from F1 to E1, 16 mm2 red, 0.1 m\nwire W3 from E1 to ground, 16 mm2 black, 0.1 m\n");
     Model model(b.view());
     const Point point = model.point(at_rest(b.circuit()));
     const double amps = point.primitive_amps[b.primitive("F1").index]->si;
-    CHECK(point.primitive_volts[b.primitive("F1").index]->si / amps == near(0.0077 + (0.0109 - 0.0077) * std::pow(amps / 10, 2)));
+    CHECK(point.primitive_volts[b.primitive("F1").index]->si / amps ==
+          near(0.0077 + (0.0109 - 0.0077) * std::pow(amps / 10, 2)));
 }
 
 TEST_CASE("the battery's volts follow its charge and kind, and the engine charges it") {
     // A battery forum's table: 12.6 / 12.4 / 12.2 / 12.0 / 11.6 V at 100 / 75 / 50 / 25 / 0 %; 24 V is twice, 6 V half of it
-    for (const auto& [charge, volts] : {std::pair{1.0, 12.6}, {0.75, 12.4}, {0.5, 12.2}, {0.25, 12.0}, {0.0, 11.6}, {0.125, 11.8}})
+    for (const auto& [charge, volts] :
+         {std::pair{1.0, 12.6}, {0.75, 12.4}, {0.5, 12.2}, {0.25, 12.0}, {0.0, 11.6}, {0.125, 11.8}})
         CHECK(rested_volts("", 12, charge) == near(volts));
     CHECK(rested_volts("lead-acid", 24, 1) == near(25.2));
     CHECK(rested_volts("lead-acid", 6, 1) == near(6.3));
     CHECK(rested_volts("AGM", 12, 1) == near(12.8));
-    const std::string lamp = "battery, 60 Ah\nlamp E1, 55 W\nwire W1 from battery:+ to E1, 4 mm2 red, 1 m\nwire W2 from E1 to ground, 4 mm2 black, 0.5 m\n";
+    const std::string lamp = "battery, 60 Ah\nlamp E1, 55 W\nwire W1 from battery:+ to E1, 4 mm2 red, 1 m\nwire W2 "
+                             "from E1 to ground, 4 mm2 black, 0.5 m\n";
     const Bench without(lamp), with(lamp + "alternator G1, 65 A\nwire W3 from G1:B+ to battery:+, 10 mm2 red, 1 m\n");
     for (const Bench* b : {&without, &with}) {
         Conditions runs;
         runs.engine_running = true;
         Model stopped(b->view()), running(b->view(), runs);
-        const auto at_lamp = [&](Model& m) { return m.point(at_rest(b->circuit())).primitive_volts[b->primitive("E1").index]->si; };
+        const auto at_lamp = [&](Model& m) {
+            return m.point(at_rest(b->circuit())).primitive_volts[b->primitive("E1").index]->si;
+        };
         CHECK(at_lamp(stopped) == near(12.4, 0.02));
         CHECK(at_lamp(running) == near(14.0, 0.02));
     }
@@ -100,7 +106,8 @@ TEST_CASE("the battery's volts follow its charge and kind, and the engine charge
 }
 
 TEST_CASE("an alternator gives no more than it can: the rest comes from the battery") {
-    const Bench b("battery, 60 Ah\nalternator G1, 35 A\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\nload E1, 60 A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, 1 m\n");
+    const Bench b("battery, 60 Ah\nalternator G1, 35 A\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\nload E1, 60 "
+                  "A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, 1 m\n");
     Conditions runs;
     runs.engine_running = true;
     const Point p = Model(b.view(), runs).point(at_rest(b.circuit()));
@@ -109,7 +116,8 @@ TEST_CASE("an alternator gives no more than it can: the rest comes from the batt
 }
 
 TEST_CASE("the charge lamp shines with the engine stopped and is out with it running") {
-    const Bench b("battery, 60 Ah\nalternator G1, 65 A\nswitch S1\nlamp H1, 3 W\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to H1, 1 mm2 red, 1 m\n"
+    const Bench b("battery, 60 Ah\nalternator G1, 65 A\nswitch S1\nlamp H1, 3 W\nwire from battery:+ to S1, 1 mm2 red, "
+                  "1 m\nwire from S1 to H1, 1 mm2 red, 1 m\n"
                   "wire from H1 to G1:L, 1 mm2 blue, 1 m\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\n");
     Positions p = at_rest(b.circuit());
     p[b.control("S1").index] = 1;
@@ -123,12 +131,15 @@ TEST_CASE("the charge lamp shines with the engine stopped and is out with it run
 }
 
 TEST_CASE("floating things are said to float, and nothing is ever not a number") {
-    const Bench b("battery, 60 Ah\nbattery B2, 40 Ah\nlamp E1, 5 W\nlamp E2, 5 W\nwire W1 from B2:+ to E1, 1 mm2 red, 1 m\nwire W2 from E1 to B2:-, 1 mm2 red, 1 m\n"
-                  "wire W3 from battery:+ to E2, 1 mm2 red, unknown m\nwire W4 from E2 to nothing, red, 1 m\nvehicle \"bench\"\nwire W5 from battery:- to ground, 16 mm2 BK, 0.3 m\n");
+    const Bench b("battery, 60 Ah\nbattery B2, 40 Ah\nlamp E1, 5 W\nlamp E2, 5 W\nwire W1 from B2:+ to E1, 1 mm2 red, "
+                  "1 m\nwire W2 from E1 to B2:-, 1 mm2 red, 1 m\n"
+                  "wire W3 from battery:+ to E2, 1 mm2 red, unknown m\nwire W4 from E2 to nothing, red, 1 m\nvehicle "
+                  "\"bench\"\nwire W5 from battery:- to ground, 16 mm2 BK, 0.3 m\n");
     Model model(b.view());
     const Point p = model.point(at_rest(b.circuit()));
     CHECK_FALSE(p.volts[b.terminal("B2:+").index]);
-    CHECK(p.primitive_volts[b.primitive("E1").index]->si == near(12.4, 0.03)); // between its own ends the second battery has its volts
+    CHECK(p.primitive_volts[b.primitive("E1").index]->si ==
+          near(12.4, 0.03)); // between its own ends the second battery has its volts
     CHECK(p.wire_amps[b.wire("W1").index]->si > 0.3);
     CHECK(p.volts[b.terminal("E2:2").index]->si == near(12.6));
     REQUIRE(model.not_known().size() == 2);
@@ -139,7 +150,8 @@ TEST_CASE("floating things are said to float, and nothing is ever not a number")
 }
 
 TEST_CASE("no battery at all: everything floats or is at zero") {
-    const Bench b("lamp E1, 5 W\nswitch S1\nwire from S1 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\n");
+    const Bench b(
+        "lamp E1, 5 W\nswitch S1\nwire from S1 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\n");
     const Point p = Model(b.view()).point(at_rest(b.circuit()));
     CHECK(p.settled);
     CHECK(p.volts[b.terminal("E1:1").index]->si == 0);
@@ -150,7 +162,8 @@ TEST_CASE("no battery at all: everything floats or is at zero") {
 TEST_CASE("electronics take constant power, and nothing below their brown-out") {
     const auto text = [](const char* feed) {
         return std::string("battery, 60 Ah, 1 mohm\nelectronics A1, 120 W at 12 V\nresistor R1, ") + feed +
-               " ohm\nwire from battery:+ to R1, 16 mm2 red, 0.1 m\nwire from R1 to A1:+, 16 mm2 red, 0.1 m\nwire from A1:- to ground, 16 mm2 black, 0.1 m\n";
+               " ohm\nwire from battery:+ to R1, 16 mm2 red, 0.1 m\nwire from R1 to A1:+, 16 mm2 red, 0.1 m\nwire from "
+               "A1:- to ground, 16 mm2 black, 0.1 m\n";
     };
     for (const char* ohms : {"0.01", "0.1", "0.25", "0.3", "0.35", "0.5", "2"}) {
         const Bench b(text(ohms));
@@ -159,7 +172,8 @@ TEST_CASE("electronics take constant power, and nothing below their brown-out") 
         const Point p = Model(b.view(), cold).point(at_rest(b.circuit()));
         INFO("ohms ", ohms);
         CHECK(p.settled);
-        const double volts = p.primitive_volts[b.primitive("A1").index]->si, amps = p.primitive_amps[b.primitive("A1").index]->si;
+        const double volts = p.primitive_volts[b.primitive("A1").index]->si,
+                     amps = p.primitive_amps[b.primitive("A1").index]->si;
         if (volts >= 8.4) CHECK(volts * amps == near(120));
         if (volts <= 6) CHECK(amps < 1e-6);
         CHECK(amps <= 120 / 8.4 + 1e-6);
@@ -171,29 +185,38 @@ TEST_CASE("electronics take constant power, and nothing below their brown-out") 
 }
 
 TEST_CASE("what starts: cold filaments and standing motors") {
-    const Bench b("battery, 60 Ah, 1 mohm\nlamp E1, 48 W\nmotor M1, 9 A at 12 V, starts at 27 A\nmotor M2, 10 A at 12 V\n"
-                  "wire from battery:+ to E1, 50 mm2 red, 0.1 m\nwire from battery:+ to M1:+, 50 mm2 red, 0.1 m\nwire from battery:+ to M2:+, 50 mm2 red, 0.1 m\n"
-                  "wire from E1 to ground, 50 mm2 black, 0.1 m\nwire from M1:- to ground, 50 mm2 black, 0.1 m\nwire from M2:- to ground, 50 mm2 black, 0.1 m\n");
+    const Bench b(
+        "battery, 60 Ah, 1 mohm\nlamp E1, 48 W\nmotor M1, 9 A at 12 V, starts at 27 A\nmotor M2, 10 A at 12 V\n"
+        "wire from battery:+ to E1, 50 mm2 red, 0.1 m\nwire from battery:+ to M1:+, 50 mm2 red, 0.1 m\nwire from "
+        "battery:+ to M2:+, 50 mm2 red, 0.1 m\n"
+        "wire from E1 to ground, 50 mm2 black, 0.1 m\nwire from M1:- to ground, 50 mm2 black, 0.1 m\nwire from M2:- to "
+        "ground, 50 mm2 black, 0.1 m\n");
     Conditions starting;
     starting.starting = true;
     const Point p = Model(b.view(), starting).point(at_rest(b.circuit()));
-    const auto ratio = [&](const char* name) { return p.primitive_amps[b.primitive(name).index]->si / p.primitive_volts[b.primitive(name).index]->si; };
+    const auto ratio = [&](const char* name) {
+        return p.primitive_amps[b.primitive(name).index]->si / p.primitive_volts[b.primitive(name).index]->si;
+    };
     CHECK(ratio("E1") == near(12 * 4 / 12.0));
     CHECK(ratio("M1") == near(27 / 12.0));
     CHECK(ratio("M2") == near(3.8 * 10 / 12.0));
 }
 
 TEST_CASE("positive ground counts downwards from the battery's plus") {
-    const Bench b("system 12 V, positive ground\nbattery, 60 Ah\nlamp E1, 21 W\nwire W1 from battery:- to E1, 1 mm2 brown, 1 m\nwire W2 from E1 to ground, 1 mm2 red, 1 m\n");
+    const Bench b("system 12 V, positive ground\nbattery, 60 Ah\nlamp E1, 21 W\nwire W1 from battery:- to E1, 1 mm2 "
+                  "brown, 1 m\nwire W2 from E1 to ground, 1 mm2 red, 1 m\n");
     const Point p = Model(b.view()).point(at_rest(b.circuit()));
     CHECK(p.volts[b.terminal("battery:-").index]->si == near(-12.6, 0.01));
     CHECK(p.volts[b.terminal("battery:+").index]->si == 0);
 }
 
 TEST_CASE("currents of what has no resistance come by balance, or not at all") {
-    const Bench b("battery, 60 Ah, 5 mohm\nbus BB1\nload E1, 4 ohm\nload E2, 6 ohm\nwire W1 from battery:+ to BB1, 4 mm2 red, 0 m\nwire W2 from BB1 to E1, 1 mm2 red, 1 m\n"
-                  "wire W3 from BB1 to E2, 1 mm2 red, 1 m\nwire W4 from E1 to SP1, 1 mm2 black, 1 m\nwire W5 from E2 to SP1, 1 mm2 black, 1 m\nsplice SP1, crimp\n"
-                  "wire W6 from SP1 to SP2, 1 mm2 black, 0 m\nwire W7 from SP1 to SP2, 1 mm2 black, 0 m\nsplice SP2, crimp\nwire W8 from SP2 to ground, 1 mm2 black, 1 m\n");
+    const Bench b("battery, 60 Ah, 5 mohm\nbus BB1\nload E1, 4 ohm\nload E2, 6 ohm\nwire W1 from battery:+ to BB1, 4 "
+                  "mm2 red, 0 m\nwire W2 from BB1 to E1, 1 mm2 red, 1 m\n"
+                  "wire W3 from BB1 to E2, 1 mm2 red, 1 m\nwire W4 from E1 to SP1, 1 mm2 black, 1 m\nwire W5 from E2 "
+                  "to SP1, 1 mm2 black, 1 m\nsplice SP1, crimp\n"
+                  "wire W6 from SP1 to SP2, 1 mm2 black, 0 m\nwire W7 from SP1 to SP2, 1 mm2 black, 0 m\nsplice SP2, "
+                  "crimp\nwire W8 from SP2 to ground, 1 mm2 black, 1 m\n");
     const Point p = Model(b.view()).point(at_rest(b.circuit()));
     const auto amps = [&](const char* w) { return p.wire_amps[b.wire(w).index]; };
     CHECK(amps("W1")->si == near(amps("W2")->si + amps("W3")->si));
@@ -203,13 +226,17 @@ TEST_CASE("currents of what has no resistance come by balance, or not at all") {
 }
 
 TEST_CASE("a lamp held against a terminal") {
-    const Bench b("battery, 60 Ah\nrelay K1, 4-pin, coil 85 ohm\nswitch S1\nwire from battery:+ to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to S1, 1 mm2 red, 1 m\n"
-                  "wire from S1 to ground, 1 mm2 red, 1 m\nwire from battery:+ to K1:30, 1 mm2 red, 1 m\nwire from K1:87 to nothing, 1 mm2 red, 1 m\n");
+    const Bench b("battery, 60 Ah\nrelay K1, 4-pin, coil 85 ohm\nswitch S1\nwire from battery:+ to K1:86, 1 mm2 red, 1 "
+                  "m\nwire from K1:85 to S1, 1 mm2 red, 1 m\n"
+                  "wire from S1 to ground, 1 mm2 red, 1 m\nwire from battery:+ to K1:30, 1 mm2 red, 1 m\nwire from "
+                  "K1:87 to nothing, 1 mm2 red, 1 m\n");
     Model model(b.view());
     const Positions p = at_rest(b.circuit());
     CHECK(model.point(p).volts[b.terminal("K1:85").index]->si == near(12.6));
-    CHECK(model.with_lamp(p, b.terminal("K1:85"), Volts{12}, Amps{0.25})->si < 3); // a meter shows 12.6 V behind the coil, a lamp stays out
+    CHECK(model.with_lamp(p, b.terminal("K1:85"), Volts{12}, Amps{0.25})->si <
+          3); // a meter shows 12.6 V behind the coil, a lamp stays out
     CHECK(model.with_lamp(p, b.terminal("K1:86"), Volts{12}, Amps{0.25})->si > 12.5);
-    CHECK(std::abs(model.with_lamp(p, b.terminal("K1:87"), Volts{12}, Amps{0.25})->si) < 1e-9); // floats: nothing comes out of it
+    CHECK(std::abs(model.with_lamp(p, b.terminal("K1:87"), Volts{12}, Amps{0.25})->si) <
+          1e-9); // floats: nothing comes out of it
     CHECK_FALSE(model.point(p).volts[b.terminal("K1:87").index]);
 }

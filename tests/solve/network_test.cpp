@@ -26,8 +26,11 @@ constexpr double ideal = 1e-5; // an ideal source of the book: far below the rou
 
 TEST_CASE("series-parallel combination (chapter series-parallel)") {
     // 24 V; 100 ohm beside 250 ohm, in series with 350 ohm beside 200 ohm
-    const Solution s = solved(3, {{1, 0, Device::source(24, ideal)}, {1, 2, Device::resistor(100)}, {1, 2, Device::resistor(250)},
-                                  {2, 0, Device::resistor(350)}, {2, 0, Device::resistor(200)}});
+    const Solution s = solved(3, {{1, 0, Device::source(24, ideal)},
+                                  {1, 2, Device::resistor(100)},
+                                  {1, 2, Device::resistor(250)},
+                                  {2, 0, Device::resistor(350)},
+                                  {2, 0, Device::resistor(200)}});
     CHECK(s.volts[2] == doctest::Approx(15.373).epsilon(1e-4));
     CHECK(s.amps[1] == doctest::Approx(0.086275).epsilon(1e-4));
     CHECK(s.amps[2] == doctest::Approx(0.034510).epsilon(1e-4));
@@ -36,8 +39,11 @@ TEST_CASE("series-parallel combination (chapter series-parallel)") {
 }
 
 TEST_CASE("two batteries feeding one load (chapter network analysis)") {
-    const Solution s = solved(4, {{1, 0, Device::source(28, ideal)}, {2, 0, Device::source(7, ideal)}, {1, 3, Device::resistor(4)},
-                                  {2, 3, Device::resistor(1)}, {3, 0, Device::resistor(2)}});
+    const Solution s = solved(4, {{1, 0, Device::source(28, ideal)},
+                                  {2, 0, Device::source(7, ideal)},
+                                  {1, 3, Device::resistor(4)},
+                                  {2, 3, Device::resistor(1)},
+                                  {3, 0, Device::resistor(2)}});
     CHECK(s.volts[3] == doctest::Approx(8).epsilon(1e-5));
     CHECK(s.amps[2] == doctest::Approx(5).epsilon(1e-5));
     CHECK(s.amps[3] == doctest::Approx(-1).epsilon(1e-5)); // into the 7 V battery
@@ -45,20 +51,26 @@ TEST_CASE("two batteries feeding one load (chapter network analysis)") {
 }
 
 TEST_CASE("unbalanced bridge (chapter network analysis)") {
-    const Solution s = solved(4, {{1, 0, Device::source(24, ideal)}, {1, 2, Device::resistor(150)}, {1, 3, Device::resistor(50)},
-                                  {2, 3, Device::resistor(100)}, {2, 0, Device::resistor(300)}, {3, 0, Device::resistor(250)}});
+    const Solution s = solved(4, {{1, 0, Device::source(24, ideal)},
+                                  {1, 2, Device::resistor(150)},
+                                  {1, 3, Device::resistor(50)},
+                                  {2, 3, Device::resistor(100)},
+                                  {2, 0, Device::resistor(300)},
+                                  {3, 0, Device::resistor(250)}});
     CHECK(s.volts[2] == doctest::Approx(17.655).epsilon(0.001 / 17.655));
     CHECK(s.volts[3] == doctest::Approx(19.310).epsilon(0.001 / 19.310));
     CHECK(-s.amps[0] == doctest::Approx(0.136092).epsilon(1e-4));
 }
 
 TEST_CASE("source resistance and battery under test load (chapter batteries)") {
-    CHECK(solved(2, {{1, 0, Device::source(10, 0.2)}, {1, 0, Device::resistor(1)}}).volts[1] == doctest::Approx(8.333).epsilon(1e-4));
+    CHECK(solved(2, {{1, 0, Device::source(10, 0.2)}, {1, 0, Device::resistor(1)}}).volts[1] ==
+          doctest::Approx(8.333).epsilon(1e-4));
     struct Row {
         double volts, ohms, printed;
     };
     for (const Row& r : {Row{13.2, 0.1, 13.187}, Row{13.0, 5, 12.381}, Row{11.5, 20, 9.583}, Row{7.5, 50, 5.0}})
-        CHECK(solved(2, {{1, 0, Device::source(r.volts, r.ohms)}, {1, 0, Device::resistor(100)}}).volts[1] == doctest::Approx(r.printed).epsilon(0.001 / r.printed));
+        CHECK(solved(2, {{1, 0, Device::source(r.volts, r.ohms)}, {1, 0, Device::resistor(100)}}).volts[1] ==
+              doctest::Approx(r.printed).epsilon(0.001 / r.printed));
     // five 2.0 V cells of 0.2 ohm side by side: 2.0 V behind 0.04 ohm
     std::vector<Branch> cells(5, {1, 0, Device::source(2, 0.2)});
     cells.push_back({1, 0, Device::resistor(0.04)});
@@ -66,26 +78,39 @@ TEST_CASE("source resistance and battery under test load (chapter batteries)") {
 }
 
 TEST_CASE("an ammeter in a branch (chapter meters)") {
-    const Solution first = solved(3, {{1, 0, Device::source(2, ideal)}, {1, 2, Device::resistor(0.5)}, {2, 0, Device::resistor(3)}, {1, 0, Device::resistor(1.5)}});
+    const Solution first = solved(3, {{1, 0, Device::source(2, ideal)},
+                                      {1, 2, Device::resistor(0.5)},
+                                      {2, 0, Device::resistor(3)},
+                                      {1, 0, Device::resistor(1.5)}});
     CHECK(first.amps[1] == doctest::Approx(0.57143).epsilon(1e-4));
-    const Solution second = solved(3, {{1, 0, Device::source(2, ideal)}, {1, 2, Device::resistor(0.5)}, {2, 0, Device::resistor(1.5)}, {1, 0, Device::resistor(3)}});
+    const Solution second = solved(3, {{1, 0, Device::source(2, ideal)},
+                                       {1, 2, Device::resistor(0.5)},
+                                       {2, 0, Device::resistor(1.5)},
+                                       {1, 0, Device::resistor(3)}});
     CHECK(second.amps[1] == doctest::Approx(1.0).epsilon(1e-4));
 }
 
 TEST_CASE("faults in series and parallel circuits (chapter series and parallel)") {
     const auto series = [](double middle) {
-        return solved(4, {{1, 0, Device::source(9, ideal)}, {1, 2, Device::resistor(100)}, {2, 3, Device::resistor(middle)}, {3, 0, Device::resistor(50)}});
+        return solved(4, {{1, 0, Device::source(9, ideal)},
+                          {1, 2, Device::resistor(100)},
+                          {2, 3, Device::resistor(middle)},
+                          {3, 0, Device::resistor(50)}});
     };
     CHECK(series(300).amps[1] == doctest::Approx(0.020).epsilon(1e-5));
     CHECK(series(1e-6).amps[1] == doctest::Approx(0.060).epsilon(1e-5)); // second one shorted
     // second one open: the whole 9 V stand across the break
-    const Solution open = solved(4, {{1, 0, Device::source(9, ideal)}, {1, 2, Device::resistor(100)}, {3, 0, Device::resistor(50)}});
+    const Solution open =
+        solved(4, {{1, 0, Device::source(9, ideal)}, {1, 2, Device::resistor(100)}, {3, 0, Device::resistor(50)}});
     CHECK(open.volts[2] - open.volts[3] == doctest::Approx(9));
 }
 
 TEST_CASE("warm wire (chapter conductors): 14 V, 250 ohm, two wires of 15 ohm at 20 degrees") {
     const auto at = [](double wire) {
-        return solved(4, {{1, 0, Device::source(14, ideal)}, {1, 2, Device::resistor(wire)}, {2, 3, Device::resistor(250)}, {3, 0, Device::resistor(wire)}});
+        return solved(4, {{1, 0, Device::source(14, ideal)},
+                          {1, 2, Device::resistor(wire)},
+                          {2, 3, Device::resistor(250)},
+                          {3, 0, Device::resistor(wire)}});
     };
     const Solution cold = at(15), warm = at(15 * (1 + 0.004041 * 15));
     CHECK(cold.volts[2] - cold.volts[3] == doctest::Approx(12.5).epsilon(1e-5));
@@ -102,10 +127,12 @@ TEST_CASE("a lamp at its rated volts takes its rated current, and half the volts
 }
 
 TEST_CASE("a diode blocks one way and drops some 0.7 V the other") {
-    const Solution forward = solved(3, {{1, 0, Device::source(12, 0.01)}, {1, 2, Device::diode()}, {2, 0, Device::resistor(12)}});
+    const Solution forward =
+        solved(3, {{1, 0, Device::source(12, 0.01)}, {1, 2, Device::diode()}, {2, 0, Device::resistor(12)}});
     CHECK(forward.volts[1] - forward.volts[2] > 0.6);
     CHECK(forward.volts[1] - forward.volts[2] < 0.8);
-    const Solution reverse = solved(3, {{1, 0, Device::source(12, 0.01)}, {2, 1, Device::diode()}, {2, 0, Device::resistor(12)}});
+    const Solution reverse =
+        solved(3, {{1, 0, Device::source(12, 0.01)}, {2, 1, Device::diode()}, {2, 0, Device::resistor(12)}});
     CHECK(std::abs(reverse.amps[1]) < 1e-6);
 }
 
@@ -119,7 +146,8 @@ TEST_CASE("a generator gives what it can and takes nothing back") {
 }
 
 TEST_CASE("what hangs on nothing is an island, not a number") {
-    const Solution s = solved(5, {{1, 0, Device::source(12, 0.01)}, {1, 2, Device::resistor(10)}, {3, 4, Device::resistor(5)}});
+    const Solution s =
+        solved(5, {{1, 0, Device::source(12, 0.01)}, {1, 2, Device::resistor(10)}, {3, 4, Device::resistor(5)}});
     CHECK_FALSE(s.island[2]);
     CHECK(s.volts[2] == doctest::Approx(12));
     CHECK(s.island[3]);
@@ -128,7 +156,10 @@ TEST_CASE("what hangs on nothing is an island, not a number") {
 
 TEST_CASE("near-zero resistances keep their current") {
     // 100 A through a chain of micro-ohms: the volts across each must come out right
-    const Solution s = solved(4, {{1, 0, Device::source(12, 0.02)}, {1, 2, Device::resistor(1e-6)}, {2, 3, Device::resistor(1e-6)}, {3, 0, Device::resistor(0.1)}});
+    const Solution s = solved(4, {{1, 0, Device::source(12, 0.02)},
+                                  {1, 2, Device::resistor(1e-6)},
+                                  {2, 3, Device::resistor(1e-6)},
+                                  {3, 0, Device::resistor(0.1)}});
     CHECK(s.amps[1] == doctest::Approx(12 / 0.120002).epsilon(1e-6));
 }
 
@@ -137,8 +168,11 @@ TEST_CASE("one network, many positions: the same as a new network for each") {
     Network network(5, ends);
     std::vector<double> before;
     for (unsigned position = 0; position < 8; ++position) {
-        const auto closed = [&](unsigned bit) { return position >> bit & 1 ? Device::resistor(0.002) : Device::open(); };
-        const std::vector<Device> devices = {Device::source(12.6, 0.007), closed(0), closed(1), Device::filament(12, 1.75), closed(2), Device::filament(12, 5)};
+        const auto closed = [&](unsigned bit) {
+            return position >> bit & 1 ? Device::resistor(0.002) : Device::open();
+        };
+        const std::vector<Device> devices = {Device::source(12.6, 0.007), closed(0), closed(1),
+                                             Device::filament(12, 1.75),  closed(2), Device::filament(12, 5)};
         const Solution one = network.solve(devices, before);
         std::vector<Branch> branches;
         for (std::size_t i = 0; i < ends.size(); ++i) branches.push_back({ends[i].a, ends[i].b, devices[i]});
@@ -180,10 +214,12 @@ TEST_CASE("a test lamp held against a node") {
 
 TEST_CASE("what a small current changes, seen from either end") {
     const std::vector<Ends> ends = {{1, 0}, {1, 2}, {2, 3}, {3, 0}};
-    std::vector<Device> devices = {Device::source(12.6, 0.05), Device::resistor(0.4), Device::filament(12, 1.75), Device::resistor(0.3)};
+    std::vector<Device> devices = {Device::source(12.6, 0.05), Device::resistor(0.4), Device::filament(12, 1.75),
+                                   Device::resistor(0.3)};
     Network network(4, ends);
     const Solution before = network.solve(devices);
     const std::vector<double> change = network.small_change(2, 3);
     const Solution after = network.solve(devices, {}, Network::Probe{2, Device::current(-1e-4)});
-    CHECK((after.volts[2] - after.volts[3] - before.volts[2] + before.volts[3]) / 1e-4 == doctest::Approx(change[2]).epsilon(1e-3));
+    CHECK((after.volts[2] - after.volts[3] - before.volts[2] + before.volts[3]) / 1e-4 ==
+          doctest::Approx(change[2]).epsilon(1e-3));
 }

@@ -36,7 +36,8 @@ wire W7 from M2:- through X7:2 to GND2, 1 mm2 black, 0.2 m + 1.5 m
 )";
 
 const solve::Reading& at(const Bench& b, const Prediction& p, const char* name) {
-    const auto found = std::ranges::find_if(p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == name; });
+    const auto found = std::ranges::find_if(
+        p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == name; });
     REQUIRE(found != p.readings.end());
     return *found;
 }
@@ -56,7 +57,8 @@ TEST_CASE("switches are set one after the other, and relays follow") {
     CHECK(at(b, p, "M2:-").lamp == Doing::off);
     CHECK(at(b, p, "K1:85").volts->si < 0.1);
     // one row for a hole
-    CHECK(std::ranges::count_if(p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == "X7:1"; }) == 1);
+    CHECK(std::ranges::count_if(
+              p.readings, [&](const solve::Reading& r) { return name_of(b.circuit(), r.terminal) == "X7:1"; }) == 1);
 }
 
 TEST_CASE("what is lost on the way adds up, thing by thing") {
@@ -69,7 +71,9 @@ TEST_CASE("what is lost on the way adds up, thing by thing") {
         for (const Share& s : *way) sum += s.volts.si;
     CHECK(sum == doctest::Approx(motor->at_source.si - motor->at_load.si).epsilon(1e-9));
     std::vector<std::string> names;
-    for (const Share& s : motor->feed) names.push_back(s.what.is_wire() ? name_of(b.circuit(), s.what.wire) : name_of(b.circuit(), b.circuit().at(s.what.primitive).part));
+    for (const Share& s : motor->feed)
+        names.push_back(s.what.is_wire() ? name_of(b.circuit(), s.what.wire)
+                                         : name_of(b.circuit(), b.circuit().at(s.what.primitive).part));
     CHECK(names == std::vector<std::string>{"W2", "K1", "W6 (first piece)", "X7", "W6 (second piece)"});
 }
 
@@ -83,8 +87,11 @@ TEST_CASE("behind a coil a meter shows volts and a test lamp stays out") {
 
 TEST_CASE("what cannot be set, and what never settles, is said") {
     const Bench b(fan);
-    CHECK(arrive(b.view(), *read_wish(b.circuit(), "K1 pulled in"), {}).notes == std::vector<std::string>{"K1 is not pulled in with the switches so."});
-    const Bench chatter("battery, 60 Ah\nswitch S1\nrelay K1, 5-pin\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to K1:30, 1 mm2 red, 1 m\nwire from K1:87a to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\n");
+    CHECK(arrive(b.view(), *read_wish(b.circuit(), "K1 pulled in"), {}).notes ==
+          std::vector<std::string>{"K1 is not pulled in with the switches so."});
+    const Bench chatter(
+        "battery, 60 Ah\nswitch S1\nrelay K1, 5-pin\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to K1:30, "
+        "1 mm2 red, 1 m\nwire from K1:87a to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\n");
     const Arrived a = arrive(chatter.view(), *read_wish(chatter.circuit(), "S1 on"), {});
     CHECK_FALSE(a.settled);
     REQUIRE(a.notes.size() == 1);
@@ -93,7 +100,8 @@ TEST_CASE("what cannot be set, and what never settles, is said") {
 
 TEST_CASE("the way between two points, and where it is open") {
     const Bench b(fan);
-    const Trace on = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run, S5 on"));
+    const Trace on =
+        trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run, S5 on"));
     CHECK_FALSE(on.broken);
     CHECK_FALSE(on.over_load);
     double lost = 0;
@@ -103,21 +111,26 @@ TEST_CASE("the way between two points, and where it is open") {
     const Trace off = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run"));
     CHECK(off.broken);
     CHECK(std::ranges::count_if(off.steps, &TraceStep::open) == 1);
-    const Trace through = trace(b.view(), b.terminal("battery:+"), b.terminal("GND2"), *read_wish(b.circuit(), "S1 run, S5 on"));
+    const Trace through =
+        trace(b.view(), b.terminal("battery:+"), b.terminal("GND2"), *read_wish(b.circuit(), "S1 run, S5 on"));
     CHECK(through.over_load);
-    const Bench two("battery, 60 Ah\nlamp E1, 5 W\nlamp E2, 5 W\nsplice SP1, crimp\nwire from E2 to SP1, 1 mm2 red, 1 m\nwire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 red, 1 m\n");
+    const Bench two("battery, 60 Ah\nlamp E1, 5 W\nlamp E2, 5 W\nsplice SP1, crimp\nwire from E2 to SP1, 1 mm2 red, 1 "
+                    "m\nwire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 red, 1 m\n");
     CHECK(trace(two.view(), two.terminal("battery:+"), two.terminal("SP1"), {}).steps.empty());
 }
 
 TEST_CASE("where the direct way is open and current comes through another load, that way is shown") {
-    const Bench b("battery, 60 Ah\nswitch S1\nlamp E1, 21 W\nlamp E2, 55 W\nsplice SP1, crimp\nwire from battery:+ to S1, 1 mm2 red, 1 m\nwire from S1 to SP1, 1 mm2 red, 1 m\n"
-                  "wire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to SP1, 1 mm2 red, 1 m\nwire from SP1 to E2, 1 mm2 red, 1 m\nwire from E2 to ground, 1 mm2 red, 1 m\n");
+    const Bench b("battery, 60 Ah\nswitch S1\nlamp E1, 21 W\nlamp E2, 55 W\nsplice SP1, crimp\nwire from battery:+ to "
+                  "S1, 1 mm2 red, 1 m\nwire from S1 to SP1, 1 mm2 red, 1 m\n"
+                  "wire from battery:+ to E1, 1 mm2 red, 1 m\nwire from E1 to SP1, 1 mm2 red, 1 m\nwire from SP1 to "
+                  "E2, 1 mm2 red, 1 m\nwire from E2 to ground, 1 mm2 red, 1 m\n");
     const Trace t = trace(b.view(), b.terminal("battery:+"), b.terminal("SP1"), {});
     CHECK_FALSE(t.broken);
     CHECK(t.over_load);
     for (const TraceStep& s : t.steps)
         if (s.amps) CHECK(s.amps->si > 0.5);
-    CHECK(trace(b.view(), b.terminal("battery:+"), b.terminal("SP1"), *read_wish(b.circuit(), "S1 on")).over_load == false);
+    CHECK(trace(b.view(), b.terminal("battery:+"), b.terminal("SP1"), *read_wish(b.circuit(), "S1 on")).over_load ==
+          false);
 }
 
 TEST_CASE("readings as a page") {
@@ -126,16 +139,24 @@ TEST_CASE("readings as a page") {
     screen.width = 100;
     report::PredictOptions only;
     only.only = {b.circuit().at(b.terminal("K1:30")).part, b.circuit().at(b.terminal("M2:+")).part};
-    support::check_stored("tests/solve/expected/predict-fan.txt", report::predict_text(b.view(), predict(b.view(), *read_wish(b.circuit(), "S1 run, S5 on, engine running")), screen, only));
+    support::check_stored(
+        "tests/solve/expected/predict-fan.txt",
+        report::predict_text(b.view(), predict(b.view(), *read_wish(b.circuit(), "S1 run, S5 on, engine running")),
+                             screen, only));
     const Trace off = trace(b.view(), b.terminal("battery:+"), b.terminal("M2:+"), *read_wish(b.circuit(), "S1 run"));
-    support::check_stored("tests/solve/expected/trace-fan-off.txt", report::trace_text(b.view(), off, b.terminal("battery:+"), b.terminal("M2:+"), screen));
+    support::check_stored("tests/solve/expected/trace-fan-off.txt",
+                          report::trace_text(b.view(), off, b.terminal("battery:+"), b.terminal("M2:+"), screen));
 }
 
-TEST_CASE("a starter's solenoid that holds with a fraction of what it pulls in with is pulled in; one that gets too little hums") {
+TEST_CASE("a starter's solenoid that holds with a fraction of what it pulls in with is pulled in; one that gets too "
+          "little hums") {
     // 30 to 50 A while pulling in, about a third of that while holding (from memory); a third of the system's volts moves no solenoid.
     const auto page = [](const char* feed) {
-        const Bench b(std::string("battery, 60 Ah, 7 mohm\nstarter M1, 150 A\nswitch S1 { off* | start connects 30 with 50, springs back }\nwire from battery:- to engine, 25 mm2, 0.5 m\nmetal engine\n"
-                                  "wire from battery:+ to M1:30, 25 mm2, 1 m\nwire from battery:+ to S1:30, 4 mm2, 1 m\n") + feed);
+        const Bench b(
+            std::string("battery, 60 Ah, 7 mohm\nstarter M1, 150 A\nswitch S1 { off* | start connects 30 with 50, "
+                        "springs back }\nwire from battery:- to engine, 25 mm2, 0.5 m\nmetal engine\n"
+                        "wire from battery:+ to M1:30, 25 mm2, 1 m\nwire from battery:+ to S1:30, 4 mm2, 1 m\n") +
+            feed);
         return report::predict_text(b.view(), predict(b.view(), *read_wish(b.circuit(), "S1 start")), {}, {});
     };
     const std::string good = page("wire from S1:50 to M1:50, 4 mm2, 1 m\n");
@@ -143,7 +164,8 @@ TEST_CASE("a starter's solenoid that holds with a fraction of what it pulls in w
     CHECK(good.find("M1 solenoid: pulled in, ") != std::string::npos);
     CHECK(good.find("M1: turns, ") != std::string::npos);
     CHECK(good.find("hums") == std::string::npos);
-    const std::string weak = page("resistor R1, 0.6 ohm, 500 W\nwire from S1:50 to R1, 4 mm2, 1 m\nwire from R1 to M1:50, 4 mm2, 1 m\n");
+    const std::string weak =
+        page("resistor R1, 0.6 ohm, 500 W\nwire from S1:50 to R1, 4 mm2, 1 m\nwire from R1 to M1:50, 4 mm2, 1 m\n");
     CAPTURE(weak);
     CHECK(weak.find("M1 solenoid: hums, not pulled in, ") != std::string::npos);
     CHECK(weak.find("M1: turns") == std::string::npos);

@@ -26,7 +26,7 @@ struct Figure {
     const char* file; ///< below tests/cases/real
     const char* when;
     What what;
-    const char* things; ///< names, with blanks between
+    const char* things;         ///< names, with blanks between
     double expected, tolerance; ///< share of the expected
 };
 
@@ -68,7 +68,8 @@ double ours(const Bench& b, const Prediction& p, const Figure& f) {
         if (f.what == What::volts_across) return std::abs(p.point.primitive_volts[b.primitive(name).index].value().si);
         for (std::size_t i = 0; i < b.circuit().wires.size(); ++i) { // a wire over a plug is two pieces of one name
             if (b.circuit().wires[i].name != name) continue;
-            const double volts = std::abs(p.point.wire_drop[i].value().si), amps = std::abs(p.point.wire_amps[i].value().si);
+            const double volts = std::abs(p.point.wire_drop[i].value().si),
+                         amps = std::abs(p.point.wire_amps[i].value().si);
             if (f.what == What::amps_in_wire) return amps;
             sum += f.what == What::ohms_of_wire ? volts / amps : volts; // the same current in all of them
         }

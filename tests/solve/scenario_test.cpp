@@ -24,7 +24,9 @@ std::map<std::string, std::string> named(const Circuit& c, const Positions& posi
     for (std::size_t i = 0; i < c.controls.size(); ++i) {
         const Control& k = c.controls[i];
         const std::string part = name_of(c, k.part);
-        out[k.type == Control::Type::condition ? "when " + k.name : k.name.empty() ? part : part + "." + k.name] = k.positions[positions[i]];
+        out[k.type == Control::Type::condition ? "when " + k.name
+            : k.name.empty()                   ? part
+                                               : part + "." + k.name] = k.positions[positions[i]];
     }
     return out;
 }
@@ -51,7 +53,8 @@ struct Made {
 TEST_CASE("every load is on where its maker says, in every switch position that can be reached") {
     std::size_t compared = 0, states = 0, on = 0, wrong = 0;
     for (std::uint64_t seed = 1; seed <= 60; ++seed) {
-        const Made made(seed, 8 + static_cast<int>(seed) % 5 * 9, seed % 3 == 0 ? scenario::Profile::history : scenario::Profile::clean);
+        const Made made(seed, 8 + static_cast<int>(seed) % 5 * 9,
+                        seed % 3 == 0 ? scenario::Profile::history : scenario::Profile::clean);
         const Circuit& c = made.circuit();
         const View view = View::now(c);
         ExploreOptions options;
@@ -74,12 +77,17 @@ TEST_CASE("every load is on where its maker says, in every switch position that 
                 for (PartId p : view.parts())
                     if (name_of(c, p) == part.name) id = p;
                 REQUIRE(id.exists());
-                const Doing seen = doing(view, id, load.filament.empty() ? TerminalId{} : filament_of(c, id, load.filament), point, positions);
+                const Doing seen =
+                    doing(view, id, load.filament.empty() ? TerminalId{} : filament_of(c, id, load.filament), point,
+                          positions);
                 const bool wanted = scenario::is_on(made.scenario.plan, load, at);
                 ++compared;
                 on += wanted ? 1 : 0;
                 if (seen == (wanted ? Doing::on : Doing::off)) continue;
-                if (++wrong < 10) FAIL_CHECK("seed " << seed << ": " << part.name << ":" << load.filament << " should be " << (wanted ? "on" : "off") << " and is " << static_cast<int>(seen) << " with " << said(c, positions));
+                if (++wrong < 10)
+                    FAIL_CHECK("seed " << seed << ": " << part.name << ":" << load.filament << " should be "
+                                       << (wanted ? "on" : "off") << " and is " << static_cast<int>(seen) << " with "
+                                       << said(c, positions));
             }
         }
         for (const Judged& j : judge_expectations(behaviour)) CHECK(j.verdict != Judged::Verdict::broken);
@@ -95,7 +103,9 @@ TEST_CASE("power given is power taken and currents balance, recalculated from wh
     double worst_power = 0, worst_balance = 0;
     std::size_t points = 0;
     for (std::uint64_t seed = 1; seed <= 120; ++seed) {
-        static constexpr scenario::Profile profiles[] = {scenario::Profile::tangled, scenario::Profile::clean, scenario::Profile::doubt, scenario::Profile::tangled, scenario::Profile::stress};
+        static constexpr scenario::Profile profiles[] = {scenario::Profile::tangled, scenario::Profile::clean,
+                                                         scenario::Profile::doubt, scenario::Profile::tangled,
+                                                         scenario::Profile::stress};
         const Made made(seed, 5 + static_cast<int>(seed) * 7 % 120, profiles[seed % 5]);
         const Circuit& c = made.circuit();
         test::Random random(seed);
@@ -105,11 +115,13 @@ TEST_CASE("power given is power taken and currents balance, recalculated from wh
         Model model(View::now(c), conditions);
         for (int round = 0; round < 5; ++round) {
             Positions p = at_rest(c);
-            for (std::size_t i = 0; i < p.size(); ++i) p[i] = static_cast<std::uint8_t>(random.below(c.controls[i].positions.size()));
+            for (std::size_t i = 0; i < p.size(); ++i)
+                p[i] = static_cast<std::uint8_t>(random.below(c.controls[i].positions.size()));
             const Model::Raw raw = model.raw(p);
             REQUIRE(raw.solution.converged);
             std::vector<double> sum(raw.solution.volts.size(), 0);
-            double given = 0, taken = 0, largest = 1; // below an amp the last digit of 12.6 V over microhms is what is left
+            double given = 0, taken = 0,
+                   largest = 1; // below an amp the last digit of 12.6 V over microhms is what is left
             for (std::size_t k = 0; k < raw.ends.size(); ++k) {
                 const double volts = raw.solution.volts[raw.ends[k].a] - raw.solution.volts[raw.ends[k].b];
                 const double amps = respond(raw.devices[k], volts).amps;

@@ -39,7 +39,8 @@ std::string troubles(const Bench& b, const Behaviour& behaviour) {
 
 /// Volts at the coil of a relay where it is pulled in in some state.
 bool ever(const Bench& b, const Behaviour& behaviour, const char* relay, std::uint8_t at) {
-    return std::ranges::any_of(behaviour.states, [&](const State& s) { return s.stable && s.positions[b.control(relay).index] == at; });
+    return std::ranges::any_of(behaviour.states,
+                               [&](const State& s) { return s.stable && s.positions[b.control(relay).index] == at; });
 }
 
 const std::string fed = "battery, 60 Ah, 5 mohm\nwire from battery:+ to SW, 4 mm2 red, 0.2 m\nswitch SW\n";
@@ -47,7 +48,8 @@ const std::string fed = "battery, 60 Ah, 5 mohm\nwire from battery:+ to SW, 4 mm
 } // namespace
 
 TEST_CASE("a coil fed through its own rest contact chatters for certain") {
-    const Bench b(fed + "relay K1, 5-pin\nwire from SW to K1:30, 4 mm2 red, 0.2 m\nwire from K1:87a to K1:86, 4 mm2 red, 0.2 m\nwire from K1:85 to ground, 4 mm2 black, 0.2 m\n");
+    const Bench b(fed + "relay K1, 5-pin\nwire from SW to K1:30, 4 mm2 red, 0.2 m\nwire from K1:87a to K1:86, 4 mm2 "
+                        "red, 0.2 m\nwire from K1:85 to ground, 4 mm2 black, 0.2 m\n");
     const Behaviour x = explore(b.view());
     CHECK(troubles(b, x) == "certain chatter after switch SW on");
     REQUIRE(x.troubles.size() == 1);
@@ -62,9 +64,12 @@ TEST_CASE("a coil fed through its own rest contact chatters for certain") {
 }
 
 TEST_CASE("with an economy resistor across that contact it pulls in and stays") {
-    const Bench b(fed + "relay K1, 5-pin, coil 85 ohm\nresistor R1, 60 ohm\nwire from SW to SP1, 4 mm2 red, 0.2 m\nsplice SP1, crimp\nwire from SP1 to K1:30, 4 mm2 red, 0.2 m\n"
+    const Bench b(fed +
+                  "relay K1, 5-pin, coil 85 ohm\nresistor R1, 60 ohm\nwire from SW to SP1, 4 mm2 red, 0.2 m\nsplice "
+                  "SP1, crimp\nwire from SP1 to K1:30, 4 mm2 red, 0.2 m\n"
                   "wire from SP1 to R1, 4 mm2 red, 0.2 m\nwire from R1 to SP2, 4 mm2 red, 0.2 m\nsplice SP2, crimp\n"
-                  "wire from K1:87a to SP2, 4 mm2 red, 0.2 m\nwire from SP2 to K1:86, 4 mm2 red, 0.2 m\nwire from K1:85 to ground, 4 mm2 black, 0.2 m\n");
+                  "wire from K1:87a to SP2, 4 mm2 red, 0.2 m\nwire from SP2 to K1:86, 4 mm2 red, 0.2 m\nwire from "
+                  "K1:85 to ground, 4 mm2 black, 0.2 m\n");
     const Behaviour x = explore(b.view());
     CHECK(troubles(b, x).empty());
     REQUIRE(x.states.size() == 2);
@@ -72,20 +77,26 @@ TEST_CASE("with an economy resistor across that contact it pulls in and stays") 
 }
 
 TEST_CASE("self-hold: stays after the button, until the stop button") {
-    const Bench b("battery, 60 Ah\nswitch STOP { running* connects 1 with 2 | stop, springs back }\nswitch START, push\nrelay K1, 4-pin\nlamp E1, 21 W\n"
-                  "wire from battery:+ to STOP:1, 1 mm2 red, 1 m\nwire from STOP:2 to SP1, 1 mm2 red, 1 m\nsplice SP1, crimp\nwire from SP1 to START, 1 mm2 red, 1 m\n"
-                  "wire from SP1 to K1:30, 1 mm2 red, 1 m\nwire from START to SP2, 1 mm2 red, 1 m\nsplice SP2, crimp\nwire from K1:87 to SP2, 1 mm2 red, 1 m\nwire from SP2 to K1:86, 1 mm2 red, 1 m\n"
-                  "wire from K1:85 to ground, 1 mm2 black, 1 m\nwire from SP2 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\n");
+    const Bench b("battery, 60 Ah\nswitch STOP { running* connects 1 with 2 | stop, springs back }\nswitch START, "
+                  "push\nrelay K1, 4-pin\nlamp E1, 21 W\n"
+                  "wire from battery:+ to STOP:1, 1 mm2 red, 1 m\nwire from STOP:2 to SP1, 1 mm2 red, 1 m\nsplice SP1, "
+                  "crimp\nwire from SP1 to START, 1 mm2 red, 1 m\n"
+                  "wire from SP1 to K1:30, 1 mm2 red, 1 m\nwire from START to SP2, 1 mm2 red, 1 m\nsplice SP2, "
+                  "crimp\nwire from K1:87 to SP2, 1 mm2 red, 1 m\nwire from SP2 to K1:86, 1 mm2 red, 1 m\n"
+                  "wire from K1:85 to ground, 1 mm2 black, 1 m\nwire from SP2 to E1, 1 mm2 red, 1 m\nwire from E1 to "
+                  "ground, 1 mm2 black, 1 m\n");
     const Behaviour x = explore(b.view());
     CHECK(troubles(b, x).empty());
     CHECK(x.complete);
     // start * stop = 4 positions of the hand; at rest the relay is out or holds itself: five states
     CHECK(x.states.size() == 5);
     const auto holds = std::ranges::find_if(x.states, [&](const State& s) {
-        return s.positions[b.control("START").index] == 0 && s.positions[b.control("STOP").index] == 0 && s.positions[b.control("K1").index] == 1;
+        return s.positions[b.control("START").index] == 0 && s.positions[b.control("STOP").index] == 0 &&
+               s.positions[b.control("K1").index] == 1;
     });
     REQUIRE(holds != x.states.end());
-    CHECK(said(b.circuit(), x, x.way_to(static_cast<StateId>(holds - x.states.begin()))) == "press START, let START go");
+    CHECK(said(b.circuit(), x, x.way_to(static_cast<StateId>(holds - x.states.begin()))) ==
+          "press START, let START go");
     // both pressed: out
     for (const State& s : x.states)
         if (s.positions[b.control("STOP").index] == 1) CHECK(s.positions[b.control("K1").index] == 0);
@@ -94,8 +105,10 @@ TEST_CASE("self-hold: stays after the button, until the stop button") {
 }
 
 TEST_CASE("two relays that open each other's coil: a race, not chatter") {
-    const Bench b(fed + "relay K1, 5-pin\nrelay K2, 5-pin\nsplice SP1, crimp\nwire from SW to SP1, 4 mm2 red, 0.2 m\nwire from SP1 to K1:30, 4 mm2 red, 0.2 m\nwire from SP1 to K2:30, 4 mm2 red, 0.2 m\n"
-                  "wire from K1:87a to K2:86, 1 mm2 red, 1 m\nwire from K2:87a to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 red, 1 m\nwire from K2:85 to ground, 1 mm2 red, 1 m\n");
+    const Bench b(fed + "relay K1, 5-pin\nrelay K2, 5-pin\nsplice SP1, crimp\nwire from SW to SP1, 4 mm2 red, 0.2 "
+                        "m\nwire from SP1 to K1:30, 4 mm2 red, 0.2 m\nwire from SP1 to K2:30, 4 mm2 red, 0.2 m\n"
+                        "wire from K1:87a to K2:86, 1 mm2 red, 1 m\nwire from K2:87a to K1:86, 1 mm2 red, 1 m\nwire "
+                        "from K1:85 to ground, 1 mm2 red, 1 m\nwire from K2:85 to ground, 1 mm2 red, 1 m\n");
     const Behaviour x = explore(b.view());
     CHECK(troubles(b, x) == "race after switch SW on");
     REQUIRE(x.troubles.size() == 1);
@@ -107,10 +120,14 @@ TEST_CASE("a load that pulls the coil's own feed down") {
     // Coil and load behind 0.25 ohm; the load alone decides what is left: 4.7, 3.0, 0.9 V
     const auto with = [](const char* load) {
         return fed + "resistor R1, 0.24 ohm\nrelay K1, 4-pin\nload E1, " + load +
-               " ohm\nsplice SP1, crimp\nwire from SW to R1, 50 mm2 red, 0.1 m\nwire from R1 to SP1, 50 mm2 red, 0.1 m\nwire from SP1 to K1:86, 1 mm2 red, 0.1 m\n"
-               "wire from K1:85 to ground, 1 mm2 black, 0.1 m\nwire from SP1 to K1:30, 50 mm2 red, 0.1 m\nwire from K1:87 to E1, 50 mm2 red, 0.1 m\nwire from E1 to ground, 50 mm2 black, 0.1 m\n";
+               " ohm\nsplice SP1, crimp\nwire from SW to R1, 50 mm2 red, 0.1 m\nwire from R1 to SP1, 50 mm2 red, 0.1 "
+               "m\nwire from SP1 to K1:86, 1 mm2 red, 0.1 m\n"
+               "wire from K1:85 to ground, 1 mm2 black, 0.1 m\nwire from SP1 to K1:30, 50 mm2 red, 0.1 m\nwire from "
+               "K1:87 to E1, 50 mm2 red, 0.1 m\nwire from E1 to ground, 50 mm2 black, 0.1 m\n";
     };
-    for (const auto& [load, verdict] : {std::pair{"0.15", ""}, {"0.08", "possible chatter after switch SW on"}, {"0.015", "certain chatter after switch SW on"}}) {
+    for (const auto& [load, verdict] : {std::pair{"0.15", ""},
+                                        {"0.08", "possible chatter after switch SW on"},
+                                        {"0.015", "certain chatter after switch SW on"}}) {
         const Bench b(with(load));
         const Behaviour x = explore(b.view());
         INFO("load ", load);
@@ -120,8 +137,11 @@ TEST_CASE("a load that pulls the coil's own feed down") {
 
 TEST_CASE("cranking pulls the bus to where another relay may drop: it depends on limits, and is no race") {
     const Bench b("battery, 60 Ah, 60 mohm\nstarter M1, 410 A\nswitch S50, push\nrelay K1, 4-pin\nlamp E1, 5 W\n"
-                  "wire from battery:+ to M1:30, 50 mm2 black, 0.5 m, starter cable\nwire from battery:+ to S50, 4 mm2 red, 1 m\nwire from S50 to M1:50, 4 mm2 red, 1 m\n"
-                  "wire from battery:+ to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\nwire from battery:+ to K1:30, 1 mm2 red, 1 m\nwire from K1:87 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\n");
+                  "wire from battery:+ to M1:30, 50 mm2 black, 0.5 m, starter cable\nwire from battery:+ to S50, 4 mm2 "
+                  "red, 1 m\nwire from S50 to M1:50, 4 mm2 red, 1 m\n"
+                  "wire from battery:+ to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\nwire "
+                  "from battery:+ to K1:30, 1 mm2 red, 1 m\nwire from K1:87 to E1, 1 mm2 red, 1 m\nwire from E1 to "
+                  "ground, 1 mm2 black, 1 m\n");
     ExploreOptions options;
     options.limits = {{b.control("M1"), {8, 5, 2, 1}}}; // so that only K1 is in doubt
     const Behaviour x = explore(b.view(), options);
@@ -138,8 +158,10 @@ TEST_CASE("cranking pulls the bus to where another relay may drop: it depends on
 TEST_CASE("a starter relay that starves itself") {
     const auto with = [](const char* ohms) {
         return std::string("battery, 60 Ah, ") + ohms +
-               " mohm\nmotor M1, 410 A\nrelay K1, 4-pin\nswitch S50, push\nwire from battery:+ to K1:30, 50 mm2 black, 0.5 m\nwire from K1:87 to M1:+, 50 mm2 black, 0.2 m\nwire from M1:- to ground, 50 mm2 black, 0.5 m\n"
-               "wire from battery:+ to S50, 1 mm2 red, 1 m\nwire from S50 to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to ground, 1 mm2 black, 1 m\n";
+               " mohm\nmotor M1, 410 A\nrelay K1, 4-pin\nswitch S50, push\nwire from battery:+ to K1:30, 50 mm2 black, "
+               "0.5 m\nwire from K1:87 to M1:+, 50 mm2 black, 0.2 m\nwire from M1:- to ground, 50 mm2 black, 0.5 m\n"
+               "wire from battery:+ to S50, 1 mm2 red, 1 m\nwire from S50 to K1:86, 1 mm2 red, 1 m\nwire from K1:85 to "
+               "ground, 1 mm2 black, 1 m\n";
     };
     const Bench dead(with("400")), weak(with("60")), good(with("7"));
     CHECK(troubles(dead, explore(dead.view())) == "certain chatter after press S50");
@@ -157,7 +179,8 @@ TEST_CASE("limits that make no sense are told apart") {
 
 TEST_CASE("a coil that only may pull in: where the circuit ends depends on the relay") {
     // 100 ohm in line with a coil of 85 ohm leave 5.8 V: above 5, below 8
-    const Bench b(fed + "relay K1, 4-pin, coil 85 ohm\nresistor R1, 100 ohm\nwire from SW to R1, 1 mm2 red, 0.1 m\nwire from R1 to K1:86, 1 mm2 red, 0.1 m\nwire from K1:85 to ground, 1 mm2 red, 0.1 m\n");
+    const Bench b(fed + "relay K1, 4-pin, coil 85 ohm\nresistor R1, 100 ohm\nwire from SW to R1, 1 mm2 red, 0.1 "
+                        "m\nwire from R1 to K1:86, 1 mm2 red, 0.1 m\nwire from K1:85 to ground, 1 mm2 red, 0.1 m\n");
     const Behaviour x = explore(b.view());
     CHECK(troubles(b, x) == "on limits after switch SW on");
     CHECK(ever(b, x, "K1", 0));
@@ -166,7 +189,8 @@ TEST_CASE("a coil that only may pull in: where the circuit ends depends on the r
 
 TEST_CASE("a hot coil needs more volts") {
     // 9.5 V at the coil: a cold one must pull in at 8 V; 60 K warmer it gets the current of 7.6 V and only may
-    const Bench b(fed + "relay K1, 4-pin, coil 85 ohm\nresistor R1, 27 ohm\nwire from SW to R1, 1 mm2 red, 0.1 m\nwire from R1 to K1:86, 1 mm2 red, 0.1 m\nwire from K1:85 to ground, 1 mm2 red, 0.1 m\n");
+    const Bench b(fed + "relay K1, 4-pin, coil 85 ohm\nresistor R1, 27 ohm\nwire from SW to R1, 1 mm2 red, 0.1 m\nwire "
+                        "from R1 to K1:86, 1 mm2 red, 0.1 m\nwire from K1:85 to ground, 1 mm2 red, 0.1 m\n");
     CHECK(troubles(b, explore(b.view())).empty());
     ExploreOptions hot;
     hot.conditions.hot_coils = true;
@@ -175,10 +199,13 @@ TEST_CASE("a hot coil needs more volts") {
 
 TEST_CASE("ignition, momentary start, conditions of one wording") {
     const Bench b("battery, 60 Ah\nstarter M1, 150 A\nwire from battery:+ to M1:30, 25 mm2 black, 1 m, starter cable\n"
-                  "switch S1 { off* | accessory connects 30 with 15R | run connects 30 with 15R and 15 | start connects 30 with 15 and 50, springs back }\n"
+                  "switch S1 { off* | accessory connects 30 with 15R | run connects 30 with 15R and 15 | start "
+                  "connects 30 with 15 and 50, springs back }\n"
                   "wire from battery:+ to S1:30, 4 mm2 red, 1 m\nwire from S1:50 to M1:50, 4 mm2 red, 1 m\n"
-                  "existing wire T1, live when \"main beam on\"\nexisting wire T2, live when \"Main beam on\"\nlamp E1, 5 W\nlamp E2, 5 W\n"
-                  "wire from T1 to E1, 1 mm2 red, 1 m\nwire from T2 to E2, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\nwire from E2 to ground, 1 mm2 black, 1 m\n");
+                  "existing wire T1, live when \"main beam on\"\nexisting wire T2, live when \"Main beam on\"\nlamp "
+                  "E1, 5 W\nlamp E2, 5 W\n"
+                  "wire from T1 to E1, 1 mm2 red, 1 m\nwire from T2 to E2, 1 mm2 red, 1 m\nwire from E1 to ground, 1 "
+                  "mm2 black, 1 m\nwire from E2 to ground, 1 mm2 black, 1 m\n");
     const Behaviour x = explore(b.view());
     CHECK(x.variables.size() == 2);
     CHECK(x.states.size() == 8); // 4 positions, one condition
@@ -195,8 +222,9 @@ TEST_CASE("ignition, momentary start, conditions of one wording") {
 TEST_CASE("more than is looked at is not complete") {
     std::string text = "battery, 60 Ah\n";
     for (int i = 0; i < 12; ++i)
-        text += "switch S" + std::to_string(i) + "\nlamp E" + std::to_string(i) + ", 5 W\nwire from battery:+ to S" + std::to_string(i) + ", 1 mm2 red, 1 m\nwire from S" + std::to_string(i) +
-                " to E" + std::to_string(i) + ", 1 mm2 red, 1 m\nwire from E" + std::to_string(i) + " to ground, 1 mm2 black, 1 m\n";
+        text += "switch S" + std::to_string(i) + "\nlamp E" + std::to_string(i) + ", 5 W\nwire from battery:+ to S" +
+                std::to_string(i) + ", 1 mm2 red, 1 m\nwire from S" + std::to_string(i) + " to E" + std::to_string(i) +
+                ", 1 mm2 red, 1 m\nwire from E" + std::to_string(i) + " to ground, 1 mm2 black, 1 m\n";
     const Bench b(text);
     ExploreOptions options;
     options.most = 300;

@@ -16,13 +16,13 @@ inline constexpr double not_said = std::numeric_limits<double>::quiet_NaN();
 
 /// What is said about a wire. A figure that is `not_said` is unknown.
 struct WireSpec {
-    double mm2 = not_said;    ///< effective copper
+    double mm2 = not_said; ///< effective copper
     double metres = not_said;
-    double spread = 0;        ///< of the length: 0.2 = about
+    double spread = 0; ///< of the length: 0.2 = about
     bool sleeved = false, starter_cable = false, winch_cable = false;
     double insulation = 105;
-    std::string name = {};    ///< empty: "wire N"
-    std::string size = {};    ///< as typed
+    std::string name = {}; ///< empty: "wire N"
+    std::string size = {}; ///< as typed
     std::string place = {};
 };
 

@@ -48,11 +48,16 @@ void expand_connector(PartBuilder& b) {
 
 constexpr TerminalSpec one_joint[] = {{"", Role::joint, any_number, false, ""}};
 constexpr AttrSpec splice_attributes[] = {
-    {"crimp", Attr::joint_type, "a crimped joint"},   {"solder", Attr::joint_type, "a soldered joint"},
-    {"tap", Attr::joint_type, "a tap that pierces"}, {"twisted", Attr::joint_type, "twisted together"},
-    {"terminal block", Attr::joint_type, "screwed into a terminal block"}, {"wire nut", Attr::joint_type, "twisted under a cap", "twisted"},
-    {"crimped", Attr::joint_type, "a crimped joint", "crimp"}, {"soldered", Attr::joint_type, "a soldered joint", "solder"},
-    {"sealed", Attr::sealed, "sealed sleeve", "on"}, {"sealed sleeve", Attr::sealed, "sealed sleeve", "on"},
+    {"crimp", Attr::joint_type, "a crimped joint"},
+    {"solder", Attr::joint_type, "a soldered joint"},
+    {"tap", Attr::joint_type, "a tap that pierces"},
+    {"twisted", Attr::joint_type, "twisted together"},
+    {"terminal block", Attr::joint_type, "screwed into a terminal block"},
+    {"wire nut", Attr::joint_type, "twisted under a cap", "twisted"},
+    {"crimped", Attr::joint_type, "a crimped joint", "crimp"},
+    {"soldered", Attr::joint_type, "a soldered joint", "solder"},
+    {"sealed", Attr::sealed, "sealed sleeve", "on"},
+    {"sealed sleeve", Attr::sealed, "sealed sleeve", "on"},
 };
 constexpr AttrSpec bus_attributes[] = {
     {"{n} studs", Attr::holes, "how many studs"},
@@ -91,7 +96,8 @@ constexpr TerminalSpec touching_ends[] = {
 };
 constexpr AttrSpec touch_attributes[] = {
     {"between {word} and {word}", Attr::between, "the two pieces of metal"},
-    {"{ohm} to open", Attr::told, "how well it may conduct", nullptr, "how well {} conducts: it is taken to touch well or not at all"},
+    {"{ohm} to open", Attr::told, "how well it may conduct", nullptr,
+     "how well {} conducts: it is taken to touch well or not at all"},
 };
 
 /// It touches or it does not: a condition that may hold at any time.
@@ -120,17 +126,63 @@ constexpr AttrSpec box_attributes[] = {
 
 } // namespace
 
-const KindSpec touch_kind{.kind = Kind::touch, .keyword = "touch", .title = "touch", .letter = "J", .terminals = touching_ends, .attributes = touch_attributes, .expand = expand_touch};
-const KindSpec box_kind{.kind = Kind::box, .keyword = "box", .title = "box", .letter = "FB", .also = "fusebox fuse-box", .attributes = box_attributes};
+const KindSpec touch_kind{.kind = Kind::touch,
+                          .keyword = "touch",
+                          .title = "touch",
+                          .letter = "J",
+                          .terminals = touching_ends,
+                          .attributes = touch_attributes,
+                          .expand = expand_touch};
+const KindSpec box_kind{.kind = Kind::box,
+                        .keyword = "box",
+                        .title = "box",
+                        .letter = "FB",
+                        .also = "fusebox fuse-box",
+                        .attributes = box_attributes};
 const KindSpec wish_kind{.kind = Kind::wish, .keyword = "wish", .title = "wish", .letter = "wish"};
-const KindSpec connector_kind{.kind = Kind::connector, .keyword = "connector", .title = "plug", .letter = "X", .also = "plug", .attributes = connector_attributes, .shape = shape_connector, .expand = expand_connector};
-const KindSpec splice_kind{.kind = Kind::splice, .keyword = "splice", .title = "splice", .letter = "SP", .ends = Ends::one, .terminals = one_joint, .attributes = splice_attributes};
-const KindSpec bus_kind{.kind = Kind::bus, .keyword = "bus", .title = "bus bar", .letter = "BB", .ends = Ends::one, .terminals = one_joint, .attributes = bus_attributes, .expand = expand_bus};
-const KindSpec metal_kind{.kind = Kind::metal, .keyword = "metal", .title = "metal", .one_of_a_kind = true, .ends = Ends::one, .terminals = one_joint};
-const KindSpec ground_kind{.kind = Kind::ground, .keyword = "ground", .title = "ground", .letter = "GND", .also = "earth", .one_of_a_kind = true, .ends = Ends::one, .terminals = one_joint, .attributes = ground_attributes, .expand = expand_ground};
+const KindSpec connector_kind{.kind = Kind::connector,
+                              .keyword = "connector",
+                              .title = "plug",
+                              .letter = "X",
+                              .also = "plug",
+                              .attributes = connector_attributes,
+                              .shape = shape_connector,
+                              .expand = expand_connector};
+const KindSpec splice_kind{.kind = Kind::splice,
+                           .keyword = "splice",
+                           .title = "splice",
+                           .letter = "SP",
+                           .ends = Ends::one,
+                           .terminals = one_joint,
+                           .attributes = splice_attributes};
+const KindSpec bus_kind{.kind = Kind::bus,
+                        .keyword = "bus",
+                        .title = "bus bar",
+                        .letter = "BB",
+                        .ends = Ends::one,
+                        .terminals = one_joint,
+                        .attributes = bus_attributes,
+                        .expand = expand_bus};
+const KindSpec metal_kind{.kind = Kind::metal,
+                          .keyword = "metal",
+                          .title = "metal",
+                          .one_of_a_kind = true,
+                          .ends = Ends::one,
+                          .terminals = one_joint};
+const KindSpec ground_kind{.kind = Kind::ground,
+                           .keyword = "ground",
+                           .title = "ground",
+                           .letter = "GND",
+                           .also = "earth",
+                           .one_of_a_kind = true,
+                           .ends = Ends::one,
+                           .terminals = one_joint,
+                           .attributes = ground_attributes,
+                           .expand = expand_ground};
 const KindSpec cut_kind{.kind = Kind::cut, .title = "cut"};
 const KindSpec loose_end_kind{.kind = Kind::loose_end, .title = "loose end", .ends = Ends::one, .terminals = one_joint};
-const KindSpec unknown_end_kind{.kind = Kind::unknown_end, .title = "end that nobody traced", .ends = Ends::one, .terminals = one_joint};
+const KindSpec unknown_end_kind{
+    .kind = Kind::unknown_end, .title = "end that nobody traced", .ends = Ends::one, .terminals = one_joint};
 const KindSpec engine_kind{.kind = Kind::engine, .title = "engine"};
 const KindSpec not_known_kind{.kind = Kind::not_known, .title = "part"};
 

@@ -8,9 +8,11 @@ namespace loomproof {
 extern const KindSpec battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind;
 extern const KindSpec fuse_kind, link_kind, breaker_kind;
 extern const KindSpec switch_kind, relay_kind;
-extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind, electronics_kind;
+extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind,
+    electronics_kind;
 extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
-extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind, dynamo_kind, regulator_kind;
+extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind,
+    dynamo_kind, regulator_kind;
 extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, touch_kind, box_kind, wish_kind;
 extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, engine_kind, not_known_kind;
 
@@ -25,7 +27,8 @@ struct Working {
 Working working_point(PartBuilder&, Attr power = Attr::power);
 
 /// An outside condition that may hold at any time, under which `from` and `to` are joined.
-void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose, const Stated<Amps>& rating);
+void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose,
+                      const Stated<Amps>& rating);
 
 /// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
 void mount(PartBuilder&, TerminalId end);

@@ -16,14 +16,19 @@ Working working_point(PartBuilder& b, Attr power) {
     if (amps.known() && power == Attr::power)
         w.current = as<Amps>(amps);
     else if (watts.known())
-        w.current = derived(watts, watts.nominal / volts.nominal, watts.low / volts.nominal, watts.high / volts.nominal);
+        w.current =
+            derived(watts, watts.nominal / volts.nominal, watts.low / volts.nominal, watts.high / volts.nominal);
     else if (ohms.known() && ohms.low > 0)
         w.current = derived(ohms, volts.nominal / ohms.nominal, volts.nominal / ohms.high, volts.nominal / ohms.low);
     if (ohms.known())
         w.resistance = as<Ohms>(ohms);
     else if (w.current.known() && w.current.low.si > 0)
-        w.resistance = {w.current.how, Ohms{volts.nominal / w.current.nominal.si}, Ohms{volts.nominal / w.current.high.si},
-                        Ohms{volts.nominal / w.current.low.si}, w.current.span, {}};
+        w.resistance = {w.current.how,
+                        Ohms{volts.nominal / w.current.nominal.si},
+                        Ohms{volts.nominal / w.current.high.si},
+                        Ohms{volts.nominal / w.current.low.si},
+                        w.current.span,
+                        {}};
     return w;
 }
 
@@ -62,7 +67,8 @@ constexpr AttrSpec heater_attributes[] = {
     {"{ohm}", Attr::resistance, "resistance, warm"},
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
-    {"starts at {A}", Attr::start_current, "current when cold", nullptr, "for how long {} takes its starting current, and whether its fuse stands that"},
+    {"starts at {A}", Attr::start_current, "current when cold", nullptr,
+     "for how long {} takes its starting current, and whether its fuse stands that"},
 };
 /// What hangs on an outlet is the most that may be plugged in.
 constexpr AttrSpec socket_attributes[] = {
@@ -89,7 +95,8 @@ constexpr AttrSpec motor_attributes[] = {
     {"{V}", Attr::voltage_at, ""},
     {"starts at {A}", Attr::start_current, "starting current"},
     {"reversible", Attr::reversible, "turns either way", "on"},
-    {"generates when driven", Attr::told, "gives volts when something turns it", nullptr, "what {} gives when something else turns it"},
+    {"generates when driven", Attr::told, "gives volts when something turns it", nullptr,
+     "what {} gives when something else turns it"},
 };
 
 void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {
@@ -135,13 +142,77 @@ void expand_lamp(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec lamp_kind{.kind = Kind::lamp, .keyword = "lamp", .title = "lamp", .letter = "E", .also = "bulb light spotlight headlamp headlight foglight foglamp", .is_load = true, .attributes = lamp_attributes, .shape = shape_lamp, .expand = expand_lamp};
-const KindSpec led_kind{.kind = Kind::led, .keyword = "led", .title = "LED lamp", .letter = "E", .is_load = true, .terminals = poles, .attributes = load_attributes, .expand = expand_two_ended<Element::constant_power>};
-const KindSpec motor_kind{.kind = Kind::motor, .keyword = "motor", .title = "motor", .letter = "M", .also = "fan pump winch wiper blower compressor", .is_load = true, .terminals = poles, .attributes = motor_attributes, .expand = expand_two_ended<Element::machine>};
-const KindSpec horn_kind{.kind = Kind::horn, .keyword = "horn", .title = "horn", .letter = "H", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
-const KindSpec solenoid_kind{.kind = Kind::solenoid, .keyword = "solenoid", .title = "solenoid", .letter = "Y", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
-const KindSpec heater_kind{.kind = Kind::heater, .keyword = "heater", .title = "heater", .letter = "E", .also = "demister glow-plug glowplug", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = heater_attributes, .expand = expand_two_ended<Element::resistance>};
-const KindSpec socket_kind{.kind = Kind::socket, .keyword = "socket", .title = "outlet", .letter = "X", .also = "outlet", .is_load = true, .terminals = poles, .attributes = socket_attributes, .expand = expand_two_ended<Element::resistance>};
-const KindSpec load_kind{.kind = Kind::load, .keyword = "load", .title = "load", .letter = "E", .is_load = true, .ends = Ends::either, .terminals = either_way, .attributes = load_attributes, .expand = expand_two_ended<Element::resistance>};
+const KindSpec lamp_kind{.kind = Kind::lamp,
+                         .keyword = "lamp",
+                         .title = "lamp",
+                         .letter = "E",
+                         .also = "bulb light spotlight headlamp headlight foglight foglamp",
+                         .is_load = true,
+                         .attributes = lamp_attributes,
+                         .shape = shape_lamp,
+                         .expand = expand_lamp};
+const KindSpec led_kind{.kind = Kind::led,
+                        .keyword = "led",
+                        .title = "LED lamp",
+                        .letter = "E",
+                        .is_load = true,
+                        .terminals = poles,
+                        .attributes = load_attributes,
+                        .expand = expand_two_ended<Element::constant_power>};
+const KindSpec motor_kind{.kind = Kind::motor,
+                          .keyword = "motor",
+                          .title = "motor",
+                          .letter = "M",
+                          .also = "fan pump winch wiper blower compressor",
+                          .is_load = true,
+                          .terminals = poles,
+                          .attributes = motor_attributes,
+                          .expand = expand_two_ended<Element::machine>};
+const KindSpec horn_kind{.kind = Kind::horn,
+                         .keyword = "horn",
+                         .title = "horn",
+                         .letter = "H",
+                         .is_load = true,
+                         .ends = Ends::either,
+                         .terminals = either_way,
+                         .attributes = load_attributes,
+                         .expand = expand_two_ended<Element::resistance>};
+const KindSpec solenoid_kind{.kind = Kind::solenoid,
+                             .keyword = "solenoid",
+                             .title = "solenoid",
+                             .letter = "Y",
+                             .is_load = true,
+                             .ends = Ends::either,
+                             .terminals = either_way,
+                             .attributes = load_attributes,
+                             .expand = expand_two_ended<Element::resistance>};
+const KindSpec heater_kind{.kind = Kind::heater,
+                           .keyword = "heater",
+                           .title = "heater",
+                           .letter = "E",
+                           .also = "demister glow-plug glowplug",
+                           .is_load = true,
+                           .ends = Ends::either,
+                           .terminals = either_way,
+                           .attributes = heater_attributes,
+                           .expand = expand_two_ended<Element::resistance>};
+const KindSpec socket_kind{.kind = Kind::socket,
+                           .keyword = "socket",
+                           .title = "outlet",
+                           .letter = "X",
+                           .also = "outlet",
+                           .is_load = true,
+                           .terminals = poles,
+                           .attributes = socket_attributes,
+                           .expand = expand_two_ended<Element::resistance>};
+const KindSpec load_kind{.kind = Kind::load,
+                         .keyword = "load",
+                         .title = "load",
+                         .letter = "E",
+                         .is_load = true,
+                         .ends = Ends::either,
+                         .terminals = either_way,
+                         .attributes = load_attributes,
+                         .expand = expand_two_ended<Element::resistance>};
 
 } // namespace loomproof

@@ -39,7 +39,8 @@ constexpr TerminalSpec two_ends[] = {
 };
 constexpr AttrSpec resistor_attributes[] = {
     {"{ohm}", Attr::resistance, "resistance"},
-    {"{ohm} to {ohm}", Attr::resistance, "from one end of its travel to the other", nullptr, "where {} is turned to: it is taken at the end that was named first"},
+    {"{ohm} to {ohm}", Attr::resistance, "from one end of its travel to the other", nullptr,
+     "where {} is turned to: it is taken at the end that was named first"},
     {"{W}", Attr::rating, "what it may turn into heat"},
 };
 
@@ -51,8 +52,12 @@ void expand_resistor(PartBuilder& b) {
     p.resistance = as<Ohms>(b.value(Attr::resistance));
     p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
     if (p.resistance.known() && p.resistance.low.si > 0)
-        p.current = {p.resistance.how, p.voltage.nominal / p.resistance.nominal, p.voltage.nominal / p.resistance.high,
-                     p.voltage.nominal / p.resistance.low, p.resistance.span, {}};
+        p.current = {p.resistance.how,
+                     p.voltage.nominal / p.resistance.nominal,
+                     p.voltage.nominal / p.resistance.high,
+                     p.voltage.nominal / p.resistance.low,
+                     p.resistance.span,
+                     {}};
     b.add(p);
 }
 
@@ -72,7 +77,8 @@ constexpr AttrSpec shunt_attributes[] = {
     {"{V}", Attr::voltage, "what it drops at that current"},
     {"{ohm}", Attr::resistance, "resistance"},
 };
-constexpr TerminalSpec shunt_ends[] = { // a sense wire sits beside each cable
+constexpr TerminalSpec shunt_ends[] = {
+    // a sense wire sits beside each cable
     {"1", Role::end1, any_number, true, "+"},
     {"2", Role::end2, any_number, true, "-"},
 };
@@ -88,16 +94,57 @@ void expand_meter(PartBuilder& b) {
     if (ohms.known())
         p.resistance = as<Ohms>(ohms);
     else if (volts.known() && amps.known() && amps.nominal > 0)
-        p.resistance = {volts.how, Ohms{volts.nominal / amps.nominal}, Ohms{volts.nominal / amps.nominal}, Ohms{volts.nominal / amps.nominal}, volts.span, {}};
+        p.resistance = {volts.how,
+                        Ohms{volts.nominal / amps.nominal},
+                        Ohms{volts.nominal / amps.nominal},
+                        Ohms{volts.nominal / amps.nominal},
+                        volts.span,
+                        {}};
     b.add(p);
 }
 
 } // namespace
 
-const KindSpec capacitor_kind{.kind = Kind::capacitor, .keyword = "capacitor", .title = "capacitor", .letter = "C", .also = "condenser", .not_solved = charge_of, .ends = Ends::either, .terminals = two_ends, .attributes = capacitor_attributes};
-const KindSpec ammeter_kind{.kind = Kind::ammeter, .keyword = "ammeter", .title = "ammeter", .letter = "P", .ends = Ends::either, .terminals = two_ends, .attributes = ammeter_attributes, .expand = expand_meter};
-const KindSpec shunt_kind{.kind = Kind::shunt, .keyword = "shunt", .title = "shunt", .letter = "R", .ends = Ends::either, .terminals = shunt_ends, .attributes = shunt_attributes, .expand = expand_meter};
-const KindSpec diode_kind{.kind = Kind::diode, .keyword = "diode", .title = "diode", .letter = "V", .attributes = diode_attributes, .shape = shape_diode, .expand = expand_diode};
-const KindSpec resistor_kind{.kind = Kind::resistor, .keyword = "resistor", .title = "resistor", .letter = "R", .also = "rheostat ballast resistance-wire", .ends = Ends::either, .terminals = two_ends, .attributes = resistor_attributes, .expand = expand_resistor};
+const KindSpec capacitor_kind{.kind = Kind::capacitor,
+                              .keyword = "capacitor",
+                              .title = "capacitor",
+                              .letter = "C",
+                              .also = "condenser",
+                              .not_solved = charge_of,
+                              .ends = Ends::either,
+                              .terminals = two_ends,
+                              .attributes = capacitor_attributes};
+const KindSpec ammeter_kind{.kind = Kind::ammeter,
+                            .keyword = "ammeter",
+                            .title = "ammeter",
+                            .letter = "P",
+                            .ends = Ends::either,
+                            .terminals = two_ends,
+                            .attributes = ammeter_attributes,
+                            .expand = expand_meter};
+const KindSpec shunt_kind{.kind = Kind::shunt,
+                          .keyword = "shunt",
+                          .title = "shunt",
+                          .letter = "R",
+                          .ends = Ends::either,
+                          .terminals = shunt_ends,
+                          .attributes = shunt_attributes,
+                          .expand = expand_meter};
+const KindSpec diode_kind{.kind = Kind::diode,
+                          .keyword = "diode",
+                          .title = "diode",
+                          .letter = "V",
+                          .attributes = diode_attributes,
+                          .shape = shape_diode,
+                          .expand = expand_diode};
+const KindSpec resistor_kind{.kind = Kind::resistor,
+                             .keyword = "resistor",
+                             .title = "resistor",
+                             .letter = "R",
+                             .also = "rheostat ballast resistance-wire",
+                             .ends = Ends::either,
+                             .terminals = two_ends,
+                             .attributes = resistor_attributes,
+                             .expand = expand_resistor};
 
 } // namespace loomproof

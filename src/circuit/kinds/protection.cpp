@@ -21,8 +21,10 @@ constexpr AttrSpec fuse_attributes[] = {
     {"glass", Attr::fuse_type, "glass tube fuse"},
     {"{V}", Attr::voltage_at, ""},
     {"inline", Attr::sealed, "in a holder of its own in the wire"},
-    {"tails {size}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
-    {"tails {size} {m}", Attr::told, "wire of its holder", nullptr, "whether the tails of {}'s holder carry what {} lets through"},
+    {"tails {size}", Attr::told, "wire of its holder", nullptr,
+     "whether the tails of {}'s holder carry what {} lets through"},
+    {"tails {size} {m}", Attr::told, "wire of its holder", nullptr,
+     "whether the tails of {}'s holder carry what {} lets through"},
     {"breaks {A}", Attr::short_current, "what it can break"},
 };
 constexpr AttrSpec link_attributes[] = {
@@ -55,8 +57,31 @@ void expand_protector(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec fuse_kind{.kind = Kind::fuse, .keyword = "fuse", .title = "fuse", .letter = "F", .ends = Ends::either, .terminals = two_ends, .attributes = fuse_attributes, .expand = expand_protector};
-const KindSpec link_kind{.kind = Kind::link, .keyword = "link", .title = "fusible link", .letter = "F", .also = "fusible-link", .ends = Ends::either, .terminals = two_ends, .attributes = link_attributes, .expand = expand_protector};
-const KindSpec breaker_kind{.kind = Kind::breaker, .keyword = "breaker", .title = "breaker", .letter = "Q", .also = "circuit-breaker", .ends = Ends::either, .terminals = two_ends, .attributes = breaker_attributes, .expand = expand_protector};
+const KindSpec fuse_kind{.kind = Kind::fuse,
+                         .keyword = "fuse",
+                         .title = "fuse",
+                         .letter = "F",
+                         .ends = Ends::either,
+                         .terminals = two_ends,
+                         .attributes = fuse_attributes,
+                         .expand = expand_protector};
+const KindSpec link_kind{.kind = Kind::link,
+                         .keyword = "link",
+                         .title = "fusible link",
+                         .letter = "F",
+                         .also = "fusible-link",
+                         .ends = Ends::either,
+                         .terminals = two_ends,
+                         .attributes = link_attributes,
+                         .expand = expand_protector};
+const KindSpec breaker_kind{.kind = Kind::breaker,
+                            .keyword = "breaker",
+                            .title = "breaker",
+                            .letter = "Q",
+                            .also = "circuit-breaker",
+                            .ends = Ends::either,
+                            .terminals = two_ends,
+                            .attributes = breaker_attributes,
+                            .expand = expand_protector};
 
 } // namespace loomproof

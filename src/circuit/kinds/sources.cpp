@@ -25,7 +25,8 @@ constexpr AttrSpec battery_attributes[] = {
     {"lead", Attr::chemistry, "", "lead-acid"},
     {"short-circuit {A}", Attr::short_current, "what it gives into a dead short"},
     {"{A} short-circuit", Attr::short_current, ""},
-    {"limited to {A}", Attr::rating, "what its own electronics let through", nullptr, "what the electronics of {} let through: it is taken to give all that its cells can"},
+    {"limited to {A}", Attr::rating, "what its own electronics let through", nullptr,
+     "what the electronics of {} let through: it is taken to give all that its cells can"},
     {"{A} cranking", Attr::told, "cold cranking current, as printed on it", nullptr, "how {} cranks in the cold"},
     {"{A} EN", Attr::told, "", nullptr, "how {} cranks in the cold"},
     {"{A} CCA", Attr::told, "", nullptr, "how {} cranks in the cold"},
@@ -48,13 +49,21 @@ void expand_battery(PartBuilder& b) {
     Stated<double> ohms = b.value(Attr::resistance);
     const Stated<double> shorted = b.value(Attr::short_current);
     if (!ohms.known() && shorted.known() && shorted.low > 0) // volts over its own inside
-        ohms = {shorted.how, volts.nominal / shorted.nominal, volts.nominal / shorted.high, volts.nominal / shorted.low, shorted.span, {}};
+        ohms = {shorted.how,
+                volts.nominal / shorted.nominal,
+                volts.nominal / shorted.high,
+                volts.nominal / shorted.low,
+                shorted.span,
+                {}};
     if (!ohms.known()) {
         const double ah = capacity.known() ? capacity.nominal / 3600 : 60;
         const double r = inner_resistance(ah, volts.nominal);
-        const std::string basis = capacity.known() ? "from " + figure(ah) + " Ah (4 to 8 mohm for 50 to 80 Ah: common practice)"
-                                                   : "a usual car battery of 60 Ah (common practice)";
-        ohms = b.assume(Attr::resistance, r, (text(Ohms{r}) + " inside").c_str(), basis.c_str(), ((b.part().named ? "battery " : "") + b.part().name + ", " + figure(ah) + " Ah, 5 mohm").c_str());
+        const std::string basis = capacity.known()
+                                      ? "from " + figure(ah) + " Ah (4 to 8 mohm for 50 to 80 Ah: common practice)"
+                                      : "a usual car battery of 60 Ah (common practice)";
+        ohms =
+            b.assume(Attr::resistance, r, (text(Ohms{r}) + " inside").c_str(), basis.c_str(),
+                     ((b.part().named ? "battery " : "") + b.part().name + ", " + figure(ah) + " Ah, 5 mohm").c_str());
     }
     source.resistance = as<Ohms>(ohms);
     b.add(source);
@@ -81,16 +90,20 @@ void expand_alternator(PartBuilder& b) {
     source.b = b.terminal("-");
     source.current = as<Amps>(b.value(Attr::rating));
     Stated<double> volts = b.value(Attr::voltage);
-    if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si / 12 * 14.2, "usual charging voltage (common practice)");
+    if (!volts.known())
+        volts = Stated<double>::assume(b.circuit().vehicle.system.si / 12 * 14.2,
+                                       "usual charging voltage (common practice)");
     source.voltage = as<Volts>(volts);
     b.add(source);
     if (const TerminalId lamp = b.terminal("L"); b.ever_wired(lamp)) {
-        Primitive rotor; // stopped: over the rotor winding to ground, 3 to 10 ohm (from memory); running: the lamp's other side is fed too
+        Primitive
+            rotor; // stopped: over the rotor winding to ground, 3 to 10 ohm (from memory); running: the lamp's other side is fed too
         rotor.element = Element::resistance;
         rotor.purpose = Purpose::charge_lamp_terminal;
         rotor.a = lamp;
         rotor.b = source.b;
-        rotor.resistance = Stated<Ohms>::assume(Ohms{8 * b.circuit().vehicle.system.si / 12}, "a usual rotor winding and its regulator (from memory: 3 to 10 ohm)");
+        rotor.resistance = Stated<Ohms>::assume(Ohms{8 * b.circuit().vehicle.system.si / 12},
+                                                "a usual rotor winding and its regulator (from memory: 3 to 10 ohm)");
         rotor.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
         rotor.current = Stated<Amps>::assume(rotor.voltage.nominal / rotor.resistance.nominal, "rotor resistance");
         b.add(rotor);
@@ -187,7 +200,9 @@ void expand_supply(PartBuilder& b) {
     if (!ground && condition.empty() && !b.has(Attr::plus_side)) {
         const bool wire = b.part().kind == Kind::existing_wire;
         b.assume(Attr::when, 1, "live all the time", "the file does not say when",
-                 ((wire ? "existing wire " : "supply ") + b.part().name + (wire ? ", live when \"ignition on\"" : ", plus when \"ignition on\"")).c_str());
+                 ((wire ? "existing wire " : "supply ") + b.part().name +
+                  (wire ? ", live when \"ignition on\"" : ", plus when \"ignition on\""))
+                     .c_str());
     }
     TerminalId before = b.body();
     if (!ground) {
@@ -252,11 +267,55 @@ void expand_beyond(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec battery_kind{.kind = Kind::battery, .keyword = "battery", .title = "battery", .letter = "B", .one_of_a_kind = true, .terminals = battery_terminals, .attributes = battery_attributes, .expand = expand_battery};
-const KindSpec alternator_kind{.kind = Kind::alternator, .keyword = "alternator", .title = "alternator", .letter = "G", .one_of_a_kind = true, .is_load = true, .terminals = alternator_terminals, .attributes = alternator_attributes, .expand = expand_alternator};
-const KindSpec starter_kind{.kind = Kind::starter, .keyword = "starter", .title = "starter", .letter = "M", .one_of_a_kind = true, .is_load = true, .terminals = starter_terminals, .attributes = starter_attributes, .expand = expand_starter};
-const KindSpec supply_kind{.kind = Kind::supply, .keyword = "supply", .title = "feed", .letter = "Z", .ends = Ends::one, .terminals = one_output, .attributes = supply_attributes, .expand = expand_supply};
-const KindSpec existing_wire_kind{.kind = Kind::existing_wire, .keyword = "existing wire", .title = "wire that is there already", .letter = "T", .ends = Ends::one, .terminals = one_output, .attributes = supply_attributes, .expand = expand_supply};
-const KindSpec beyond_kind{.kind = Kind::beyond, .keyword = "beyond", .title = "thing that is not drawn", .letter = "Z", .ends = Ends::one, .terminals = one_output, .attributes = beyond_attributes, .expand = expand_beyond};
+const KindSpec battery_kind{.kind = Kind::battery,
+                            .keyword = "battery",
+                            .title = "battery",
+                            .letter = "B",
+                            .one_of_a_kind = true,
+                            .terminals = battery_terminals,
+                            .attributes = battery_attributes,
+                            .expand = expand_battery};
+const KindSpec alternator_kind{.kind = Kind::alternator,
+                               .keyword = "alternator",
+                               .title = "alternator",
+                               .letter = "G",
+                               .one_of_a_kind = true,
+                               .is_load = true,
+                               .terminals = alternator_terminals,
+                               .attributes = alternator_attributes,
+                               .expand = expand_alternator};
+const KindSpec starter_kind{.kind = Kind::starter,
+                            .keyword = "starter",
+                            .title = "starter",
+                            .letter = "M",
+                            .one_of_a_kind = true,
+                            .is_load = true,
+                            .terminals = starter_terminals,
+                            .attributes = starter_attributes,
+                            .expand = expand_starter};
+const KindSpec supply_kind{.kind = Kind::supply,
+                           .keyword = "supply",
+                           .title = "feed",
+                           .letter = "Z",
+                           .ends = Ends::one,
+                           .terminals = one_output,
+                           .attributes = supply_attributes,
+                           .expand = expand_supply};
+const KindSpec existing_wire_kind{.kind = Kind::existing_wire,
+                                  .keyword = "existing wire",
+                                  .title = "wire that is there already",
+                                  .letter = "T",
+                                  .ends = Ends::one,
+                                  .terminals = one_output,
+                                  .attributes = supply_attributes,
+                                  .expand = expand_supply};
+const KindSpec beyond_kind{.kind = Kind::beyond,
+                           .keyword = "beyond",
+                           .title = "thing that is not drawn",
+                           .letter = "Z",
+                           .ends = Ends::one,
+                           .terminals = one_output,
+                           .attributes = beyond_attributes,
+                           .expand = expand_beyond};
 
 } // namespace loomproof

@@ -39,7 +39,8 @@ void shape_switch(PartBuilder& b) {
 void expand_switch(PartBuilder& b) {
     const Part& part = b.part();
     const Control& control = b.circuit().at(part.controls.front());
-    if (part.controls.size() != 1 || part.terminals.size() != 2 || control.positions != std::vector<std::string>{"off", "on"} ||
+    if (part.controls.size() != 1 || part.terminals.size() != 2 ||
+        control.positions != std::vector<std::string>{"off", "on"} ||
         b.circuit().at(part.terminals.front()).role != Role::end1)
         return; // its contacts come from its block
     Primitive contact;
@@ -84,7 +85,8 @@ constexpr AttrSpec relay_attributes[] = {
     {"5-pin base", Attr::base_pins, "sits in a base with a hole for 87a", "5"},
     {"in a 5-pin base", Attr::base_pins, "", "5"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
-    {"tails {size}", Attr::told, "wires of its base", nullptr, "whether the tails of {}'s base carry what flows in them"},
+    {"tails {size}", Attr::told, "wires of its base", nullptr,
+     "whether the tails of {}'s base carry what flows in them"},
     {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
     {"micro", Attr::footprint, "the small one", "micro"},
 };
@@ -98,7 +100,8 @@ void shape_relay(PartBuilder& b) {
     const bool five = b.word(Attr::pins) == "5";
     const bool two_makes = b.has(Attr::two_makes);
     const std::string base = b.word(Attr::base_pins);
-    if (b.word(Attr::two_makes) == "separate") { // 88 and 88a: input and output of a make contact in DIN 72552 (from memory)
+    if (b.word(Attr::two_makes) ==
+        "separate") { // 88 and 88a: input and output of a make contact in DIN 72552 (from memory)
         b.add_terminal({"88", Role::common, 1, true, ""});
         b.add_terminal({"88a", Role::make, 1, true, ""});
     } else if (two_makes) {
@@ -110,7 +113,8 @@ void shape_relay(PartBuilder& b) {
     // What latches or runs by the clock may stand either way whatever its coil does.
     const bool free = b.has(Attr::rate);
     control.type = free ? Control::Type::sensed : Control::Type::relay;
-    control.positions = five && !two_makes && !free ? std::vector<std::string>{"rest", "between", "pulled in"} : std::vector<std::string>{"rest", "pulled in"};
+    control.positions = five && !two_makes && !free ? std::vector<std::string>{"rest", "between", "pulled in"}
+                                                    : std::vector<std::string>{"rest", "pulled in"};
     b.add_control(control);
 }
 
@@ -124,7 +128,10 @@ void expand_relay(PartBuilder& b) {
     coil.b = b.terminal("85");
     Stated<double> ohms = b.value(Attr::coil);
     if (!ohms.known()) // 75 to 109 ohm at 12 V, 320 ohm at 24 V in makers' sheets
-        ohms = Stated<double>::assume(system.si > 18 ? 320 : system.si < 9 ? 22 : 85, "a usual relay coil (makers' sheets: 75 to 109 ohm at 12 V, 320 ohm at 24 V)");
+        ohms = Stated<double>::assume(system.si > 18  ? 320
+                                      : system.si < 9 ? 22
+                                                      : 85,
+                                      "a usual relay coil (makers' sheets: 75 to 109 ohm at 12 V, 320 ohm at 24 V)");
     coil.resistance = as<Ohms>(ohms);
     coil.voltage = made_for.known() ? as<Volts>(made_for) : Stated<Volts>::assume(system, "the system's voltage");
     coil.current = Stated<Amps>::assume(system / Ohms{ohms.nominal}, "coil resistance");
@@ -174,7 +181,21 @@ std::string change_over_of(const Part& part) {
 
 } // namespace
 
-const KindSpec switch_kind{.kind = Kind::switching, .keyword = "switch", .title = "switch", .letter = "S", .also = "toggle rocker isolator", .attributes = switch_attributes, .shape = shape_switch, .expand = expand_switch};
-const KindSpec relay_kind{.kind = Kind::relay, .keyword = "relay", .title = "relay", .letter = "K", .not_solved = change_over_of, .attributes = relay_attributes, .shape = shape_relay, .expand = expand_relay};
+const KindSpec switch_kind{.kind = Kind::switching,
+                           .keyword = "switch",
+                           .title = "switch",
+                           .letter = "S",
+                           .also = "toggle rocker isolator",
+                           .attributes = switch_attributes,
+                           .shape = shape_switch,
+                           .expand = expand_switch};
+const KindSpec relay_kind{.kind = Kind::relay,
+                          .keyword = "relay",
+                          .title = "relay",
+                          .letter = "K",
+                          .not_solved = change_over_of,
+                          .attributes = relay_attributes,
+                          .shape = shape_relay,
+                          .expand = expand_relay};
 
 } // namespace loomproof

@@ -10,7 +10,8 @@
 
 namespace loomproof {
 
-void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose, const Stated<Amps>& rating) {
+void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose,
+                      const Stated<Amps>& rating) {
     Control control;
     control.name = condition;
     control.type = Control::Type::condition;
@@ -49,7 +50,8 @@ constexpr AttrSpec flasher_attributes[] = {
 /// Lit at any time or dark: its beat is not worked out. An electronic one takes some milliamps itself (from memory).
 void expand_flasher(PartBuilder& b) {
     const TerminalId in = b.terminal("49"), ground = b.terminal("31");
-    add_free_contact(b, b.part().name + " lit", in, b.terminal("49a"), Purpose::switch_contact, as<Amps>(b.value(Attr::rating)));
+    add_free_contact(b, b.part().name + " lit", in, b.terminal("49a"), Purpose::switch_contact,
+                     as<Amps>(b.value(Attr::rating)));
     if (!b.ever_wired(ground) && !b.has(Attr::case_grounded)) return;
     Primitive inside;
     inside.element = Element::resistance;
@@ -61,7 +63,9 @@ void expand_flasher(PartBuilder& b) {
     mount(b, ground);
 }
 
-std::string beat_of(const Part& part) { return "how fast " + part.name + " flashes, and whether it does with these lamps"; }
+std::string beat_of(const Part& part) {
+    return "how fast " + part.name + " flashes, and whether it does with these lamps";
+}
 
 // ---- electronic units
 
@@ -84,10 +88,12 @@ void shape_electronics(PartBuilder& b) {
 }
 
 /// `when fan yes`: driven as long as something stands in a position. False where nothing commands this pin.
-bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to, const Stated<Amps>& rating) {
+bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to,
+                           const Stated<Amps>& rating) {
     for (const Attribute& a : b.part().attributes) {
         if (a.key != Attr::driven_when || !a.word.starts_with(pin + " ")) continue;
-        const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')), position = by.substr(by.find(' ') + 1);
+        const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')),
+                          position = by.substr(by.find(' ') + 1);
         for (const Part& part : b.circuit().parts) {
             if (!equal_ignoring_case(part.name, name) || part.controls.empty()) continue;
             const auto& positions = b.circuit().at(part.controls.front()).positions;
@@ -132,7 +138,8 @@ void expand_electronics(PartBuilder& b) {
                 p.current = as<Amps>(a.value);
                 p.resistance = {};
             }
-        if (supplies.size() > 1 && !p.current.known() && !work.current.known()) p.current = Stated<Amps>::assume(Amps{0.01}, "a second feed, of which nobody said what it takes");
+        if (supplies.size() > 1 && !p.current.known() && !work.current.known())
+            p.current = Stated<Amps>::assume(Amps{0.01}, "a second feed, of which nobody said what it takes");
         b.add(p);
     }
     for (const Attribute& a : b.part().attributes) {
@@ -141,14 +148,19 @@ void expand_electronics(PartBuilder& b) {
         if (plus && supplies.empty()) continue;
         const TerminalId from = plus ? supplies.front() : ground, to = b.terminal(a.word);
         if (!add_commanded_contact(b, a.word, from, to, as<Amps>(a.value)))
-            add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact, as<Amps>(a.value));
+            add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact,
+                             as<Amps>(a.value));
     }
     mount(b, ground);
 }
 
 std::string unit_life(const Part& part) {
     bool outputs = false, inputs = false;
-    const auto commanded = [&](const std::string& pin) { return std::ranges::any_of(part.attributes, [&](const Attribute& a) { return a.key == Attr::driven_when && a.word.starts_with(pin + " "); }); };
+    const auto commanded = [&](const std::string& pin) {
+        return std::ranges::any_of(part.attributes, [&](const Attribute& a) {
+            return a.key == Attr::driven_when && a.word.starts_with(pin + " ");
+        });
+    };
     for (const Attribute& a : part.attributes) {
         outputs = outputs || ((a.key == Attr::plus_side || a.key == Attr::ground_side) && !commanded(a.word));
         inputs = inputs || a.key == Attr::pin_input;
@@ -203,7 +215,8 @@ void expand_sender(PartBuilder& b) {
 void expand_gauge(PartBuilder& b) {
     const TerminalId ground = b.terminal("-");
     mount(b, ground);
-    if (!b.ever_wired(ground) && !b.has(Attr::case_grounded)) return; // fed through to its sender: nothing is known of that way
+    if (!b.ever_wired(ground) && !b.has(Attr::case_grounded))
+        return; // fed through to its sender: nothing is known of that way
     Primitive p;
     p.element = Element::resistance;
     p.a = b.terminal("+");
@@ -268,15 +281,86 @@ void expand_dynamo(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec flasher_kind{.kind = Kind::flasher, .keyword = "flasher", .title = "flasher", .letter = "K", .not_solved = beat_of, .terminals = flasher_terminals, .attributes = flasher_attributes, .expand = expand_flasher};
-const KindSpec electronics_kind{.kind = Kind::electronics, .keyword = "electronics", .title = "electronic unit", .letter = "A", .also = "module", .is_load = true, .not_solved = unit_life, .attributes = electronics_attributes, .shape = shape_electronics, .expand = expand_electronics};
-const KindSpec sensor_kind{.kind = Kind::sensor, .keyword = "sensor", .title = "sensor", .letter = "B", .not_solved = reading_of, .terminals = sensor_terminals, .attributes = sensor_attributes};
-const KindSpec sender_kind{.kind = Kind::sender, .keyword = "sender", .title = "sender", .letter = "B", .not_solved = reading_of, .terminals = sender_terminals, .attributes = sender_attributes, .expand = expand_sender};
-const KindSpec gauge_kind{.kind = Kind::gauge, .keyword = "gauge", .title = "gauge", .letter = "P", .is_load = true, .not_solved = show_of, .terminals = gauge_terminals, .attributes = gauge_attributes, .expand = expand_gauge};
-const KindSpec solar_kind{.kind = Kind::solar, .keyword = "solar", .title = "solar panel", .letter = "G", .not_solved = delivery_of, .terminals = charger_terminals, .attributes = charger_attributes};
-const KindSpec charger_kind{.kind = Kind::charger, .keyword = "charger", .title = "charger", .letter = "G", .not_solved = delivery_of, .terminals = charger_terminals, .attributes = charger_attributes};
-const KindSpec converter_kind{.kind = Kind::converter, .keyword = "converter", .title = "converter", .letter = "T", .not_solved = delivery_of, .terminals = converter_terminals, .attributes = charger_attributes};
-const KindSpec dynamo_kind{.kind = Kind::dynamo, .keyword = "dynamo", .title = "dynamo", .letter = "G", .one_of_a_kind = true, .not_solved = delivery_of, .terminals = dynamo_terminals, .attributes = dynamo_attributes, .expand = expand_dynamo};
-const KindSpec regulator_kind{.kind = Kind::regulator, .keyword = "regulator", .title = "regulator", .letter = "N", .also = "cut-out control-box", .not_solved = delivery_of, .terminals = regulator_terminals, .attributes = regulator_attributes, .expand = expand_dynamo};
+const KindSpec flasher_kind{.kind = Kind::flasher,
+                            .keyword = "flasher",
+                            .title = "flasher",
+                            .letter = "K",
+                            .not_solved = beat_of,
+                            .terminals = flasher_terminals,
+                            .attributes = flasher_attributes,
+                            .expand = expand_flasher};
+const KindSpec electronics_kind{.kind = Kind::electronics,
+                                .keyword = "electronics",
+                                .title = "electronic unit",
+                                .letter = "A",
+                                .also = "module",
+                                .is_load = true,
+                                .not_solved = unit_life,
+                                .attributes = electronics_attributes,
+                                .shape = shape_electronics,
+                                .expand = expand_electronics};
+const KindSpec sensor_kind{.kind = Kind::sensor,
+                           .keyword = "sensor",
+                           .title = "sensor",
+                           .letter = "B",
+                           .not_solved = reading_of,
+                           .terminals = sensor_terminals,
+                           .attributes = sensor_attributes};
+const KindSpec sender_kind{.kind = Kind::sender,
+                           .keyword = "sender",
+                           .title = "sender",
+                           .letter = "B",
+                           .not_solved = reading_of,
+                           .terminals = sender_terminals,
+                           .attributes = sender_attributes,
+                           .expand = expand_sender};
+const KindSpec gauge_kind{.kind = Kind::gauge,
+                          .keyword = "gauge",
+                          .title = "gauge",
+                          .letter = "P",
+                          .is_load = true,
+                          .not_solved = show_of,
+                          .terminals = gauge_terminals,
+                          .attributes = gauge_attributes,
+                          .expand = expand_gauge};
+const KindSpec solar_kind{.kind = Kind::solar,
+                          .keyword = "solar",
+                          .title = "solar panel",
+                          .letter = "G",
+                          .not_solved = delivery_of,
+                          .terminals = charger_terminals,
+                          .attributes = charger_attributes};
+const KindSpec charger_kind{.kind = Kind::charger,
+                            .keyword = "charger",
+                            .title = "charger",
+                            .letter = "G",
+                            .not_solved = delivery_of,
+                            .terminals = charger_terminals,
+                            .attributes = charger_attributes};
+const KindSpec converter_kind{.kind = Kind::converter,
+                              .keyword = "converter",
+                              .title = "converter",
+                              .letter = "T",
+                              .not_solved = delivery_of,
+                              .terminals = converter_terminals,
+                              .attributes = charger_attributes};
+const KindSpec dynamo_kind{.kind = Kind::dynamo,
+                           .keyword = "dynamo",
+                           .title = "dynamo",
+                           .letter = "G",
+                           .one_of_a_kind = true,
+                           .not_solved = delivery_of,
+                           .terminals = dynamo_terminals,
+                           .attributes = dynamo_attributes,
+                           .expand = expand_dynamo};
+const KindSpec regulator_kind{.kind = Kind::regulator,
+                              .keyword = "regulator",
+                              .title = "regulator",
+                              .letter = "N",
+                              .also = "cut-out control-box",
+                              .not_solved = delivery_of,
+                              .terminals = regulator_terminals,
+                              .attributes = regulator_attributes,
+                              .expand = expand_dynamo};
 
 } // namespace loomproof

@@ -140,7 +140,8 @@ Gate Maker::meter() {
     std::vector<std::string> clauses{shunt ? "100 A" : "60 A"};
     if (shunt) { clauses.emplace_back("75 mV"); }
     if (turn(4, 2) >= 2) { clauses.back() = shunt ? "0.75 mohm" : "1 mohm"; }
-    const int id = two_ended(part(shunt ? "shunt" : "ammeter", shunt ? "R" : "P", std::move(clauses)), Element::joint, 0);
+    const int id =
+        two_ended(part(shunt ? "shunt" : "ammeter", shunt ? "R" : "P", std::move(clauses)), Element::joint, 0);
     return {first(id), second(id), {}};
 }
 
@@ -167,7 +168,8 @@ void Maker::nobody_knows(const End& from, const End& to, double fuse) {
 Gate Maker::flasher(const Feed& feed, double amps) {
     const bool electronic = turn(2, 3 + static_cast<unsigned>(amps * 10)) == 0;
     const double watts = amps * plan.volts;
-    std::vector<std::string> clauses{fmt::format("{} W to {} W", typed(std::floor(watts * 0.7)), typed(std::ceil(watts * 1.3) + 10))};
+    std::vector<std::string> clauses{
+        fmt::format("{} W to {} W", typed(std::floor(watts * 0.7)), typed(std::ceil(watts * 1.3) + 10))};
     if (electronic) {
         clauses.insert(clauses.end(), {"85 per minute", "electronic", "20 A"});
     } else {
@@ -193,7 +195,8 @@ Gate Maker::flasher(const Feed& feed, double amps) {
 
 // An electronic unit that feeds what hangs on its output, and reads a sensor.
 Gate Maker::unit(const Feed& feed) {
-    const int id = part("electronics", "A", {}, {"supply 1, 0.4 A", "ground 2", "input 49 wants plus", "output 7 plus side, 40 A \"lamps\""});
+    const int id = part("electronics", "A", {},
+                        {"supply 1, 0.4 A", "ground 2", "input 49 wants plus", "output 7 plus side, 40 A \"lamps\""});
     const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
     plan.terminal(id, "1");
     plan.terminal(id, "2");
@@ -224,8 +227,10 @@ void Maker::dial(Point& point) {
     for (const char* stamp : {"+", "-", "S"}) { plan.terminal(gauge, stamp); }
     const int sender = part("sender", "B", {turn(2, 5) == 0 ? "10 ohm to 180 ohm" : "240 ohm"});
     plan.terminal(sender, "S");
-    plan.edge({Element::joint, plan.terminal(sender, "-"), plan.body, plan.parts[static_cast<std::size_t>(sender)].name});
-    plan.edge({Element::load, plan.end(gauge, "+").node, plan.end(gauge, "-").node, plan.parts[static_cast<std::size_t>(gauge)].name});
+    plan.edge(
+        {Element::joint, plan.terminal(sender, "-"), plan.body, plan.parts[static_cast<std::size_t>(sender)].name});
+    plan.edge({Element::load, plan.end(gauge, "+").node, plan.end(gauge, "-").node,
+               plan.parts[static_cast<std::size_t>(gauge)].name});
     feed_wire(feed.at, plan.end(gauge, "+"), feed, 0.1);
     to_ground(plan.end(gauge, "-"), feed.fuse, 0.1);
     nobody_knows(plan.end(gauge, "S"), plan.end(sender, "S"), feed.fuse);
@@ -251,7 +256,8 @@ void Maker::charged(Point& point) {
         plan.terminal(id, stamp);
         nobody_knows(plan.end(dynamo, stamp), plan.end(id, stamp), feed.fuse);
     }
-    plan.edge({Element::joint, plan.terminal(dynamo, "E"), plan.body, plan.parts[static_cast<std::size_t>(dynamo)].name});
+    plan.edge(
+        {Element::joint, plan.terminal(dynamo, "E"), plan.body, plan.parts[static_cast<std::size_t>(dynamo)].name});
 }
 
 // A relay that latches, or runs by the clock: its contact may stand either way.

@@ -124,8 +124,10 @@ void Maker::convert_to_relay() {
     const Wire whole = plan.wires[static_cast<std::size_t>(index)];
     // Where its ground is switched together with that of other loads, the coil would get current over those while the switch is open.
     const int returns_at = grounded(whole.b.part).node;
-    const auto return_wire = std::find_if(plan.wires.begin(), plan.wires.end(), [&](const Wire& w) { return w.alive && w.a.node == returns_at; });
-    if (return_wire != plan.wires.end() && return_wire->b.part >= 0 && plan.parts[static_cast<std::size_t>(return_wire->b.part)].keyword != "ground") {
+    const auto return_wire = std::find_if(plan.wires.begin(), plan.wires.end(),
+                                          [&](const Wire& w) { return w.alive && w.a.node == returns_at; });
+    if (return_wire != plan.wires.end() && return_wire->b.part >= 0 &&
+        plan.parts[static_cast<std::size_t>(return_wire->b.part)].keyword != "ground") {
         return renew_fuse();
     }
     const double load_amps = plan.parts[static_cast<std::size_t>(whole.b.part)].rating;

@@ -171,7 +171,9 @@ Gate Maker::gate(double amps_through, bool sensed) {
         break;
     default: break;
     }
-    if (rows.empty() && turn(7, 46) == 0) { clauses.emplace_back("make-before-break"); } // nothing to it with one contact
+    if (rows.empty() && turn(7, 46) == 0) {
+        clauses.emplace_back("make-before-break");
+    } // nothing to it with one contact
     if (way == 5 && turn(2, 47) == 0) { clauses.emplace_back("opens at 80 degC"); }
     plan.features.insert(fmt::format("switch way {}", way));
     const int id = part("switch", "S", std::move(clauses), std::move(rows));

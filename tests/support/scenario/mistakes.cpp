@@ -88,7 +88,8 @@ class Finder {
     }
     /// What else speaks where a feed runs into ground, or into more than was meant.
     static Words of_a_short(Words more = {}) {
-        for (const char* rule : {"short-circuit", "fuse-near-limit", "start-opens-fuse", "part-overloaded", "wire-overloaded", "voltage-drop"})
+        for (const char* rule : {"short-circuit", "fuse-near-limit", "start-opens-fuse", "part-overloaded",
+                                 "wire-overloaded", "voltage-drop"})
             more.emplace_back(rule);
         return more;
     }
@@ -172,8 +173,7 @@ class Finder {
         const Statement s = plan_.written(added);
         const bool two = plan_.seen("second battery");
         add("unfused-feed", {insert(lead.statement, s.head, s.clauses)}, {},
-            {"fuse-above-wire", "double-fed", "link-too-large"},
-            two ? "one-end-protected" : "");
+            {"fuse-above-wire", "double-fed", "link-too-large"}, two ? "one-end-protected" : "");
     }
 
     void far_end(const Wire& lead) {
@@ -226,7 +226,10 @@ class Finder {
 
     void reversed(const Wire& feed) {
         const bool polar = is(feed.b, "led") || is(feed.b, "electronics") || is(feed.b, "motor");
-        if (!polar || !part(feed.b.part).nodes.contains("+") || feed.b.part == feed.a.part || feed.purpose != Purpose::feed) { return; }
+        if (!polar || !part(feed.b.part).nodes.contains("+") || feed.b.part == feed.a.part ||
+            feed.purpose != Purpose::feed) {
+            return;
+        }
         const Statement& s = statement(part(feed.b.part).statement);
         const std::string other = feed.b.stamp == "+" ? "-" : "+";
         const Wire* back = wire_from(plan_.end(feed.b.part, other).node);

@@ -15,8 +15,9 @@ template <class T> int push(std::vector<T>& list, T item) {
 
 // Parts whose two ends are alike: `to F1` means the first, `from F1` the second.
 bool ends_alike(const std::string& keyword) {
-    static const std::set<std::string, std::less<>> alike = {"fuse",   "link",     "breaker", "resistor", "lamp", "horn", "load",
-                                                             "switch", "solenoid", "heater",  "ammeter",  "shunt"};
+    static const std::set<std::string, std::less<>> alike = {"fuse",     "link",   "breaker", "resistor",
+                                                             "lamp",     "horn",   "load",    "switch",
+                                                             "solenoid", "heater", "ammeter", "shunt"};
     return alike.contains(keyword);
 }
 

@@ -97,8 +97,7 @@ void parts(fmt::memory_buffer& out, const solve::Model& model) {
         fmt::format_to(fmt::appender(out), "part\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n", word(p.element),
                        word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
                        control_name(c, control), p.closed_in, figure(p.voltage), figure(p.current),
-                       figure(p.resistance), p.strong ? "strong" : "limited",
-                       view.word(p.part, Attr::chemistry));
+                       figure(p.resistance), p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
         if (p.element != Element::protector) { continue; }
         const solve::Device d = solve::primitive_model(view, id, conditions).device;
         fmt::format_to(fmt::appender(out), "fuse\t{}\t{}\t{}\t{}\n", name_of(c, p.part), d.ohms, d.amps, d.most);
@@ -168,7 +167,9 @@ void circuit(int i) {
     parts(out, model);
     scenario::Choices choices(seed);
     for (int round = 0; round < 2; ++round) {
-        if (const solve::Positions p = at_random(model, choices); !p.empty() || model.controls().empty()) { point(out, model, p); }
+        if (const solve::Positions p = at_random(model, choices); !p.empty() || model.controls().empty()) {
+            point(out, model, p);
+        }
     }
     std::fwrite(out.data(), 1, out.size(), stdout);
 }
