@@ -124,10 +124,11 @@ std::string opening(const report::Screen& screen) {
 
 class Talk {
   public:
-    Talk(Console& console, Asking& asking, std::vector<begin::Form> forms)
-        : console_(console), forms_(std::move(forms)), asking_(asking) {}
+    Talk(Console& console, Asking& asking, const std::vector<begin::Form>& forms)
+        : console_(console), forms_(forms), asking_(asking) {}
 
-    Exit run(std::optional<std::size_t> job) {
+    /// `job`: null where it is to be asked.
+    Exit run(const begin::Form* job) {
         const report::Screen& screen = console_.screen();
         console_.out +=
             opening(screen) + '\n' +
@@ -138,15 +139,15 @@ class Talk {
         std::size_t first = 1; // the list, where it is asked, is question 1
         for (;;) {
             if (!job) {
-                if (!(job = choose())) return ended();
+                if ((job = choose()) == nullptr) return ended();
                 first = 2;
             }
-            begin::Dialogue dialogue(forms_[*job], first);
+            begin::Dialogue dialogue(*job, first);
             for (const std::string& caution : dialogue.form().cautions)
                 console_.out += report::paragraph(screen, caution);
             if (!dialogue.form().cautions.empty()) console_.out += '\n';
             switch (questions(dialogue)) {
-            case Next::job: job.reset(); continue;
+            case Next::job: job = nullptr; continue;
             case Next::stop: return ended();
             case Next::written: return finish(dialogue);
             }
@@ -160,21 +161,22 @@ class Talk {
 
     enum class Next { job, stop, written };
 
-    std::optional<std::size_t> choose() {
+    /// Null: the talk has ended.
+    const begin::Form* choose() {
         const report::Screen& screen = console_.screen();
         for (;;) {
             console_.out += "1. What do you want to fit?\n" + list_of_jobs(forms_, screen, false);
             const auto line = asking_.answer();
-            if (!line || begin::read_word(*line) == begin::Word::stop) return std::nullopt;
+            if (!line || begin::read_word(*line) == begin::Word::stop) return nullptr;
             const bool plain = begin::read_word(*line) == begin::Word::none;
             const auto found = plain ? jobs_of(forms_, *line) : std::vector<std::size_t>{};
             if (found.size() == 1) {
                 console_.out += '\n';
-                return found.front();
+                return &forms_[found.front()];
             }
             if (plain && !asking_.where().empty()) {
                 wrong("What do you want to fit?", "No one job is called that.");
-                return std::nullopt;
+                return nullptr;
             }
             if (found.size() > 1) {
                 console_.out += report::paragraph(screen, fmt::format("That can be {}: type which.", names_of(found)));
@@ -339,7 +341,7 @@ class Talk {
     }
 
     Console& console_;
-    std::vector<begin::Form> forms_;
+    const std::vector<begin::Form>& forms_;
     Asking& asking_;
     std::string written_;
 };
@@ -351,9 +353,8 @@ std::vector<std::string> names_of_jobs() { return {jobs.begin(), jobs.end()}; }
 Exit begin(const Given& given, Console& console) {
     auto forms = all_forms(console);
     if (!forms) return Exit::failed;
-    std::optional<std::size_t> job;
     const auto found = given.has("JOB") ? jobs_of(*forms, given.value("JOB")) : std::vector<std::size_t>{};
-    if (found.size() == 1) job = found.front();
+    const begin::Form* job = found.size() == 1 ? &(*forms)[found.front()] : nullptr;
     if (found.size() > 1) {
         console.say(fmt::format("{} can be {}: say which.", given.value("JOB"), names_of(found)));
         return Exit::failed;
@@ -367,14 +368,14 @@ Exit begin(const Given& given, Console& console) {
     }
     if (given.has("--paper")) {
         console.out = opening(console.screen()) + '\n';
-        console.out += job ? begin::on_paper((*forms)[*job], console.screen().width)
+        console.out += job ? begin::on_paper(*job, console.screen().width)
                            : "A form for each of these jobs: loomproof begin JOB --paper\n\n" +
                                  list_of_jobs(*forms, console.screen(), true);
         return Exit::clean;
     }
     Asking asking(console);
     if (given.has("--answers") && !asking.answers_from(given.value("--answers"))) return Exit::failed;
-    return Talk(console, asking, std::move(*forms)).run(job);
+    return Talk(console, asking, *forms).run(job);
 }
 
 } // namespace loomproof::app

@@ -33,7 +33,7 @@ constexpr GlossaryWord words[] = {
     {"fuse", "Opens when too much flows, so that the wire behind it does not burn. It protects the wire, not the load. It belongs within 0.18 m of the battery's post."},
     {"fusible link, link", "A short piece of thinner wire in a feed that burns through on a dead short. It is slow and protects against nothing else."},
     {"ground, earth, chassis", "The way back to the battery, over the body's metal. Most strange behaviour of lamps and motors comes from a bad ground."},
-    {"guessed, about, measured, marked", "Say how well a figure is known: guessed 2.5 mm2, about 2 m, measured 0.3 ohm, marked 20 A. A guess is checked both ways, larger and smaller."},
+    {"guessed, about, measured, marked", "Say how well a figure is known: guessed 2.5 mm2, about 2 m, measured 0.3 ohm, marked 20 A. A guess may be off by half, either way."},
     {"hole, cavity", "One place in a plug, counted as on the plug. The same hole number is on both halves."},
     {"job", "One piece of work on the vehicle, with what was added, cut, moved or taken out; in the file job \"...\" { }."},
     {"live", "Has volts against ground. What is live with everything switched off can burn or drain while nobody is there."},

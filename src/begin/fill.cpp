@@ -335,7 +335,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
             out[sum.name + " why"] =
                 fmt::format("{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}",
                             out[sum.name], text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres),
-                            rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses more" : "");
+                            rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > thickest_at_a_blade &&
                 form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
                 out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 "

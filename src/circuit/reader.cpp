@@ -20,6 +20,12 @@ bool among(std::span<const char* const> words, const Cursor& c) {
     return std::any_of(words.begin(), words.end(), [&](const char* w) { return c.is(w); });
 }
 
+/// Names that people use for a vehicle's metal without having said that it is there.
+bool is_a_metal(std::string_view name) {
+    return std::ranges::any_of(std::array{"engine", "trailer", "gearbox", "frame"},
+                               [&](const char* metal) { return equal_ignoring_case(name, metal); });
+}
+
 /// The folder part of a path, with its slash; empty where there is none.
 std::string folder_of(const std::string& path) {
     const std::size_t slash = path.rfind('/');
@@ -90,8 +96,9 @@ void Reader::unknown_name(std::string_view name, Span at) {
     problem("text-name-unknown", at,
             "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
             near ? "If you mean " + *near + ", type that; else add a line that says what " + std::string(name) + " is."
-                 : "Add a line that says what " + std::string(name) + " is, such as: fuse " + std::string(name) +
-                       ", 20 A");
+            : is_a_metal(name) ? "Add a line: metal " + lower(name)
+                               : "Add a line that says what " + std::string(name) + " is, such as: fuse " +
+                                     std::string(name) + ", 20 A");
 }
 
 std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {

@@ -126,10 +126,11 @@ class Judge {
         f.limit = fmt::format("{} % of the area of the thinnest wire that it alone protects, which is four gauge "
                               "numbers (trade practice, from memory); this link has {} %",
                               figure(largest_share * 100, 2), figure(of_link / wire.area.nominal * 100, 2));
+        // The fuse first: a thinner link has to feed all else that hangs on it, too.
+        f.cures.push_back({fmt::format("Give {} a fuse of its own where it begins.", called(c_, thinnest))});
         if (const auto size = link_for(area.word, wire))
             f.cures.push_back(
                 {fmt::format("Fit a link of {} or thinner; what hangs on it must then start and run on that.", *size)});
-        f.cures.push_back({fmt::format("Give {} a fuse of its own where it begins.", called(c_, thinnest))});
         f.subjects = {name_of(c_, link), subject_of(c_, thinnest)};
         return f;
     }

@@ -3,8 +3,8 @@
 ///
 /// In a linear network each volt and amp moves one way only with each resistance (it is a quotient of two linear functions of it), so its
 /// extremes over a box of resistances lie at corners. Up to four that matter: all corners are tried. More: for each the side to which it
-/// moves the figure is found, and has to be the same at the corner that is then tried; where it is not, the bounds are not sure. Lamps and
-/// other curved devices make it an estimate, so the middle is tried as well. No interval arithmetic: it grows without end.
+/// moves the figure is found, and has to be the same at the corner that is then tried; where it is not, the bounds are not sure. With
+/// lamps and other curved devices on the way it is an estimate. No interval arithmetic: it grows without end.
 
 #include "circuit/graph.hpp"
 #include "solve/model.hpp"
