@@ -52,6 +52,12 @@ std::string lower(std::string_view s) {
     return out;
 }
 
+std::string_view trimmed(std::string_view s, std::string_view blanks) {
+    const std::size_t first = std::min(s.find_first_not_of(blanks), s.size());
+    const std::size_t last = s.find_last_not_of(blanks);
+    return last == std::string_view::npos ? s.substr(first) : s.substr(first, last + 1 - first);
+}
+
 bool equal_ignoring_case(std::string_view a, std::string_view b) {
     return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](char x, char y) { return lower(x) == lower(y); });
 }

@@ -10,6 +10,8 @@ namespace loomproof {
 
 /// ASCII letters to lower case; all other bytes stay (UTF-8 text passes through whole).
 std::string lower(std::string_view);
+/// Without the blanks at both ends. A view into the text that was given.
+std::string_view trimmed(std::string_view, std::string_view blanks = " \t");
 bool equal_ignoring_case(std::string_view, std::string_view);
 /// Length in bytes of the well-formed UTF-8 sequence at the front of a non-empty text, 0 where it is broken (overlong
 /// forms, surrogates, beyond U+10FFFF, cut off). After The Unicode Standard, table 3-7, Well-Formed UTF-8 Byte Sequences.

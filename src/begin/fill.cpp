@@ -25,12 +25,6 @@ constexpr std::string_view not_yet = "not_answered_yet";
 constexpr double rested_battery = 12.6 / 12; ///< loads are stated at 12 V; the check reckons with a rested battery
 constexpr double relay_habit = 0.8;          ///< share of a relay's rating that is used for long (common practice)
 
-std::string blanks_left(const std::string& s) {
-    const std::size_t first = s.find_first_not_of(" \t");
-    const std::size_t last = s.find_last_not_of(" \t");
-    return first == std::string::npos ? "" : s.substr(first, last - first + 1);
-}
-
 /// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the first.
 std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
     std::string words = answer;
@@ -62,7 +56,7 @@ std::optional<Several> several(const std::string& answer) {
     static constexpr std::array<std::string_view, 4> times{"x", "X", "*", "\xc3\x97"};
     for (const std::string_view sign : times)
         if (answer.compare(at, sign.size(), sign) == 0) {
-            out.each = blanks_left(answer.substr(at + sign.size()));
+            out.each = trimmed(std::string_view(answer).substr(at + sign.size()));
             if (out.count > 0 && !out.each.empty()) return out;
         }
     return std::nullopt;
@@ -186,7 +180,7 @@ Result<std::string> read_words(const std::string& typed) {
         if (quote || static_cast<unsigned char>(letter[0]) < ' ' || letter == "\x7f") continue;
         out += letter;
     }
-    out = blanks_left(out);
+    out = std::string(trimmed(out));
     if (out.empty()) return failure("A few words are wanted here, or: don't know.");
     if (code_points(out) > 60) return failure("That is too long for a drawing: at most 60 letters.");
     return out;
@@ -225,7 +219,7 @@ std::string plain_figure(const Ask& ask, const std::string& typed) {
         if (out[sign] == ',' && (behind == 1 || behind == 2)) out[sign] = '.';
         if (behind == 0) return typed;
     }
-    const std::string before = lower(blanks_left(out.substr(0, first)));
+    const std::string before = lower(trimmed(out.substr(0, first)));
     const bool bare =
         end == out.size() && (before.empty() || before == "about" || before == "guessed" || before == "measured");
     return bare && ask.units.size() == 1 ? out + ' ' + ask.unit_words : out;
@@ -267,7 +261,7 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
         if (unit == Unit::metres && typed.size() > as_typed.size() && read->value.nominal > most_bare_metres)
             return failure(fmt::format("Type the unit too: {} cm, or {}?", as_typed, typed));
         if (read->value.nominal > most) return failure("That is more than this form is made for. Look at the unit.");
-        return blanks_left(typed);
+        return std::string(trimmed(typed));
     }
     const Cursor c = words.cursor();
     if (looks_like_figure(c))
@@ -278,7 +272,7 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
 } // namespace
 
 Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_blanks) {
-    const std::string typed = blanks_left(typed_with_blanks);
+    const std::string typed(trimmed(typed_with_blanks));
     switch (ask.takes) {
     case Ask::Takes::words: return read_words(typed);
     case Ask::Takes::colour: return read_colour_answer(typed);
@@ -332,10 +326,10 @@ Answers worked_out(const Form& form, const Answers& answers) {
         if (const auto wire =
                 sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
-            out[sum.name + " why"] =
-                fmt::format("{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}",
-                            out[sum.name], text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres),
-                            rounded(*steady), wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
+            out[sum.name + " why"] = fmt::format(
+                "{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name],
+                text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres), rounded(*steady),
+                wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > thickest_at_a_blade &&
                 form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
                 out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 "

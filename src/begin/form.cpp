@@ -11,18 +11,14 @@ namespace loomproof::begin {
 
 namespace {
 
-std::string_view trimmed(std::string_view s) {
-    while (!s.empty() && (s.front() == ' ' || s.front() == '\r')) s.remove_prefix(1);
-    while (!s.empty() && (s.back() == ' ' || s.back() == '\r')) s.remove_suffix(1);
-    return s;
-}
+constexpr std::string_view blanks = " \r"; // a form may come with the line ends of another system
 
 /// The first word, which is taken away.
 std::string take_word(std::string_view& s) {
-    s = trimmed(s);
+    s = trimmed(s, blanks);
     const std::size_t end = std::min(s.find(' '), s.size());
     const std::string word(s.substr(0, end));
-    s = trimmed(s.substr(end));
+    s = trimmed(s.substr(end), blanks);
     return word;
 }
 
@@ -45,11 +41,11 @@ class Reader {
             const std::string_view line = text_.substr(0, end);
             text_.remove_prefix(std::min(end + 1, text_.size()));
             ++number;
-            if (trimmed(line) == "---") {
+            if (trimmed(line, blanks) == "---") {
                 form_.text = std::string(text_);
                 break;
             }
-            if (trimmed(line).empty() || trimmed(line).front() == '#') continue;
+            if (trimmed(line, blanks).empty() || trimmed(line, blanks).front() == '#') continue;
             if (!take(line)) return failure(fmt::format("{}:{}: not understood: {}", name_, number, line));
         }
         for (Ask& a : form_.asks) {
@@ -96,13 +92,13 @@ class Reader {
             const std::size_t bar = rest.find('|');
             if (bar == std::string_view::npos) return false;
             ask.takes = Ask::Takes::option;
-            ask.options.push_back(
-                {std::string(trimmed(rest.substr(0, bar))), std::string(trimmed(rest.substr(bar + 1)))});
+            ask.options.push_back({std::string(trimmed(rest.substr(0, bar), blanks)),
+                                   std::string(trimmed(rest.substr(bar + 1), blanks))});
         } else if (word == "also") {
             if (ask.options.empty()) return false;
             for (;; rest.remove_prefix(1)) {
                 const std::size_t end = std::min(rest.find(','), rest.size());
-                ask.options.back().also.emplace_back(trimmed(rest.substr(0, end)));
+                ask.options.back().also.emplace_back(trimmed(rest.substr(0, end), blanks));
                 rest.remove_prefix(end);
                 if (rest.empty()) break;
             }
@@ -141,12 +137,12 @@ class Reader {
         }
         if (word != "over") return false;
         if (const std::size_t in = rest.find(" in "); in != std::string_view::npos) {
-            sum.place = trimmed(rest.substr(in + 4));
+            sum.place = trimmed(rest.substr(in + 4), blanks);
             rest = rest.substr(0, in);
         }
         while (!rest.empty()) {
             const std::size_t plus = std::min(rest.find('+'), rest.size());
-            sum.over.emplace_back(trimmed(rest.substr(0, plus)));
+            sum.over.emplace_back(trimmed(rest.substr(0, plus), blanks));
             rest.remove_prefix(std::min(plus + 1, rest.size()));
         }
         form_.wires.push_back(std::move(sum));

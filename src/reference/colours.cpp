@@ -163,12 +163,6 @@ Letters letters_of(ColourSet set) {
     return Letters::iec;
 }
 
-std::string_view trimmed(std::string_view s) {
-    while (!s.empty() && (s.front() == ' ' || s.front() == '\t')) s.remove_prefix(1);
-    while (!s.empty() && (s.back() == ' ' || s.back() == '\t')) s.remove_suffix(1);
-    return s;
-}
-
 /// "Light-Green" and "light  green" -> "light green".
 std::string plain_words(std::string_view text) {
     std::string out;

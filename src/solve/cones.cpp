@@ -1,10 +1,10 @@
 #include "solve/cones.hpp"
 
+#include "solve/joined.hpp"
 #include "solve/states.hpp"
 
 #include <algorithm>
 #include <map>
-#include <numeric>
 #include <optional>
 #include <set>
 
@@ -14,19 +14,6 @@ namespace {
 
 constexpr double most_modes = 64;  ///< positions of all modes together
 constexpr double small_enough = 4; ///< positions of the largest group: nothing to gain
-
-struct Joined {
-    std::vector<std::uint32_t> parent;
-    explicit Joined(std::size_t n) : parent(n) { std::iota(parent.begin(), parent.end(), 0U); }
-    std::uint32_t root(std::uint32_t n) {
-        while (parent[n] != n) n = parent[n] = parent[parent[n]];
-        return n;
-    }
-    void join(std::uint32_t a, std::uint32_t b) {
-        const std::uint32_t x = root(a), y = root(b);
-        if (x != y) parent[std::max(x, y)] = std::min(x, y);
-    }
-};
 
 /// Variables and, behind them, relays, as one row of numbers.
 using Members = std::set<std::uint32_t>;

@@ -1,6 +1,7 @@
 #include "solve/expectations.hpp"
 
 #include "circuit/wishes.hpp"
+#include "solve/part_models.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -44,7 +45,7 @@ bool cranking(const View& view, const Point& point) {
 
 Doing doing(const Circuit& c, PrimitiveId load, Volts volts, Amps amps) {
     const Primitive& p = c.at(load);
-    const double rated = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    const double rated = rated_volts(c, p);
     const auto by = [](double share, double on, double off) {
         return share >= on ? Doing::on : share < off ? Doing::off : Doing::dim;
     };

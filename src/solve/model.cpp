@@ -2,10 +2,10 @@
 
 #include "circuit/graph.hpp"
 #include "reference/carrying.hpp"
+#include "solve/joined.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace loomproof::solve {
 
@@ -14,20 +14,6 @@ namespace {
 constexpr int most_rounds = 80;    // of constant-power loads
 constexpr double same_amps = 1e-9; // relative: a sink has found its current
 constexpr double works_from = 0.7; // of its rated volts: there a sink takes its full power (device.hpp)
-
-struct Joined {
-    std::vector<std::uint32_t> parent;
-    explicit Joined(std::size_t n) : parent(n) { std::iota(parent.begin(), parent.end(), 0U); }
-    std::uint32_t root(std::uint32_t n) {
-        while (parent[n] != n) n = parent[n] = parent[parent[n]];
-        return n;
-    }
-    void join(TerminalId a, TerminalId b) {
-        const std::uint32_t x = root(a.index), y = root(b.index);
-        if (x != y) parent[std::max(x, y)] = std::min(x, y);
-    }
-    bool together(TerminalId a, TerminalId b) { return root(a.index) == root(b.index); }
-};
 
 } // namespace
 
@@ -62,9 +48,9 @@ Model::Model(const View& view, const Conditions& conditions) : view_(view), cond
 void Model::find_reference() {
     const Circuit& c = circuit();
     Joined solid(c.terminals.size());
-    for (WireId w : view_.wires()) solid.join(c.at(w).a, c.at(w).b);
+    for (WireId w : view_.wires()) solid.join(c.at(w).a.index, c.at(w).b.index);
     for (PrimitiveId p : view_.primitives())
-        if (c.at(p).element == Element::joint) solid.join(c.at(p).a, c.at(p).b);
+        if (c.at(p).element == Element::joint) solid.join(c.at(p).a.index, c.at(p).b.index);
     TerminalId body;
     for (PartId p : view_.parts())
         if (c.at(p).kind == Kind::metal && (!body.exists() || name_of(c, p) == "body"))
@@ -76,7 +62,7 @@ void Model::find_reference() {
             continue; // a feed has no post to hold a lead on
         const TerminalId pole = c.vehicle.positive_ground ? p.a : p.b;
         if (!first.exists()) first = pole;
-        if (body.exists() && solid.together(pole, body)) {
+        if (body.exists() && solid.together(pole.index, body.index)) {
             reference_ = pole;
             return;
         }
@@ -98,12 +84,12 @@ void Model::number_nodes() {
     for (WireId w : view_.wires())
         if (!(wires_[w.index].ohms >= least_ohms)) {
             wire_contracted_[w.index] = true;
-            joined.join(c.at(w).a, c.at(w).b);
+            joined.join(c.at(w).a.index, c.at(w).b.index);
         }
     for (PrimitiveId p : view_.primitives())
         if (models_[p.index].kind == PrimitiveModel::Kind::contracted) {
             primitive_contracted_[p.index] = true;
-            joined.join(c.at(p).a, c.at(p).b);
+            joined.join(c.at(p).a.index, c.at(p).b.index);
         }
     std::vector<std::uint32_t> number(c.terminals.size(), no_node);
     if (reference_.exists()) number[joined.root(reference_.index)] = 0;

@@ -65,7 +65,7 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
     const bool charged = conditions.engine_running && std::ranges::none_of(view.primitives(), [&](PrimitiveId id) {
                              return c.at(id).element == Element::source && !c.at(id).strong;
                          });
-    const double nominal = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    const double nominal = rated_volts(c, p);
     const bool feed = !p.resistance.known(); // its beginning is not drawn
     const double volts = charged || (feed && conditions.engine_running)
                              ? charging_volts * nominal / 12
@@ -87,14 +87,10 @@ double contact_ohms(Purpose purpose) {
 /// Ohms of a load at the volts where its current is stated.
 double load_ohms(const Circuit& c, const Primitive& p, std::vector<NotKnown>* not_known) {
     if (p.resistance.known()) return std::max(1e-6, p.resistance.nominal.si);
-    const double volts = p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+    const double volts = rated_volts(c, p);
     if (p.current.known() && p.current.nominal.si > 0) return volts / p.current.nominal.si;
     if (!p.current.known()) note(not_known, {}, p.part, "what it takes", text(Amps{unknown_amps}));
     return volts / unknown_amps;
-}
-
-double rated_volts(const Circuit& c, const Primitive& p) {
-    return p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
 }
 
 Device machine(const View& view, const Primitive& p, const Conditions& conditions, std::vector<NotKnown>* not_known) {
@@ -113,6 +109,10 @@ Device coil(const View& view, const Primitive& p, double ohms_20, const Conditio
 }
 
 } // namespace
+
+double rated_volts(const Circuit& c, const Primitive& p) {
+    return p.voltage.known() && p.voltage.nominal.si > 0 ? p.voltage.nominal.si : c.vehicle.system.si;
+}
 
 double rested_volts(const std::string& chemistry, double nominal, double charge) {
     constexpr std::array<double, 5> flooded{11.6, 12.0, 12.2, 12.4, 12.6};

@@ -84,6 +84,9 @@ struct NotKnown {
     std::string taken; ///< "1 m"
 };
 
+/// Volts at which what a load takes is stated: its own figure, else the system's.
+double rated_volts(const Circuit&, const Primitive&);
+
 /// Rested volts of a battery by what it is made of and its charge, scaled to its nominal volts.
 double rested_volts(const std::string& chemistry, double nominal, double charge);
 

@@ -225,18 +225,7 @@ void expand_supply(PartBuilder& b) {
         before = fused;
     }
     if (conditional) {
-        Control control;
-        control.name = condition;
-        control.type = Control::Type::condition;
-        control.positions = {"no", "yes"};
-        Primitive contact;
-        contact.element = Element::contact;
-        contact.purpose = Purpose::feed_condition;
-        contact.control = b.add_control(control);
-        contact.closed_in = 0b10;
-        contact.a = before;
-        contact.b = out;
-        b.add(contact);
+        add_free_contact(b, condition, before, out, Purpose::feed_condition, {});
     } else if (ground) {
         Primitive joint;
         joint.element = Element::joint;
