@@ -1,12 +1,17 @@
 #include "rules/all.hpp"
+#include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
+#include "rules/standing.hpp"
+#include "rules/survey.hpp"
 
 #include "base/number.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <numeric>
+#include <optional>
 #include <set>
 
 #include <fmt/core.h>
@@ -14,6 +19,10 @@
 namespace loomproof::rules {
 
 namespace {
+
+/// Between the two grounds: from here on it is heard and read (trade practice: what is allowed between a unit's ground and the battery's);
+/// below the other hardly anything is (common practice, no source).
+constexpr Volts heard{0.1}, hardly_heard{0.02};
 
 bool is_fine(const Wire& w) { return w.signal || w.screen; }
 
@@ -39,12 +48,21 @@ class Loops {
     std::vector<Run> runs() const;
     void report(const std::vector<Run>&, Report&) const;
 
+    /// What the loads drive round a loop: the most volts between its two grounds over positions that last.
+    struct Drive {
+        Volts volts;
+        Amps amps; ///< in all its signal wires together
+        solve::StateId at = 0;
+        std::string takers; ///< what is on then
+    };
+
   private:
     bool carries_rest(EdgeRef e) const {
         return e.is_wire() ? !is_fine(c_.at(e.wire)) && !c_.at(e.wire).poisoned
                            : c_.at(e.primitive).element == Element::joint;
     }
     std::vector<TerminalId> way(TerminalId from, TerminalId to, bool over_run, const Run&) const;
+    std::optional<Drive> drive(const std::vector<WireId>&, TerminalId, TerminalId) const;
     Finding finding(const std::vector<WireId>&, TerminalId, TerminalId, const Run&) const;
 
     const Study& study_;
@@ -99,6 +117,27 @@ std::vector<TerminalId> Loops::way(TerminalId from, TerminalId to, bool over_run
     return reach.reached(to) ? reach.stops_to(to) : std::vector<TerminalId>{};
 }
 
+std::optional<Loops::Drive> Loops::drive(const std::vector<WireId>& wires, TerminalId from, TerminalId to) const {
+    const Survey* survey = survey_of(study_);
+    if (!survey) return std::nullopt;
+    std::optional<Drive> most;
+    for (solve::StateId at = 0; at < survey->behaviour.states.size(); ++at) {
+        if (!survey->behaviour.states[at].stable || survey->passing[at] || survey->shorted[at]) continue;
+        const solve::Point point = survey->behaviour.point(at);
+        const auto &here = point.volts[from.index], &there = point.volts[to.index];
+        if (!here || !there) continue;
+        const double volts = std::abs(here->si - there->si);
+        if (most && volts < most->volts.si + 1e-6) continue;
+        double amps = 0;
+        for (WireId w : wires)
+            if (c_.at(w).a == from || c_.at(w).b == from) amps += amps_away(c_, point, {w, {}}, from);
+        std::vector<PartId> parts;
+        for (const LoadSeen& load : survey->loads) parts.push_back(c_.at(load.load).part);
+        most = Drive{Volts{volts}, Amps{std::abs(amps)}, at, takers(study_, parts, point)};
+    }
+    return most;
+}
+
 Finding Loops::finding(const std::vector<WireId>& wires, TerminalId from, TerminalId to, const Run& run) const {
     const Wire& first = c_.at(wires.front());
     const bool screen = std::ranges::all_of(wires, [&](WireId w) { return c_.at(w).screen; });
@@ -121,9 +160,22 @@ Finding Loops::finding(const std::vector<WireId>& wires, TerminalId from, Termin
     f.place = place_of(c_, wires.front());
     f.cites.push_back({first.span, "both ends on ground"});
     f.why = "What the other loads drop in the metal between the two grounds drives a current along: whine in audio, "
-            "gauges and sensors that "
-            "move when lamps or fans go on.";
-    f.limit = "0.1 V between the ground of an electronic unit and the battery's (trade practice)";
+            "gauges and sensors that move when lamps or fans go on.";
+    if (const auto driven = drive(wires, from, to)) {
+        if (driven->volts >= heard) f.severity = Severity::fault;
+        if (driven->volts >= Volts{1e-3})
+            f.why += fmt::format(
+                " Reckoned: {} between {} and {} {}{}, which drive {} round. The metal's own resistance, which nobody "
+                "knows, comes on top.",
+                text(rounded(driven->volts, 2)), name_of(c_, from), name_of(c_, to),
+                when(study_, survey_of(study_)->behaviour, driven->at),
+                driven->takers.empty() ? "" : " (" + driven->takers + ")", text(rounded(driven->amps, 2)));
+        else
+            f.why += " Wires and bolts alone give less than 1 mV between the two; what the metal itself adds nobody "
+                     "knows.";
+    }
+    f.limit =
+        "0.1 V between the ground of an electronic unit and the battery's (trade practice): from there on a fault";
     if (screen)
         f.cures.push_back({fmt::format("Let go of the screen at one end: cut it back and sleeve it, {} for choice.",
                                        name_of(c_, to))});
@@ -133,9 +185,9 @@ Finding Loops::finding(const std::vector<WireId>& wires, TerminalId from, Termin
     f.cures.push_back(
         {"Bring both grounds to one point; the loop stays, but hardly anything drives a current round it."});
     f.measure = fmt::format("Engine running, lamps and fans on, meter on millivolts from {} to {}, with this wire off "
-                            "at one end: under 20 mV it "
-                            "will hardly be heard (common practice, no source), over 100 mV it will.",
-                            name_of(c_, from), name_of(c_, to));
+                            "at one end: under {} it "
+                            "will hardly be heard (common practice, no source), over {} it will.",
+                            name_of(c_, from), name_of(c_, to), text(hardly_heard), text(heard));
     std::vector<TerminalId> stops = way(from, to, true, run);
     const std::vector<TerminalId> back = way(to, from, false, run);
     if (!back.empty()) stops.insert(stops.end(), back.begin() + 1, back.end());
@@ -184,7 +236,9 @@ const Rule ground_loop = {
     Quantifier::exists,
     Harm::other,
     "a signal wire or screen that joins two grounds which are joined already",
-    "advice: what it does depends on the millivolts between the two grounds, which a meter shows",
+    "a fault where wires and bolts alone give 0.1 V between the two grounds in some position, else advice: the metal "
+    "itself adds what only a "
+    "meter shows",
     {
         "A signal wire or a screen has both its ends on ground, and the two grounds are joined through the metal as "
         "well: a closed path.",
@@ -194,7 +248,8 @@ const Rule ground_loop = {
         "and are left alone.",
         "Ground a screen at one end only. Bring the grounds of units that exchange signals to one point.",
         "0.1 V between the ground of an electronic unit and the battery's ground is trade practice; the closed path "
-        "itself needs no limit.",
+        "itself needs no limit. Reckoned are wires, plugs and bolts as clean as new in every switch position that "
+        "lasts; what the body's metal adds nobody can say beforehand.",
         R"(loom 1
 vehicle "Ridgeback pickup, 1986", partly described
 battery, 60 Ah
