@@ -39,6 +39,7 @@ class Collector {
         out_.wire_passing.resize(c_.wires.size());
         out_.part.resize(c_.primitives.size());
         out_.part_passing.resize(c_.primitives.size());
+        for (const GroundPair& pair : grounds_that_matter(s)) out_.offsets.push_back({pair, {}, 0});
         for (PrimitiveId id : s.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (is_plain_load(c_, p)) out_.loads.push_back({id, Doing::off, true, {}, {}, 0});
@@ -90,6 +91,16 @@ class Collector {
                 load.lost_at = s;
             }
         }
+        if (!passing && !shorted)
+            for (OffsetSeen& offset : out_.offsets) {
+                const auto &here = point.volts[offset.grounds.here.index],
+                           &there = point.volts[offset.grounds.there.index];
+                if (!here || !there) continue;
+                if (const double volts = std::abs(here->si - there->si); volts > offset.most.si + 1e-6) {
+                    offset.most = Volts{volts};
+                    offset.at = s;
+                }
+            }
         out_.passing[s] = passing;
         out_.shorted[s] = shorted;
         const auto widen = [&](std::optional<Peak>& peak, const std::optional<Amps>& amps) {

@@ -6,6 +6,7 @@
 /// wires and fuses do not get warm in that time as they do under a lasting load (common practice: `passing_seconds`). Positions in which
 /// a source is shorted tell nothing of loads: short-circuit speaks of them, and their currents are left out.
 
+#include "rules/grounds_that_matter.hpp"
 #include "rules/rule.hpp"
 #include "solve/expectations.hpp"
 #include "solve/states.hpp"
@@ -56,6 +57,13 @@ struct RotorSeen {
     solve::StateId most_at = 0;
 };
 
+/// Volts between two grounds that matter to one another: the most over positions that last.
+struct OffsetSeen {
+    GroundPair grounds;
+    Volts most; ///< without sign
+    solve::StateId at = 0;
+};
+
 struct Survey {
     solve::Behaviour behaviour;
     std::vector<solve::Judged> expectations; ///< of the file, in its order
@@ -63,9 +71,10 @@ struct Survey {
     std::vector<bool> shorted;               ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
-    std::vector<LoadSeen> loads;   ///< in text order
-    std::vector<CoilSeen> coils;   ///< in text order
-    std::vector<RotorSeen> rotors; ///< in text order
+    std::vector<LoadSeen> loads;     ///< in text order
+    std::vector<CoilSeen> coils;     ///< in text order
+    std::vector<RotorSeen> rotors;   ///< in text order
+    std::vector<OffsetSeen> offsets; ///< of grounds_that_matter, in its order
     std::vector<PrimitiveId> protectors;
     /// By state (empty for those that are not stable): does each of `loads` do something; the current of each of `protectors`.
     std::vector<std::vector<bool>> on;

@@ -49,6 +49,7 @@ constexpr const Rule* rows[] = {
     &ground_fused,
     &ground_undersized,
     &ground_drop,
+    &shared_ground_offset,
     // Function
     &engine_cannot_be_stopped,
     &starter_unintended,
@@ -66,6 +67,7 @@ constexpr const Rule* rows[] = {
     // Plugs, joints, places, people
     &restraint_circuit_touched,
     &same_colour_in_connector,
+    &colour_changes,
     &plug_hole_conflict,
     &insulation_class,
     &joint_practice,
