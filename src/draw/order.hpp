@@ -22,6 +22,7 @@ struct Arrangement {
     int crossings = 0;
     int cost = 0;          ///< crossings and mirrored relays, weighted
     bool flawless = false; ///< nothing crosses, nothing is mirrored
+    bool settled = false;  ///< no single node is better elsewhere in its row, or mirrored
     int turned = 0;        ///< pairs in a row that stand the other way round than the walk meets them
 
     bool operator==(const Arrangement& o) const { return rows == o.rows && mirrored == o.mirrored; }

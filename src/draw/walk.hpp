@@ -1,5 +1,5 @@
 #pragma once
-/// What the search for an order works on, and the walk down the wires from which it begins. Inside matter of order.cpp.
+/// What the search for an order works on, and the walk down the wires from which it begins. Inside matter of order.cpp and rows.cpp.
 
 #include <cstddef>
 #include <vector>
