@@ -124,7 +124,7 @@ bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
     std::uint32_t first = c.at;
     if (first < end && !is_like(first)) ++first;
     while (first < end && at(first).is_mark(',')) ++first;
-    if (first >= end || !is_like(first)) return false;
+    if (first >= end || at(first).is("from") || !is_like(first)) return false;
     for (std::uint32_t i = first + 1; i < end; ++i) {
         const bool from = at(i).is("from") && i + 1 < end;
         if (!from && !begins_with_end(at(i))) continue;

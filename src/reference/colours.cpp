@@ -183,7 +183,10 @@ std::optional<Colour> read_word(std::string_view text) {
 }
 
 std::optional<Colour> read_code(std::string_view text, Letters set) {
-    const std::string plain = plain_words(text);
+    // Asked of every piece of every word of a file: letters alone need no copy.
+    const bool letters_alone = text.find_first_of(" -\t\r\n") == std::string_view::npos;
+    const std::string words = letters_alone ? std::string() : plain_words(text);
+    const std::string_view plain = letters_alone ? text : std::string_view(words);
     for (const Code& code : codes)
         if (code.set == set && code.spelled.size() == plain.size() && equal_ignoring_case(code.spelled, plain))
             return code.colour;
@@ -266,6 +269,8 @@ Source source_of(ColourSet set) {
 
 ColourAnswer read_colour(std::string_view text, ColourSet declared) {
     text = trimmed(text);
+    if (text.find_first_of("0123456789:") != std::string_view::npos)
+        return {}; // a name or a figure: none is written so
     const auto readings = [&](bool speaking) {
         std::vector<ColourReading> out;
         for (const Letters set : all_letters)

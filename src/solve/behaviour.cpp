@@ -36,7 +36,11 @@ std::vector<Operation> Behaviour::way_to(StateId s) const {
     return way;
 }
 
-Point Behaviour::point(StateId s) const { return model_->point(states[s].positions); }
+const Point& Behaviour::point(StateId s) const {
+    const auto known = points_->find(s);
+    return known != points_->end() ? known->second
+                                   : points_->emplace(s, model_->point(states[s].positions)).first->second;
+}
 
 std::optional<StateId> Behaviour::find(const Positions& wanted) const {
     for (StateId s = 0; s < states.size(); ++s) {

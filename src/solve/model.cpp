@@ -277,6 +277,19 @@ Point Model::point_at_start(const Positions& positions, std::span<const Primitiv
     return out;
 }
 
+void Model::find_what_wires_carry() {
+    const Circuit& c = circuit();
+    carries_.resize(c.wires.size());
+    for (WireId id : view_.wires()) {
+        const Wire& w = c.at(id);
+        if (!w.area.known()) continue;
+        const Celsius stands =
+            w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
+        carries_[id.index] =
+            reference::what_a_wire_can_carry(w.area.nominal, stands, temperature_at(c, w.place).nominal);
+    }
+}
+
 Point Model::point(const Positions& positions, std::span<const double> near) {
     const Circuit& c = circuit();
     const Solution& s = solved(positions, near);
@@ -309,15 +322,11 @@ Point Model::point(const Positions& positions, std::span<const double> near) {
     const std::vector<std::optional<Amps>> inside = contracted_amps(out);
     for (std::size_t i = 0; i < inside.size(); ++i)
         (i < c.wires.size() ? out.wire_amps[i] : out.primitive_amps[i - c.wires.size()]) = inside[i];
-    for (WireId id : view_.wires()) {
-        const Wire& w = c.at(id);
-        if (!out.wire_amps[id.index] || !w.area.known()) continue;
-        const Celsius stands =
-            w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
-        if (const auto carrying =
-                reference::what_a_wire_can_carry(w.area.nominal, stands, temperature_at(c, w.place).nominal))
-            out.wire_temperature[id.index] = reference::copper_temperature(*carrying, *out.wire_amps[id.index]);
-    }
+    if (carries_.empty()) find_what_wires_carry();
+    for (WireId id : view_.wires())
+        if (out.wire_amps[id.index] && carries_[id.index])
+            out.wire_temperature[id.index] =
+                reference::copper_temperature(*carries_[id.index], *out.wire_amps[id.index]);
     return out;
 }
 

@@ -6,6 +6,7 @@
 /// battery: where a meter's other lead is held. Where no battery is described, from the body.
 
 #include "circuit/view.hpp"
+#include "reference/carrying.hpp"
 #include "solve/network.hpp"
 #include "solve/part_models.hpp"
 
@@ -150,6 +151,7 @@ class Model {
     void find_coils();
     const Solution& solved(const Positions&, std::span<const double> near, std::optional<Network::Probe> = {});
     std::vector<std::optional<Amps>> contracted_amps(const Point&) const;
+    void find_what_wires_carry();
 
     View view_;
     Conditions conditions_;
@@ -161,8 +163,9 @@ class Model {
     std::vector<std::uint32_t> node_of_;                        ///< by terminal
     std::vector<std::uint32_t> wire_branch_, primitive_branch_; ///< none: contracted, or not there
     std::vector<bool> wire_contracted_, primitive_contracted_;
-    std::vector<PrimitiveModel> models_; ///< by primitive
-    std::vector<Device> wires_;          ///< by wire
+    std::vector<PrimitiveModel> models_;                      ///< by primitive
+    std::vector<Device> wires_;                               ///< by wire
+    std::vector<std::optional<reference::Carrying>> carries_; ///< by wire, once a point has asked for temperatures
     std::uint32_t nodes_ = 1;
     std::vector<Ends> ends_;
     std::vector<Contact> contacts_;

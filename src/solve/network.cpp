@@ -1,6 +1,7 @@
 #include "solve/network.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <numeric>
 
@@ -13,6 +14,8 @@ constexpr double enough = 1e-11; // residual, relative to the largest current
 /// Currents below a tenth of a milliamp are noise on a vehicle: the residual is not measured against less.
 constexpr double least_amps = 1e-4;
 constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
+
+std::atomic<std::size_t> points_so_far{0};
 
 bool straight(const Device& d) {
     return d.law == Device::Law::open || d.law == Device::Law::resistor || d.law == Device::Law::source ||
@@ -34,36 +37,45 @@ Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
       elimination_(nodes_ - 1, couplings(branches)),
       unbalanced_(nodes_),
       stiffness_(nodes_),
-      direction_(nodes_) {
+      direction_(nodes_),
+      further_(nodes_) {
     std::size_t pair = 0;
     for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
 }
 
-/// Fills conductances, currents, what does not balance at each node and the node's whole conductance; returns the largest current.
-double Network::conduct(const std::vector<double>& volts, std::vector<double>& amps) {
+void Network::answer(const std::vector<double>& volts, Answers& out) const {
+    for (std::uint32_t k : conducting_) {
+        const Response r = respond(devices_[k], volts[branches_[k].a] - volts[branches_[k].b]);
+        out.amps[k] = r.amps;
+        out.siemens[k] = r.siemens;
+    }
+    if (!probe_) return;
+    const Response r = respond(probe_->device, volts[probe_->node]);
+    out.amps.back() = r.amps;
+    out.siemens.back() = r.siemens;
+}
+
+/// Fills conductances, what does not balance at each node and the node's whole conductance; returns the largest current.
+double Network::conduct(const Answers& answers) {
     elimination_.clear();
     std::ranges::fill(unbalanced_, 0.0);
     std::ranges::fill(stiffness_, 0.0);
     double largest = least_amps;
-    const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, const Response& r) {
-        unbalanced_[a] += r.amps;
-        unbalanced_[b] -= r.amps;
-        stiffness_[a] += r.siemens;
-        stiffness_[b] += r.siemens;
-        largest = std::max(largest, std::abs(r.amps));
+    const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, double amps, double siemens) {
+        unbalanced_[a] += amps;
+        unbalanced_[b] -= amps;
+        stiffness_[a] += siemens;
+        stiffness_[b] += siemens;
+        largest = std::max(largest, std::abs(amps));
         if (a == b) return;
         if (a != 0 && b != 0)
-            elimination_.coupling(slot) += r.siemens;
+            elimination_.coupling(slot) += siemens;
         else
-            elimination_.excess(std::max(a, b) - 1) += r.siemens;
+            elimination_.excess(std::max(a, b) - 1) += siemens;
     };
-    for (std::size_t k = 0; k < branches_.size(); ++k) {
-        const Ends e = branches_[k];
-        const Response r = respond(devices_[k], volts[e.a] - volts[e.b]);
-        amps[k] = r.amps;
-        if (devices_[k].law != Device::Law::open) add(e.a, e.b, slot_[k], r);
-    }
-    if (probe_ && probe_->node != 0) add(probe_->node, 0, 0, respond(probe_->device, volts[probe_->node]));
+    for (std::uint32_t k : conducting_)
+        add(branches_[k].a, branches_[k].b, slot_[k], answers.amps[k], answers.siemens[k]);
+    if (probe_ && probe_->node != 0) add(probe_->node, 0, 0, answers.amps.back(), answers.siemens.back());
     return largest;
 }
 
@@ -81,12 +93,18 @@ double Network::slope_along(const std::vector<double>& volts, double t) const {
     return sum;
 }
 
+/// The same where the answers are known already.
+double Network::slope_of(const Answers& answers) const {
+    double sum = 0;
+    for (std::uint32_t k : conducting_)
+        sum += answers.amps[k] * (direction_[branches_[k].a] - direction_[branches_[k].b]);
+    if (probe_) sum += answers.amps.back() * direction_[probe_->node];
+    return sum;
+}
+
 /// Where along d the energy is least. It is convex, so its slope only grows: bracket, then halve and interpolate.
-double Network::best_step(const std::vector<double>& volts) const {
-    const double at_start = slope_along(volts, 0);
-    if (!(at_start < 0)) return 1;
-    double low = 0, high = 1, slope_low = at_start, slope_high = slope_along(volts, 1);
-    if (std::abs(slope_high) <= 0.1 * -at_start) return 1; // near enough: Newton's own step converges fastest
+double Network::best_step(const std::vector<double>& volts, double at_start, double at_whole) const {
+    double low = 0, high = 1, slope_low = at_start, slope_high = at_whole;
     while (slope_high < 0 && high < 1e6) {
         low = high;
         slope_low = slope_high;
@@ -120,30 +138,40 @@ void Network::find_islands(std::vector<bool>& island) const {
 }
 
 Solution Network::solve(std::span<const Device> devices, std::span<const double> start, std::optional<Probe> probe) {
+    points_so_far.fetch_add(1, std::memory_order_relaxed);
     devices_ = devices;
     probe_ = probe;
     Solution s;
     s.volts.assign(nodes_, 0);
     if (start.size() == nodes_) s.volts.assign(start.begin(), start.end());
     s.volts[0] = 0;
-    s.amps.assign(branches_.size(), 0);
     s.island.assign(nodes_, false);
     find_islands(s.island);
+    conducting_.clear();
     curved_.clear();
-    for (std::size_t k = 0; k < branches_.size(); ++k)
-        if (!straight(devices_[k])) curved_.push_back(static_cast<std::uint32_t>(k));
+    for (std::uint32_t k = 0; k < branches_.size(); ++k) {
+        if (devices_[k].law == Device::Law::open) continue;
+        conducting_.push_back(k);
+        if (!straight(devices_[k])) curved_.push_back(k);
+    }
+    for (Answers* a : {&here_, &there_}) {
+        a->amps.assign(branches_.size() + 1, 0);
+        a->siemens.assign(branches_.size() + 1, 0);
+    }
 
+    answer(s.volts, here_);
     for (s.steps = 0; s.steps < most_steps; ++s.steps) {
-        const double largest = conduct(s.volts, s.amps);
+        const double largest = conduct(here_);
         double highest = 1;
         for (double v : s.volts) highest = std::max(highest, std::abs(v));
-        s.residual = 0;
+        double worst = 0;
         bool balanced = true;
         for (std::uint32_t n = 1; n < nodes_; ++n) {
-            s.residual = std::max(s.residual, std::abs(unbalanced_[n]) / largest);
+            worst = std::max(worst, std::abs(unbalanced_[n]));
             // The last digit of the volts is a current too, in what conducts well: closer than a few of those nothing can come.
             balanced = balanced && std::abs(unbalanced_[n]) <= enough * largest + 8 * 2.2e-16 * highest * stiffness_[n];
         }
+        s.residual = worst / largest;
         elimination_.factor();
         elimination_.solve({unbalanced_.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
         double longest = 0;
@@ -157,21 +185,32 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
             break;
         }
         if (no_step_left) break;
-        straight_start_ = straight_growth_ = 0;
-        for (std::size_t k = 0; k < branches_.size(); ++k) {
-            const Ends e = branches_[k];
-            const double step = direction_[e.a] - direction_[e.b];
-            if (step == 0 || !straight(devices_[k])) continue;
-            const Response r = respond(devices_[k], s.volts[e.a] - s.volts[e.b]);
-            straight_start_ += r.amps * step;
-            straight_growth_ += r.siemens * step * step;
+        for (std::uint32_t n = 0; n < nodes_; ++n) further_[n] = s.volts[n] + direction_[n];
+        answer(further_, there_);
+        const double at_start = slope_of(here_), at_whole = slope_of(there_);
+        if (!(at_start < 0) ||
+            std::abs(at_whole) <= 0.1 * -at_start) { // near enough: Newton's own step converges fastest
+            std::swap(s.volts, further_);
+            std::swap(here_, there_);
+            continue;
         }
-        const double t = best_step(s.volts);
+        straight_start_ = straight_growth_ = 0;
+        for (std::uint32_t k : conducting_) {
+            if (!straight(devices_[k])) continue;
+            const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
+            straight_start_ += here_.amps[k] * step;
+            straight_growth_ += here_.siemens[k] * step * step;
+        }
+        const double t = best_step(s.volts, at_start, at_whole);
         if (!std::isfinite(t)) break;
         for (std::uint32_t n = 1; n < nodes_; ++n) s.volts[n] += t * direction_[n];
+        answer(s.volts, here_);
     }
+    s.amps.assign(here_.amps.begin(), here_.amps.end() - 1);
     return s;
 }
+
+std::size_t operating_points() { return points_so_far.load(std::memory_order_relaxed); }
 
 std::vector<double> Network::small_change(std::uint32_t in, std::uint32_t out) {
     std::vector<double> amps(nodes_, 0), volts(nodes_, 0);

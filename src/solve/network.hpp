@@ -6,6 +6,7 @@
 #include "solve/device.hpp"
 #include "solve/elimination.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -58,9 +59,15 @@ class Network {
     const Elimination& elimination() const { return elimination_; }
 
   private:
-    double conduct(const std::vector<double>& volts, std::vector<double>& amps);
+    /// What every branch, and the probe, answers at some volts; the probe stands last.
+    struct Answers {
+        std::vector<double> amps, siemens;
+    };
+    void answer(const std::vector<double>& volts, Answers&) const;
+    double conduct(const Answers&);
     double slope_along(const std::vector<double>& volts, double t) const;
-    double best_step(const std::vector<double>& volts) const;
+    double slope_of(const Answers&) const;
+    double best_step(const std::vector<double>& volts, double at_start, double at_whole) const;
     void find_islands(std::vector<bool>& island) const;
 
     std::uint32_t nodes_;
@@ -70,10 +77,15 @@ class Network {
 
     std::span<const Device> devices_; ///< during solve
     std::optional<Probe> probe_;
-    std::vector<std::uint32_t> curved_;                      ///< branches whose slope is not the same everywhere
-    std::vector<double> unbalanced_, stiffness_, direction_; ///< by node
+    std::vector<std::uint32_t> conducting_; ///< branches that are not open
+    std::vector<std::uint32_t> curved_;     ///< of those, whose slope is not the same everywhere
+    std::vector<double> unbalanced_, stiffness_, direction_, further_; ///< by node
+    Answers here_, there_;
     double straight_start_ = 0, straight_growth_ = 0; ///< of the slope of the energy: the part of the straight branches
 };
+
+/// Operating points that this process has worked out so far, in all networks: for measuring.
+std::size_t operating_points();
 
 /// One solution of a network that is used only once.
 struct Branch {

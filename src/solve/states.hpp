@@ -12,6 +12,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <span>
@@ -104,8 +105,8 @@ class Behaviour {
 
     /// What has to be done from rest to get there, shortest way.
     std::vector<Operation> way_to(StateId) const;
-    /// Everything, calculated anew.
-    Point point(StateId) const;
+    /// Everything; worked out when it is first asked for. Stays as long as the behaviour.
+    const Point& point(StateId) const;
     /// The stable state with exactly these positions of the hand, sensed and condition controls, if it was reached: the first one found.
     std::optional<StateId> find(const Positions&) const;
     Model& model() const { return *model_; }
@@ -113,6 +114,8 @@ class Behaviour {
   private:
     friend Behaviour explore(const View&, const ExploreOptions&);
     std::shared_ptr<Model> model_; ///< with everything as warm as it gets
+    std::shared_ptr<std::map<StateId, Point>> points_ =
+        std::make_shared<std::map<StateId, Point>>(); ///< asked for so far
 };
 
 Behaviour explore(const View&, const ExploreOptions& = {});

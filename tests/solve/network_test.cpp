@@ -194,6 +194,11 @@ TEST_CASE("a wire that its current warms: the cubic, and no more than its larges
     CHECK(respond(wire, -0.625).amps == doctest::Approx(-5).epsilon(1e-12));
     CHECK(respond(wire, 30).amps == doctest::Approx(100).epsilon(1e-12)); // three times 0.1 ohm
     CHECK(respond(wire, 1e-9).amps == doctest::Approx(1e-8).epsilon(1e-12));
+    // Far below what it carries a short series takes the place of the cubic: both sides of the border fulfil it to the last digits.
+    for (const double v : {1e-6, 1e-3, 0.0049, 0.0051, 0.02}) {
+        const double x = respond(wire, v).amps / 10;
+        CHECK(x + x * x * x == doctest::Approx(v).epsilon(3e-16));
+    }
     for (double v = -20; v < 20; v += 0.37) {
         const Response r = respond(wire, v);
         CHECK(r.siemens > 0);

@@ -63,6 +63,18 @@ TEST_CASE("a coil fed through its own rest contact chatters for certain") {
     CHECK(x.find(at_rest(b.circuit())));
 }
 
+TEST_CASE("a state is worked out once, however many rules ask for it") {
+    const Bench b(fed +
+                  "lamp E1, 21 W\nwire from SW to E1, 1 mm2 red, 1 m\nwire from E1:- to ground, 1 mm2 black, 1 m\n");
+    const Behaviour x = explore(b.view());
+    const std::size_t before = operating_points();
+    const double first = x.point(1).primitive_amps.back()->si;
+    CHECK(operating_points() == before + 1);
+    const Behaviour copied = x;
+    CHECK(copied.point(1).primitive_amps.back()->si == first);
+    CHECK(operating_points() == before + 1);
+}
+
 TEST_CASE("with an economy resistor across that contact it pulls in and stays") {
     const Bench b(fed +
                   "relay K1, 5-pin, coil 85 ohm\nresistor R1, 60 ohm\nwire from SW to SP1, 4 mm2 red, 0.2 m\nsplice "
