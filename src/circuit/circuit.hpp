@@ -158,6 +158,18 @@ enum class Attr : std::uint8_t {
     rate,          ///< [1] flashes in a minute
     pin_current, ///< [A] of one supply pin of an electronic unit, `word` its stamp; plus_side and ground_side hold its outputs so
     pin_input,     ///< an input of an electronic unit, `word` its stamp
+    pulsed,        ///< [Hz] an output that is switched on and off so often; `word` its pin, empty for a feed
+    clamped,       ///< [V] an output that takes up the kick of a coil itself; `word` its pin
+    leaks_to,      ///< an unpowered output lets current into another pin of its unit; `word` both pins, "6 1"
+    asleep,        ///< [A] what a supply pin takes once the unit sleeps; `word` the pin
+    asleep_after,  ///< [s] how long after switching off it falls asleep; `word` the pin
+    watches_least, ///< [W] an output that looks for what it feeds: the least that it is content with; `word` its pin
+    watches_most, ///< [W] and the most; where only one figure was said, both are that lamp's and its limits are not known
+    generates,    ///< a motor that gives volts when something turns it
+    pull_in,      ///< [A] or [ohm] in the two next: a starter's winding from 50 over its motor
+    pull_in_ohms,  ///< [ohm]
+    hold_in,       ///< [A] a starter's winding from 50 to its case
+    hold_in_ohms,  ///< [ohm]
     high_end,      ///< [W], [ohm] or [s] the second figure of "42 W to 98 W", "30 s in 5 min"
     short_current, ///< [A] what a battery gives into a dead short
     told,          ///< in no dimension: something that nothing here works out; Attribute::open says what stays open
@@ -299,10 +311,12 @@ enum class Purpose : std::uint8_t {
     rest_contact,
     switch_contact,
     hole,
-    mounting,       ///< grounded by its mounting; ground stud to its metal
-    feed_condition, ///< `plus when "..."` of a supply
-    starter_solenoid,
+    mounting,         ///< grounded by its mounting; ground stud to its metal
+    feed_condition,   ///< `plus when "..."` of a supply
+    starter_solenoid, ///< both windings as one; where they were told apart the hold-in winding, a = 50, b = case
+    pull_in_winding,  ///< of a starter: a = 50, b = its motor, so that its closed contact shorts it
     charge_lamp_terminal,
+    leak, ///< of an unpowered electronic output into another pin of its unit
 };
 
 struct Primitive {

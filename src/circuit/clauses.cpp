@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <utility>
 
 namespace loomproof {
 
@@ -135,11 +136,12 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     m.spec = &spec;
     m.attribute.key = spec.key;
     const std::uint32_t start = c.at;
+    bool has_figure = false;
     for (std::string_view element : elements_of(spec.pattern)) {
         if (const auto unit = unit_of(element)) {
             const auto figure = read_figure(c, *unit, m.problems);
             if (!figure) return std::nullopt;
-            if (m.attribute.value.known()) { // "42 W to 98 W"
+            if (std::exchange(has_figure, true)) { // "42 W to 98 W"
                 Attribute high;
                 high.key = Attr::high_end;
                 high.value = figure->value;
@@ -184,39 +186,57 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     return m;
 }
 
+/// One thing that may be said, as it may be typed.
+std::string example_of(const AttrSpec& spec) {
+    std::string example = spec.pattern;
+    const auto replace = [&](const char* slot, const char* by) {
+        if (const auto at = example.find(slot); at != std::string::npos)
+            example.replace(at, std::string(slot).size(), by);
+    };
+    replace("{A}", "20 A");
+    replace("{W}", "55 W");
+    replace("{W}", "98 W");
+    replace("{V}", "13 V");
+    replace("{ohm}", "85 ohm");
+    replace("{ohm}", "180 ohm");
+    replace("{m}", "0.2 m");
+    replace("{Ah}", "60 Ah");
+    replace("{degC}", "92 degC");
+    replace("{size}", "16 sae");
+    replace("{n}", "2");
+    replace("{F}", "2.2 uF");
+    replace("{s}", "30 s");
+    replace("{s}", "5 min");
+    replace("{Hz}", "100 Hz");
+    replace("{W/W}", "60/55 W");
+    replace("{word}", "86");
+    replace("{word}", "dip");
+    replace("{text}", "\"...\"");
+    replace("{colour}", "blue/white");
+    return example;
+}
+
 /// What may be said here, for a message.
 std::string sayable(const KindSpec& kind) {
     std::vector<std::string> items;
     for (const AttrSpec& a : kind.attributes) {
         if (*a.meaning == '\0') continue;
-        std::string example = a.pattern;
-        const auto replace = [&](const char* slot, const char* by) {
-            if (const auto at = example.find(slot); at != std::string::npos)
-                example.replace(at, std::string(slot).size(), by);
-        };
-        replace("{A}", "20 A");
-        replace("{W}", "55 W");
-        replace("{V}", "13 V");
-        replace("{ohm}", "85 ohm");
-        replace("{m}", "0.2 m");
-        replace("{Ah}", "60 Ah");
-        replace("{degC}", "92 degC");
-        replace("{size}", "16 sae");
-        replace("{n}", "2");
-        replace("{F}", "2.2 uF");
-        replace("{s}", "30 s");
-        replace("{s}", "5 min");
-        replace("{Hz}", "100 Hz");
-        replace("{W/W}", "60/55 W");
-        replace("{word}", "86");
-        replace("{word}", "dip");
-        replace("{text}", "\"...\"");
-        replace("{colour}", "blue/white");
-        items.push_back(example);
+        items.push_back(example_of(a));
         if (items.size() == 8) break;
     }
     return (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "A " : "An ") +
            std::string(kind.title) + " may have: " + list_of(items, "or") + ".";
+}
+
+/// What begins with this word, where something belongs behind it that is not there: "pulsed" without a figure. Null where nothing does.
+const AttrSpec* begun_with(const Cursor& c, const KindSpec& kind) {
+    for (const AttrSpec& a : kind.attributes) {
+        const auto elements = elements_of(a.pattern);
+        if (*a.meaning != '\0' && elements.size() > 1 && equal_ignoring_case(elements.front(), c.spelled()) &&
+            std::ranges::any_of(elements, [](std::string_view e) { return e.front() == '{'; }))
+            return &a;
+    }
+    return nullptr;
 }
 
 /// Words by which something can be recognised, however misspelled.
@@ -392,6 +412,11 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 findings->push_back(std::move(*place));
             } else if (looks_like_figure(c)) {
                 findings->push_back(figure_problem(c, sayable(kind)));
+            } else if (const AttrSpec* begun = begun_with(c, kind)) {
+                findings->push_back(text_problem("text-unit-missing", c.span(),
+                                                 "What belongs behind \"" + std::string(c.spelled()) +
+                                                     "\" is missing, or not understood.",
+                                                 "Type: " + example_of(*begun)));
             } else {
                 const std::string word(c.spelled());
                 auto near = nearest_name(word, known_words(kind));

@@ -225,6 +225,7 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
         c_.parts[id.index].poisoned = true;
     }
     if (kind.kind == Kind::electronics && statement.open != Statement::none) read_unit_block(id, item);
+    if (kind.kind == Kind::starter && statement.open != Statement::none) read_starter_block(id, item);
     if (kind.kind == Kind::connector && statement.open != Statement::none) read_plug_block(id, item);
     if (kind.kind == Kind::box) read_box_block(id, item);
     for (const Span& bad : poisoned_spans_)

@@ -9,11 +9,10 @@ namespace loomproof {
 
 namespace {
 // What may be said about each sort of pin.
-constexpr const char* sleeps = "when {} falls asleep: it is taken to be awake";
 constexpr AttrSpec supply_says[] = {
     {"{A}", Attr::pin_current, "what it takes"},
-    {"asleep {A}", Attr::told, "what it takes asleep", nullptr, sleeps},
-    {"asleep {A} after {s}", Attr::told, "what it takes asleep, and when", nullptr, sleeps},
+    {"asleep {A}", Attr::asleep, "what it takes asleep"},
+    {"asleep {A} after {s}", Attr::asleep, "what it takes asleep, and when"},
 };
 constexpr AttrSpec input_says[] = {
     {"wants plus", Attr::pin_input, "waits for plus"},
@@ -21,7 +20,6 @@ constexpr AttrSpec input_says[] = {
     {"{ohm} to ground", Attr::told, "what is inside it", nullptr, "what flows into input {pin} of {}"},
     {"{ohm} to plus", Attr::told, "what is inside it", nullptr, "what flows out of input {pin} of {}"},
 };
-constexpr const char* watches = "whether {} is content with what hangs on its output {pin}";
 constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
     {"plus side", Attr::plus_side, "joins its pin to plus"},
@@ -29,14 +27,15 @@ constexpr AttrSpec output_says[] = {
     {"when {word} {word}", Attr::driven_when, "what commands it"},
     {"when {word} is {word}", Attr::driven_when, ""},
     {"when wish {word} is {word}", Attr::driven_when, ""},
-    {"clamped {V}", Attr::told, "where it takes up the kick of a coil", nullptr,
-     "whether output {pin} of {} stands the kick of a coil"},
-    {"leaks to {word}", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
-    {"leaks to {word} when unpowered", Attr::told, "what it leaks to", nullptr, "what leaks from output {pin} of {}"},
-    {"pulsed {Hz}", Attr::told, "switches on and off that often", nullptr,
-     "what the pulses of output {pin} of {} do: it is taken to be on or off"},
-    {"watches {W} to {W}", Attr::told, "the lamp that it wants to find", nullptr, watches},
-    {"watches the lamp {W} to {W}", Attr::told, "", nullptr, watches},
+    {"clamped {V}", Attr::clamped, "where it takes up the kick of a coil"},
+    {"pulsed {Hz}", Attr::pulsed, "switches on and off that often", nullptr,
+     "how much of the time output {pin} of {} is on: it is taken to be on or off"},
+    {"watches {W} to {W}", Attr::watches_least, "the least and the most that it is content with"},
+    {"watches the lamp {W} to {W}", Attr::watches_least, ""},
+    {"watches {W}", Attr::watches_least, "the lamp that it wants to find"},
+    {"watches the lamp {W}", Attr::watches_least, ""},
+    {"leaks to {word} when unpowered", Attr::leaks_to, "the supply pin that it lets current into"},
+    {"leaks to {word}", Attr::leaks_to, ""},
 };
 const KindSpec supply_pin{.title = "supply pin", .attributes = supply_says};
 const KindSpec ground_pin{.title = "ground pin"};
@@ -44,6 +43,41 @@ const KindSpec input_pin{.title = "input pin", .attributes = input_says};
 const KindSpec output_pin{.title = "output pin", .attributes = output_says};
 constexpr const char* example = "Type: supply 1, 0.4 A, or ground 2, input 49 wants plus, output 6 ground side, 1 A";
 } // namespace
+
+/// What was said of an output fits together: reported otherwise.
+bool Reader::output_makes_sense(const std::vector<Attribute>& said) {
+    bool sense = true;
+    const auto wrong = [&](const Attribute& a, const char* headline, const char* cure) {
+        problem("text-unclear-figure", a.span, headline, cure);
+        sense = false;
+    };
+    const auto least = std::ranges::find(said, Attr::watches_least, &Attribute::key);
+    const auto most = std::ranges::find(said, Attr::watches_most, &Attribute::key);
+    for (const Attribute& a : said)
+        if (a.key == Attr::pulsed && a.value.known() && !(a.value.nominal > 0))
+            wrong(a, "An output that never changes is not pulsed.", "Say how often in a second: pulsed 100 Hz");
+    if (least != said.end() && most != said.end() && least->value.known() && most->value.known() &&
+        least->value.nominal > most->value.nominal)
+        wrong(*least, "The first figure is the least that this output is content with, the second the most.",
+              "Type the smaller figure first: watches 15 W to 30 W");
+    return sense;
+}
+
+/// An output leaks into a supply pin of its own unit: the current that its clamp lets through while that pin has no volts.
+void Reader::check_leaks(PartId id) {
+    for (Attribute& a : c_.parts[id.index].attributes) {
+        if (a.key != Attr::leaks_to) continue;
+        const std::string to = a.word.substr(a.word.find(' ') + 1);
+        const auto pin = find_terminal(id, to);
+        if (pin && c_.at(*pin).role == Role::plus) continue;
+        const std::string name = c_.at(id).name;
+        problem("text-terminal-unknown", a.span,
+                pin ? "Pin " + to + " of " + name + " is no supply pin, so that nothing is known of what leaks into it."
+                    : name + " has no pin " + to + " that could be leaked into.",
+                "An unpowered output lets current into a supply pin of its own unit. Type: leaks to 1 when unpowered");
+        c_.parts[id.index].poisoned = true;
+    }
+}
 
 void Reader::read_unit_block(PartId id, const Item& item) {
     const Tree& tree = *item.tree;
@@ -94,6 +128,9 @@ void Reader::read_unit_block(PartId id, const Item& item) {
         }
         if (output)
             if (const auto amps = key_of(Attr::rating); amps != clauses.attributes.end()) side->value = amps->value;
+        for (Attribute& a : clauses.attributes)
+            if (a.key == Attr::high_end) a.key = supply ? Attr::asleep_after : Attr::watches_most;
+        if (output && !output_makes_sense(clauses.attributes)) poison();
         if (input && key_of(Attr::pin_input) == clauses.attributes.end()) {
             Attribute plain;
             plain.key = Attr::pin_input;
@@ -101,12 +138,13 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             clauses.attributes.push_back(plain);
         }
         for (Attribute& a : clauses.attributes) {
-            if (a.key == Attr::rating || a.key == Attr::high_end) continue; // lies with its side
-            a.word = a.key == Attr::driven_when ? stamp + " " + a.word : stamp;
+            if (a.key == Attr::rating) continue; // lies with its side
+            a.word = a.key == Attr::driven_when || a.key == Attr::leaks_to ? stamp + " " + a.word : stamp;
             a.life.born = item.revision;
             c_.parts[id.index].attributes.push_back(std::move(a));
         }
     }
+    check_leaks(id);
 }
 
 } // namespace loomproof

@@ -91,6 +91,9 @@ class Reader {
     void read_plug_block(PartId, const Item&);
     void check_hole_rows(PartId);
     void read_unit_block(PartId, const Item&); // read_units.cpp
+    bool output_makes_sense(const std::vector<Attribute>&);
+    void check_leaks(PartId);
+    void read_starter_block(PartId, const Item&); // read_starter.cpp
     TerminalId switch_terminal(PartId, const std::string& stamp);
     void shape(PartId);
     TerminalId body();

@@ -166,6 +166,7 @@ class Maker {
             take(with_role(Role::plus));
             take(with_role(Role::signal));
             if (used_(with_role(Role::minus))) take(with_role(Role::minus));
+            symbol().two_windings = view_.has(id_, Attr::hold_in);
             return;
         case Kind::switching: return shape_switch();
         case Kind::relay: return shape_relay();

@@ -110,7 +110,8 @@ struct Symbol {
         -1; ///< hole: index of the terminal on the pin's side; -1 = not said: the socket on the fed side then, as is common practice
     std::vector<Contact> contacts;
     std::vector<Position> positions;
-    std::string letter; ///< motor, unit: the letters inside ("M", "M~"); empty = the kind's own
+    bool two_windings = false; ///< starter: pull-in and hold-in are drawn apart
+    std::string letter;        ///< motor, unit: the letters inside ("M", "M~"); empty = the kind's own
 };
 
 /// Where a wire ends: a terminal of a symbol, by their indexes.

@@ -47,6 +47,7 @@ class Samples {
         add(SymbolKind::battery, "battery", "", {"+", "-"});
         add(SymbolKind::alternator, "alternator", "", {"B+", "B-", "L", "S"});
         add(SymbolKind::starter, "starter", "solenoid and motor", {"30", "50", "31"});
+        add(SymbolKind::starter, "starter", "both windings told apart", {"30", "50", "31"}).two_windings = true;
         point(SymbolKind::supply, "supply", "a feed from what is not drawn");
         point(SymbolKind::existing, "existing wire", "known by place and colour");
     }

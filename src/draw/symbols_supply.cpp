@@ -71,9 +71,21 @@ void paint_starter(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     pen.box({4, 0, 7 * column - 4, shape.height}, Look::frame);
     pen.line({{motor, 0}, {motor, 14}});
     pen.line({{motor - 13, 18}, {motor, 38}, {motor, 50}});
-    pen.line({{motor - 4, 28}, {coil - 17, 28}}, Look::dashed);
     pen.line({{coil, 0}, {coil, 19}});
-    pen.box({coil - 17, 19, coil + 17, 37}, Look::frame);
+    if (symbol.two_windings) { // pull-in over the motor, hold-in to the case, on one core
+        const double pull_in = centre_of(3);
+        pen.line({{motor - 4, 28}, {pull_in - 15, 28}}, Look::dashed);
+        pen.line({{pull_in + 15, 28}, {coil - 15, 28}}, Look::dashed);
+        pen.line({{coil, 10}, {pull_in, 10}, {pull_in, 19}});
+        pen.disc({coil, 10}, 3.2, Look::solid);
+        pen.box({pull_in - 15, 19, pull_in + 15, 37}, Look::frame);
+        pen.line({{pull_in, 37}, {pull_in, 44}, {motor, 44}});
+        pen.disc({motor, 44}, 3.2, Look::solid);
+        pen.box({coil - 15, 19, coil + 15, 37}, Look::frame);
+    } else {
+        pen.line({{motor - 4, 28}, {coil - 17, 28}}, Look::dashed);
+        pen.box({coil - 17, 19, coil + 17, 37}, Look::frame);
+    }
     pen.line({{coil, 37}, {coil, 104}, {motor, 104}});
     pen.disc({motor, 72}, 22, Look::lamp);
     pen.word({motor, 72}, "M", WordKind::letter);

@@ -177,7 +177,8 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
         if (p.element == Element::source && kind != Kind::supply && kind != Kind::existing_wire) {
             const TerminalId pole = now.ground_pole() == Role::minus ? p.b : p.a;
             if (nowhere(pole) || (p.strong && leads_nowhere(study, sides, pole))) note(p.part, pole, true);
-        } else if (is_load(p) && kind != Kind::resistor && kind != Kind::beyond) {
+        } else if (is_load(p) && kind != Kind::resistor && kind != Kind::beyond && p.purpose != Purpose::leak &&
+                   p.purpose != Purpose::pull_in_winding) {
             const auto look = [&](TerminalId fed, TerminalId other) {
                 const bool open_coil = p.purpose == Purpose::coil && now.wires_at(other).empty();
                 if (sides.live(fed) && nowhere(other) && !open_coil) note(p.part, other, false);

@@ -117,7 +117,7 @@ PartId grounded_by_it(const Study& s, const Sides& sides, const Ends& ends, cons
     for (PrimitiveId id : s.now.primitives_at(lead.far)) {
         const Primitive& p = c.at(id);
         if (!is_load(p) || c.at(p.part).kind == Kind::resistor || p.purpose == Purpose::charge_lamp_terminal ||
-            p.purpose == Purpose::starter_solenoid)
+            p.purpose == Purpose::starter_solenoid || p.purpose == Purpose::pull_in_winding)
             continue;
         if (c.at(lead.far).stamp == "+") continue;
         if (feeding_of(s, sides, ends, p.a, p.b, false).how == Feeding::How::both_live) return p.part;

@@ -161,11 +161,38 @@ void Model::find_coils() {
         for (PrimitiveId id : view_.primitives()) {
             const Primitive& p = c.at(id);
             if (p.part != c.at(control).part || coil_ohms(c, id) == 0) continue;
-            coils_.push_back({control, id, models_[id.index].device.ohms / coil_ohms(c, id)});
+            coils_.push_back({control, id, models_[id.index].device.ohms / coil_ohms(c, id), {}});
             coil_branch_.push_back(primitive_branch_[id.index]);
+            pull_in_branch_.push_back(none);
+            for (PrimitiveId other : view_.primitives())
+                if (c.at(other).part == p.part && c.at(other).purpose == Purpose::pull_in_winding) {
+                    coils_.back().pull_in = other;
+                    pull_in_branch_.back() = primitive_branch_[other.index];
+                }
             break;
         }
     }
+}
+
+/// Two windings of as many turns lie on one core, so their currents add up, and where the one runs backwards they cancel: that is how a
+/// starter lets go although its closed contact feeds both of them in a row (workshop practice, from memory). The armature at rest needs
+/// both; once it is in and the gap is closed, what the hold-in winding alone gives holds it.
+Model::Share Model::share_of(std::size_t coil, const Positions& positions) const {
+    const Circuit& c = circuit();
+    const Coil& k = coils_[coil];
+    const double ohms = coil_ohms(c, k.primitive);
+    if (pull_in_branch_[coil] == none) return {ohms, 0};
+    const bool in = positions[k.control.index] + 1U == c.at(k.control).positions.size();
+    if (in) return {ohms, ohms};
+    const double other = models_[k.pull_in.index].device.ohms / k.warmth, both = ohms * other / (ohms + other);
+    return {both, both};
+}
+
+double Model::pulls(std::size_t coil, const Positions& positions, const Solution& s) const {
+    const Ends e = ends_[coil_branch_[coil]];
+    if (pull_in_branch_[coil] == none) return std::abs(s.volts[e.a] - s.volts[e.b]) / coils_[coil].warmth;
+    const Share share = share_of(coil, positions);
+    return std::abs(s.amps[coil_branch_[coil]] * share.main + s.amps[pull_in_branch_[coil]] * share.pull_in);
 }
 
 /// Sets the devices for the positions and solves; constant-power loads find their current around it.
@@ -211,10 +238,7 @@ Model::Quick Model::quick(const Positions& positions, std::span<const double> ne
     Quick q;
     q.nodes = s.volts;
     q.settled = s.converged;
-    for (std::size_t i = 0; i < coils_.size(); ++i) {
-        const Ends e = ends_[coil_branch_[i]];
-        q.coil_volts.push_back(std::abs(s.volts[e.a] - s.volts[e.b]) / coils_[i].warmth);
-    }
+    for (std::size_t i = 0; i < coils_.size(); ++i) q.coil_volts.push_back(pulls(i, positions, s));
     return q;
 }
 
@@ -230,7 +254,16 @@ Model::Felt Model::felt(const Positions& positions, std::span<const double> near
     for (std::size_t i = 0; i < coils_.size(); ++i) {
         const Ends e = ends_[coil_branch_[i]];
         std::vector<double> gain = network_->small_change(e.a, e.b);
-        const double scale = (s.volts[e.a] >= s.volts[e.b] ? 1 : -1) / coils_[i].warmth;
+        double scale = (s.volts[e.a] >= s.volts[e.b] ? 1 : -1) / coils_[i].warmth;
+        if (const std::uint32_t other = pull_in_branch_[i]; other != none) {
+            const Share share = share_of(i, positions);
+            const double pull = s.amps[coil_branch_[i]] * share.main + s.amps[other] * share.pull_in;
+            const std::vector<double> more = network_->small_change(ends_[other].a, ends_[other].b);
+            const double main = share.main / devices_[coil_branch_[i]].ohms,
+                         second = share.pull_in / devices_[other].ohms;
+            for (std::size_t n = 0; n < gain.size(); ++n) gain[n] = main * gain[n] + second * more[n];
+            scale = pull >= 0 ? 1 : -1;
+        }
         for (double& g : gain) g *= scale;
         out.gain.push_back(std::move(gain));
     }
@@ -256,6 +289,11 @@ void Model::scale(const EdgeRef& edge, double factor) {
     devices_[branch] = base_[branch] = d;
     for (Sink& s : sinks_)
         if (s.branch == branch) s.watts = models_[edge.primitive.index].watts / factor;
+}
+
+void Model::drive(PrimitiveId motor) {
+    const std::uint32_t branch = primitive_branch_[motor.index];
+    if (branch != none) devices_[branch] = base_[branch] = driven_motor(view_, motor);
 }
 
 Model::Raw Model::raw(const Positions& positions) {

@@ -53,7 +53,8 @@ enum class EngineDoes { nothing, cranks, idles, runs };
 struct Coil {
     ControlId control;
     PrimitiveId primitive;
-    double warmth = 1; ///< its resistance over that at 20 degC
+    double warmth = 1;   ///< its resistance over that at 20 degC
+    PrimitiveId pull_in; ///< a starter's winding that pulls with it, or against it; may not exist
 };
 
 class Model {
@@ -90,11 +91,15 @@ class Model {
     /// From now on a wire or load has so many times the resistance that it has by itself (1: as it is). Nothing happens to what has none.
     void scale(const EdgeRef&, double factor);
 
+    /// From now on something turns this motor, whatever the switches do (driven_motor).
+    void drive(PrimitiveId motor);
+
     /// What a search needs: volts by node and by coil.
     struct Quick {
         std::vector<double> nodes;
         std::vector<double>
-            coil_volts; ///< by coils(): what would be across it at 20 degC with the current that flows, without sign
+            coil_volts; ///< by coils(): what would be across it at 20 degC with the current that flows, without sign; where
+                        ///< two windings pull, what would make them pull as hard
         bool settled = true;
     };
     /// As point(), without the work of telling it. `near`: node volts of a similar position, or empty.
@@ -149,6 +154,11 @@ class Model {
     void number_nodes();
     void add_branches();
     void find_coils();
+    double pulls(std::size_t coil, const Positions&, const Solution&) const;
+    struct Share {
+        double main = 0, pull_in = 0; ///< volts of pull that one ampere makes in either winding
+    };
+    Share share_of(std::size_t coil, const Positions&) const;
     const Solution& solved(const Positions&, std::span<const double> near, std::optional<Network::Probe> = {});
     std::vector<std::optional<Amps>> contracted_amps(const Point&) const;
     void find_what_wires_carry();
@@ -157,7 +167,7 @@ class Model {
     Conditions conditions_;
     std::vector<ControlId> controls_;
     std::vector<Coil> coils_;
-    std::vector<std::uint32_t> coil_branch_; ///< by coils_
+    std::vector<std::uint32_t> coil_branch_, pull_in_branch_; ///< by coils_; the second none where it has one winding
     std::vector<NotKnown> not_known_;
     TerminalId reference_;
     std::vector<std::uint32_t> node_of_;                        ///< by terminal

@@ -146,6 +146,16 @@ Device wire_device(const View& view, WireId id, const Conditions& conditions, st
     return Device::conductor(ohms, doubled, warm_factor(hottest_copper) / here);
 }
 
+Device driven_motor(const View& view, PrimitiveId id) {
+    Conditions standing;
+    standing.starting = true;
+    const Circuit& c = view.circuit();
+    const Primitive& p = c.at(id);
+    const double volts = rated_volts(c, p), running = load_ohms(c, p, nullptr);
+    const double armature = std::min(machine(view, p, standing, nullptr).ohms, running);
+    return Device::source(volts * (1 - armature / running), armature);
+}
+
 double coil_ohms(const Circuit& c, PrimitiveId id) {
     const Primitive& p = c.at(id);
     if (p.purpose != Purpose::coil && p.purpose != Purpose::starter_solenoid) return 0;
@@ -192,7 +202,12 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
             m.device = coil(view, p, coil_ohms(c, id), conditions);
         } else if (p.purpose == Purpose::starter_solenoid) {
             m.device = coil(view, p, coil_ohms(c, id), conditions);
-            m.pulled_in = coil(view, p, coil_ohms(c, id) / hold_in_share, conditions);
+            if (!view.has(p.part, Attr::hold_in)) // both windings as one
+                m.pulled_in = coil(view, p, coil_ohms(c, id) / hold_in_share, conditions);
+        } else if (p.purpose == Purpose::pull_in_winding) {
+            m.device = coil(view, p, load_ohms(c, p, not_known), conditions);
+        } else if (p.purpose == Purpose::leak) {
+            m.device = Device::diode();
         } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
             m.device = Device::generator(charging_volts * c.vehicle.system.si / 12, exciter_ohms, exciter_amps);
         } else {

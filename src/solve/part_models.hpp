@@ -107,6 +107,11 @@ struct PrimitiveModel {
 };
 PrimitiveModel primitive_model(const View&, PrimitiveId, const Conditions&, std::vector<NotKnown>* not_known = nullptr);
 
+/// A motor that something turns as fast as it turns at its working current: its own volts behind the ohms of its armature. A permanent
+/// magnet motor that stands takes its starting current, volts over armature ohms, and at work the volts that are left are its own (Lessons
+/// in Electric Circuits; where its starting current is not known, motor_start_factor).
+Device driven_motor(const View&, PrimitiveId);
+
 /// Resistance of a coil at 20 degC; zero for what is no coil.
 double coil_ohms(const Circuit&, PrimitiveId);
 

@@ -1,5 +1,6 @@
 /// What each kind of part becomes: its terminals, what it is electrically, and what is said to be not worked out.
 
+#include "base/number.hpp"
 #include "circuit/read.hpp"
 #include "circuit/view.hpp"
 
@@ -171,7 +172,9 @@ TEST_CASE("what is said and not worked out is said to stay open") {
         {"motor M1, 9 A, duty 30 s in 5 min",
          "how warm the wires of M1 get in the time it runs: it is taken to run for hours\n"},
         {"motor M1, 9 A, duty continuous", ""},
-        {"motor M1, 9 A, generates when driven", "what M1 gives when something else turns it\n"},
+        {"motor M1, 9 A, generates when driven", ""},
+        {"existing wire T1, live always, pulsed 100 Hz",
+         "how much of the time T1 is live: it is taken to be live or not\n"},
         {"load E1, 1 A, keep alive, works from 8 V",
          "whether E1 ever loses its feed\nwhether E1 always gets the volts that it works from\n"},
         {"breaker Q1, 40 A, resets itself", "how often Q1 closes again onto a fault, and what gets warm meanwhile\n"},
@@ -195,11 +198,73 @@ TEST_CASE("pins of a unit say what is inside them") {
                  "watches the lamp 15 W to 30 W\n output 9 ground side, pulsed 100 Hz\n}");
     CHECK(r.findings() == "");
     CHECK(r.part("A1").find("contact A1:1 > A1:7 in 10 of A1 rated 7 A") != std::string::npos);
-    CHECK(r.open() ==
-          "when A1 drives its outputs\nwhen A1 falls asleep: it is taken to be awake\nwhat flows into input 49 of A1\n"
-          "whether output 6 of A1 stands the kick of a coil\nwhat leaks from output 6 of A1\nwhether A1 is content "
-          "with what hangs on its output 7\n"
-          "what the pulses of output 9 of A1 do: it is taken to be on or off\n");
+    CHECK(r.open() == "when A1 drives its outputs\nwhat flows into input 49 of A1\n"
+                      "how much of the time output 9 of A1 is on: it is taken to be on or off\n");
+    const Part& unit = r.circuit().parts.front();
+    const auto said = [&](Attr key) {
+        for (const Attribute& a : unit.attributes)
+            if (a.key == key) return a.word + ": " + (a.value.known() ? figure(a.value.nominal) : "");
+        return std::string("not said");
+    };
+    CHECK(said(Attr::asleep) == "1: 0.002");
+    CHECK(said(Attr::asleep_after) == "1: 2700");
+    CHECK(said(Attr::clamped) == "6: 40");
+    CHECK(said(Attr::leaks_to) == "6 1: ");
+    CHECK(said(Attr::watches_least) == "7: 15");
+    CHECK(said(Attr::watches_most) == "7: 30");
+    CHECK(said(Attr::pulsed) == "9: 100");
+    CHECK(r.part("A1").find("resistance A1:6 > A1:1") != std::string::npos); // the leak
+}
+
+TEST_CASE("what is misspelt about a pin or a winding, or has no figure, is refused with the words that are right") {
+    const auto unit = [](const std::string& output) {
+        return Read("electronics A1 {\n supply 1, 0.4 A\n ground 2\n " + output + "\n}").findings();
+    };
+    CHECK(unit("output 9 ground side, pulzed 100 Hz") ==
+          "\"pulzed\" is not known about an output pin; \"pulsed\" is.\n");
+    CHECK(unit("output 9 ground side, pulsed") == "What belongs behind \"pulsed\" is missing, or not understood.\n");
+    CHECK(unit("output 9 ground side, pulsed 100") ==
+          "What belongs behind \"pulsed\" is missing, or not understood.\n");
+    CHECK(unit("output 9 ground side, pulsed 0 Hz") == "An output that never changes is not pulsed.\n");
+    CHECK(unit("output 9 ground side, clampd 40 V") ==
+          "\"clampd\" is not known about an output pin; \"clamped\" is.\n");
+    CHECK(unit("output 9 ground side, clamped") == "What belongs behind \"clamped\" is missing, or not understood.\n");
+    CHECK(unit("output 9 plus side, watches the lamp") ==
+          "What belongs behind \"watches\" is missing, or not understood.\n");
+    CHECK(unit("output 9 plus side, watches 30 W to 15 W") ==
+          "The first figure is the least that this output is content with, the second the most.\n");
+    CHECK(unit("output 9 ground side, leaks") == "What belongs behind \"leaks\" is missing, or not understood.\n");
+    CHECK(unit("output 9 ground side, leaks to 5") == "A1 has no pin 5 that could be leaked into.\n");
+    CHECK(unit("output 9 ground side, leaks to 2") ==
+          "Pin 2 of A1 is no supply pin, so that nothing is known of what leaks into it.\n");
+    CHECK(Read("electronics A1 {\n supply 1, 0.4 A, asleep\n ground 2\n}").findings() ==
+          "What belongs behind \"asleep\" is missing, or not understood.\n");
+    CHECK(Read("existing wire T1, live always, pulsed").findings() ==
+          "What belongs behind \"pulsed\" is missing, or not understood.\n");
+
+    const auto starter = [](const std::string& lines) { return Read("starter M1 { " + lines + " }").findings(); };
+    CHECK(starter("pull-in 50-motor | hold-in 50-case | cranks 180 A") == "");
+    CHECK(starter("pull-in 50 to motor, 35 A | hold-in 50 to case, 1.2 ohm") == "");
+    CHECK(starter("pull-in 50-motor") ==
+          "The hold-in winding is missing: a solenoid has both, or nothing is said of them.\n");
+    CHECK(starter("pull-in 50-case | hold-in 50-case") ==
+          "A pull-in winding lies between 50 and the motor, so that the closed contact shorts it.\n");
+    CHECK(starter("pull-in 50-motor | hold-in 50-motor") ==
+          "A hold-in winding lies between 50 and the case, so that it holds as long as 50 is fed.\n");
+    CHECK(starter("pull-in 50-motor | hold-in 50-case | crank 180 A") ==
+          "Of a starter its two windings and its current while cranking may be said here.\n");
+    CHECK(starter("pull-in 50-motor | hold-in 50-case | cranks") ==
+          "Of a starter its two windings and its current while cranking may be said here.\n");
+    CHECK(starter("pull-in 50-motor, 35 | hold-in 50-case") ==
+          "Behind a winding may stand what it takes, or its ohms.\n");
+}
+
+TEST_CASE("a starter's windings are two: one over the motor, one to its case") {
+    const Read r("starter M1 { pull-in 50-motor, 36 A | hold-in 50-case, 1.2 ohm | cranks 180 A }");
+    CHECK(r.findings() == "");
+    CHECK(r.part("M1").find("resistance M1:50 > M1:case") != std::string::npos);
+    CHECK(r.part("M1").find("resistance M1:50 > M1:motor") != std::string::npos);
+    CHECK(Read("starter M1, 180 A").part("M1").find("M1:50 > M1:motor") == std::string::npos);
 }
 
 TEST_CASE("strands and their thickness are a size; copper-clad aluminium conducts like less copper") {

@@ -415,6 +415,10 @@ Sketch every_symbol() {
     b.add(SymbolKind::starter, "M1", {"30", "50", "31"}, "1.1 kW", "starter");
     hang("M1:30", "M1:31");
     hang("M1:50", "");
+    b.add(SymbolKind::starter, "M20", {"30", "50", "31"}, "1.1 kW", "starter, its windings told apart");
+    b.at(b.find("M20")).two_windings = true;
+    hang("M20:30", "M20:31");
+    hang("M20:50", "");
     return b.sketch;
 }
 

@@ -90,6 +90,8 @@ class Circuit:
                 yield (*ends, "battery", (force, p.ohms, 50 * p.ohms) if p.ohms else (force, 0.01, 0.01), what)
             elif p.purpose == "solenoid":
                 yield (*ends, "ohms", (ohms * 3 if pulled else ohms,), what)
+            elif p.purpose == "leak":
+                yield (*ends, "diode", (), what)
             elif p.purpose == "charge lamp" and self.running:
                 yield (*ends, "generator", (14.2 * self.system / 12, 1, 1), what)
             else:
@@ -239,6 +241,13 @@ def solve(circuit, positions):
             amps[what[1:]] = float(conduct(law, numpy.array(figures)[:, None], numpy.array([volts(a) - volts(b)]))[0][0])
     coils = {p.control: abs(volts(circuit.number[p.a]) - volts(circuit.number[p.b])) / (p.volts or circuit.system)
              for p in circuit.parts if p.purpose in ("coil", "solenoid") and p.control}
+    for hold in circuit.parts:  # two windings on one core: both pull at rest, the hold-in winding's amps count once it is in
+        if hold.purpose == "hold-in" and hold.control:
+            pull = next(p for p in circuit.parts if p.purpose == "pull-in" and p.part == hold.part)
+            ohms = [p.ohms or (p.volts or circuit.system) / p.amps for p in (hold, pull)]
+            both = sum((volts(circuit.number[p.a]) - volts(circuit.number[p.b])) / r for p, r in zip((hold, pull), ohms))
+            lasting = ohms[0] if positions.get(hold.control, 0) >= 1 else ohms[0] * ohms[1] / sum(ohms)
+            coils[hold.control] = abs(both) * lasting / (hold.volts or circuit.system)
     return result, amps, coils
 
 

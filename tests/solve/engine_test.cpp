@@ -11,6 +11,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 
 using namespace loomproof;
 using namespace loomproof::solve;
@@ -62,6 +63,55 @@ TEST_CASE("the engine is cranked, runs, and dies with the key") {
     // running it charges, at idle it gives no more than it can there
     const Point point = x.point(id);
     CHECK(point.volts[b.terminal("battery:+").index]->si > 13.8);
+}
+
+TEST_CASE(
+    "a starter's pull-in winding pulls over the motor, is shorted once in, and lets the solenoid go with the key") {
+    std::string two = car;
+    two.replace(two.find("starter M1, 150 A"), 17,
+                "starter M1 { pull-in 50-motor, 30 A | hold-in 50-case, 10 A | cranks 150 A }");
+    const Bench b(two);
+    const View view = b.view();
+    const auto winding = [&](Purpose purpose) {
+        for (PrimitiveId id : view.primitives())
+            if (b.circuit().at(id).purpose == purpose) return id;
+        return PrimitiveId{};
+    };
+    const PrimitiveId pull = winding(Purpose::pull_in_winding), hold = winding(Purpose::starter_solenoid);
+    REQUIRE(pull.exists());
+    const ControlId solenoid = b.circuit().at(b.circuit().at(pull).part).controls.front();
+    Model model(view);
+    solve::Positions at = at_rest(b.circuit());
+    at[b.control("S1").index] = 2;
+    // Nothing has moved yet: 0.4 ohm in a row with 0.08 ohm of motor, and 1.2 ohm beside them (volts over ohms).
+    const Point first = model.point(at);
+    const double volts = first.primitive_volts[hold.index]->si;
+    CHECK(first.primitive_amps[hold.index]->si == doctest::Approx(volts / 1.2));
+    CHECK(first.primitive_amps[pull.index]->si == doctest::Approx(volts / 0.48));
+    CHECK(model.quick(at).coil_volts[0] ==
+          doctest::Approx((volts / 1.2 + volts / 0.48) * 0.3)); // as 1.2 beside 0.4 ohm
+    // In: the contact shorts the pull-in winding, the hold-in winding alone holds.
+    at[solenoid.index] = 1;
+    const Point in = model.point(at);
+    CHECK(std::abs(in.primitive_amps[pull.index]->si) < 1);
+    CHECK(in.primitive_amps[hold.index]->si == doctest::Approx(in.primitive_volts[hold.index]->si / 1.2));
+    CHECK(model.quick(at).coil_volts[0] > 8);
+    // The key let go: the closed contact feeds both in a row, the one backwards, and they cancel.
+    at[b.control("S1").index] = 1;
+    const Point back = model.point(at);
+    CHECK(back.primitive_amps[hold.index]->si > 5);
+    CHECK(back.primitive_amps[pull.index]->si == doctest::Approx(-back.primitive_amps[hold.index]->si));
+    CHECK(model.quick(at).coil_volts[0] < 0.01);
+    // So it cranks while the key is held, and only then.
+    const Behaviour x = explore(b.view());
+    CHECK(x.troubles.empty());
+    bool cranked = false;
+    for (const State& s : x.states) {
+        if (!s.stable) continue;
+        CHECK((s.positions[solenoid.index] == 1) == (s.positions[b.control("S1").index] == 2));
+        cranked = cranked || s.positions[solenoid.index] == 1;
+    }
+    CHECK(cranked);
 }
 
 TEST_CASE("idling gives less") {

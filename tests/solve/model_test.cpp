@@ -202,6 +202,19 @@ TEST_CASE("what starts: cold filaments and standing motors") {
     CHECK(ratio("M2") == near(3.8 * 10 / 12.0));
 }
 
+TEST_CASE("a motor that something turns gives what is left of its volts behind the ohms of its armature") {
+    // 13 V at 9 A and 26 A at its start: 0.5 ohm, and 13 V - 9 A x 0.5 ohm = 8.5 V of its own (Lessons in Electric Circuits).
+    const Bench b(
+        "motor M1, 9 A at 13 V, starts at 26 A, generates when driven\nload E1, 4 A at 12 V\nwire from M1:+ to "
+        "E1, 2.5 mm2 red, 0 m\nwire from M1:- to ground, 2.5 mm2 black, 0 m\nwire from E1 to ground, 2.5 mm2 "
+        "black, 0 m\nbattery, 60 Ah\n");
+    Model model(b.view());
+    model.drive(b.primitive("M1"));
+    const Point p = model.point(at_rest(b.circuit()));
+    CHECK(p.primitive_volts[b.primitive("E1").index]->si == doctest::Approx(8.5 * 3 / 3.5).epsilon(0.01));
+    CHECK(p.power(b.primitive("M1")).si < 0); // it delivers
+}
+
 TEST_CASE("positive ground counts downwards from the battery's plus") {
     const Bench b("system 12 V, positive ground\nbattery, 60 Ah\nlamp E1, 21 W\nwire W1 from battery:- to E1, 1 mm2 "
                   "brown, 1 m\nwire W2 from E1 to ground, 1 mm2 red, 1 m\n");

@@ -95,8 +95,7 @@ constexpr AttrSpec motor_attributes[] = {
     {"{V}", Attr::voltage_at, ""},
     {"starts at {A}", Attr::start_current, "starting current"},
     {"reversible", Attr::reversible, "turns either way", "on"},
-    {"generates when driven", Attr::told, "gives volts when something turns it", nullptr,
-     "what {} gives when something else turns it"},
+    {"generates when driven", Attr::generates, "gives volts when something turns it", "on"},
 };
 
 void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {

@@ -129,6 +129,19 @@ constexpr AttrSpec starter_attributes[] = {
     {"{W}", Attr::power, "power"},
 };
 
+/// One of the two windings of a solenoid, as far as the file tells them apart.
+Primitive winding(PartBuilder& b, Attr said, Attr in_ohms, double usual, const char* basis) {
+    Primitive p;
+    p.element = Element::resistance;
+    p.a = b.terminal("50");
+    p.current = as<Amps>(b.value(said));
+    p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+    p.resistance = as<Ohms>(b.value(in_ohms));
+    if (!p.current.known() && !p.resistance.known()) p.current = Stated<Amps>::assume(Amps{usual}, basis);
+    if (!p.current.known()) p.current = Stated<Amps>::assume(p.voltage.nominal / p.resistance.nominal, "its ohms");
+    return p;
+}
+
 void expand_starter(PartBuilder& b) {
     Control solenoid;
     solenoid.name = "solenoid";
@@ -138,14 +151,25 @@ void expand_starter(PartBuilder& b) {
     const TerminalId motor = b.add_internal_terminal("motor");
     const TerminalId frame = b.terminal("case");
 
-    Primitive coil; // pull-in and hold-in windings together; from memory, 30 to 50 A while pulling in
-    coil.element = Element::resistance;
-    coil.purpose = Purpose::starter_solenoid;
-    coil.a = b.terminal("50");
-    coil.b = frame;
-    coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
-    coil.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
-    b.add(coil);
+    if (b.has(Attr::hold_in)) { // together 30 to 50 A while pulling in, 8 to 12 A once in (from memory)
+        Primitive pull_in = winding(b, Attr::pull_in, Attr::pull_in_ohms, 30, "a usual pull-in winding (from memory)");
+        pull_in.purpose = Purpose::pull_in_winding;
+        pull_in.b = motor;
+        Primitive hold_in = winding(b, Attr::hold_in, Attr::hold_in_ohms, 10, "a usual hold-in winding (from memory)");
+        hold_in.purpose = Purpose::starter_solenoid;
+        hold_in.b = frame;
+        b.add(hold_in);
+        b.add(pull_in);
+    } else {
+        Primitive coil; // pull-in and hold-in windings together; from memory, 30 to 50 A while pulling in
+        coil.element = Element::resistance;
+        coil.purpose = Purpose::starter_solenoid;
+        coil.a = b.terminal("50");
+        coil.b = frame;
+        coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
+        coil.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+        b.add(coil);
+    }
 
     Primitive contact;
     contact.element = Element::contact;
@@ -185,6 +209,8 @@ constexpr AttrSpec supply_attributes[] = {
     {"live when {text}", Attr::when, "when it is live"},
     {"live always", Attr::plus_side, "live all the time", "on"},
     {"live", Attr::plus_side, "live all the time", "on"},
+    {"pulsed {Hz}", Attr::pulsed, "switches on and off that often", nullptr,
+     "how much of the time {} is live: it is taken to be live or not"},
     {"{size}", Attr::area, "size of the wire"},
     {"{colour}", Attr::colour, "colour of the wire"},
 };

@@ -7,6 +7,7 @@
 #include "circuit/kinds/kinds.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace loomproof {
 
@@ -150,6 +151,17 @@ void expand_electronics(PartBuilder& b) {
         if (!add_commanded_contact(b, a.word, from, to, as<Amps>(a.value)))
             add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact,
                              as<Amps>(a.value));
+    }
+    for (const Attribute& a : b.part().attributes) {
+        if (a.key != Attr::leaks_to) continue;
+        Primitive
+            leak; // the clamp between an output and its supply conducts while that has no volts: one way, and no more
+        leak.element = Element::resistance;
+        leak.purpose = Purpose::leak;
+        leak.a = b.terminal(a.word.substr(0, a.word.find(' ')));
+        leak.b = b.terminal(a.word.substr(a.word.find(' ') + 1));
+        if (b.circuit().vehicle.positive_ground) std::swap(leak.a, leak.b);
+        b.add(leak);
     }
     mount(b, ground);
 }

@@ -195,8 +195,14 @@ Gate Maker::flasher(const Feed& feed, double amps) {
 
 // An electronic unit that feeds what hangs on its output, and reads a sensor.
 Gate Maker::unit(const Feed& feed) {
-    const int id = part("electronics", "A", {},
-                        {"supply 1, 0.4 A", "ground 2", "input 49 wants plus", "output 7 plus side, 40 A \"lamps\""});
+    // Outputs that nothing hangs on say what may be said of outputs; so do the pins that are used, where it changes nothing.
+    std::vector<std::string> pins{"supply 1, 0.4 A", "ground 2", "input 49 wants plus",
+                                  "output 7 plus side, 40 A \"lamps\""};
+    if (turn(2, 71) == 0) { pins.front() += ", asleep 2 mA after 45 min"; }
+    if (turn(3, 72) == 0) { pins.back() = "output 7 plus side, 40 A, clamped 40 V"; }
+    if (turn(3, 73) == 0) { pins.emplace_back("output 9 ground side, 1 A, pulsed 100 Hz, leaks to 1"); }
+    if (turn(3, 74) == 0) { pins.emplace_back("output 8 plus side, 5 A, watches the lamp 15 W to 30 W"); }
+    const int id = part("electronics", "A", {}, std::move(pins));
     const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
     plan.terminal(id, "1");
     plan.terminal(id, "2");

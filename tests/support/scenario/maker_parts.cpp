@@ -275,7 +275,6 @@ LoadSpec Maker::some_load(double most) {
             l.clauses.push_back("starts at " + amps(l.start));
         }
         if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
-        if (turn(6, 50) == 0) { l.clauses.emplace_back("generates when driven"); }
     }
     if (l.keyword == "heater" && turn(3, 13) == 0) {
         l.start = std::round(l.amps * 15) / 10;
@@ -354,6 +353,9 @@ End Maker::not_drawn(const char* keyword, Outside kind, double behind, Condition
         clauses.push_back("behind " + amps(behind));
         if (c.chance(40)) { clauses.emplace_back(size_for(Family::metric, behind, 0.9).text); }
         if (!existing && c.chance(30)) { clauses.push_back(colour({})); }
+        if (kind == Outside::when && turn(4, 61) == 0) {
+            clauses.emplace_back("pulsed 1.5 Hz");
+        } // a relay follows that
     }
     const int id = part(keyword, existing ? "T" : "Z", std::move(clauses));
     const int terminal = plan.terminal(id, "");

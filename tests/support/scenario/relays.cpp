@@ -95,7 +95,12 @@ Condition Maker::coil(Point& point, RelayPlan& relay, bool clamp) {
 }
 
 void Maker::relayed(Point& point) {
-    const auto specs = some_loads(point.budget, 3);
+    auto specs = some_loads(point.budget, 3);
+    // Alone behind its relay, and no job taps it: whatever turns it, its volts reach nothing.
+    if (LoadSpec& only = specs.front();
+        specs.size() == 1 && only.keyword == "motor" && profile_ == Profile::clean && turn(2, 50) == 0) {
+        only.clauses.emplace_back("generates when driven");
+    }
     const double total = sum(specs);
     const Feed heavy = fused(point, total, starting(specs));
     const bool clamp = c.chance(20);

@@ -154,7 +154,9 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
 
     const int starter =
         part("starter", first_one && c.chance(50) ? nullptr : "M",
-             {c.chance(30) ? "1.6 kW" : (c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))});
+             {c.chance(30) ? "1.6 kW" : (c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))},
+             turn(3, 81) == 0 ? std::vector<std::string>{"pull-in 50-motor", "hold-in 50-case, 10 A"}
+                              : std::vector<std::string>{});
     const std::string starter_name = plan.parts[static_cast<std::size_t>(starter)].name;
     plan.edge({Element::load, plan.terminal(starter, "30"), engine_, starter_name});
     plan.edge({Element::coil, plan.terminal(starter, "50"), engine_, starter_name});

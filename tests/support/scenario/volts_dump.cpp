@@ -64,6 +64,8 @@ const char* word(Purpose p) {
     case Purpose::feed_condition: return "feed";
     case Purpose::starter_solenoid: return "solenoid";
     case Purpose::charge_lamp_terminal: return "charge lamp";
+    case Purpose::pull_in_winding: return "pull-in";
+    case Purpose::leak: return "leak";
     default: return "plain";
     }
 }
@@ -94,8 +96,9 @@ void parts(fmt::memory_buffer& out, const solve::Model& model) {
         for (const solve::Coil& coil : model.coils()) {
             if (coil.primitive == id) { control = coil.control; }
         }
+        const bool alone = p.purpose == Purpose::starter_solenoid && view.has(p.part, Attr::hold_in);
         fmt::format_to(fmt::appender(out), "part\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n", word(p.element),
-                       word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
+                       alone ? "hold-in" : word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
                        control_name(c, control), p.closed_in, figure(p.voltage), figure(p.current),
                        figure(p.resistance), p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
         if (p.element != Element::protector) { continue; }
