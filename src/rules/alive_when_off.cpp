@@ -19,6 +19,9 @@ namespace {
 
 /// Less than this is what clocks and memories take (30 to 50 mA a vehicle: common practice, no source).
 constexpr Amps worth_a_word{0.02};
+/// What all units of a vehicle may take asleep: 50 mA is usual, 30 to 85 mA are seen (a consumer page); one training site calls more than
+/// 35 mA excessive (both confirmed).
+constexpr Amps most_asleep{0.05};
 
 /// "1 h 45 min", "42 days".
 std::string span_in_words(double seconds) {
@@ -40,23 +43,30 @@ class Judge {
     void run() {
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
         const solve::Point point = b_.point(0);
-        std::vector<PrimitiveId> alive;
-        double least = 0, together = 0,
+        std::vector<PrimitiveId> alive, sleepers;
+        double least = 0, together = 0, asleep = 0,
                on_purpose = 0; // those in a row take it once, those side by side all that flows
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const auto& through = point.primitive_amps[load.load.index];
             if (!through || c_.at(p.part).poisoned) continue;
-            const double amps = std::abs(through->si);
+            const double awake = std::abs(through->si);
+            const Attribute* sleeps = asleep_of(p);
+            const double amps = sleeps ? std::min(awake, sleeps->value.nominal) : awake;
             if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) {
-                on_purpose += amps;
+                on_purpose += awake;
+                if (!sleeps || !(amps > 0)) continue;
+                sleepers.push_back(load.load);
+                asleep += amps;
                 continue;
             }
+            on_purpose += awake - amps;
             if (amps < worth_a_word.si || c_.at(p.part).kind == Kind::beyond) continue;
             alive.push_back(load.load);
             least = std::max(least, amps);
             together += amps;
         }
+        if (asleep > most_asleep.si) report_.findings.push_back(too_much_asleep(sleepers, Amps{asleep}));
         if (alive.empty()) return;
         double given = 0;
         for (const LivePole& l : s_.strong)
@@ -66,6 +76,58 @@ class Judge {
     }
 
   private:
+    /// What the supply pin of a unit takes once the unit sleeps; null where nobody said.
+    const Attribute* asleep_of(const Primitive& load) const { return said_of_pin(load, Attr::asleep); }
+    const Attribute* said_of_pin(const Primitive& load, Attr key) const {
+        if (c_.at(load.part).kind != Kind::electronics) return nullptr;
+        for (const Attribute& a : c_.at(load.part).attributes)
+            if (a.key == key && a.word == c_.at(load.a).stamp && a.value.known() && a.life.at(s_.now.revision()))
+                return &a;
+        return nullptr;
+    }
+    /// " Until it sleeps, after 45 min, A1 takes 0.4 A." Empty where it never does more.
+    std::string before_it_sleeps(const std::vector<PrimitiveId>& loads) const {
+        std::string words;
+        for (PrimitiveId id : loads) {
+            const Primitive& p = c_.at(id);
+            const Attribute* sleeps = asleep_of(p);
+            if (!sleeps || !p.current.known() || p.current.nominal.si <= sleeps->value.nominal) continue;
+            const Attribute* after = said_of_pin(p, Attr::asleep_after);
+            words += fmt::format(" Until it sleeps{}, {} takes {}.",
+                                 after ? fmt::format(", after {}", span_in_words(after->value.nominal)) : "",
+                                 name_of(c_, p.part), text(p.current.nominal));
+        }
+        return words;
+    }
+
+    Finding too_much_asleep(const std::vector<PrimitiveId>& sleepers, Amps amps) const {
+        std::vector<PartId> parts;
+        for (PrimitiveId id : sleepers)
+            if (std::ranges::find(parts, c_.at(id).part) == parts.end()) parts.push_back(c_.at(id).part);
+        const bool one = parts.size() == 1;
+        Finding f;
+        f.rule = alive_when_off.id;
+        f.severity = Severity::fault;
+        f.headline =
+            sentence_start(fmt::format("{} {} {} asleep, with everything at rest{}.",
+                                       one ? called(c_, parts.front()) : list_of(names_of(c_, parts)),
+                                       one ? "takes" : "take", text(rounded(amps, 2)), one ? "" : " together"));
+        f.place = where_it_lies(c_, parts.front());
+        for (std::size_t i = 0; i < sleepers.size() && i < 3; ++i)
+            f.cites.push_back({asleep_of(c_.at(sleepers[i]))->span, "asleep"});
+        f.why = "A vehicle that stands takes this day and night." + half_empty(amps) + before_it_sleeps(sleepers);
+        f.limit =
+            fmt::format("{} for all that sleeps in a vehicle: 30 to 85 mA are usual (a consumer page); a training "
+                        "site calls more than 35 mA too much",
+                        text(most_asleep));
+        f.cures.push_back({"Feed what need not wake by itself over the ignition switch, so that it takes nothing."});
+        f.cures.push_back(
+            {"Measure what each takes asleep, after the longest time that one stays awake, and change the "
+             "one that takes more than its papers say."});
+        for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
+        return f;
+    }
+
     /// What no switch stands before is on at all times on purpose.
     bool is_switched(const Primitive& load) const {
         const auto live = [&](TerminalId t) {
@@ -114,7 +176,7 @@ class Judge {
         f.why = "Nobody switched anything on.";
         if (all.si > 1.2 * amps.si)
             f.why += fmt::format(" With what flows beside that the battery gives {}.", text(rounded(all, 2)));
-        f.why += half_empty(all);
+        f.why += half_empty(all) + before_it_sleeps(alive);
         f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
         f.cures.push_back({fmt::format(
             "See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}",
@@ -156,7 +218,7 @@ const Rule alive_when_off = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "a load that has a switch and takes current with every switch at rest",
+    "a load that has a switch and takes current with every switch at rest; units that take too much asleep",
     "always a fault",
     {
         "With every switch at rest this load takes current, although a switch or relay stands on its way.",
@@ -164,7 +226,9 @@ const Rule alive_when_off = {
         "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or "
         "current that comes back through another load.",
         "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). "
-        "What has no switch at all is left alone, and so is what "
+        "What has no switch at all is left alone but for what units take asleep, where the file says it: together up "
+        "to 50 "
+        "mA. So is what "
         "its text calls a clock, memory, alarm, tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1
 battery, 60 Ah

@@ -88,7 +88,7 @@ class Judge {
             if (!v.way.found()) continue;
             for (EdgeRef e : v.way.edges)
                 if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) &&
-                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)
+                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor) // the leak of an unpowered output is one too
                     v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
             if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); }))
@@ -256,6 +256,18 @@ class Judge {
     }
 
     void say_cures(const Victim& v, Finding& f) {
+        const auto leak =
+            std::ranges::find_if(v.through, [&](PrimitiveId id) { return c_.at(id).purpose == Purpose::leak; });
+        if (leak != v.through.end()) {
+            const Primitive& p = c_.at(*leak);
+            f.cures.push_back({fmt::format("Feed {} from the same switched wire as pin {} of {}: then nothing is left "
+                                           "that could leak once that is "
+                                           "off. A diode at the output mends nothing: one way round it lets the leak "
+                                           "through, the other way it blocks "
+                                           "what the output is for.",
+                                           name_of(c_, c_.at(v.load).part), c_.at(p.b).stamp, name_of(c_, p.part))});
+            return;
+        }
         const auto cut = where_to_cut(v);
         if (!cut) {
             f.cures.push_back(

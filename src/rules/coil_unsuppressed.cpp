@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/outputs.hpp"
 #include "rules/all.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
@@ -27,12 +28,18 @@ class Judge {
                 continue;
             const Spread a = joined_to(p.a), b = joined_to(p.b);
             if (suppressed(p, a, b)) continue;
+            bool driven = false;
             for (const Spread* end : {&a, &b})
-                if (const PrimitiveId output = driven_by(*end); output.exists()) {
-                    say(p, output);
+                if (const Output* output = driven_by(*end)) {
+                    driven = true;
+                    if (output->clamped) continue; // it takes up the kick itself
+                    say(p, *output);
                     break;
                 }
+            if (!driven && c_.at(p.part).origin.provenance == Provenance::job && (switched_at(a) || switched_at(b)))
+                on_switches_.push_back(p.part);
         }
+        if (!on_switches_.empty()) say_once();
     }
 
   private:
@@ -45,18 +52,22 @@ class Judge {
                  .not_beyond = &s_.reference}};
     }
 
-    /// The output of an electronic unit that ends here.
-    PrimitiveId driven_by(const Spread& end) const {
-        for (PrimitiveId id : s_.now.primitives())
-            if (const Primitive& p = c_.at(id);
-                p.element == Element::contact && c_.at(p.part).kind == Kind::electronics && !c_.at(p.part).poisoned)
-                for (TerminalId t : {p.a, p.b})
-                    if (end.reached(t) && is_output(p.part, t)) return id;
-        return {};
+    /// The output of an electronic unit that ends here: one without a clamp of its own first.
+    const Output* driven_by(const Spread& end) const {
+        const Output* clamped = nullptr;
+        for (const Output& o : outputs_) {
+            if (!o.contact.exists() || !end.reached(o.at)) continue;
+            if (!o.clamped) return &o;
+            clamped = &o;
+        }
+        return clamped;
     }
-    bool is_output(PartId unit, TerminalId t) const {
-        return std::ranges::any_of(c_.at(unit).attributes, [&](const Attribute& a) {
-            return (a.key == Attr::plus_side || a.key == Attr::ground_side) && a.word == c_.at(t).stamp;
+    /// A contact that a hand moves ends here.
+    bool switched_at(const Spread& end) const {
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return p.purpose == Purpose::switch_contact && c_.at(p.part).kind == Kind::switching &&
+                   (end.reached(p.a) || end.reached(p.b));
         });
     }
 
@@ -64,16 +75,35 @@ class Judge {
     bool suppressed(const Primitive& coil, const Spread& a, const Spread& b) const {
         return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
             const Primitive& p = c_.at(id);
-            const bool takes_it = p.element == Element::junction ||
-                                  (p.element == Element::resistance && p.purpose != Purpose::coil) ||
-                                  p.element == Element::filament;
+            const bool takes_it =
+                p.element == Element::junction ||
+                (p.element == Element::resistance && p.purpose != Purpose::coil && p.purpose != Purpose::leak) ||
+                p.element == Element::filament;
             return takes_it && p.part != coil.part &&
                    ((a.reached(p.a) && b.reached(p.b)) || (a.reached(p.b) && b.reached(p.a)));
         });
     }
 
-    void say(const Primitive& coil, PrimitiveId output) {
-        const PartId unit = c_.at(output).part;
+    void say_once() {
+        Finding f;
+        f.rule = coil_unsuppressed.id;
+        f.severity = Severity::note;
+        const bool one = on_switches_.size() == 1;
+        f.headline = sentence_start(fmt::format(
+            "{} {} a bare coil on a plain switch: each time it is switched off the contact sparks.",
+            one ? called(c_, on_switches_.front()) : list_of(names_of(c_, on_switches_)), one ? "has" : "have each"));
+        f.place = where_it_lies(c_, on_switches_.front());
+        for (PartId p : on_switches_) f.cites.push_back(cite_part(c_, p, "nothing across the coil"));
+        f.why = "A switch of metal stands that for years; electronics on the same feed may not, and a radio crackles.";
+        f.limit = "none: good practice is a resistor or a diode across each coil (common practice, no source)";
+        f.cures.push_back(
+            {"Where it matters, fit a relay with a resistor across its coil: it may be fed either way round."});
+        f.subjects = names_of(c_, on_switches_);
+        report_.findings.push_back(std::move(f));
+    }
+
+    void say(const Primitive& coil, const Output& output) {
+        const PartId unit = output.part;
         Finding f;
         f.rule = coil_unsuppressed.id;
         f.severity = Severity::fault;
@@ -93,7 +123,8 @@ class Judge {
         f.cures.push_back({"Fit a relay with a resistor across its coil: it may be fed either way round."});
         f.cures.push_back(
             {"Put a diode across the coil, its band where plus comes; the relay then lets go a little later."});
-        f.measure = fmt::format("The papers of {} say whether its output has a clamp inside: then leave it as it is.",
+        f.measure = fmt::format("The papers of {} say whether its output has a clamp inside: then say so, \"clamped 40 "
+                                "V\", and leave it as it is.",
                                 name_of(c_, unit));
         f.subjects = {name_of(c_, coil.part), name_of(c_, unit)};
         const bool maker = s_.now.is_factory(coil.part) && s_.now.is_factory(unit);
@@ -103,6 +134,8 @@ class Judge {
     const Study& s_;
     const Circuit& c_;
     Report& report_;
+    const std::vector<Output> outputs_ = outputs_of(s_.now);
+    std::vector<PartId> on_switches_;
 };
 
 void run(const Study& s, Report& report) { Judge(s, report).run(); }
@@ -114,15 +147,18 @@ const Rule coil_unsuppressed = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "a bare relay coil on an output of an electronic unit",
-    "always a fault",
+    "a bare relay coil on an output of an electronic unit; those on plain switches in one note",
+    "a fault on an output of a unit; a note where only switches of metal work the coil",
     {
-        "The relay is marked bare, nothing lies across its coil, and an electronic unit switches it.",
+        "The relay is marked bare, nothing lies across its coil, and an electronic unit switches it. Added relays that "
+        "only a "
+        "switch works stand in one note.",
         "A coil kicks when it is switched off. Switches of metal stand that for years; a transistor without a clamp "
         "does not.",
         "A relay with a resistor or diode across its coil, or a diode beside it, its band where plus comes.",
-        "Common practice. Relays of which the file does not say that they are bare are left alone, and so are those "
-        "that a switch or another relay works.",
+        "Common practice. Relays of which the file does not say that they are bare are left alone, and so are outputs "
+        "that "
+        "are said to be clamped, the maker's own relays on switches, and those that another relay works.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A
