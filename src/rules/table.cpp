@@ -41,6 +41,8 @@ constexpr const Rule* rows[] = {
     &relay_chatter,
     &order_dependent,
     &coil_unsuppressed,
+    &pulsed_trigger,
+    &monitored_output,
     &flasher_load,
     &both_filaments_at_once,
     // Grounds
@@ -55,6 +57,7 @@ constexpr const Rule* rows[] = {
     &starter_unintended,
     &fuel_pump_runs_on,
     &excitation_lost,
+    &motor_generates,
     &expectation_not_met,
     &lead_left_live,
     &never_powered,
