@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/alternator_lines.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
@@ -23,6 +24,11 @@ constexpr Amps wakes{0.1};
 
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
+    const auto alternator = std::ranges::find(s.now.parts(), Kind::alternator, [&](PartId p) { return c.at(p).kind; });
+    if (alternator == s.now.parts().end()) return;
+    if (!c.has_mistakes)
+        if (const Survey* survey = survey_of(s))
+            judge_alternator_lines(s, *survey, excitation_lost.id, wakes * (12 / c.vehicle.system.si), report);
     std::vector<PrimitiveId> rotors;
     for (PrimitiveId id : s.now.primitives())
         if (const Primitive& p = c.at(id);
@@ -87,17 +93,20 @@ const Rule excitation_lost = {
     Severity::fault,
     Quantifier::forall,
     Harm::other,
-    "an alternator whose lamp terminal gets too little current to wake it",
+    "an alternator that does not wake, that loses its sense wire or that a switch parts from the battery",
     "always a fault; alternators of which no lamp terminal is wired wake by themselves and are left alone, and so is, "
     "in a vehicle partly described, one whose terminal gets nothing",
     {
-        "With the engine standing, no switch position lets enough current into the alternator's lamp terminal.",
+        "With the engine standing, no switch position lets enough current into the alternator's lamp terminal. Or its "
+        "sense wire is dead while the engine may run. Or a switch can part its main lead from every battery meanwhile.",
         "The charge lamp's current wakes the alternator. Without it the battery runs flat on the road and no lamp "
         "warns.",
         "A charge lamp of 2 to 3 W from the ignition; with a light-emitting diode a resistor of 50 to 100 ohm, 5 W, "
         "beside it.",
-        "0.1 A at 12 V (common practice, from memory). Whether a sense wire is switched and whether the main lead can "
-        "open while the engine runs is not judged.",
+        "0.1 A at 12 V (common practice, from memory). Sense wire and main lead are followed in the positions in which "
+        "the engine runs; where the file says nothing of the engine, a sense wire in those in which the lamp terminal "
+        "is "
+        "fed, and a main lead past every switch by hand.",
         R"(loom 1
 battery, 60 Ah
 alternator G1, 65 A

@@ -15,6 +15,7 @@ constexpr const Rule* rows[] = {
     &wire_overloaded,
     &part_overloaded,
     &start_opens_fuse,
+    &shared_protection,
     &fuse_near_limit,
     &voltage_drop,
     &link_too_large,
@@ -24,6 +25,7 @@ constexpr const Rule* rows[] = {
     &wrong_voltage,
     &source_overloaded,
     &ammeter_in_path,
+    &one_fault_all_dark,
     &reversed_polarity,
     // Relays, switches, electronics
     &coil_contact_exchanged,

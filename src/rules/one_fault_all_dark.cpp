@@ -1,0 +1,319 @@
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "rules/all.hpp"
+#include "rules/phrases.hpp"
+#include "rules/survey.hpp"
+#include "solve/expectations.hpp"
+#include "solve/settle.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Situations that relays may pass until they rest, once something failed.
+constexpr std::size_t most_situations = 64;
+/// Positions in which a part is opened, at most.
+constexpr std::size_t most_positions = 6;
+/// What carries less than this has no part in it.
+constexpr double worth_opening = 0.02; // A
+
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words(1);
+    for (const char ch : text) {
+        const auto u = static_cast<unsigned char>(ch);
+        if (std::isalpha(u) != 0)
+            words.back() += static_cast<char>(std::tolower(u));
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    return words;
+}
+
+bool has_one(const std::vector<std::string>& words, std::initializer_list<std::string_view> wanted) {
+    return std::ranges::any_of(wanted, [&](std::string_view w) { return std::ranges::find(words, w) != words.end(); });
+}
+
+/// What one fault should not take away altogether. Which lamps these are can only be told by words; where they say nothing, nothing is said.
+enum class Duty { dip, main, stop, wiper };
+
+std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
+    const Part& part = c.at(p.part);
+    std::vector<std::string> words = words_of(part.label);
+    for (std::string& w : words_of(part.name)) words.push_back(std::move(w));
+    if (has_one(words, {"trailer", "caravan", "towing", "tell", "telltale", "warning", "rear", "indicator"}) &&
+        !(has_one(words, {"rear"}) && part.kind != Kind::motor))
+        return std::nullopt; // one plug for a trailer is how it must be; tell-tales light no road
+    if (part.kind == Kind::motor)
+        return has_one(words, {"wiper", "wipers"}) && !has_one(words, {"pump", "washer"}) ? std::optional(Duty::wiper)
+                                                                                          : std::nullopt;
+    if (part.kind != Kind::lamp && part.kind != Kind::led) return std::nullopt;
+    std::string filament;
+    for (TerminalId t : {p.a, p.b})
+        if (c.at(t).role == Role::filament) filament = c.at(t).stamp;
+    if (!filament.empty()) words = words_of(filament); // of several filaments the name of this one decides
+    if (has_one(words, {"dip", "dipped", "low"})) return Duty::dip;
+    if (has_one(words, {"main", "high"})) return Duty::main;
+    if (has_one(words, {"stop", "brake"}) &&
+        !has_one(words, {"fluid", "hand", "parking", "pad", "engine", "handbrake"}))
+        return Duty::stop;
+    return std::nullopt;
+}
+
+struct Told {
+    const char *all, *so, *source;
+};
+Told told(Duty duty) {
+    switch (duty) {
+    case Duty::dip:
+        return {"All dipped beams", "From one moment to the next there is no light on the road.",
+                "headlamps must not all hang on one device (a truck maintenance council's practice RP 111C)"};
+    case Duty::stop:
+        return {"All stop lamps", "Nobody who follows sees that you brake, and nothing in the cabin tells you.",
+                "lighting must not all hang on one device (a truck maintenance council's practice RP 111C)"};
+    case Duty::main:
+    case Duty::wiper: break;
+    }
+    return {"All wipers", "In heavy rain there is nothing to be seen from one moment to the next.",
+            "common practice, no source"};
+}
+
+class Judge {
+  public:
+    Judge(const Study& s, const Survey& survey, Report& report)
+        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+
+    void run() {
+        for (Duty duty : {Duty::dip, Duty::stop, Duty::wiper}) {
+            std::vector<std::size_t> group; // indices into Survey::loads
+            std::vector<PartId> parts;
+            for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
+                const Primitive& p = c_.at(survey_.loads[i].load);
+                if (c_.at(p.part).poisoned || duty_of(c_, p) != duty) continue;
+                group.push_back(i);
+                if (std::ranges::find(parts, p.part) == parts.end()) parts.push_back(p.part);
+            }
+            if (parts.size() >= 2) look_at(duty, group, parts);
+        }
+    }
+
+  private:
+    /// Positions with all of the group on, those with most else on first: what else goes out tells a main fuse from one of this function alone.
+    std::vector<solve::StateId> lit(const std::vector<std::size_t>& group) const {
+        std::vector<solve::StateId> states;
+        for (solve::StateId at = 0; at < survey_.behaviour.states.size(); ++at) {
+            const std::vector<bool>& on = survey_.on[at];
+            if (survey_.behaviour.states[at].stable && !survey_.shorted[at] && !on.empty() &&
+                std::ranges::all_of(group, [&](std::size_t i) { return on[i]; }))
+                states.push_back(at);
+        }
+        std::ranges::stable_sort(states, std::greater{},
+                                 [&](solve::StateId at) { return std::ranges::count(survey_.on[at], true); });
+        if (states.size() > most_positions) states.resize(most_positions);
+        return states;
+    }
+
+    bool can_fail(PartId id) const {
+        switch (c_.at(id).kind) {
+        case Kind::fuse:
+        case Kind::link:
+        case Kind::relay:
+        case Kind::connector:
+        case Kind::ground: return !c_.at(id).poisoned;
+        case Kind::breaker:
+            return !c_.at(id).poisoned && !s_.now.has(id, Attr::self_reset); // that one comes back by itself
+        default: return false;
+        }
+    }
+
+    void look_at(Duty duty, const std::vector<std::size_t>& group, const std::vector<PartId>& lamps) {
+        const std::vector<solve::StateId> states = lit(group);
+        if (states.empty()) return;
+        const solve::Point point = survey_.behaviour.point(states.front());
+        std::vector<PartId> alone;
+        for (PartId part : s_.now.parts()) {
+            if (!can_fail(part) || !carries(part, point)) continue;
+            if (s_.now.is_factory(part) &&
+                std::ranges::all_of(lamps, [&](PartId lamp) { return s_.now.is_factory(lamp); }))
+                continue; // the maker's own
+            if (std::ranges::all_of(states, [&](solve::StateId at) { return takes_all(part, at, group); }) &&
+                !(duty == Duty::dip && main_beam_is_left(part)))
+                alone.push_back(part);
+        }
+        if (!alone.empty()) say(duty, lamps, alone, states.back());
+    }
+
+    bool carries(PartId part, const solve::Point& point) const {
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const auto& amps = point.primitive_amps[id.index];
+            return c_.at(id).part == part && amps && std::abs(amps->si) > worth_opening;
+        });
+    }
+
+    /// Which loads are on with this part open: in every way in which relays may come to rest. Nothing where that cannot be told.
+    std::optional<std::vector<bool>> on_without(PartId part, solve::StateId at) const {
+        Circuit without = c_;
+        for (Primitive& p : without.primitives)
+            if (p.part == part) p.life.gone = std::min(p.life.gone, c_.last_revision());
+        const View view = View::now(without);
+        solve::Model model(view, survey_.behaviour.conditions);
+        solve::Positions positions = survey_.behaviour.states[at].positions;
+        for (ControlId control : c_.at(part).controls) positions[control.index] = c_.at(control).rest;
+        solve::Situations situations(model, {}, most_situations);
+        const auto start = situations.find(positions);
+        if (!start) return std::nullopt;
+        const solve::Settled settled = situations.settle(*start);
+        if (settled.ends.empty() || settled.cut_short) return std::nullopt;
+        std::vector<bool> on(survey_.loads.size(), false);
+        for (solve::SituationId end : settled.ends) {
+            const solve::Point point = model.point(situations.at(end).positions);
+            if (!point.settled) return std::nullopt;
+            for (std::size_t i = 0; i < on.size(); ++i) {
+                const PrimitiveId id = survey_.loads[i].load;
+                const auto& volts = point.primitive_volts[id.index];
+                const auto& amps = point.primitive_amps[id.index];
+                on[i] = on[i] || (volts && amps && solve::doing(without, id, *volts, *amps) != solve::Doing::off);
+            }
+        }
+        return on;
+    }
+
+    /// With this part open: is all of the group out, and nothing but lamps besides?
+    bool takes_all(PartId part, solve::StateId at, const std::vector<std::size_t>& group) const {
+        const auto on = on_without(part, at);
+        if (!on || std::ranges::any_of(group, [&](std::size_t i) { return (*on)[i]; })) return false;
+        for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
+            const Kind kind = c_.at(c_.at(survey_.loads[i].load).part).kind;
+            if (survey_.on[at][i] && !(*on)[i] && kind != Kind::lamp && kind != Kind::led &&
+                std::ranges::find(group, i) == group.end())
+                return false; // a main fuse, a battery's ground: every vehicle has one
+        }
+        return true;
+    }
+
+    /// Main beam that is left lights the way home: then it is not dark.
+    bool main_beam_is_left(PartId part) const {
+        for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
+            if (duty_of(c_, c_.at(survey_.loads[i].load)) != Duty::main) continue;
+            for (solve::StateId at : lit({i}))
+                if (const auto on = on_without(part, at); !on || (*on)[i]) return true;
+        }
+        return false;
+    }
+
+    void say(Duty duty, const std::vector<PartId>& lamps, const std::vector<PartId>& alone, solve::StateId at) {
+        const Told words = told(duty);
+        Finding f;
+        f.rule = one_fault_all_dark.id;
+        f.severity = Severity::advice;
+        f.headline =
+            fmt::format("{}, {}, hang on {}{}: if {} fails, they are all out.", words.all, list_of(names_of(c_, lamps)),
+                        alone.size() == 1 ? called(c_, alone.front()) : "each of " + list_of(names_of(c_, alone)),
+                        alone.size() == 1 ? " alone" : "", alone.size() == 1 ? "it" : "any one of these");
+        f.place = where_it_lies(c_, alone.front());
+        for (PartId p : alone) f.cites.push_back(cite_part(c_, p, "all of them hang on it"));
+        f.why =
+            fmt::format("{} Found {}, with one part after the other open.", words.so, when(s_, survey_.behaviour, at));
+        f.limit = words.source;
+        f.cures.push_back(
+            {"Left and right apart: two fuses, two relays, two grounds; what is left then lights the way home."});
+        f.cures.push_back(
+            {fmt::format("If that is how it has to be, carry a spare: accept one-fault-all-dark on {} because "
+                         "\"...\"",
+                         name_of(c_, alone.front()))});
+        f.subjects = names_of(c_, alone);
+        for (PartId p : lamps) f.subjects.push_back(name_of(c_, p));
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    const Survey& survey_;
+    Report& report_;
+};
+
+void run(const Study& s, Report& report) {
+    std::size_t some = 0;
+    for (PrimitiveId id : s.now.primitives()) some += duty_of(s.circuit, s.circuit.at(id)) ? 1 : 0;
+    if (some < 2) return;
+    if (const Survey* survey = survey_or_say(s, report, one_fault_all_dark.id,
+                                             "whether one fault takes all dipped beams, stop lamps or wipers"))
+        Judge(s, *survey, report).run();
+}
+
+} // namespace
+
+const Rule one_fault_all_dark = {
+    "one-fault-all-dark",
+    Severity::advice,
+    Quantifier::exists,
+    Harm::other,
+    "all headlamps, all stop lamps or all wipers on one fuse, relay, ground or plug",
+    "always advice",
+    {
+        "With this one fuse, relay, ground point or plug open, all lamps of one kind are out at once.",
+        "A fuse fails, a relay sticks, a bolt rusts: with left and right on one of them there is no light at all where "
+        "there "
+        "could be half.",
+        "Fuse left and right apart, and where relays switch them, one for each side; two ground points.",
+        "A truck maintenance council's practice RP 111C: lighting must not hang on one device. Which lamps are meant "
+        "is told "
+        "by words alone: a filament called dip, low, stop or brake; else \"dip\", \"low\", \"stop\", \"brake\" in the "
+        "lamp's "
+        "text. Main beam that still goes counts as light. Trailers, tell-tales and what the maker built and no job "
+        "touched are left alone, and so is what takes "
+        "more "
+        "than lamps with it: a main fuse, the battery's ground.",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 20 A
+switch S1 "dip", 16 A
+lamp E1 "left", 60/55 W, filaments main and dip
+lamp E2 "right", 60/55 W, filaments main and dip
+ground GND1 "left wing" on body
+ground GND2 "right wing" on body
+splice SP1, crimp
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to S1, 2.5 mm2 red, 1 m
+wire from S1 to SP1, 2.5 mm2 red, 1 m
+wire from SP1 to E1:dip, 2.5 mm2 red, 0.5 m
+wire from SP1 to E2:dip, 2.5 mm2 red, 1.5 m
+wire from E1:common to GND1, 2.5 mm2 black, 0.3 m
+wire from E2:common to GND2, 2.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 10 A
+switch S1 "dip" {
+  off*
+  on connects 1 with 2, 3 with 4
+}
+lamp E1 "left", 60/55 W, filaments main and dip
+lamp E2 "right", 60/55 W, filaments main and dip
+ground GND1 "left wing" on body
+ground GND2 "right wing" on body
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from battery:+ to F2, 2.5 mm2 red, 0.1 m
+wire from F1 to S1:1, 2.5 mm2 red, 1 m
+wire from F2 to S1:3, 2.5 mm2 red, 1 m
+wire from S1:2 to E1:dip, 2.5 mm2 red, 1.5 m
+wire from S1:4 to E2:dip, 2.5 mm2 red, 2.5 m
+wire from E1:common to GND1, 2.5 mm2 black, 0.3 m
+wire from E2:common to GND2, 2.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
