@@ -143,7 +143,7 @@ class Judge {
         std::vector<PartId> alone;
         for (PartId part : s_.now.parts()) {
             if (!can_fail(part) || !carries(part, point)) continue;
-            if (s_.now.is_factory(part) &&
+            if (c_.has_factory && c_.at(part).origin.provenance != Provenance::job &&
                 std::ranges::all_of(lamps, [&](PartId lamp) { return s_.now.is_factory(lamp); }))
                 continue; // the maker's own
             if (std::ranges::all_of(states, [&](solve::StateId at) { return takes_all(part, at, group); }) &&
