@@ -138,7 +138,7 @@ class Work {
         Result<draw::Drawing> drawing = draw::draw(sketch, options_of(given_));
         if (!drawing) return failure(drawing.error());
         if (Result<void> written = write_page(*drawing); !written) return written;
-        say_homeless(drawing->labels_without_place);
+        say_in_table(drawing->labels_in_table);
         return {};
     }
 
@@ -237,22 +237,29 @@ class Work {
     void say_what_was_written(const draw::SheetSet& set, const std::string& where) {
         console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"),
                                    set.overview ? "contents and overview" : "contents", where);
-        int homeless = 0;
+        std::vector<std::string> in_table;
         std::size_t small = 0;
         for (const draw::SheetDrawing& sheet : set.sheets) {
-            homeless += sheet.drawing.labels_without_place;
+            const std::vector<std::string>& here = sheet.drawing.labels_in_table;
+            in_table.insert(in_table.end(), here.begin(), here.end());
             if (sheet.scale < 1) ++small;
         }
-        say_homeless(homeless);
+        say_in_table(in_table);
         if (small > 0)
             console_.say(fmt::format("{} did not fit at full size and {} made smaller; --paper A3 has more room.",
                                      counted(small, "sheet"), small > 1 ? "were" : "was"));
     }
 
-    void say_homeless(int labels) const {
-        if (labels > 0)
-            console_.say(
-                fmt::format("{} found no place in the drawing.", counted(static_cast<std::size_t>(labels), "label")));
+    void say_in_table(std::vector<std::string> wires) const {
+        if (wires.empty()) return;
+        constexpr std::size_t most = 8;
+        const std::size_t more = wires.size() > most ? wires.size() - most : 0;
+        const bool several = wires.size() > 1;
+        wires.resize(std::min(wires.size(), most));
+        if (more > 0) wires.push_back(counted(more, "other"));
+        console_.say(
+            fmt::format("There was no room beside {} for all that is known of {}: a table below the circuit says it.",
+                        list_of(wires), several ? "them" : "it"));
     }
 
     Exit mistakes(const Reading& reading) const {

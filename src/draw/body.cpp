@@ -143,10 +143,37 @@ Wishes wishes_of(const Symbol& symbol, const std::vector<Use>& uses) {
     return wishes;
 }
 
+// Broken behind commas where that is enough, so that "left inner wing" stays together.
+std::vector<std::string> sense_lines(const std::string& text, double widest, WordKind kind) {
+    const auto width = [&](const std::string& line) { return paper::text_width(line, size_of(kind), weight_of(kind)); };
+    std::vector<std::string> lines;
+    std::string line;
+    const auto finish = [&] {
+        for (std::string& piece : paper::broken_into_lines(line, widest, size_of(kind), weight_of(kind)))
+            lines.push_back(std::move(piece));
+    };
+    for (std::size_t at = 0; at < text.size();) {
+        std::size_t comma = text.find(", ", at);
+        while (comma != std::string::npos && comma + 2 < text.size() && text[comma + 2] >= '0' &&
+               text[comma + 2] <= '9')
+            comma = text.find(", ", comma + 1); // "also paths 3, 5" is one thing
+        const std::size_t end = comma == std::string::npos ? text.size() : comma + 1;
+        const std::string unit = text.substr(at, end - at);
+        if (!line.empty() && width(line + " " + unit) > widest) {
+            finish();
+            line.clear();
+        }
+        line += (line.empty() ? "" : " ") + unit;
+        at = end + (comma == std::string::npos ? 0 : 1);
+    }
+    finish();
+    return lines;
+}
+
 Caption caption_of(const Symbol& symbol, double widest) {
     Caption caption;
     const auto add = [&](const std::string& text, WordKind kind) {
-        for (std::string& line : paper::broken_into_lines(text, widest, size_of(kind), weight_of(kind))) {
+        for (std::string& line : sense_lines(text, widest, kind)) {
             const double width = paper::text_width(line, size_of(kind), weight_of(kind));
             caption.width = std::max(caption.width, width);
             caption.height += line_height(kind);
@@ -203,19 +230,26 @@ Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
     return body;
 }
 
-void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double widest) {
+void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double left, double right) {
+    constexpr double enough = 110; // for "left inner wing"
     Symbol noted = foot;
     std::string place;
     std::swap(place, noted.place);
     if (!place.empty()) noted.lines.push_back(place);
     if (!note.empty()) noted.lines.push_back(note);
-    body.caption = caption_of(noted, widest);
+    const double centred = 2 * std::min(left, right);
+    body.caption = caption_of(noted, centred);
+    if (centred < enough && left + right > centred) {
+        body.caption = caption_of(noted, std::min(enough, left + right));
+        const double half = body.caption.width / 2;
+        if (half > std::min(left, right)) body.caption.aside = left > right ? right - half : half - left;
+    }
     body.room = body.shape.height + 4 + body.caption.height;
 }
 
 int cell_of(const Body& body, const Pin& pin, bool mirrored) { return mirrored ? body.cells - 1 - pin.cell : pin.cell; }
 
-void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, char job) {
+void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, const Symbol& symbol) {
     double y = at.y;
     for (std::size_t i = 0; i < caption.lines.size(); ++i) {
         const CaptionLine& line = caption.lines[i];
@@ -231,8 +265,9 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
                                         {Step::Type::line, {x + 15, base + 3}},
                                         {Step::Type::line, {x, base + 3}},
                                         {Step::Type::close, {}}},
-                                       Look::frame});
-            out.words.push_back({std::string(1, job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
+                                       symbol.planned ? Look::planned : Look::flag});
+            out.words.push_back(
+                {std::string(1, symbol.job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
         } else {
             out.words.push_back({line.text, {at.x, base}, anchor, line.kind, false});
         }
@@ -257,7 +292,7 @@ void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left,
     };
     for (const double x : above) tap(x, y - bar_stub);
     for (const double x : below) tap(x, y + bar_stub);
-    paint_caption(out, body.caption, {right + overhang + 9, y - body.caption.height / 2}, Anchor::start, symbol.job);
+    paint_caption(out, body.caption, {right + overhang + 9, y - body.caption.height / 2}, Anchor::start, symbol);
 }
 
 void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, bool mirrored) {
@@ -321,16 +356,17 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
     }
     if (body.caption.lines.empty()) return;
     if (row.nature == SymbolRow::Nature::foot) {
-        paint_caption(out, body.caption, {at.x + centre_of(body.seats[0].cell), at.y + shape_top + shape.height + 4},
-                      Anchor::middle, symbol.job);
+        paint_caption(out, body.caption,
+                      {at.x + centre_of(body.seats[0].cell) + body.caption.aside, at.y + shape_top + shape.height + 4},
+                      Anchor::middle, symbol);
     } else {
         const double shift = body.shift * column;
         const double ink = mirrored ? width - shape.ink_left - shift : shape.ink_right + shift;
         const double y = at.y + body.top_zone + (body.room - body.caption.height) / 2;
         if (mirrored && body.is_end)
-            paint_caption(out, body.caption, {at.x + width - ink - caption_gap, y}, Anchor::end, symbol.job);
+            paint_caption(out, body.caption, {at.x + width - ink - caption_gap, y}, Anchor::end, symbol);
         else
-            paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol.job);
+            paint_caption(out, body.caption, {at.x + ink + caption_gap, y}, Anchor::start, symbol);
     }
 }
 

@@ -28,6 +28,7 @@ struct Caption {
     std::vector<CaptionLine> lines;
     double width = 0, height = 0;
     double flag_at = -1; ///< where the flag with the job's letter stands on the first line; -1 = none
+    double aside = 0;    ///< under a foot: how far right of it the words' middle stands
 };
 
 struct Body {
@@ -65,9 +66,9 @@ Body make_body(const Symbol& symbol, const std::vector<Use>& uses);
 /// Room that is kept for the words under every ground foot.
 inline constexpr double widest_foot_caption = 70;
 
-/// Says under a ground foot where its stud is drawn again (nothing where `note` is empty), on lines of at most that width. A new note takes
-/// the old one's place.
-void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double widest);
+/// Says under a ground foot where its stud is drawn again (nothing where `note` is empty). `left` and `right` are how far the words may
+/// reach on either side of the foot; they stand under its middle where there they have room enough. A new note takes the old one's place.
+void set_foot_note(Body& body, const Symbol& foot, const std::string& note, double left, double right);
 
 /// The column of a pin from the body's left, as it stands.
 int cell_of(const Body& body, const Pin& pin, bool mirrored);
@@ -80,6 +81,6 @@ void paint_bar(Picture& out, const Symbol& symbol, const Body& body, Point left,
                const std::vector<double>& above, const std::vector<double>& below);
 
 /// Text on several lines, the first one's top at `top`. Centred where anchor is middle.
-void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, char job);
+void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor, const Symbol& symbol);
 
 } // namespace loomproof::draw

@@ -1,8 +1,9 @@
 #include "draw/builder.hpp"
 
-#include "draw/changes.hpp"
 #include "draw/headings.hpp"
+#include "draw/key.hpp"
 #include "draw/side_tables.hpp"
+#include "draw/studs.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -20,7 +21,6 @@ constexpr double room_for_title = 70;        // about
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
-constexpr std::size_t most_paths_named = 7;
 
 Box box_of(const Picture& picture) {
     std::optional<Box> box;
@@ -66,6 +66,10 @@ void move(Sheet& sheet, double x, double y) {
         for (PaintedWire::Gap& g : w.gaps) g.x += x;
         for (Word& l : w.labels) move(l.at, x, y);
         for (Flag& f : w.flags) move(f.box, x, y);
+        for (Leader& l : w.leaders) {
+            move(l.at_label, x, y);
+            move(l.at_wire, x, y);
+        }
     }
     for (auto& [a, b] : sheet.links) {
         move(a, x, y);
@@ -83,7 +87,7 @@ class Builder {
 
     Sheet run() {
         find_paths();
-        note_studs();
+        note_studs(sketch_, weave_, paths_);
         Lanes lanes(weave_.rows.size(), 0);
         Placed placed;
         for (int round = 0;; ++round) {
@@ -91,13 +95,13 @@ class Builder {
             paint_symbols();
             taken_ = {};
             fill_taken();
-            placed = place_labels(sketch_, route_, taken_);
+            placed = place_labels(sketch_, route_, taken_, round >= whole_wire_round);
             if (placed.homeless.empty() || round == lane_rounds) break;
             widen(lanes, placed.homeless, round);
         }
         sheet_.crossings = route_.crossings;
         sheet_.bends = route_.bends;
-        sheet_.homeless = static_cast<int>(placed.homeless.size());
+        unplaced_ = unplaced_of(sketch_, placed, sheet_.in_table);
         sheet_.left_out = placed.left_out;
         paint_wires(placed);
         link_holes();
@@ -137,78 +141,6 @@ class Builder {
         }
         std::sort(paths_.begin(), paths_.end());
         paths_.erase(std::unique(paths_.begin(), paths_.end()), paths_.end());
-    }
-
-    // The number of the path nearest to a column; 0 where there is none.
-    int path_at(int column_at) const {
-        int nearest = 0, distance = 0;
-        for (std::size_t i = 0; i < paths_.size(); ++i) {
-            const int here = std::abs(paths_[i] - column_at);
-            if (i > 0 && here >= distance) continue;
-            distance = here;
-            nearest = static_cast<int>(i) + 1;
-        }
-        return nearest;
-    }
-
-    // The column by which a reader finds a symbol: where its first wire meets it.
-    int column_of(std::size_t symbol) const {
-        const Node& node = weave_.nodes[symbol];
-        if (!node.above.empty()) return weave_.pieces[index(node.above.front())].lower_column;
-        if (!node.below.empty()) return weave_.pieces[index(node.below.front())].upper_column;
-        return node.left;
-    }
-
-    void note_studs() {
-        std::map<std::string, std::vector<int>> paths;
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty())
-                paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
-        for (auto& [stud, all] : paths) std::sort(all.begin(), all.end());
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
-            const Symbol& foot = sketch_.symbols[s];
-            if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
-            const int own = path_at(column_of(s));
-            // The first foot of a stud says where the others are, each other one that it is the same as the first.
-            const std::vector<int>& all = paths[foot.group];
-            std::string note;
-            if (all.size() > most_paths_named)
-                note = "also at " + std::to_string(all.size() - 1) + " other paths";
-            else
-                for (const int path : all)
-                    if (path != own)
-                        note += (note.empty() ? (all.size() > 2 ? "also paths " : "also path\u00A0") : ", ") +
-                                std::to_string(path);
-            if (!all.empty() && own != all.front()) note = "as path\u00A0" + std::to_string(all.front());
-            set_foot_note(weave_.bodies[s], foot, note, room_under(s));
-        }
-    }
-
-    // How wide the words under a foot may be: as far as half the way to the next foot, and not beyond what the sheet takes already.
-    double room_under(std::size_t foot) const {
-        constexpr double most = 190, between_words = 8;
-        const int centre = column_of(foot);
-        double half = most / 2;
-        int first = centre, last = centre;
-        for (const Node& n : weave_.nodes) {
-            first = std::min(first, n.left - left_reach(weave_, n));
-            last = std::max(last, n.right + right_reach(weave_, n));
-        }
-        half = std::min({half, centre_of(centre) - first * column, (last + 1) * column - centre_of(centre)});
-        for (const int n : weave_.rows[index(weave_.nodes[foot].row)]) {
-            if (n == static_cast<int>(foot)) continue;
-            const Node& other = weave_.nodes[index(n)];
-            const bool is_foot =
-                other.type == Node::Type::body && sketch_.symbols[index(other.symbol)].kind == SymbolKind::foot;
-            double away = std::abs(column_of(index(n)) - centre) * column / 2;
-            if (!is_foot) {
-                const int begin = other.left - left_reach(weave_, other),
-                          end = other.right + right_reach(weave_, other);
-                away = begin > centre ? begin * column - centre_of(centre) : centre_of(centre) - (end + 1) * column;
-            }
-            half = std::min(half, away);
-        }
-        return std::max(widest_foot_caption, 2 * half - between_words);
     }
 
     // ---- symbols
@@ -259,7 +191,7 @@ class Builder {
                 taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4),
                             top + body.height() - 2});
             }
-            for (const Word& w : sheet_.symbols[s].picture.words) taken_.add(draw::box_of(w));
+            for (const Word& w : sheet_.symbols[s].picture.words) taken_.add_word(draw::box_of(w));
         }
         for (std::size_t w = 0; w < route_.paths.size(); ++w) {
             const double half = half_width(sketch_.wires[w]);
@@ -301,6 +233,7 @@ class Builder {
         for (std::size_t i = 0; i < placed.labels.size(); ++i)
             sheet_.wires[index(placed.wire_of[i])].labels.push_back(placed.labels[i]);
         for (const Flag& flag : placed.flags) sheet_.wires[index(flag.wire)].flags.push_back(flag);
+        for (const Leader& leader : placed.leaders) sheet_.wires[index(leader.wire)].leaders.push_back(leader);
         open_gaps();
     }
 
@@ -405,8 +338,6 @@ class Builder {
         double fit = 0; ///< how large the whole sheet can then be on the best page
     };
     Spot spot_for(const std::vector<SideTable>& tables) const {
-        const double reserve =
-            pages_.empty() ? 0 : 36 + (sketch_.shows_changes ? 140 : 0); // titles of two lines; the key of the marks
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
@@ -416,6 +347,8 @@ class Builder {
             for (const Flag& f : w.flags) whole.include(f.box);
         }
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
+        const double reserve =
+            pages_.empty() ? 0 : 36 + height_of_key(below.width); // titles of two lines; what stands below all
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
@@ -439,19 +372,25 @@ class Builder {
         return best;
     }
 
-    // What the marks of change mean: below all else.
+    // Below all else: what found no room, and what the marks mean.
+    double height_of_key(double width) const {
+        Picture tried;
+        paint_key(tried, sketch_, unplaced_, {0, 0}, width);
+        return tried.words.empty() ? 0 : box_of(tried).height() + 34;
+    }
+
     void put_key() {
-        if (!sketch_.shows_changes) return;
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        paint_change_key(sheet_.notes, sketch_, {all.left, all.bottom + 34},
-                         std::max(all.width(), narrowest_for_tables));
+        paint_key(sheet_.notes, sketch_, unplaced_, {all.left, all.bottom + 34},
+                  std::max(all.width(), narrowest_for_tables));
     }
 
     void number_symbols() {
         sheet_.path_of.assign(sketch_.symbols.size(), 0);
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) sheet_.path_of[s] = path_at(column_of(s));
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            sheet_.path_of[s] = path_at(paths_, column_of(weave_, s));
     }
 
     double top_of_all() const {
@@ -505,7 +444,8 @@ class Builder {
     std::vector<Point> pages_;
     Route route_;
     Taken taken_;
-    std::vector<int> paths_; // columns, from the left
+    std::vector<int> paths_;          // columns, from the left
+    std::vector<SideTable> unplaced_; // one or none: what had no room at its wire
     Sheet sheet_;
 };
 

@@ -1,10 +1,7 @@
 #pragma once
-/// What the jobs took off: ends of wires that were at a terminal once and are no longer; and the key that explains the marks.
+/// What the jobs took off: ends of wires that were at a terminal once and are no longer, parts that are gone, in marks and in words.
 
 #include "circuit/view.hpp"
-#include "draw/geometry.hpp"
-#include "draw/picture.hpp"
-#include "draw/sketch.hpp"
 
 #include <string>
 #include <vector>
@@ -31,17 +28,19 @@ struct Ghost {
         TerminalId was, is; ///< the part's terminal, and the loose end there now
     };
     std::vector<Left> left;
+    struct Removed {
+        WireId wire;
+        TerminalId was, to; ///< the part's terminal, and where the wire's other end was
+    };
+    std::vector<Removed> removed; ///< wires that went with the part
 };
 
-/// The parts taken out of which at least one wire end is left, in text order. Plugs, grounds and metal leave none.
+/// The parts taken out of which at least one wire end is left, or that had a wire to something that is still there, in text order. Plugs,
+/// grounds and metal leave none.
 std::vector<Ghost> ghosts(const View& view);
 
 /// What is no longer where it was, a line each for what a job removed and what it moved: "B removed: E10 cigar lighter (kept in tool box) and W61",
 /// "B moved: W43 off GND3".
 std::vector<std::string> removed_in_words(const View& view);
-
-/// The marks of change that occur in the sketch, each with its words, from `at` (top left) on in rows no wider than `width`; below them what
-/// was removed. Nothing where the sketch does not show changes.
-void paint_change_key(Picture& out, const Sketch& sketch, Point at, double width);
 
 } // namespace loomproof::draw

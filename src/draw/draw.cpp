@@ -14,7 +14,8 @@ Result<Drawing> draw(const Sketch& sketch, const Options& options) {
     drawing.height_mm = sheet->height / paper::units_per_mm;
     drawing.crossings = sheet->crossings;
     drawing.bends = sheet->bends;
-    drawing.labels_without_place = sheet->homeless;
+    drawing.labels_without_place = static_cast<int>(sheet->in_table.size());
+    drawing.labels_in_table = sheet->in_table;
     drawing.repeats_left_out = sheet->left_out;
     return drawing;
 }

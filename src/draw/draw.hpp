@@ -37,8 +37,9 @@ struct Drawing {
     std::string svg;                    ///< see svg.hpp for what may be relied on
     double width_mm = 0, height_mm = 0; ///< on paper
     int crossings = 0, bends = 0;
-    int labels_without_place = 0; ///< wires whose label or job flag found no place; 0 but in hopeless cases
-    int repeats_left_out = 0;     ///< labels that would only have repeated one along a long run
+    int labels_without_place = 0; ///< what stands in a table below the circuit, because there was no room at the wire
+    std::vector<std::string> labels_in_table{}; ///< the labels of those wires ("W31 4 RD/GN"), in their order
+    int repeats_left_out = 0;                   ///< labels that would only have repeated one along a long run
 };
 
 /// One of several sheets.

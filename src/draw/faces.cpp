@@ -104,27 +104,44 @@ void paint_plug(const Pen& pen, const Face& face) {
 
 // ---- relay bases
 
-// Where the blades of a mini relay stand as one looks at them (from below at the relay, from the side of the wires at its base), and which
-// way they lie: from memory of ISO 7588-1, not confirmed. The picture says that the moulded numbers decide.
-constexpr double side = 150;
+// Where the blades of a relay stand as one looks at them (from below at the relay, from the side of the wires at its base), and which way
+// they lie: the mini from memory of ISO 7588-1, the micro from memory of ISO 7588-3, neither confirmed. The picture says that the moulded
+// numbers decide.
 struct Blade {
     const char* stamp;
     double x, y;
     bool level;
     enum class Words : std::uint8_t { above, below, left, right, left_below } words;
 };
-constexpr std::array<Blade, 6> mini_blades = {{{"87", 75, 26, true, Blade::Words::above},
-                                               {"86", 26, 66, false, Blade::Words::left},
-                                               {"85", 124, 66, false, Blade::Words::right},
-                                               {"87a", 75, 66, true, Blade::Words::left_below},
-                                               {"87b", 75, 66, true, Blade::Words::left_below},
-                                               {"30", 75, 118, false, Blade::Words::below}}};
+struct Base {
+    double width, height;
+    std::array<Blade, 6> blades;
+};
+constexpr Base mini = {150,
+                       150,
+                       {{{"87", 75, 26, true, Blade::Words::above},
+                         {"86", 26, 66, false, Blade::Words::left},
+                         {"85", 124, 66, false, Blade::Words::right},
+                         {"87a", 75, 66, true, Blade::Words::left_below},
+                         {"87b", 75, 66, true, Blade::Words::left_below},
+                         {"30", 75, 118, false, Blade::Words::below}}}};
+// Longer than wide, all contact blades across, the coil's along the sides.
+constexpr Base micro = {112,
+                        150,
+                        {{{"87", 56, 24, true, Blade::Words::above},
+                          {"86", 18, 66, false, Blade::Words::left},
+                          {"85", 94, 66, false, Blade::Words::right},
+                          {"87a", 56, 66, true, Blade::Words::left_below},
+                          {"87b", 56, 66, true, Blade::Words::left_below},
+                          {"30", 56, 112, true, Blade::Words::below}}}};
 constexpr double blade_long = 26, blade_thick = 6; // 6.3 mm is 25 units: about life size
 
-const Blade* blade_of(const std::string& stamp) {
-    const auto found =
-        std::find_if(mini_blades.begin(), mini_blades.end(), [&](const Blade& b) { return stamp == b.stamp; });
-    return found == mini_blades.end() ? nullptr : &*found;
+const Base& base_of(Face::Type type) { return type == Face::Type::micro_base ? micro : mini; }
+
+const Blade* blade_of(Face::Type type, const std::string& stamp) {
+    const std::array<Blade, 6>& blades = base_of(type).blades;
+    const auto found = std::find_if(blades.begin(), blades.end(), [&](const Blade& b) { return stamp == b.stamp; });
+    return found == blades.end() ? nullptr : &*found;
 }
 
 struct Around {
@@ -135,7 +152,7 @@ struct Around {
 Around around(const Face& face) {
     Around room;
     for (const FacePlace& place : face.places) {
-        const Blade* const blade = blade_of(place.stamp);
+        const Blade* const blade = blade_of(face.type, place.stamp);
         if (blade == nullptr) continue;
         double widest = 0;
         for (const std::string& line : place.lines) widest = std::max(widest, width_of(line, WordKind::label));
@@ -153,11 +170,11 @@ Around around(const Face& face) {
         default: room.left = std::max(room.left, widest + gap);
         }
     }
-    room.left = std::max(room.left, room.half_above - side / 2);
-    room.right = std::max(room.right, room.half_above - side / 2);
+    room.left = std::max(room.left, room.half_above - base_of(face.type).width / 2);
+    room.right = std::max(room.right, room.half_above - base_of(face.type).width / 2);
     // Beside the lower left corner as well, where there is a centre blade.
     for (const FacePlace& place : face.places)
-        if (const Blade* const blade = blade_of(place.stamp);
+        if (const Blade* const blade = blade_of(face.type, place.stamp);
             blade != nullptr && blade->words == Blade::Words::left_below)
             room.below = std::max(room.below, pitch * static_cast<double>(place.lines.size()) - 24);
     return room;
@@ -165,10 +182,11 @@ Around around(const Face& face) {
 
 void paint_base(const Pen& pen, const Face& face) {
     const Around room = around(face);
-    const double left = room.left, top = room.above;
-    pen.box({left, top, left + side, top + side}, Look::frame, 10);
+    const Base& base = base_of(face.type);
+    const double left = room.left, top = room.above, right = left + base.width, bottom = top + base.height;
+    pen.box({left, top, right, bottom}, Look::frame, 10);
     for (const FacePlace& place : face.places) {
-        const Blade* const blade = blade_of(place.stamp);
+        const Blade* const blade = blade_of(face.type, place.stamp);
         if (blade == nullptr) continue;
         const double x = left + blade->x, y = top + blade->y;
         const double across = (blade->level ? blade_long : blade_thick) / 2,
@@ -186,20 +204,20 @@ void paint_base(const Pen& pen, const Face& face) {
         Anchor anchor = Anchor::middle;
         switch (blade->words) {
         case Blade::Words::above: at_y = top - high - 4; break;
-        case Blade::Words::below: at_y = top + side + 4; break;
+        case Blade::Words::below: at_y = bottom + 4; break;
         case Blade::Words::left:
             at_x = left - gap;
             at_y = y - high / 2;
             anchor = Anchor::end;
             break;
         case Blade::Words::right:
-            at_x = left + side + gap;
+            at_x = right + gap;
             at_y = y - high / 2;
             anchor = Anchor::start;
             break;
         case Blade::Words::left_below:
             at_x = left - gap;
-            at_y = top + side - 32;
+            at_y = bottom - 32;
             anchor = Anchor::end;
             pen.line({{x - across, y + 3}, {left, at_y + pitch / 2}}, Look::hair);
             break;
@@ -211,7 +229,7 @@ void paint_base(const Pen& pen, const Face& face) {
 
 FaceSize size_of_base(const Face& face) {
     const Around room = around(face);
-    return {room.left + side + room.right, room.above + side + room.below};
+    return {room.left + base_of(face.type).width + room.right, room.above + base_of(face.type).height + room.below};
 }
 
 } // namespace
@@ -219,17 +237,18 @@ FaceSize size_of_base(const Face& face) {
 FaceSize size_of(const Face& face) {
     switch (face.type) {
     case Face::Type::plug: return size_of_plug(face);
-    case Face::Type::mini_base: return size_of_base(face);
+    case Face::Type::mini_base:
+    case Face::Type::micro_base: return size_of_base(face);
     case Face::Type::none: break;
     }
     return {};
 }
 
-bool has_place_on_mini_base(const std::string& stamp) { return blade_of(stamp) != nullptr; }
+bool has_place_on_base(Face::Type base, const std::string& stamp) { return blade_of(base, stamp) != nullptr; }
 
 void paint_face(const Pen& pen, const Face& face) {
     if (face.type == Face::Type::plug) paint_plug(pen, face);
-    if (face.type == Face::Type::mini_base) paint_base(pen, face);
+    if (face.type == Face::Type::mini_base || face.type == Face::Type::micro_base) paint_base(pen, face);
 }
 
 } // namespace loomproof::draw

@@ -15,11 +15,11 @@ struct FaceSize {
 };
 FaceSize size_of(const Face& face);
 
-/// Is there a blade of that moulded number on the base of a mini relay?
-bool has_place_on_mini_base(const std::string& stamp);
+/// Is there a blade of that number (30, 85 ...) on that base?
+bool has_place_on_base(Face::Type base, const std::string& stamp);
 
 /// Draws it from the pen's origin on. A plug is a grid of its holes, each with number, colour and wire; what has a twin has a black
-/// diamond and a letter. A base is a square with its blades in place, what goes to each beside it.
+/// diamond and a letter. A base is a frame with its blades in place, what goes to each beside it.
 void paint_face(const Pen& pen, const Face& face);
 
 } // namespace loomproof::draw

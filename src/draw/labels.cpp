@@ -13,7 +13,8 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr double gap = 3.5;          // between a wire and its own label
 constexpr double clearance = 2;      // between a label and anything else
 constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
-constexpr double alone = 16;         // that of a length by itself, so that it is not read with the next wire's words
+constexpr double word_space = 12;    // between words that are not read together, along the line: three spaces
+constexpr double nearer_by = 1.5;    // by what a label is nearer to its own wire than to any other
 constexpr double long_run = 260;     // 65 mm
 constexpr double repeat_every = 320; // 80 mm
 constexpr double short_run = 200;    // 50 mm
@@ -26,6 +27,12 @@ double length_of(const std::vector<Point>& path) {
     for (std::size_t i = 0; i + 1 < path.size(); ++i)
         sum += std::abs(path[i + 1].x - path[i].x) + std::abs(path[i + 1].y - path[i].y);
     return sum;
+}
+
+// Between the nearest edges.
+double distance(const Box& a, const Box& b) {
+    return std::hypot(std::max({0.0, a.left - b.right, b.left - a.right}),
+                      std::max({0.0, a.top - b.bottom, b.top - a.bottom}));
 }
 
 struct Spot {
@@ -56,12 +63,24 @@ std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken)
+    Placer(const Sketch& sketch, const Route& route, Taken& taken, bool leaders)
         : sketch_(sketch),
           route_(route),
           taken_(taken),
+          leaders_(leaders),
+          runs_(sketch.wires.size()),
           labelled_(sketch.wires.size()),
-          length_said_(sketch.wires.size(), false) {}
+          length_said_(sketch.wires.size(), false) {
+        for (std::size_t w = 0; w < runs_.size(); ++w) {
+            const std::vector<Point>& path = route.paths[w];
+            for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+                const Point &a = path[i], &b = path[i + 1];
+                runs_[w].push_back(
+                    Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(
+                        half_width(sketch.wires[w])));
+            }
+        }
+    }
 
     Placed run() {
         place_flags();
@@ -107,14 +126,33 @@ class Placer {
         return silent;
     }
 
+    // Nobody takes it for a label of another wire: that would be farther away.
+    bool is_plain(int w, const Box& box) const {
+        const auto away = [&](std::size_t wire) {
+            double nearest = 1e9;
+            for (const Box& run : runs_[wire]) nearest = std::min(nearest, distance(run, box));
+            return nearest;
+        };
+        const double least = away(index(w)) + nearer_by;
+        for (std::size_t other = 0; other < runs_.size(); ++other)
+            if (other != index(w) && away(other) < least) return false;
+        return true;
+    }
+
+    void no_place(int w, std::string text) {
+        placed_.homeless.push_back(w);
+        placed_.unplaced.push_back({w, std::move(text)});
+    }
+
     void place_flags() {
         for (std::size_t w = 0; w < sketch_.wires.size(); ++w) {
             const Wire& wire = sketch_.wires[w];
             if (wire.job == 0 || wire.mounting) continue;
             const double whole = length(static_cast<int>(w));
-            bool all = flag_near(static_cast<int>(w), 10, whole);
-            all = flag_near(static_cast<int>(w), whole - 10, whole) && all;
-            if (!all) placed_.homeless.push_back(static_cast<int>(w));
+            const bool first = flag_near(static_cast<int>(w), 10, whole);
+            const bool last = flag_near(static_cast<int>(w), whole - 10, whole);
+            const bool enough = whole < short_run ? first || last : first && last; // a short run is seen whole
+            if (!enough) no_place(static_cast<int>(w), std::string("job ") + wire.job);
         }
     }
 
@@ -148,7 +186,7 @@ class Placer {
                 tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
             }
             for (const Box& box : tries) {
-                if (!taken_.is_free(box.grown(size.clear))) continue;
+                if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box)) continue;
                 taken_.add(box);
                 placed_.flags.push_back({w, box, wire.job});
                 return true;
@@ -163,27 +201,42 @@ class Placer {
         const Wire& wire = sketch_.wires[index(w)];
         const double near = to_ground(wire) ? std::min(whole, 400.0) : whole;
         // With the length behind it or below it; only where neither has room, the length stands by itself, later.
+        const std::string all = wire.length.empty() ? wire.label : wire.label + ", " + wire.length;
         if (!wire.length.empty()) {
-            const std::string whole_label = wire.label + ", " + wire.length;
+            length_said_[index(w)] = true;
             for (const double clear : {roomy, clearance})
-                if (place_level(w, whole_label, wish, 0, near, clear) ||
-                    place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
-                    length_said_[index(w)] = true;
+                if (place_level(w, all, wish, 0, near, clear) ||
+                    place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear))
                     return;
-                }
+            length_said_[index(w)] = false;
         }
-        if (!place_near(w, wire.label, wish, 0, near) && !place_near(w, wire.label, wish, 0, whole))
-            placed_.homeless.push_back(w);
+        for (const double far : {near, whole})
+            for (const double clear : {roomy, clearance})
+                if (place_level(w, wire.label, wish, 0, far, clear)) return;
+        if (!wire.length.empty() && place_upright(w, all, wish, 0, near, false)) {
+            length_said_[index(w)] = true;
+            return;
+        }
+        if (place_upright(w, wire.label, wish, 0, whole, false)) return;
+        if (leaders_ && place_aside(w, all)) {
+            length_said_[index(w)] = true;
+            return;
+        }
+        if (leaders_ && place_aside(w, wire.label)) return;
+        no_place(w, wire.label);
     }
 
-    // A length that stands alone keeps to its own wire: never where a stranger is nearer than roomy.
+    // A length that stands alone says whose it is.
     void place_length(int w) {
         const Wire& wire = sketch_.wires[index(w)];
         if (wire.mounting || wire.length.empty() || length_said_[index(w)]) return;
         const double whole = length(w);
-        for (const double clear : {alone, roomy, clearance})
-            if (place_level(w, wire.length, whole / 2, 0, whole, clear, true)) return;
-        ++placed_.lengths_left_out;
+        const std::string& name = wire.name.empty() ? wire.label : wire.name;
+        const std::string text = (name.empty() ? "" : name + ", ") + wire.length;
+        for (const double clear : {roomy, clearance})
+            if (place_level(w, text, whole / 2, 0, whole, clear, true)) return;
+        if (place_upright(w, text, whole / 2, 0, whole, true) || place_aside(w, text)) return;
+        no_place(w, text);
     }
 
     void place_repeats(int w) {
@@ -208,6 +261,67 @@ class Placer {
     bool place_level(int w, const std::string& text, double wish, double low, double high, double clear,
                      bool beside_own = false) {
         return place_along(w, {text, true, beside_own}, wish, low, high, clear);
+    }
+
+    bool place_upright(int w, const std::string& text, double wish, double low, double high, bool beside_own) {
+        return place_along(w, {text, false, beside_own}, wish, low, high, clearance) ||
+               place_along(w, {text, false, beside_own}, wish, low, high, tight);
+    }
+
+    // A little off, with a line to the wire: from the middle outwards, the shortest line first.
+    bool place_aside(int w, const std::string& text) {
+        const double whole = length(w);
+        for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0})
+            for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
+                for (double away = 0; away <= whole / 2; away += 12)
+                    for (const double sign : {1.0, -1.0}) {
+                        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], whole / 2 + sign * away);
+                        if (!spot) continue;
+                        for (const double side : {1.0, -1.0})
+                            if (put_aside(w, text, *spot, side * reach, lift)) return true;
+                    }
+        return false;
+    }
+
+    bool put_aside(int w, const std::string& text, const Spot& spot, double reach, double lift) {
+        constexpr double from_label = 2.5;
+        const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
+        Word word{text, {}, Anchor::middle, WordKind::label, false};
+        Leader leader{w, {}, spot.at};
+        Box room = box_of(word);
+        if (spot.upright_run) {
+            leader.at_wire.x += side * half;
+            word.anchor = side > 0 ? Anchor::start : Anchor::end;
+            word.at = {leader.at_wire.x + reach, spot.at.y + lift - (room.top + room.bottom) / 2};
+            leader.at_label = {word.at.x - side * from_label, spot.at.y + lift};
+        } else {
+            leader.at_wire.y += side * half;
+            word.at = {spot.at.x + lift, leader.at_wire.y + reach - (side > 0 ? room.top : room.bottom)};
+            leader.at_label = {std::clamp(spot.at.x, word.at.x + room.left, word.at.x + room.right),
+                               leader.at_wire.y + reach - side * from_label};
+        }
+        room = box_of(word);
+        if (!taken_.is_free(room.grown(clearance)) || !taken_.is_free_of_words(with_space(room, false))) return false;
+        // The line meets nothing from its wire to its label.
+        const double dx = leader.at_label.x - leader.at_wire.x, dy = leader.at_label.y - leader.at_wire.y;
+        const double long_way = std::hypot(dx, dy);
+        std::vector<Box> line;
+        for (double along = 3; along <= long_way; along += 2) {
+            const Point p{leader.at_wire.x + dx * along / long_way, leader.at_wire.y + dy * along / long_way};
+            line.push_back(Box{p.x, p.y, p.x, p.y}.grown(1.5));
+            if (!taken_.is_free(line.back())) return false;
+        }
+        for (const Box& box : line) taken_.add(box);
+        taken_.add_word(room);
+        placed_.leaders.push_back(leader);
+        placed_.labels.push_back(word);
+        placed_.wire_of.push_back(w);
+        return true;
+    }
+
+    static Box with_space(const Box& box, bool upright) {
+        const double x = upright ? clearance : word_space, y = upright ? word_space : clearance;
+        return {box.left - x, box.top - y, box.right + x, box.bottom + y};
     }
 
     struct Said {
@@ -244,7 +358,8 @@ class Placer {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
             const double up = said.below.empty() ? 0 : room.height() / 2 + 1; // half a pitch
-            if (std::min(spot->before, spot->after) < room.height() / 2 + 3 + up) return false;
+            // A second line may reach beyond the end of a short wire: it is read with the first.
+            if (std::min(spot->before, spot->after) < (up > 0 ? 4 : room.height() / 2 + 3)) return false;
             const auto stacked = [&](double x, Anchor anchor) {
                 std::vector<Word> words{word({x, p.y - low - up}, anchor, false)};
                 if (!said.below.empty())
@@ -292,14 +407,15 @@ class Placer {
             asked.right = box.right + near;
         else
             asked = box.grown(near);
-        if (!taken_.is_free(asked)) return false;
+        if (!taken_.is_free(asked) || !taken_.is_free_of_words(with_space(box, words.front().upright))) return false;
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
             if (!beside_own && std::abs(other.x - middle.x) < not_again_within &&
                 std::abs(other.y - middle.y) < not_again_within)
                 return false;
-        taken_.add(box);
+        if (!is_plain(w, box)) return false;
+        taken_.add_word(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         for (const Word& word : words) {
             placed_.labels.push_back(word);
@@ -311,6 +427,8 @@ class Placer {
     const Sketch& sketch_;
     const Route& route_;
     Taken& taken_;
+    bool leaders_;
+    std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
     Placed placed_;
     std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
     std::vector<bool> length_said_;            // by wire: its length stands in a label
@@ -324,17 +442,30 @@ template <class Visit> void Taken::tiles(const Box& box, Visit visit) {
         for (long long y = tile_of(box.top); y <= tile_of(box.bottom); ++y) visit(x * 1000003 + y);
 }
 
-void Taken::add(const Box& box) {
-    boxes_.push_back(box);
-    tiles(box, [&](long long tile_key) { by_tile_[tile_key].push_back(boxes_.size() - 1); });
+void Taken::note(const Box& box, bool is_word) {
+    things_.push_back({box, is_word});
+    tiles(box, [&](long long tile_key) { by_tile_[tile_key].push_back(things_.size() - 1); });
 }
+
+void Taken::add(const Box& box) { note(box, false); }
+void Taken::add_word(const Box& box) { note(box, true); }
 
 bool Taken::is_free(const Box& box) const {
     bool free = true;
     tiles(box, [&](long long tile_key) {
         const auto found = by_tile_.find(tile_key);
         if (!free || found == by_tile_.end()) return;
-        for (const std::size_t i : found->second) free = free && !boxes_[i].overlaps(box);
+        for (const std::size_t i : found->second) free = free && !things_[i].box.overlaps(box);
+    });
+    return free;
+}
+
+bool Taken::is_free_of_words(const Box& box) const {
+    bool free = true;
+    tiles(box, [&](long long tile_key) {
+        const auto found = by_tile_.find(tile_key);
+        if (!free || found == by_tile_.end()) return;
+        for (const std::size_t i : found->second) free = free && !(things_[i].is_word && things_[i].box.overlaps(box));
     });
     return free;
 }
@@ -346,8 +477,8 @@ double half_width(const Wire& wire) {
     return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
 }
 
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken) {
-    return Placer(sketch, route, taken).run();
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, bool leaders) {
+    return Placer(sketch, route, taken, leaders).run();
 }
 
 } // namespace loomproof::draw

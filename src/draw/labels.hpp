@@ -15,12 +15,19 @@ namespace loomproof::draw {
 class Taken {
   public:
     void add(const Box& box);
+    void add_word(const Box& box);
     bool is_free(const Box& box) const;
+    bool is_free_of_words(const Box& box) const;
 
   private:
     static constexpr double tile = 64;
     template <class Visit> static void tiles(const Box& box, Visit visit);
-    std::vector<Box> boxes_;
+    void note(const Box& box, bool is_word);
+    struct Thing {
+        Box box;
+        bool is_word;
+    };
+    std::vector<Thing> things_;
     std::unordered_map<long long, std::vector<std::size_t>> by_tile_;
 };
 
@@ -33,20 +40,32 @@ struct Flag {
     char letter = 0;
 };
 
+/// A thin line from a label that found no room at its wire to that wire.
+struct Leader {
+    int wire = 0;
+    Point at_label, at_wire;
+};
+
 struct Placed {
     std::vector<Word> labels; ///< with `wire_of[i]` the wire each belongs to
     std::vector<int> wire_of;
     std::vector<Flag> flags;
+    std::vector<Leader> leaders;
     std::vector<int> homeless; ///< wires one of whose needed labels or flags found no place
-    int left_out = 0;          ///< labels that only repeat one and found no place
-    int lengths_left_out = 0;  ///< known lengths that found no place; the drawing's tooltip says them still
+    struct Unplaced {
+        int wire = 0;
+        std::string text; ///< what is not said at the wire
+    };
+    std::vector<Unplaced> unplaced; ///< needed labels, flags and known lengths that found no place
+    int left_out = 0;               ///< labels that only repeat one and found no place
 };
 
 /// Places what wires say. A wire says its label once; a run longer than 65 mm at both ends and every 80 mm; a long leg to ground
 /// once, near its top; a short run after a plug in which nothing changed says nothing. The length of a wire, where it is known, stands
-/// once: behind its first label ("W31 4 RD/GN, 1.2 m") where there is room, else by itself. Words stand level where they can, and read
-/// from below along their wire where they cannot. Flags with the job's letter stand at both ends of a wire that a job added.
-/// `taken` holds everything else that is on the sheet, the wires included; what is placed is added to it.
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken);
+/// once: behind its first label ("W31 4 RD/GN, 1.2 m") where there is room, else by itself with the wire's name. Words stand level where
+/// they can, and read from below along their wire where they cannot. Each is nearer to its own wire than to any other; with `leaders`, what
+/// finds no such place stands a little off, with a line to its wire. Flags with the job's letter stand at both ends of a wire that a job
+/// added. `taken` holds everything else that is on the sheet, the wires included; what is placed is added to it.
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, bool leaders = true);
 
 } // namespace loomproof::draw

@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "circuit/kind.hpp"
+#include "draw/said.hpp"
 #include "reference/fuses.hpp"
 
 #include <algorithm>
@@ -23,15 +24,21 @@ class Maker {
         if (part_.named || part_.kind == Kind::battery || part_.kind == Kind::alternator || part_.kind == Kind::starter)
             symbol().name = part_.name;
         if (part_.origin.provenance == Provenance::job && part_.life.born < circuit_.revisions.size())
-            symbol().job = circuit_.revisions[part_.life.born].letter;
+            set_job(circuit_.revisions[part_.life.born]);
         write_rating();
         if (!part_.label.empty()) symbol().lines.push_back(part_.label);
         write_place();
         shape();
+        if (symbol().planned && symbol().kind != SymbolKind::splice) note("planned");
         return std::move(made_);
     }
 
   private:
+    void set_job(const RevisionInfo& job) {
+        symbol().job = job.letter;
+        symbol().planned = job.status == RevisionInfo::Status::planned;
+    }
+
     Symbol& symbol() { return made_.symbol; }
 
     void take(TerminalId t) {
@@ -62,6 +69,11 @@ class Maker {
         for (Terminal& t : symbol().terminals) t.stamp.clear();
     }
 
+    std::string figure_of(const Attribute& attribute, double factor, const std::string& unit) {
+        const Stated<double>& value = attribute.value;
+        return marked(figure(value.nominal * factor) + " " + unit, value.how, value.span, unit, symbol().doubts);
+    }
+
     void note(const std::string& line) {
         if (!line.empty()) symbol().lines.push_back(line);
     }
@@ -71,18 +83,12 @@ class Maker {
     }
 
     void write_rating() {
-        const auto amps = [&](Attr a) {
-            const Stated<Amps> value = view_.amps(id_, a);
-            return value.known() ? text(value.nominal) : std::string{};
-        };
-        const auto watts = [&](Attr a) {
-            const Stated<Watts> value = view_.watts(id_, a);
-            return value.known() ? text(value.nominal) : std::string{};
-        };
-        const auto first_of = [](std::initializer_list<std::string> texts) {
-            for (const std::string& t : texts)
-                if (!t.empty()) return t;
-            return std::string{};
+        const auto amps = [&](Attr a) { return said(view_.amps(id_, a), symbol().doubts); };
+        const auto watts = [&](Attr a) { return said(view_.watts(id_, a), symbol().doubts); };
+        // The first that somebody said something about: what is not printed casts no doubt on the part.
+        const auto power_or_current = [&] {
+            const std::string power = watts(Attr::power);
+            return power.empty() ? amps(Attr::current) : power;
         };
         switch (part_.kind) {
         case Kind::fuse: {
@@ -91,7 +97,8 @@ class Maker {
             const auto style = type.empty() ? reference::find_protector("blade") : reference::find_protector(type);
             const Stated<Amps> rating = view_.amps(id_, Attr::rating);
             if (style && rating.known())
-                if (const auto fuse = reference::find_fuse(*style, rating.nominal))
+                if (const auto fuse = reference::find_fuse(*style, rating.nominal);
+                    fuse && rating.how != Knowledge::guessed && rating.how != Knowledge::about)
                     symbol().rating += " " + std::string(fuse->colour);
             if (type == "bolted") symbol().fuse = FuseStyle::bolted;
             return;
@@ -101,10 +108,11 @@ class Maker {
         case Kind::relay: symbol().rating = amps(Attr::make_rating); return;
         case Kind::battery: {
             const Stated<Volts> volts = view_.volts(id_, Attr::voltage);
-            symbol().rating = text(volts.known() ? volts.nominal : circuit_.vehicle.system);
-            const Attribute* capacity = view_.find(id_, Attr::capacity);
-            if (capacity != nullptr && capacity->value.known())
-                symbol().rating += ", " + figure(capacity->value.nominal / 3600) + " Ah";
+            symbol().rating = volts.known() ? said(volts, symbol().doubts) : text(circuit_.vehicle.system);
+            if (const Attribute* capacity = view_.find(id_, Attr::capacity); capacity != nullptr) {
+                const std::string hours = figure_of(*capacity, 1.0 / 3600, "Ah");
+                if (!hours.empty()) symbol().rating += ", " + hours;
+            }
             return;
         }
         case Kind::supply:
@@ -121,10 +129,10 @@ class Maker {
             return;
         }
         case Kind::lamp: {
-            std::string power = first_of({watts(Attr::power), amps(Attr::current)});
-            const Stated<Watts> second = view_.watts(id_, Attr::power2);
-            if (second.known() && power.ends_with(" W"))
-                power = power.substr(0, power.size() - 2) + "/" + text(second.nominal);
+            std::string power = power_or_current();
+            const std::string second = watts(Attr::power2);
+            if (const std::size_t unit = power.find(" W"); !second.empty() && unit != std::string::npos)
+                power = power.erase(unit, 2) + "/" + second;
             symbol().rating = power;
             return;
         }
@@ -133,22 +141,22 @@ class Maker {
         case Kind::diode: symbol().rating = amps(Attr::rating); return;
         case Kind::capacitor: {
             const Attribute* farads = view_.find(id_, Attr::capacitance);
-            if (farads != nullptr && farads->value.known())
-                symbol().rating = farads->value.nominal < 0.01 ? figure(farads->value.nominal * 1e6) + " uF"
-                                                               : figure(farads->value.nominal) + " F";
+            if (farads != nullptr)
+                symbol().rating =
+                    farads->value.nominal < 0.01 ? figure_of(*farads, 1e6, "uF") : figure_of(*farads, 1, "F");
             return;
         }
         case Kind::resistor: {
-            const Stated<Ohms> ohms = view_.ohms(id_, Attr::resistance);
-            if (ohms.known()) symbol().rating = text(ohms.nominal);
+            symbol().rating = said(view_.ohms(id_, Attr::resistance), symbol().doubts);
             return;
         }
         case Kind::touch: note("may touch"); return;
         default: {
-            symbol().rating = first_of({watts(Attr::power), amps(Attr::current), amps(Attr::rating)});
+            symbol().rating = power_or_current();
+            if (symbol().rating.empty()) symbol().rating = amps(Attr::rating);
             // A flasher's least and most: one of them alone would be read as what it takes.
-            const Stated<Watts> most = view_.watts(id_, Attr::high_end);
-            if (most.known() && symbol().rating == watts(Attr::power)) symbol().rating += " to " + text(most.nominal);
+            if (view_.has(id_, Attr::power) && view_.watts(id_, Attr::high_end).known())
+                symbol().rating += " to " + watts(Attr::high_end);
             return;
         }
         }
@@ -264,7 +272,9 @@ class Maker {
                                              : Operated::by_temperature;
         if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature)
             symbol().operated = Operated::by_itself;
-        if (closes.known()) note("closes at t " + figure(closes.nominal) + " \u00B0C");
+        if (closes.known())
+            note("closes at " +
+                 marked(figure(closes.nominal) + " \u00B0C", closes.how, closes.span, "\u00B0C", symbol().doubts));
     }
 
     Stated<double> value(Attr a) const {

@@ -16,15 +16,17 @@ namespace loomproof::draw {
 
 /// How a line looks; each is one class of the drawing's style.
 enum class Look : std::uint8_t {
-    ink,    ///< a thin black line
-    heavy,  ///< a thick black line: plates, pins, ground bars
-    bar,    ///< the bar of a splice
-    rail,   ///< the bar of a bus or of metal
-    dashed, ///< a mechanical link
-    hair,   ///< a light line of a table
-    frame,  ///< an outline with white inside
-    solid,  ///< filled black
-    lamp,   ///< an outline with white inside, round
+    ink,     ///< a thin black line
+    heavy,   ///< a thick black line: plates, pins, ground bars
+    bar,     ///< the bar of a splice
+    rail,    ///< the bar of a bus or of metal
+    dashed,  ///< a mechanical link
+    hair,    ///< a light line of a table
+    frame,   ///< an outline with white inside
+    solid,   ///< filled black
+    flag,    ///< the outline of a flag, white inside
+    planned, ///< that of a flag for what is not fitted yet: short dashes
+    lamp,    ///< an outline with white inside, round
 };
 
 /// A line of straight pieces and arcs. An arc's sweep is clockwise on the sheet.

@@ -29,6 +29,7 @@ struct PaintedWire {
     std::vector<Gap> gaps;
     std::vector<Word> labels;
     std::vector<Flag> flags;
+    std::vector<Leader> leaders;
 };
 
 struct Sheet {
@@ -39,7 +40,7 @@ struct Sheet {
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
     std::vector<int> path_of{};                   ///< by symbol: number of the nearest path; 0 where the sheet has none
     int crossings = 0, bends = 0;
-    int homeless = 0; ///< wires whose label or flag found no place: 0 unless something is wrong
+    std::vector<std::string> in_table{}; ///< labels of the wires for whose words there was no room: a table says them
     std::vector<std::size_t>
         tables_left{}; ///< of the sketch's tables those for which the page has no room: they are not on the sheet
     int left_out = 0;  ///< repeated labels that were left out for want of room

@@ -41,7 +41,8 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
     out.drawing.height_mm = sheet.height / paper::units_per_mm * out.scale;
     out.drawing.crossings = sheet.crossings;
     out.drawing.bends = sheet.bends;
-    out.drawing.labels_without_place = sheet.homeless;
+    out.drawing.labels_without_place = static_cast<int>(sheet.in_table.size());
+    out.drawing.labels_in_table = sheet.in_table;
     out.drawing.repeats_left_out = sheet.left_out;
     return out;
 }

@@ -5,6 +5,7 @@
 #include "circuit/hole_rows.hpp"
 #include "draw/faces.hpp"
 #include "draw/halves.hpp"
+#include "draw/said.hpp"
 
 #include <algorithm>
 #include <map>
@@ -12,113 +13,7 @@
 namespace loomproof::draw {
 namespace {
 
-// ---- painting
-
-constexpr double row_height = 21, cell_edge = 7, between = 26, title_height = 22, note_height = 18, line_pitch = 17,
-                 below_face = 10;
-
 using Lines = std::vector<std::string>;
-
-struct Measured {
-    std::vector<double> columns, rows;     ///< widths and heights
-    std::vector<std::vector<Lines>> cells; ///< by row (the head first) and column
-    Lines notes;
-    FaceSize face;
-    double width = 0, height = 0;
-};
-
-WordKind kind_of(std::size_t row, std::size_t cell) {
-    return row == 0 ? WordKind::line : cell == 0 ? WordKind::stamp : WordKind::label;
-}
-
-const std::vector<std::string>& cells_of(const SideTable& table, std::size_t row) {
-    return row == 0 ? table.head : table.rows[row - 1];
-}
-
-double width_of(const std::string& text, WordKind kind) {
-    return paper::text_width(text, size_of(kind), weight_of(kind));
-}
-
-// With cells broken to lines no wider than `widest`, notes to the table's width.
-Measured measured(const SideTable& table, double widest, double notes_widest) {
-    Measured m;
-    m.columns.assign(table.head.size(), 0);
-    m.face = size_of(table.face);
-    for (std::size_t r = 0; !table.head.empty() && r <= table.rows.size(); ++r) {
-        std::size_t most = 1;
-        m.cells.emplace_back();
-        for (std::size_t c = 0; c < m.columns.size(); ++c) {
-            const WordKind kind = kind_of(r, c);
-            Lines lines = paper::broken_into_lines(cells_of(table, r)[c], widest, size_of(kind), weight_of(kind));
-            for (const std::string& line : lines)
-                m.columns[c] = std::max(m.columns[c], width_of(line, kind) + 2 * cell_edge);
-            most = std::max(most, lines.size());
-            m.cells.back().push_back(std::move(lines));
-        }
-        m.rows.push_back(row_height + line_pitch * static_cast<double>(most - 1));
-    }
-    for (const double c : m.columns) m.width += c;
-    m.width = std::max({m.width, m.face.width, width_of(table.title, WordKind::name)});
-    for (const std::string& note : table.notes)
-        for (std::string& line : paper::broken_into_lines(note, std::max(notes_widest, m.width),
-                                                          size_of(WordKind::line), weight_of(WordKind::line))) {
-            m.width = std::max(m.width, width_of(line, WordKind::line));
-            m.notes.push_back(std::move(line));
-        }
-    m.height = title_height + note_height * static_cast<double>(m.notes.size());
-    if (m.face.height > 0) m.height += m.face.height + 4 + (table.head.empty() ? 0 : below_face);
-    for (const double r : m.rows) m.height += r;
-    return m;
-}
-
-// As wide as it likes to be; where there is not so much room, with broken cells.
-Measured measure(const SideTable& table, double room) {
-    constexpr double anything = 1e6, narrowest = 70;
-    Measured best = measured(table, anything, anything);
-    for (double widest = best.width / 2; best.width > room && widest >= narrowest; widest *= 0.85)
-        best = measured(table, widest, 0);
-    return best;
-}
-
-void paint(const Pen& pen, const SideTable& table, const Measured& m) {
-    double y = title_height / 2 - 2;
-    pen.word({0, y}, table.title, WordKind::name, Anchor::start);
-    y = title_height;
-    for (const std::string& note : m.notes) {
-        pen.word({0, y + note_height / 2 - 1}, note, WordKind::line, Anchor::start);
-        y += note_height;
-    }
-    if (m.face.height > 0) {
-        paint_face(pen.moved({0, y + 4}), table.face);
-        y += m.face.height + 4 + below_face;
-    }
-    if (table.head.empty()) return;
-    double right = 0;
-    for (const double c : m.columns) right += c;
-    const double top = y, bottom = m.height;
-    pen.box({0, top, right, bottom});
-    for (std::size_t r = 0; r < m.rows.size(); ++r) {
-        if (r == 1)
-            pen.line({{0, y}, {right, y}});
-        else if (r > 1)
-            pen.line({{0, y}, {right, y}}, Look::hair);
-        double x = 0;
-        for (std::size_t c = 0; c < m.columns.size(); ++c) {
-            for (std::size_t line = 0; line < m.cells[r][c].size(); ++line)
-                pen.word({x + cell_edge, y + row_height / 2 + line_pitch * static_cast<double>(line)},
-                         m.cells[r][c][line], kind_of(r, c), Anchor::start);
-            x += m.columns[c];
-        }
-        y += m.rows[r];
-    }
-    double x = 0;
-    for (std::size_t c = 0; c + 1 < m.columns.size(); ++c) {
-        x += m.columns[c];
-        pen.line({{x, top}, {x, bottom}}, Look::hair);
-    }
-}
-
-// ---- what stands in them
 
 class Tabler {
   public:
@@ -148,9 +43,8 @@ class Tabler {
     // "W14 1.5 BU/WH"
     std::string said(WireId id) const {
         const CircuitWire& w = c_.at(id);
-        std::string size = w.size;
-        if (size.ends_with(" mm2")) size.erase(size.size() - 4);
-        return joined({w.named ? w.name : "", size, colour_of(w)}, " ");
+        Doubts doubts; // the wire itself says what they are
+        return joined({w.named ? w.name : "", size_text(w, doubts), colour_of(w)}, " ");
     }
 
     // Where the wire goes: over a joint in the run, the wire behind it.
@@ -309,8 +203,10 @@ class Tabler {
         const std::string numbered = mine.empty()                             ? ""
                                      : mine.find("mine") != std::string::npos ? "numbers yours"
                                                                               : "numbers as moulded";
-        const std::string shown =
-            first && second ? (halves.decided ? "; shown: " + one_is : "; either wire may be on it") : "";
+        const std::string shown = first && second ? (halves.supply_known || !half.empty() ? "shown: " + one_is
+                                                     : halves.decided ? "shown: the half of the first column"
+                                                                      : "either wire of a hole may be on this half")
+                                                  : "";
         bool recorded = true;
         Lines twins;
         if (part.terminals.size() / 2 <= most_holes)
@@ -319,10 +215,11 @@ class Tabler {
         if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", ");
             !note.empty())
             table.notes.push_back(note);
-        std::string unsaid =
-            joined({from.empty() ? "side it is seen from" : "", half.empty() ? "half on the loom" : ""}, ", ");
-        if (!unsaid.empty()) unsaid = "not said: " + unsaid;
-        if (!shown.empty() || !unsaid.empty()) table.notes.push_back(unsaid.empty() ? shown.substr(2) : unsaid + shown);
+        if (from.empty())
+            table.notes.emplace_back(mine.find("mine") != std::string::npos
+                                         ? "seen from which side is not recorded: go by your numbers"
+                                         : "seen from which side is not recorded: go by its moulded numbers");
+        if (!shown.empty()) table.notes.push_back(shown);
         if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
         table.notes.insert(table.notes.end(), twins.begin(), twins.end());
         if (first || second) {
@@ -364,28 +261,30 @@ class Tabler {
         table.title = title_of(id);
         table.about = {part.name};
         const std::string base = view_.word(id, Attr::footprint);
-        if (base == "mini" && fits_mini(part)) {
+        const Face::Type type = base == "mini"    ? Face::Type::mini_base
+                                : base == "micro" ? Face::Type::micro_base
+                                                  : Face::Type::none;
+        if (type != Face::Type::none && fits(part, type)) {
             table.title = "base of " + table.title;
-            table.notes = {"mini base, seen from the wire side", "the numbers moulded on yours decide"};
+            table.notes = {base + " base, seen from the wire side",
+                           "drawn from memory: the numbers moulded on yours decide"};
+            table.face.type = type;
             draw_base(part, table.face);
         } else {
-            table.notes.push_back(base.empty() ? "no picture: its base is not said (type: mini)"
-                                  : base == "mini"
-                                      ? "no picture: a mini base has no such terminals"
-                                      : "no picture: where the blades of a " + base + " base stand is not known here");
+            table.notes.push_back(base.empty() ? "no picture: its base is not said (type: mini or micro)"
+                                               : "no picture: a " + base + " base has no such terminals");
             list_base(part, table);
         }
         tables_.push_back(std::move(table));
     }
 
-    bool fits_mini(const Part& part) const {
+    bool fits(const Part& part, Face::Type base) const {
         return std::all_of(part.terminals.begin(), part.terminals.end(),
-                           [&](TerminalId t) { return c_.at(t).internal || has_place_on_mini_base(c_.at(t).stamp); });
+                           [&](TerminalId t) { return c_.at(t).internal || has_place_on_base(base, c_.at(t).stamp); });
     }
 
     void draw_base(const Part& part, Face& face) const {
         constexpr double widest = 170; // of the words beside a blade
-        face.type = Face::Type::mini_base;
         for (const TerminalId t : part.terminals) {
             if (c_.at(t).internal) continue;
             FacePlace place;
@@ -425,56 +324,6 @@ class Tabler {
 };
 
 } // namespace
-
-void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width) {
-    double x = at.x, y = at.y, tallest = 0;
-    for (const SideTable& table : tables) {
-        const Measured m = measure(table, width);
-        if (x > at.x && x + m.width > at.x + width) {
-            x = at.x;
-            y += tallest + between;
-            tallest = 0;
-        }
-        paint(Pen(out, {x, y}, 0, false), table, m);
-        x += m.width + between;
-        tallest = std::max(tallest, m.height);
-    }
-}
-
-std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height) {
-    std::vector<Picture> pages(1);
-    double x = 0, y = 0, tallest = 0;
-    const auto put = [&](const SideTable& table, const Measured& m) {
-        if (x > 0 && x + m.width > width) {
-            x = 0;
-            y += tallest + between;
-            tallest = 0;
-        }
-        if (y + m.height > height && (x > 0 || y > 0)) {
-            pages.emplace_back();
-            x = y = tallest = 0;
-        }
-        paint(Pen(pages.back(), {x, y}, 0, false), table, m);
-        x += m.width + between;
-        tallest = std::max(tallest, m.height);
-    };
-    for (const SideTable& whole : tables) {
-        SideTable table = whole;
-        Measured m = measure(table, width);
-        while (m.height > height && table.rows.size() > 1) {
-            SideTable piece = table;
-            while (measure(piece, width).height > height && piece.rows.size() > 1) piece.rows.pop_back();
-            put(piece, measure(piece, width));
-            table.rows.erase(table.rows.begin(), table.rows.begin() + static_cast<std::ptrdiff_t>(piece.rows.size()));
-            table.face = {};
-            table.notes.clear();
-            table.title = whole.title + ", continued";
-            m = measure(table, width);
-        }
-        put(table, m);
-    }
-    return pages;
-}
 
 std::vector<SideTable> side_tables_of(const View& view) { return Tabler(view).run(); }
 

@@ -12,6 +12,9 @@ namespace loomproof::draw {
 /// Draws the tables from `at` (top left) on, side by side as far as `width` (units) goes, then in further rows.
 void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point at, double width);
 
+/// How high they are then, units.
+double height_of(const std::vector<SideTable>& tables, double width);
+
 /// The tables on pages of that size (units), in their order; one that is higher than a page goes on on the next.
 std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height);
 

@@ -79,6 +79,13 @@ enum class Suppression : std::uint8_t { none, resistor, diode };
 /// The last two are a wire end at a part that a job took off: the wire on the first terminal, the part's ghost on the second.
 enum class JointStyle : std::uint8_t { crimp, solder, tap, twisted, block, cut, capped, left_open };
 
+/// What is printed of a thing and is no plain fact; the key of the sheet explains the marks that occur.
+struct Doubts {
+    bool about = false;     ///< "~2 m": about, or a default of the trade
+    bool guessed = false;   ///< "15 A?"
+    bool not_known = false; ///< "? A": somebody said that nobody knows it
+};
+
 struct Symbol {
     SymbolKind kind{};
     /// Unique in the sketch and the same from one drawing to the next, because it comes from the part's name and not from its
@@ -93,6 +100,8 @@ struct Symbol {
     /// ("also paths 3, 5"), holes of one plug that stand in one row are linked by a dashed line.
     std::string group;
     char job = 0;         ///< letter of the job that added it; 0 = was there
+    bool planned = false; ///< that job is not carried out yet: its flag is dashed
+    Doubts doubts{};      ///< of its rating and lines
     bool removed = false; ///< drawn as a ghost
     bool is_load = false; ///< what the path of a fuse is for: headings name it
     std::vector<OtherHalf> other_halves{};
@@ -130,12 +139,15 @@ struct Wire {
     /// Current flows from `a` to `b` when everything is on: the wire is drawn downwards in that direction. Where the directions
     /// run in a circle, some wires are led around in a bend.
     End a, b;
+    std::string name{}; ///< "W31"; empty where the file gives none
     std::string label;  ///< "W31 4 RD/GN"
     std::string length; ///< "1.2 m"; empty = not known
     std::string hint;   ///< a sentence for the tooltip; may be empty
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;
     char job = 0;         ///< letter of the job that added it: a flag with it stands at both ends
+    bool planned = false; ///< that job is not carried out yet: the flags are dashed
+    Doubts doubts{};      ///< of its label and length
     bool added = false;   ///< drawn with a doubled edge, where a sheet shows what the jobs changed
     bool removed = false; ///< no longer there: drawn as a dashed ghost
     bool either_way =
@@ -156,7 +168,7 @@ struct FacePlace {
     std::string twin;               ///< "a" where another hole has a wire of the same colour, called "a" too
 };
 struct Face {
-    enum class Type : std::uint8_t { none, plug, mini_base } type{};
+    enum class Type : std::uint8_t { none, plug, mini_base, micro_base } type{};
     std::vector<FacePlace> places{};
     std::vector<std::vector<int>> rows{}; ///< plug: places as they are seen, top row first; -1 = nothing is there
     std::string latch{};                  ///< plug: "up", "down", "left", "right"; else nothing is drawn
@@ -177,7 +189,8 @@ struct SideTable {
 struct Job {
     char letter = 0;
     std::string title;  ///< "Driving lights"
-    std::string status; ///< "planned", "fitted 2026-05-02"
+    std::string status; ///< "planned, not fitted", "fitted 2026-05-02"
+    bool planned = false;
 };
 
 struct Sketch {
@@ -187,9 +200,9 @@ struct Sketch {
     std::vector<Wire> wires;
     std::vector<Heading> headings;
     std::vector<SideTable> tables{};
-    bool shows_changes = false;       ///< the marks of change are drawn, and explained below the circuit
+    bool shows_changes = false;       ///< the marks of change are drawn
     std::vector<std::string> removed; ///< a line each: what is there no longer
-    std::vector<Job> jobs; ///< in their order; what they are called is said only where a sheet explains its marks
+    std::vector<Job> jobs;            ///< in their order; each sheet explains the letters that stand on it
 };
 
 } // namespace loomproof::draw

@@ -108,6 +108,8 @@ std::string_view class_of(Look look) {
     case Look::hair: return "hair";
     case Look::frame: return "frame";
     case Look::solid: return "solid";
+    case Look::flag: return "flag";
+    case Look::planned: return "flag planned";
     case Look::lamp: return "frame";
     }
     return "ink";
@@ -172,7 +174,9 @@ std::string style(const Sheet& sheet, bool black_and_white) {
         ".white{stroke-width:10.7}");
     add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed "
         ".core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed "
-        "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}");
+        "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}.symbol.removed "
+        ".flag{stroke-dasharray:none}.flag.planned,.symbol.removed .flag.planned{stroke-dasharray:3 "
+        "2}.leader{stroke-width:1}");
     add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;
@@ -357,10 +361,17 @@ class Writer {
         pugi::xml_node g = group(parent, {}, wire.removed ? "of-wire removed" : "of-wire");
         set(g, "data-wire", "w-" + id_of(wire.key));
         for (const Word& label : painted.labels) write(g, label);
+        for (const Leader& leader : painted.leaders) {
+            pugi::xml_node path = g.append_child("path");
+            set(path, "class", "leader");
+            set(path, "d",
+                fmt::format("M{} {}L{} {}", number(leader.at_label.x), number(leader.at_label.y),
+                            number(leader.at_wire.x), number(leader.at_wire.y)));
+        }
         for (const Flag& flag : painted.flags) {
             pugi::xml_node path = g.append_child("path");
             const Box& b = flag.box;
-            set(path, "class", "flag");
+            set(path, "class", wire.planned ? "flag planned" : "flag");
             set(path, "d",
                 fmt::format("M{} {}H{}V{}H{}Z", number(b.left), number(b.top), number(b.right), number(b.bottom),
                             number(b.left)));

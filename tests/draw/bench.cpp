@@ -140,7 +140,7 @@ Sketch touring_car() {
     b.point(SymbolKind::beyond, "Z3", "park lamps, not drawn here");
     b.add(SymbolKind::diode, "V1", {"", ""}, {}, "fan override");
     b.pair(SymbolKind::lever_switch, "S4", {}, "fan override", "dash");
-    b.pair(SymbolKind::lever_switch, "B1", {}, "closes at t 92 degC", "radiator");
+    b.pair(SymbolKind::lever_switch, "B1", {}, "closes at 92 degC", "radiator");
     b.at(b.find("B1")).operated = Operated::by_temperature;
     for (const auto* name : {"SP3", "SP4", "SP5", "SP6"}) b.point(SymbolKind::splice, name);
     b.add(SymbolKind::motor, "M1", {"+", "-"}, {}, "fan, left");

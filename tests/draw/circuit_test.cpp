@@ -200,7 +200,7 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
                         [](const draw::Symbol& s) { return s.joint == draw::JointStyle::capped; }) == 1);
     // The part taken out stands where it was, as a ghost with its job's letter, behind the capped end; the wire does not reach it.
     CHECK((symbol("E9/removed").removed && symbol("E9/removed").job == 'B'));
-    CHECK(symbol("E9/removed").lines == std::vector<std::string>{"lighter", "taken out", "kept in tool box"});
+    CHECK(symbol("E9/removed").lines == std::vector<std::string>{"lighter", "to be taken out", "kept in tool box"});
     const auto ends_at = [&](const draw::Wire& w) {
         return std::pair{sketch.symbols[static_cast<std::size_t>(w.a.symbol)].key,
                          sketch.symbols[static_cast<std::size_t>(w.b.symbol)].key};
@@ -209,15 +209,19 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     CHECK(ends_at(wire("W9")).second != "E9/removed");
     CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) {
               return ends_at(w).first == "E9/removed" || ends_at(w).second == "E9/removed";
-          }) == 1);
+          }) == 2);
+    // The wire that was taken out with it led from it to the ground, and still does, as a ghost.
+    CHECK((wire("W10/removed").removed && wire("W10/removed").job == 'B' && wire("W10/removed").planned));
+    CHECK(ends_at(wire("W10/removed")).first == "E9/removed");
+    CHECK(ends_at(wire("W10/removed")).second.starts_with("GND"));
     CHECK(wire("W7/taken-off").removed);
     CHECK(symbol("W7/taken-off").kind == draw::SymbolKind::gone);
     CHECK(symbol("W7/taken-off").job == 'B');
-    CHECK(symbol("W7/taken-off").lines.front() == "taken out; led to GND1");
+    CHECK(symbol("W7/taken-off").lines.front() == "to be taken out; leads to GND1");
     CHECK(symbol("F1").lines.back() == "was 10 A red");
     CHECK(symbol("F1").job == 'A');
-    CHECK(sketch.removed ==
-          std::vector<std::string>{"B removed: E9 lighter (kept in tool box), W7 and W10", "B moved: W4 off GND1"});
+    CHECK(sketch.removed == std::vector<std::string>{"B to be removed: E9 lighter (kept in tool box), W7 and W10",
+                                                     "B to be moved: W4 off GND1"});
 
     for (const bool black_and_white : {false, true}) {
         const Result<draw::Drawing> drawing = draw::draw(sketch, {.black_and_white = black_and_white});
@@ -227,9 +231,10 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
         for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
         CHECK(m.ends_on_terminal == 2 * m.wires);
         CHECK(drawing->labels_without_place == 0);
-        for (const char* said : {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<",
-                                 ">Lighter out, planned<", ">wire that a job added<", ">the maker's wire was cut here<",
-                                 ">wire end capped off<", ">was here, taken off<", ">part that is no longer there<"})
+        for (const char* said :
+             {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned, not fitted<",
+              ">wire that a job added<", ">the maker's wire was cut here<", ">wire end capped off<",
+              ">was here, taken off<", ">part that is no longer there<"})
             CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
     }
     // Without being asked for, nothing of this is there.
@@ -237,6 +242,102 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     const draw::Sketch factory = draw::sketch_of(View::factory(reading.circuit));
     CHECK(std::count_if(factory.wires.begin(), factory.wires.end(), [](const draw::Wire& w) { return !w.mounting; }) ==
           10);
+}
+
+TEST_CASE("a wire that hung loose when it was taken out has a ghost where it was") {
+    Sources sources;
+    const Reading reading = read_circuit(sources, support::source_path("netlists/demo-vehicle-corrected.loom").string(),
+                                         [](const std::string& p) -> Result<std::string> {
+                                             std::ifstream in(p, std::ios::binary);
+                                             if (!in) return failure("no " + p);
+                                             return std::string(std::istreambuf_iterator<char>(in), {});
+                                         });
+    const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit), {.title = {}, .changes = true});
+    CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) {
+              return w.removed && w.label == "W61 1 BN" &&
+                     sketch.symbols[static_cast<std::size_t>(w.a.symbol)].key == "E10/removed";
+          }) == 1);
+}
+
+TEST_CASE("each sheet says of the jobs on it whether they are fitted") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "changed.loom", changed);
+    const View view = View::now(reading.circuit);
+    const Result<draw::Drawing> page = draw::draw(view);
+    REQUIRE(page);
+    CHECK(page->svg.find(">Lamp on a relay, fitted 2026-05-02<") != std::string::npos);
+    CHECK(page->svg.find(">Lighter out, planned, not fitted<") != std::string::npos);
+    const auto sheets = draw::draw_sheets(view, {105, 148, 5});
+    REQUIRE(sheets);
+    CHECK(sheets->size() > 1);
+    int with_letters = 0;
+    for (const draw::SheetDrawing& sheet : *sheets) {
+        const std::string& svg = sheet.drawing.svg;
+        for (const auto& [letter, words] : {std::pair{">A<", ">Lamp on a relay, fitted 2026-05-02<"},
+                                            {">B<", ">Lighter out, planned, not fitted<"}}) {
+            const bool has = svg.find(std::string("class=\"flag-letter\"")) != std::string::npos &&
+                             svg.find(letter) != std::string::npos;
+            if (has) ++with_letters;
+            CHECK(has == (svg.find(words) != std::string::npos));
+        }
+    }
+    CHECK(with_letters > 0);
+}
+
+TEST_CASE("what is no plain fact is marked, and the marks are explained") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "doubts.loom", R"(loom 1
+battery, 60 Ah
+fuse F1 "lamps", guessed 15 A
+fuse F2 "horn", unknown A
+lamp E1, about 21 W
+lamp E2, 21 W
+horn H1, measured 4 A
+wire W1 from battery:+ to F1, guessed 2.5 mm2 RD, about 2 m
+wire W2 from F1 to E1, 1.5 mm2 WH, guessed 3 m
+wire W3 from E1 to ground, 1.5 mm2 BN, unknown m
+wire W4 from battery:+ to F2, 1.5 mm2 RD, 1 m
+wire W5 from F2 to H1, 1.5 mm2 VT, 1 m
+wire W6 from H1 to ground, 1.5 mm2 BN, 1 m
+)");
+    const Result<draw::Drawing> drawing = draw::draw(View::now(reading.circuit));
+    REQUIRE(drawing);
+    for (const char* said : {">15 A?<", ">? A<", ">~21 W<", ">4 A<", "W1 2.5? RD, ~2 m<", "W2 1.5 WH, 3 m?<",
+                             "W3 1.5 BN, ? m<", ">a guess<", ">about, or a usual figure that nobody measured<",
+                             ">not known yet: measure it or read it off the part<"})
+        CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
+    CHECK(drawing->svg.find(">15 A<") == std::string::npos);
+    CHECK(drawing->svg.find("15 A blue") == std::string::npos);
+    // Where all is known, nothing is explained.
+    const Reading plain = read_circuit_text(sources, "plain.loom",
+                                            "loom 1\nbattery, 60 Ah\nlamp E1, 21 W\nwire W1 from "
+                                            "battery:+ to E1, 1 mm2 RD, 1 m\n");
+    CHECK(draw::draw(View::now(plain.circuit))->svg.find("Marks on this sheet") == std::string::npos);
+}
+
+TEST_CASE("a length that stands apart from its label says whose it is") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "plugs.loom", R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1, 21 W
+connector X1, 3 holes
+wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.3 m
+wire W2 from F1 through X1:1 to E1, 1 mm2 WH, 1 m + 0.2 m
+wire W3 from E1 through X1:3 to ground, 1 mm2 BN, 0.2 m + 0.7 m
+)");
+    const Result<draw::Drawing> drawing = draw::draw(View::now(reading.circuit));
+    REQUIRE(drawing);
+    // A bare length is the second line of a label.
+    int lengths = 0;
+    const std::string group = "class=\"of-wire\"";
+    for (std::size_t at = drawing->svg.find(group); at != std::string::npos; at = drawing->svg.find(group, at + 1)) {
+        const std::string words = drawing->svg.substr(at, drawing->svg.find("</g>", at) - at);
+        if (words.find(" m<") != std::string::npos) ++lengths;
+        CHECK_MESSAGE(words.find(">W") != std::string::npos, words);
+    }
+    CHECK(lengths == 5);
+    CHECK(drawing->svg.find(">hole 2 free<") != std::string::npos);
 }
 
 TEST_CASE("random jobs on random circuits can be shown as changes") {

@@ -124,9 +124,11 @@ bool has_class(pugi::xml_node node, std::string_view wanted) {
     return all.find(" " + std::string(wanted) + " ") != std::string::npos;
 }
 
+constexpr double least_gap = 2; // between words: half a millimetre
 struct Text {
     std::string words;
     R box;
+    std::string wire{}; // whose label it is
 };
 struct WireSeen {
     std::string id, from, to;
@@ -196,6 +198,7 @@ class Reader {
         measure_.words = static_cast<int>(texts_.size());
         check_ends();
         check_texts();
+        check_labels();
         check_wires();
         count_crossings();
         return std::move(measure_);
@@ -228,7 +231,11 @@ class Reader {
             const std::string_view name = child.name();
             if (name == "g" && has_class(child, "wire"))
                 read_wire(child);
-            else if (name == "g" && has_class(child, "symbol"))
+            else if (name == "g" && has_class(child, "of-wire")) {
+                label_of_ = child.attribute("data-wire").value();
+                walk(child);
+                label_of_.clear();
+            } else if (name == "g" && has_class(child, "symbol"))
                 read_symbol(child);
             else if (name == "g")
                 walk(child);
@@ -241,7 +248,11 @@ class Reader {
                     const R b = s.box();
                     box = {std::min(box.l, b.l), std::min(box.t, b.t), std::max(box.r, b.r), std::max(box.b, b.b)};
                 }
-                flags_.push_back({"flag", box});
+                flags_.push_back({"flag", box, label_of_});
+            } else if (name == "path" && has_class(child, "leader")) {
+                const Stroke line = lines_of(child.attribute("d").value(), 1).strokes.front();
+                leaders_.push_back({label_of_, line});
+                loose_.push_back(line);
             } else if (name == "path" && child.attribute("class")) {
                 for (const Stroke& s : lines_of(child.attribute("d").value(), 1.2).strokes) loose_.push_back(s);
             }
@@ -252,7 +263,7 @@ class Reader {
         const auto found = sizes_.find(node.attribute("class").value());
         if (found == sizes_.end()) throw std::runtime_error(std::string("text without size: ") + node.child_value());
         const auto [size, bold] = found->second;
-        Text text{node.child_value(), {}};
+        Text text{node.child_value(), {}, label_of_};
         const double width = paper::text_width(text.words, size, bold ? paper::Weight::bold : paper::Weight::normal);
         const double x = node.attribute("x").as_double(), y = node.attribute("y").as_double();
         const std::string_view anchor = node.attribute("text-anchor").value();
@@ -286,6 +297,7 @@ class Reader {
             path = node.find_child_by_attribute("class", "mounting");
             wire.width = 1.7;
         }
+        if (node.find_child_by_attribute("class", "outline")) wire.width += 4.8;
         PathReader reader(path.attribute("d").value());
         while (!reader.done()) {
             switch (reader.command()) {
@@ -374,7 +386,9 @@ class Reader {
         all.insert(all.end(), flags_.begin(), flags_.end());
         for (std::size_t i = 0; i < all.size(); ++i) {
             for (std::size_t j = i + 1; j < all.size(); ++j)
-                if (all[i].box.meets(all[j].box))
+                if (all[i]
+                        .box.grown(i < texts_.size() && j < texts_.size() ? least_gap / 2 : 0)
+                        .meets(all[j].box.grown(i < texts_.size() && j < texts_.size() ? least_gap / 2 : 0)))
                     wrong(fmt::format("word '{}' on word '{}'", all[i].words, all[j].words));
             for (const WireSeen& wire : wires_)
                 for (const Stroke& s : strokes_of(wire))
@@ -389,6 +403,56 @@ class Reader {
             for (const Stroke& s : loose_)
                 if (meets(s, all[i].box)) wrong(fmt::format("word '{}' on a line", all[i].words));
         }
+    }
+
+    // From which line a label speaks must be plain: it is nearer to its own wire than to any other, or a line leads to it.
+    void check_labels() {
+        constexpr double nearer_by = 1, farthest = 9;
+        const auto away = [&](const R& box, const WireSeen& wire) {
+            double nearest = 1e9;
+            for (const Stroke& s : strokes_of(wire)) nearest = std::min(nearest, gap(s.box().grown(s.width / 2), box));
+            return nearest;
+        };
+        std::vector<Text> labels = texts_;
+        labels.insert(labels.end(), flags_.begin(), flags_.end());
+        // Two lines of one label are read together.
+        for (std::size_t i = 0; i < texts_.size(); ++i)
+            for (std::size_t j = 0; j < texts_.size(); ++j) {
+                const R &a = texts_[i].box, &b = texts_[j].box;
+                if (i != j && texts_[i].wire == texts_[j].wire && a.l < b.r && b.l < a.r && gap(a, b) < 8)
+                    labels[i].box = {std::min(a.l, b.l), std::min(a.t, b.t), std::max(a.r, b.r), std::max(a.b, b.b)};
+            }
+        for (const Text& label : labels) {
+            if (label.wire.empty()) continue;
+            const auto own =
+                std::find_if(wires_.begin(), wires_.end(), [&](const WireSeen& w) { return w.id == label.wire; });
+            if (own == wires_.end()) {
+                wrong(fmt::format("label '{}' of no wire", label.words));
+                continue;
+            }
+            const auto leader = std::find_if(leaders_.begin(), leaders_.end(), [&](const Leader& l) {
+                return l.wire == label.wire && gap({l.line.a.x, l.line.a.y, l.line.a.x, l.line.a.y}, label.box) < 5;
+            });
+            if (leader != leaders_.end()) {
+                const P at = leader->line.b;
+                if (away({at.x, at.y, at.x, at.y}, *own) > 1)
+                    wrong(fmt::format("the line of '{}' does not reach its wire", label.words));
+                for (const WireSeen& w : wires_)
+                    for (const Stroke& s : strokes_of(w))
+                        if (w.id != own->id && meets(leader->line, s.box().grown(s.width / 2)))
+                            wrong(fmt::format("the line of '{}' meets {}", label.words, w.id));
+                continue;
+            }
+            const double here = away(label.box, *own);
+            if (here > farthest) wrong(fmt::format("label '{}' is {:.0f} from its wire", label.words, here));
+            for (const WireSeen& w : wires_)
+                if (w.id != own->id && away(label.box, w) < here + nearer_by)
+                    wrong(fmt::format("label '{}' of {} is as near to {}", label.words, own->id, w.id));
+        }
+    }
+
+    static double gap(const R& a, const R& b) {
+        return std::hypot(std::max({0.0, a.l - b.r, b.l - a.r}), std::max({0.0, a.t - b.b, b.t - a.b}));
     }
 
     void check_wires() {
@@ -466,6 +530,12 @@ class Reader {
     std::vector<WireSeen> wires_;
     std::vector<SymbolSeen> symbols_;
     std::vector<Stroke> loose_;
+    struct Leader {
+        std::string wire;
+        Stroke line;
+    };
+    std::vector<Leader> leaders_;
+    std::string label_of_; // the wire whose words are read
     Measure measure_;
 };
 

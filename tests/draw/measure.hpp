@@ -12,9 +12,11 @@ struct Measure {
     int ends_on_terminal =
         0; ///< wire ends that lie on the end of a black line of the symbol they name; 2 a wire if right
     std::vector<std::string> wrong_ends;
-    std::vector<std::string> overlaps; ///< word on word, wire, symbol; wire on wire or symbol: one line for each
-    int crossings = 0;                 ///< of level and upright runs of two wires, or of one with itself
-    int crossings_without_gap = 0;     ///< where the level run is not left open
+    /// Word on word (or nearer to it than 2 units), wire, symbol; wire on wire or symbol; a label that is as near to another wire as to its
+    /// own, or whose line leads elsewhere: one text for each.
+    std::vector<std::string> overlaps;
+    int crossings = 0;             ///< of level and upright runs of two wires, or of one with itself
+    int crossings_without_gap = 0; ///< where the level run is not left open
     int bends = 0;
     double wire_length = 0; ///< of all wires on the sheet, drawing units
     int words = 0;

@@ -3,7 +3,9 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <string>
+#include <vector>
 
 using loomproof::draw::test::Measure;
 using loomproof::draw::test::measure;
@@ -49,6 +51,29 @@ TEST_CASE("a word on something is seen") {
     CHECK(picture(straight, word(120, 80) + word(125, 84)).overlaps.size() == 1); // on a word
     CHECK(picture(straight, word(90, 18)).overlaps.size() == 1);                  // on a frame
     CHECK(picture(straight, word(390, 80)).outside == 1);                         // over the edge
+}
+
+TEST_CASE("words that touch, or nearly, are seen") {
+    CHECK(picture(straight, word(120, 80) + word(142, 80)).overlaps.size() == 1);
+    CHECK(picture(straight, word(120, 80) + word(146, 80)).overlaps.empty());
+}
+
+TEST_CASE("a label that may be another wire's is seen; a line to its own wire settles it") {
+    const std::string second =
+        "<g class='wire thin' id='w-2' data-from='s-A' data-to='s-B'><path class='casing' d='M140 50L140 110'/></g>";
+    const auto label = [&](double x, const std::string& more = {}) {
+        return picture(straight, second + "<g class='of-wire' data-wire='w-1'>" + word(x, 80) + more + "</g>").overlaps;
+    };
+    const auto about = [](const std::vector<std::string>& lines, const char* what) {
+        return std::count_if(lines.begin(), lines.end(),
+                             [&](const std::string& line) { return line.find(what) != std::string::npos; });
+    };
+    CHECK(about(label(106), "as near to") == 0);
+    CHECK(about(label(112), "as near to w-2") == 1);
+    CHECK(about(label(112, "<path class='leader' d='M110 75L102.8 75'/>"), "label") == 0);
+    CHECK(about(label(160), "from its wire") == 1);
+    CHECK(about(label(160, "<path class='leader' d='M158 75L102.8 75'/>"), "meets w-2") == 1);
+    CHECK(about(label(112, "<path class='leader' d='M110 75L106 75'/>"), "does not reach") == 1);
 }
 
 TEST_CASE("a wire on a symbol or on another wire is seen") {

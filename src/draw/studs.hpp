@@ -1,0 +1,22 @@
+#pragma once
+/// Path numbers, and what ground feet say about the other feet of their stud.
+
+#include "draw/sketch.hpp"
+#include "draw/weave.hpp"
+
+#include <cstddef>
+#include <vector>
+
+namespace loomproof::draw {
+
+/// The number of the path nearest to a column; 0 where there is none. `paths` are columns, from the left.
+int path_at(const std::vector<int>& paths, int column_at);
+
+/// The column by which a reader finds a symbol: where its first wire meets it.
+int column_of(const Weave& weave, std::size_t symbol);
+
+/// Writes under each foot of a stud that is drawn several times where the others are, on lines as wide as there is room for. Columns must be
+/// known.
+void note_studs(const Sketch& sketch, Weave& weave, const std::vector<int>& paths);
+
+} // namespace loomproof::draw
