@@ -1,6 +1,7 @@
 #include "draw/studs.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 #include <map>
 #include <set>
 #include <string>
@@ -46,13 +47,28 @@ class Feet {
             if (sketch_.symbols[s].kind == SymbolKind::foot && !sketch_.symbols[s].group.empty())
                 paths[sketch_.symbols[s].group].push_back(path_at(column_of(s)));
         for (auto& [stud, all] : paths) std::sort(all.begin(), all.end());
-        // Where there is no room for lines that can be read, only the first foot of a stud says where it is; the others name that one.
+        // Where there is no room for lines that can be read, only the first foot of a stud says where it is; the others name that one. So do
+        // those that stand in the first one's way.
         std::set<std::size_t> narrow;
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+        const auto is_repeat = [&](std::size_t s) {
             const Symbol& foot = sketch_.symbols[s];
-            if (foot.kind != SymbolKind::foot || foot.group.empty()) continue;
+            return foot.kind == SymbolKind::foot && !foot.group.empty() &&
+                   path_at(column_of(s)) != paths[foot.group].front();
+        };
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            if (sketch_.symbols[s].kind != SymbolKind::foot) continue;
             const auto [left, right] = room_under(s);
-            if (left + right < narrow_foot && path_at(column_of(s)) != paths[foot.group].front()) narrow.insert(s);
+            if (left + right >= narrow_foot) continue;
+            if (is_repeat(s)) {
+                narrow.insert(s);
+                continue;
+            }
+            for (const int n : weave_.rows[index(weave_.nodes[s].row)]) {
+                const Node& other = weave_.nodes[index(n)];
+                if (other.type == Node::Type::body && is_repeat(index(n)) &&
+                    std::abs(column_of(index(n)) - column_of(s)) * column < narrow_foot)
+                    narrow.insert(index(n));
+            }
         }
         short_feet_ = std::move(narrow);
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {

@@ -86,9 +86,10 @@ def drawings():
     found = []
     with tempfile.TemporaryDirectory() as folder:
         for file in files:
-            # On one page, and as it goes to the bench.
-            for options in ([], ["--paper", "A4"]):
-                target = pathlib.Path(folder) / f"{file.parent.name}-{file.stem}{len(options)}.svg"
+            # On one page, with what the jobs changed, and as it goes to the bench.
+            changes = [["--changes"]] if "\njob " in file.read_text() else []
+            for options in [[], ["--paper", "A4"], *changes]:
+                target = pathlib.Path(folder) / f"{file.parent.name}-{file.stem}{''.join(options)}.svg"
                 subprocess.run([suite.PROGRAM, "draw", file, "-o", target, *options], capture_output=True, check=False)
         for drawn in sorted(pathlib.Path(folder).glob("*.svg")):
             found.append(Drawing(drawn.stem, drawn.read_text(), sum(len(d.texts) for d in found)))
