@@ -82,7 +82,7 @@ class Key {
     // Only above something.
     void write_heading() {
         if (heading_.empty()) return;
-        if (y_ > at_.y) y_ += 8;
+        if (y_ > at_.y) y_ += 20;
         Pen(out_, {0, 0}, 0, false).word({at_.x, y_ + 8}, heading_, WordKind::heading, Anchor::start);
         y_ += 36;
         heading_.clear();
