@@ -91,6 +91,7 @@ std::string folder_that_comes_along(std::string_view name) {
     std::vector<fs::path> candidates;
     if (!problem) {
         candidates.push_back(program.parent_path() / "../share/loomproof" / name);
+        candidates.push_back(program.parent_path() / name);                       // unpacked into one folder
         candidates.push_back(program.parent_path() / "../../../netlists" / name); // built in out/build/PRESET
     }
     candidates.push_back(fs::path(LOOMPROOF_SHARED_FOLDER) / name);

@@ -2,6 +2,7 @@
 
 #include "base/number.hpp"
 #include "circuit/figures.hpp"
+#include "circuit/slips.hpp"
 #include "circuit/text_problems.hpp"
 #include "reference/places.hpp"
 
@@ -145,6 +146,7 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
                 Attribute high;
                 high.key = Attr::high_end;
                 high.value = figure->value;
+                high.word = figure->spelled;
                 high.span = c.span_from(start);
                 m.extra.push_back(std::move(high));
                 continue;
@@ -171,7 +173,7 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
             (element == "{place}" ? m.place : m.mounting) =
                 take_place(c, element == "{place}" ? reader.places : nullptr);
             m.place_span = c.span_from(from);
-        } else if (!c.take(element)) {
+        } else if (element == "/" ? !c.take_mark('/') : !c.take(element)) {
             return std::nullopt;
         }
     }
@@ -213,6 +215,8 @@ std::string example_of(const AttrSpec& spec) {
     replace("{word}", "dip");
     replace("{text}", "\"...\"");
     replace("{colour}", "blue/white");
+    replace("{metal}", "engine");
+    replace("{place}", "engine-bay");
     return example;
 }
 
@@ -237,6 +241,27 @@ const AttrSpec* begun_with(const Cursor& c, const KindSpec& kind) {
             return &a;
     }
     return nullptr;
+}
+
+bool says_what_it_takes(Attr key) {
+    return key == Attr::current || key == Attr::power || key == Attr::power2 || key == Attr::resistance ||
+           key == Attr::voltage_at;
+}
+
+/// The units that a number standing alone can have here: those of figures that may be said of this kind and were not yet.
+std::vector<Unit> units_not_said(const KindSpec& kind, const std::vector<Attribute>& said) {
+    std::vector<Unit> units;
+    for (const AttrSpec& a : kind.attributes) {
+        const auto unit = unit_of(a.pattern);
+        if (!unit || *unit == Unit::count || *a.meaning == '\0') continue;
+        const bool there = std::ranges::any_of(said, [&](const Attribute& s) {
+            return s.key == a.key || (kind.is_load && says_what_it_takes(a.key) && says_what_it_takes(s.key));
+        });
+        if (!there) units.push_back(*unit);
+    }
+    // Where amps or watts may be said, nobody means ohms by a number alone.
+    if (!units.empty() && units.front() != Unit::ohms) std::erase(units, Unit::ohms);
+    return units;
 }
 
 /// Words by which something can be recognised, however misspelled.
@@ -299,22 +324,6 @@ const PartType* ClauseReader::take_type(Cursor& c, const KindSpec& kind) const {
 
 namespace {
 
-/// The file of the parts library that holds types of this kind; empty where it has none.
-std::string parts_file(Kind kind) {
-    switch (kind) {
-    case Kind::lamp: return "parts/lamps.loom";
-    case Kind::relay: return "parts/relays.loom";
-    case Kind::fuse: return "parts/fuses.loom";
-    case Kind::connector: return "parts/plugs.loom";
-    default: return {};
-    }
-}
-
-bool says_what_it_takes(Attr key) {
-    return key == Attr::current || key == Attr::power || key == Attr::power2 || key == Attr::resistance ||
-           key == Attr::voltage_at;
-}
-
 /// What the type says and the statement does not: the writer's own words win.
 void take_over(Clauses& out, const PartType& type) {
     const std::size_t own = out.attributes.size();
@@ -339,7 +348,7 @@ Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* t
     if (types)
         for (const auto& [key, type] : *types)
             if (type.kind->kind == kind.kind) names.push_back(type.name);
-    const std::string typed(at.spelled(1)), file = parts_file(kind.kind);
+    const std::string typed(at.spelled(1)), file = ClauseReader::parts_file(kind.kind);
     const auto near = nearest_name(typed, names);
     std::string cure = "Say what it is in a line of its own: type \"" + typed + "\" is a " + kind.keyword + ", ...";
     if (near)
@@ -351,6 +360,16 @@ Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* t
 }
 
 } // namespace
+
+std::string ClauseReader::parts_file(Kind kind) {
+    switch (kind) {
+    case Kind::lamp: return "parts/lamps.loom";
+    case Kind::relay: return "parts/relays.loom";
+    case Kind::fuse: return "parts/fuses.loom";
+    case Kind::connector: return "parts/plugs.loom";
+    default: return {};
+    }
+}
 
 bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
     std::vector<Finding> none;
@@ -399,6 +418,11 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         attempt(kind.attributes);
         attempt(common_attributes(kind));
         if (!best) {
+            Cursor behind = c;
+            if ((behind.take("with") || behind.take("and")) && knows(behind, kind)) { // "40 A with diode"
+                c.at = behind.at;
+                continue;
+            }
             if (c.is_word() && find_kind(c.spelled()) == &kind) { // "blade fuse", "21 W bulb": says nothing new
                 ++c.at;
                 continue;
@@ -410,8 +434,13 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
             }
             if (auto place = place_of_several_words(c)) {
                 findings->push_back(std::move(*place));
+            } else if (auto slip = slip_in_figure(c, kind.kind)) {
+                findings->push_back(std::move(*slip));
             } else if (looks_like_figure(c)) {
-                findings->push_back(figure_problem(c, sayable(kind)));
+                Cursor next = c;
+                ++next.at;
+                findings->push_back(figure_problem(c, sayable(kind), units_not_said(kind, out.attributes),
+                                                   stands_alone(c) || knows(next, kind)));
             } else if (const AttrSpec* begun = begun_with(c, kind)) {
                 findings->push_back(text_problem("text-unit-missing", c.span(),
                                                  "What belongs behind \"" + std::string(c.spelled()) +
@@ -451,7 +480,8 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         for (const Attribute& before : out.attributes) {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word))
                 continue;
-            if (before.key == Attr::told && before.open != best->attribute.open) continue;    // of two different things
+            if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
+            if (before.key == Attr::temperature && before.word != best->attribute.word) continue; // opens and closes
             if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue; // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span,
                                      "This is said twice about the same " + std::string(kind.title) + ", in two ways.",

@@ -19,11 +19,12 @@ inline bool means_ground(std::string_view word) {
 struct Cursor {
     const Sources* sources;
     const Tree* tree;
-    std::uint32_t at;   ///< index of the next token
-    std::uint32_t last; ///< one past the last token
+    std::uint32_t first; ///< index of the statement's first token
+    std::uint32_t at;    ///< index of the next token
+    std::uint32_t last;  ///< one past the last token
 
     Cursor(const Sources& s, const Tree& t, const Statement& statement)
-        : sources(&s), tree(&t), at(statement.first), last(statement.last) {}
+        : sources(&s), tree(&t), first(statement.first), at(statement.first), last(statement.last) {}
 
     bool done() const { return at >= last; }
     std::size_t left() const { return last - at; }
@@ -35,9 +36,9 @@ struct Cursor {
         const Token& before = tree->tokens[last - 1]; // at the end of the statement: point just behind its last token
         return {tree->source, before.begin, before.end};
     }
-    Span span_from(std::uint32_t first) const {
-        if (first >= at || at == 0) return first < last ? tree->span(tree->tokens[first]) : span();
-        return {tree->source, tree->tokens[first].begin, tree->tokens[at - 1].end};
+    Span span_from(std::uint32_t start) const {
+        if (start >= at || at == 0) return start < last ? tree->span(tree->tokens[start]) : span();
+        return {tree->source, tree->tokens[start].begin, tree->tokens[at - 1].end};
     }
     /// The token as spelled: texts without quotes; empty behind the end.
     std::string_view spelled(std::uint32_t ahead = 0) const {
@@ -100,6 +101,10 @@ struct Cursor {
         for (std::uint32_t i = at; i < last; ++i)
             if (tree->tokens[i].kind == TokenKind::stray) return true;
         return false;
+    }
+    /// The whole statement, without a block; does not exist where it is empty.
+    Span statement() const {
+        return first < last ? Span{tree->source, tree->tokens[first].begin, tree->tokens[last - 1].end} : Span{};
     }
     /// Moves to the next comma or the end.
     void skip_clause() {

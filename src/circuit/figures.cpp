@@ -1,9 +1,11 @@
 #include "circuit/figures.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 #include "circuit/text_problems.hpp"
 #include "reference/wire_sizes.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <numbers>
@@ -49,7 +51,8 @@ constexpr UnitWord unit_table[] = {
     {"h", Unit::seconds, 3600},     {"hours", Unit::seconds, 3600},
     {"Hz", Unit::hertz, 1},         {"kHz", Unit::hertz, 1e3},
     {"mm2", Unit::size, 1},         {"mm²", Unit::size, 1},
-    {"sqmm", Unit::size, 1},        {"awg", Unit::size, 1},
+    {"sqmm", Unit::size, 1},        {"qmm", Unit::size, 1},
+    {"mmq", Unit::size, 1},         {"awg", Unit::size, 1},
     {"sae", Unit::size, 1},
 };
 
@@ -97,6 +100,10 @@ struct Hedge {
 
 bool take_hedge(Cursor& c, Hedge& hedge) {
     if (c.take("about")) return hedge = {Knowledge::about, 0.2}, true;
+    for (const char* word :
+         {"approx", "approximately", "roughly", "circa", "ca"}) // may be names, where no number follows
+        if (c.is(word) && c.is_word(1) && leading_number(c.spelled(1)).length > 0)
+            return ++c.at, hedge = {Knowledge::about, 0.2}, true;
     if (c.take("measured")) return hedge = {Knowledge::measured, 0}, true;
     if (c.take("marked")) return hedge = {Knowledge::marked, 0}, true;
     if (c.take("guessed")) return hedge = {Knowledge::guessed, 0.5}, true;
@@ -152,7 +159,10 @@ Raw raw_figure(const Cursor& c) {
     if (c.is_word(raw.tokens)) {
         raw.unit = c.spelled(raw.tokens);
         ++raw.tokens;
-        if (equal_ignoring_case(raw.unit, "sq") && c.is("mm", raw.tokens)) { // "1.5 sq mm"
+        const bool square_first = equal_ignoring_case(raw.unit, "sq") || equal_ignoring_case(raw.unit, "square");
+        const bool square_last = equal_ignoring_case(raw.unit, "mm") &&
+                                 (c.is("sq", raw.tokens) || c.is("square", raw.tokens) || c.is("squared", raw.tokens));
+        if (square_last || (square_first && c.is("mm", raw.tokens))) { // "1.5 sq mm", "1.5 mm squared"
             raw.unit = "sqmm";
             ++raw.tokens;
         }
@@ -323,11 +333,64 @@ std::optional<FigureRead> read_figure(Cursor& c, Unit wanted, std::vector<Findin
 }
 
 bool looks_like_figure(const Cursor& c) {
-    if (c.is("about") || c.is("measured") || c.is("marked") || c.is("guessed") || c.is("unknown")) return true;
+    Cursor behind = c;
+    if (Hedge hedge; take_hedge(behind, hedge) || c.is("unknown")) return true;
     return c.is_word() && leading_number(c.spelled()).length > 0;
 }
 
-Finding figure_problem(const Cursor& at, const std::string& expected) {
+namespace {
+
+/// The statement with a unit behind the number, once for each that the number can have; most likely first, three at most.
+std::vector<Remedy> with_a_unit(const Cursor& at, const Raw& raw, Span number, std::span<const Unit> likely) {
+    std::vector<Remedy> cures;
+    const std::string digits = gauge_name(raw);
+    const auto offer = [&](const char* unit, const char* meant) {
+        if (cures.size() < 3)
+            cures.push_back(
+                {"Type, if " + std::string(meant) + " meant: " + line_with(at, number, digits + " " + unit)});
+    };
+    for (const Unit unit : likely) {
+        if (unit == Unit::size) {
+            const bool whole = raw.value == std::floor(raw.value);
+            if (!raw.fraction && reference::find_metric(raw.value)) offer("mm2", "square millimetres of copper are");
+            if (!raw.fraction && !(whole && raw.value >= 4)) continue; // 0 to 3 are cables, and written 1/0, 2
+            if (reference::find_awg(digits)) offer("awg", "an AWG number is");
+            if (reference::find_sae(digits)) offer("sae", "an SAE number is");
+            continue;
+        }
+        if (raw.fraction) continue;
+        switch (unit) {
+        case Unit::amps: offer("A", "amps are"); break;
+        case Unit::watts: offer("W", "watts are"); break;
+        case Unit::ohms: offer("ohm", "ohms are"); break;
+        case Unit::amp_hours: offer("Ah", "amp hours are"); break;
+        case Unit::celsius: offer("degC", "degrees Celsius are"); break;
+        case Unit::metres:
+            if (raw.value <= 40) offer("m", "metres are");
+            break;
+        case Unit::volts:
+            if (raw.value == 6 || raw.value == 12 || raw.value == 24) offer("V", "volts are");
+            break;
+        default: break;
+        }
+    }
+    return cures;
+}
+
+/// "15 ampers", "15amprs": the unit that is nearly that word; empty where none is.
+std::string nearest_unit(std::string_view typed, std::span<const Unit> likely) {
+    if (typed.size() < 4) return {};
+    std::vector<std::string> words;
+    for (const UnitWord& u : unit_table)
+        if (std::ranges::find(likely, u.unit) != likely.end() && std::string_view(u.word).size() >= 3)
+            words.emplace_back(u.word);
+    const auto near = nearest_name(typed, words);
+    return near.value_or("");
+}
+
+} // namespace
+
+Finding figure_problem(const Cursor& at, const std::string& expected, std::span<const Unit> likely, bool stands_alone) {
     Cursor c = at;
     const std::uint32_t start = c.at;
     Hedge hedge;
@@ -350,9 +413,20 @@ Finding figure_problem(const Cursor& at, const std::string& expected) {
                             "\"" + gauge_name(raw) + " " + std::string(raw.unit) + "\" does not belong here.",
                             expected);
     }
+    const std::uint32_t number = c.at;
+    if (const std::string near = nearest_unit(raw.unit, likely); !near.empty()) {
+        c.at += raw.tokens;
+        return text_problem("text-unit-missing", c.span_from(start),
+                            "\"" + std::string(raw.unit) + "\" is no unit that is known here; \"" + near + "\" is.",
+                            "Type: " + line_with(at, c.span_from(number), gauge_name(raw) + " " + near));
+    }
+    const bool glued = raw.tokens == 1 && !raw.unit.empty(); // "2x55W": no unit in place of that
     c.at += raw.fraction ? 3 : 1;
-    return text_problem("text-unit-missing", c.span_from(start),
-                        "\"" + gauge_name(raw) + "\" has no unit that is known here.", expected);
+    Finding f = text_problem("text-unit-missing", c.span_from(start),
+                             "\"" + gauge_name(raw) + "\" has no unit that is known here.");
+    if (stands_alone && !glued) f.cures = with_a_unit(at, raw, c.span_from(number), likely);
+    if (f.cures.empty()) f.cures.push_back({expected});
+    return f;
 }
 
 std::size_t unit_split(std::string_view word) {

@@ -7,6 +7,7 @@
 #include "findings/finding.hpp"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -44,8 +45,10 @@ std::optional<FigureRead> read_figure(Cursor&, Unit, std::vector<Finding>& probl
 bool looks_like_figure(const Cursor&);
 
 /// What is wrong with the figure-like thing at the cursor, which no pattern understood: without unit, with an unknown unit, or a
-/// unit that does not belong here. Does not move.
-Finding figure_problem(const Cursor&, const std::string& expected);
+/// unit that does not belong here. Where the unit is missing, the cures are the statement with each unit of `likely` that the number can
+/// have, as long as it stands alone; else the cure is `expected`. Does not move.
+Finding figure_problem(const Cursor&, const std::string& expected, std::span<const Unit> likely = {},
+                       bool stands_alone = true);
 
 /// Where in a word its unit begins ("12v" -> 2), or 0 where the word is not a number with a known unit. For tidy.
 std::size_t unit_split(std::string_view word);

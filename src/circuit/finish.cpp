@@ -292,7 +292,34 @@ void Reader::expand_all() {
                      [](const Primitive& a, const Primitive& b) { return a.part < b.part; });
 }
 
+/// What somebody guessed: nobody may take a check of guesses for a check of what is there.
+void Reader::list_guesses() {
+    const auto guessed = [&](const std::string& subject, const auto& value, bool size) {
+        if (value.how != Knowledge::guessed || !value.span.exists()) return;
+        std::string typed(sources_.text(value.span));
+        if (const std::size_t word = typed.find_first_of(" \t\n"); word != std::string::npos) typed.erase(0, word + 1);
+        c_.assumptions.push_back({subject, typed,
+                                  size ? "you guessed it: taken as one size thinner to one thicker"
+                                       : "you guessed it: taken as half of that to one and a half times",
+                                  "find it out, and take \"guessed\" away"});
+    };
+    for (const Part& part : c_.parts) {
+        if (part.life.gone != never) continue;
+        for (const Attribute& a : part.attributes)
+            if (a.life.gone == never) guessed(part.name, a.value, a.key == Attr::area);
+    }
+    for (std::size_t i = 0; i < c_.wires.size(); ++i) {
+        const Wire& wire = c_.wires[i];
+        if (wire.life.gone != never) continue;
+        guessed(name_of(c_, WireId{i}), wire.area, true);
+        guessed(name_of(c_, WireId{i}), wire.length, false);
+        guessed(name_of(c_, WireId{i}), wire.insulation_class, false);
+    }
+    for (const Place& place : c_.places) guessed(place.name, place.temperature, false);
+}
+
 void Reader::list_assumptions() {
+    list_guesses();
     std::size_t unstated_insulation = 0, unstated_place = 0;
     for (Wire& w : c_.wires) {
         if (w.insulation_class.known()) continue;

@@ -52,7 +52,8 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
     static constexpr AttrSpec common[] = {
         {"duty continuous", Attr::duty, "runs for hours"}, // as all is calculated
         {"duty {s} in {s}", Attr::duty, "how long at a time, and how often", nullptr,
-         "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
+         "how warm fuses, plugs and switches on the way to {} get in the time it runs: there it is taken to run for "
+         "hours"},
         {"duty cranking", Attr::duty, "only while the starter turns", nullptr,
          "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
         {"keep alive", Attr::told, "must never lose its feed", nullptr, "whether {} ever loses its feed"},

@@ -148,12 +148,6 @@ void Reader::fill_boxes(Revision revision) {
         seated_.push_back({*fuse, item.box, item.rail});
         ++wires_on_[part.terminals.front().index];
     }
-    for (std::size_t i = 0; revision == 0 && i < c_.parts.size(); ++i)
-        if (const Part& box = c_.parts[i];
-            box.kind == Kind::box && std::ranges::any_of(box.attributes, [](const Attribute& a) {
-                return a.key == Attr::rating || a.key == Attr::hole_rating;
-            }))
-            c_.not_worked_out.push_back("whether the fuses in " + box.name + " suit what its slots may carry");
     for (const auto& [box, slots] : empty)
         c_.assumptions.push_back({c_.parts[box].name + ":",
                                   "nothing in slot" + std::string(slots.size() == 1 ? " " : "s ") + list_of(slots),
@@ -208,6 +202,15 @@ void Reader::check_names() {
         for (const Attribute& a : said) {
             const std::size_t blank = a.word.find(' ');
             if (a.key == Attr::between) {
+                if (const std::string metal_name = a.word.substr(0, blank);
+                    equal_ignoring_case(metal_name, a.word.substr(blank + 1))) {
+                    problem("text-end-unclear", a.span,
+                            name + " lies between " + metal_name + " and " + metal_name +
+                                ": that is one piece of metal.",
+                            "Name the two that touch: touch " + name + " between body and trailer");
+                    poison();
+                    continue;
+                }
                 for (const std::string& end : {a.word.substr(0, blank), a.word.substr(blank + 1)}) {
                     if (metal(end)) continue;
                     problem("text-name-unknown", a.span, "There is no metal called " + end + ".",
@@ -221,6 +224,15 @@ void Reader::check_names() {
                     problem("text-name-unknown", a.span, "There is no box called " + box + ".",
                             "Add the line: box " + box + " \"where it is\"");
             } else if (a.key == Attr::driven_when) {
+                const Kind kind = c_.parts[i].kind;
+                const std::string how = lower(a.word.substr(0, blank));
+                if ((kind == Kind::supply || kind == Kind::existing_wire) && how != "plus" && how != "live" &&
+                    how != "ground") {
+                    problem("text-word-unknown", a.span, "\"" + how + "\" is not known about a feed.",
+                            "Type: plus when, or: ground when");
+                    poison();
+                    continue;
+                }
                 const std::string commands = a.word.substr(blank + 1);
                 const std::size_t second = commands.find(' ');
                 const auto part = part_named(commands.substr(0, second));

@@ -4,6 +4,7 @@
 #include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
+#include "circuit/text_problems.hpp"
 #include "circuit/view.hpp"
 
 #include <algorithm>
@@ -27,6 +28,33 @@ std::vector<std::string> stamps(const Circuit& c, const Part& part) {
     for (TerminalId t : part.terminals)
         if (!c.at(t).internal && !c.at(t).stamp.empty() && (out.empty() || out.back() != c.at(t).stamp))
             out.push_back(c.at(t).stamp);
+    return out;
+}
+
+/// The terminals that one who typed `stamp` may mean: first what the trade's other names say, then what is nearly that; all, where the
+/// part has no more than two. Three at most.
+std::vector<std::string> likely_stamps(const Part& part, const std::string& stamp, std::vector<std::string> there) {
+    struct Other {
+        const char *typed, *meant;
+    };
+    // Words on relays of other makes, and stamps of DIN 72552 that are no relay's own: 31 is ground, 15 and 56 what a switch gives out.
+    static constexpr Other of_relays[] = {{"NO", "87"}, {"NC", "87a"}, {"COM", "30"}, {"C", "30"},  {"A1", "86"},
+                                          {"A2", "85"}, {"31", "85"},  {"15", "86"},  {"56", "86"}, {"B+", "30"}};
+    std::vector<std::string> out;
+    const auto take = [&](const std::string& name) {
+        const auto at = std::ranges::find(there, name);
+        if (at == there.end() || out.size() == 3) return;
+        out.push_back(*at);
+        there.erase(at);
+    };
+    if (part.kind == Kind::relay)
+        for (const Other& o : of_relays)
+            if (equal_ignoring_case(stamp, o.typed)) take(o.meant);
+    while (const auto near = nearest_name(stamp, there)) {
+        if (out.size() == 3) break;
+        take(*near);
+    }
+    if (out.empty() && there.size() <= 2) out = there;
     return out;
 }
 
@@ -135,10 +163,15 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
             const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a")
                                          ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin"
                                          : "";
-            problem("text-terminal-unknown", end.span,
-                    "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp +
-                        "; it has " + list_of(stamps(c_, part)) + ".",
-                    hint);
+            Finding f = text_problem("text-terminal-unknown", end.span,
+                                     "The " + std::string(spec_of(part.kind).title) + " " + part.name +
+                                         " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".",
+                                     hint);
+            if (hint.empty())
+                for (const std::string& near : likely_stamps(part, stamp, stamps(c_, part)))
+                    f.cures.push_back(
+                        {"Type, if " + near + " is meant: " + line_with(item, end.span, part.name + ":" + near)});
+            out_.findings.push_back(std::move(f));
             return end;
         }
         if (part.kind == Kind::connector) {
@@ -253,6 +286,7 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
                     "Name a part and its terminal, such as K1:30; or type: to nothing, to unknown");
         return end;
     }
+    if ((c.is("the") || c.is("a")) && c.is_word(1) && !c.is("to", 1) && !part_at_end(c)) ++c.at;
     skip_kind_words(c);
     end.span = c.span();
     const std::string name(c.spelled());
@@ -265,6 +299,29 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
             problem("text-end-unclear", end.span, "This vehicle has no metal that could carry current.",
                     "Name where the wire goes: battery:-, or a bus bar such as bus BB1 \"ground bar\"");
             return skip_end(c), end;
+        }
+        // "body ground", "earth point", "ground strap": says nothing more.
+        for (bool more = true; more;) {
+            more = false;
+            for (const char* word : {"ground", "earth", "point", "bolt", "stud", "strap"})
+                more = more || (c.is(word) && !part_at_end(c));
+            if (more) ++c.at;
+        }
+        if (c.is("on") && c.is_word(1)) { // "ground on engine"
+            const auto metal = part_named(c.spelled(1));
+            const bool known = metal && c_.at(*metal).kind == Kind::metal;
+            if (!known && (c.is("engine", 1) || c.is("trailer", 1))) {
+                const std::string word = lower(c.spelled(1));
+                problem("text-name-unknown", c.span(1), "Nobody said that there is a metal called " + word + ".",
+                        "Add a line: metal " + word);
+                return skip_end(c), end;
+            }
+            if (known || c.is("body", 1)) {
+                c.at += 2;
+                end.terminal = known ? c_.at(*metal).terminals.front() : body();
+                end.ok = true;
+                return end;
+            }
         }
         end.terminal = body();
         end.ok = true;
@@ -334,6 +391,8 @@ std::optional<TerminalId> Reader::stamp_behind_blank(Cursor& at, PartId id) {
     const std::string stamp = c.take_stamp();
     if (stamp.empty()) return std::nullopt;
     if (bracket && !c.take_mark(')')) return std::nullopt;
+    for (const char* word : {"terminal", "post", "pole"}) // "battery positive terminal"
+        if (c.is(word)) ++c.at;
     if (dash && !c.done() && !c.is_mark(',') && !c.is("to") && !c.is("through"))
         return std::nullopt; // "battery - F1": perhaps for "to"
     const bool ends_here = c.done() || c.is_mark(',') || c.is("to") || c.is("through");

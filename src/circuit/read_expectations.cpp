@@ -87,7 +87,7 @@ void Reader::expect(const Item& item, Cursor& c) {
         ok = false;
     }
     c.take_mark(',');
-    if (ok && c.take("when"))
+    if (ok && (c.take("when") || c.take("if") || c.take("while") || (!never_wanted && c.take("with"))))
         ok = read_wish(c_, c, e.when, out_.findings);
     else if (ok && !c.done()) {
         if (c.token().kind != TokenKind::stray)

@@ -2,6 +2,7 @@
 #include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
+#include "circuit/slips.hpp"
 #include "circuit/text_problems.hpp"
 #include "circuit/view.hpp"
 #include "reference/insulation.hpp"
@@ -140,6 +141,21 @@ bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
     return false;
 }
 
+/// "black & white", "black and white" at the sign between: both, and how they are written.
+std::optional<std::pair<Span, std::string>> Reader::two_colours_at(const Cursor& c) const {
+    if (!(c.is_mark('&') || c.is("and")) || c.at == c.first) return std::nullopt;
+    std::vector<Finding> none;
+    const ClauseReader reader{colours_, &none, &places_};
+    Cursor before = c, behind = c;
+    --before.at;
+    ++behind.at;
+    const std::uint32_t start = before.at;
+    const auto first = reader.colour(before), second = reader.colour(behind);
+    if (!first || !second || before.at != c.at) return std::nullopt;
+    const auto spelled = [&](const Colours& colours) { return std::string(sources_.text(colours.span)); };
+    return std::pair{behind.span_from(start), spelled(*first) + "/" + spelled(*second)};
+}
+
 void Reader::wire_statement(const Item& item, Cursor& c) {
     const std::uint32_t start = c.at;
     ++c.at;
@@ -183,7 +199,7 @@ void Reader::wire_statement(const Item& item, Cursor& c) {
     }
     std::vector<End> ends;
     ends.push_back(read_end(c, item, true));
-    if (c.take("through")) {
+    if (c.take("through") || c.take("via")) {
         do {
             if (!c.is_word()) break;
             const std::string name(c.spelled());
@@ -286,6 +302,10 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             more = true;
             continue;
         }
+        if (skip_word_before_figure(c)) continue;
+        const bool something = sizes + lengths + colours > 0;
+        if (something && (c.take("long") || c.take("cable") || c.take("wire"))) continue; // say nothing new
+        if (colours > 0 && (c.take("stripe") || c.take("striped") || c.take("tracer"))) continue;
         const std::size_t problems = out_.findings.size();
         if (c.is_mark('#') && c.is_word(1)) { // "#12": a gauge, but whose?
             const std::uint32_t start = c.at;
@@ -341,7 +361,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             poison();
             problem("text-word-unknown", c.span(), "A wire that is there for its ohms is a part of its own.",
                     "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it");
-            c.skip_clause();
+            while (!c.done()) ++c.at; // its ohms
         } else if (c.take("bare")) {
             all([](Wire& w) { w.bare = true; });
         } else if (whole && take_wire_type(c, types)) {
@@ -365,11 +385,23 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 w.insulation = spelled;
                 if (!w.insulation_class.known()) w.insulation_class = Stated<Celsius>::exactly(insulation->rating, at);
             });
+        } else if (c.is("tag") && (c.is_word(1) || c.is_text(1))) {
+            const std::string tag = "tag " + std::string(c.spelled(1));
+            c.at += 2;
+            all([&](Wire& w) { w.label += (w.label.empty() ? "" : "; ") + tag; });
         } else if (c.is_text() && pieces.front().label.empty()) {
             const std::string label(c.spelled());
             ++c.at;
             all([&](Wire& w) { w.label = label; });
-        } else if (const auto colour = reader.colour(c)) {
+        } else if (auto colour = reader.colour(c)) {
+            if (Cursor with = c; colour->stripe.empty() && !colour->main.empty() && with.take("with")) {
+                with.take("a"); // "black with a white stripe"
+                const auto stripe = reader.colour(with);
+                if (stripe && stripe->stripe.empty()) {
+                    colour->stripe = stripe->main;
+                    c.at = with.at;
+                }
+            }
             land(colours, colour->span, [&](Wire& w) { w.colours = *colour; });
             if (colour->main.empty()) poison();
         } else {
@@ -380,11 +412,41 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             }
             if (auto several = place_of_several_words(c)) {
                 out_.findings.push_back(std::move(*several));
+            } else if (auto plug = plug_behind_ends(c)) {
+                out_.findings.push_back(std::move(*plug));
+            } else if (const auto both = two_colours_at(c)) {
+                problem("text-word-unknown", both->first, "Between the two colours of one wire stands a stroke.",
+                        "Type: " + loomproof::line_with(c, both->first, both->second));
             } else if (c.is_mark('&') || c.is("and")) {
                 problem("text-word-unknown", c.span(), "A wire has two ends.", "Give each wire a line of its own.");
+            } else if (auto slip = slip_in_figure(c, Kind::not_known)) {
+                out_.findings.push_back(std::move(*slip));
             } else if (looks_like_figure(c)) {
-                out_.findings.push_back(
-                    figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m)."));
+                // A number without unit: a size or a length, whichever of the two is not said before or behind it.
+                std::vector<Unit> missing;
+                Cursor next = c;
+                ++next.at;
+                std::vector<Finding> quiet;
+                const bool alone = stands_alone(c) || ClauseReader{colours_, &quiet, &places_}.colour(next).has_value();
+                for (const auto& [unit, before] : {std::pair{Unit::size, sizes}, std::pair{Unit::metres, lengths}}) {
+                    std::vector<Finding> none;
+                    bool said = before > 0;
+                    for (Cursor behind = c; !said && ++behind.at < c.last;) {
+                        Cursor figure = behind;
+                        said = read_figure(figure, unit, none).has_value();
+                    }
+                    if (!said) missing.push_back(unit);
+                }
+                Finding f = figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m).",
+                                           missing, alone);
+                if (Cursor before = c; alone && colours > 0 && c.at > c.first && f.rule == "text-unit-missing") {
+                    --before.at; // "green 1"
+                    if (ClauseReader{colours_, &quiet, &places_}.colour(before))
+                        f.cures.insert(f.cures.begin(),
+                                       Remedy{"Type, if it is the tag on one of two alike: " +
+                                              loomproof::line_with(c, c.span(), "tag " + std::string(c.spelled()))});
+                }
+                out_.findings.push_back(std::move(f));
             } else {
                 std::vector<std::string> words = {"sleeved", "signal", "screen",    "starter",    "winch",
                                                   "bare",    "in",     "restraint", "copper-clad"};

@@ -102,20 +102,7 @@ void Reader::unknown_name(std::string_view name, Span at) {
 }
 
 std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {
-    const Span whole = item.span();
-    const std::string_view text = sources_.text(whole);
-    std::string line(text);
-    if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end)
-        line.replace(at.begin - whole.begin, at.end - at.begin, instead);
-    std::string out; // continued lines and columns of blanks become one line
-    for (char ch : line) {
-        const bool blank = ch == ' ' || ch == '\t' || ch == '\n' || ch == '\r';
-        if (!blank)
-            out += ch;
-        else if (!out.empty() && out.back() != ' ')
-            out += ' ';
-    }
-    return out;
+    return loomproof::line_with(sources_, item.span(), at, instead);
 }
 
 std::string Reader::free_name(const KindSpec& kind) const {

@@ -15,6 +15,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace loomproof {
@@ -81,6 +82,7 @@ class Reader {
     bool part_statement(const Item&);
     void declare(const Item&, const KindSpec&, Cursor&);
     std::uint32_t name_behind(const Cursor&, const KindSpec&) const;
+    bool name_may_be_figure(const Item&, const KindSpec&, const Clauses&, const std::string& name, Span);
     bool name_of_several_words(const Item&, const KindSpec&, Cursor&, std::string& name);
     void part_of_unknown_kind(const Item&, Cursor&);
     void change(const Item&, PartId, Clauses);
@@ -107,6 +109,7 @@ class Reader {
     PartId part_made_here(Kind, std::string name, Span name_span, const Item&, PlaceId);
     void wire_statement(const Item&, Cursor&);
     bool begins_with_end(Cursor) const;
+    std::optional<std::pair<Span, std::string>> two_colours_at(const Cursor&) const;
     /// `whole`: a wire; else what a type, bundle or cable says of its wires.
     void read_wire_clauses(Cursor&, std::vector<Wire>& pieces, bool whole = true);
     std::size_t wires_now(TerminalId, Revision) const;
@@ -178,6 +181,7 @@ class Reader {
     void limit(const Item&, Cursor&);
     void assume_straps();
     void expand_all();
+    void list_guesses();
     void list_assumptions();
 
     bool ends_out_of_order(const Item&, const Cursor&);

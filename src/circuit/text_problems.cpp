@@ -5,7 +5,6 @@ namespace loomproof {
 namespace {
 constexpr TextId ids[] = {
     {"text-word-unknown", "A word that this language does not know in this place."},
-    {"text-not-known-yet", "A thing that is sayable in the trade but that this version cannot judge yet."},
     {"text-name-unknown", "A name that nothing in the file carries at this point."},
     {"text-name-twice", "Two things carry one name, or two names differ only by capitals."},
     {"text-name-missing", "A part that needs a name has none."},
@@ -32,6 +31,26 @@ Finding text_problem(const char* id, Span at, std::string headline, std::string 
     f.cites.push_back({at, std::move(label)});
     if (!cure.empty()) f.cures.push_back({std::move(cure)});
     return f;
+}
+
+std::string one_line(std::string_view text) {
+    std::string out;
+    for (char ch : text) {
+        const bool blank = ch == ' ' || ch == '\t' || ch == '\n' || ch == '\r';
+        if (!blank)
+            out += ch;
+        else if (!out.empty() && out.back() != ' ')
+            out += ' ';
+    }
+    return out;
+}
+
+std::string line_with(const Sources& sources, Span whole, Span at, std::string_view instead) {
+    if (!whole.exists()) return std::string(instead);
+    std::string line(sources.text(whole));
+    if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end)
+        line.replace(at.begin - whole.begin, at.end - at.begin, instead);
+    return one_line(line);
 }
 
 } // namespace loomproof

@@ -154,6 +154,7 @@ class WishReader {
                 if (!take(p, section, "pulled in", control, set, start)) return false;
                 continue;
             }
+            at_.take("is");
             at_.take("at"); // "at rest"
             if (!at_.is_word())
                 return problem("text-statement-unfinished", at_.span(), "The position of " + p.name + " is missing.",

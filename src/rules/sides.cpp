@@ -94,7 +94,8 @@ std::vector<bool> from_untraced(const Study& study, const Spread& live_always) {
 bool says_what_it_is(const View& view, PartId id) {
     const Kind kind = view.circuit().at(id).kind;
     if (kind != Kind::supply && kind != Kind::existing_wire) return true;
-    return view.has(id, Attr::when) || view.has(id, Attr::plus_side) || view.has(id, Attr::ground_side);
+    return view.has(id, Attr::when) || view.has(id, Attr::driven_when) || view.has(id, Attr::plus_side) ||
+           view.has(id, Attr::ground_side);
 }
 
 bool is_load(const Primitive& p) {

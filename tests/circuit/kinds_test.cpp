@@ -158,6 +158,45 @@ TEST_CASE("two makes share their common; two separate makes do not; a base decid
     CHECK(part("relay K1, 5-pin, in a 4-pin base", "K1").starts_with("86 85 30 87 | "));
 }
 
+TEST_CASE("a feed may hang on a switch that is drawn") {
+    const Read r("switch S1 \"ignition\" { off* connects 30 with 31 | run connects 30 with 15 }\n"
+                 "supply Z2 \"feed\", behind 40 A, plus when S1 run\nsupply Z3, ground when S1 is off");
+    CHECK(r.findings() == "");
+    CHECK(r.part("Z2").find("in 10 of S1") != std::string::npos);
+    CHECK(r.part("Z3").find("in 1 of S1") != std::string::npos);
+    CHECK(Read("supply Z2, plus when S1 run").findings() == "Nothing here is called S1 and can be \"run\".\n");
+    CHECK(Read("supply Z2, hot when S1 run").findings() == "\"hot\" is not known about a feed.\n");
+}
+
+TEST_CASE("every guess is listed") {
+    const Read r("fuse F1, guessed 15 A\nwire W1 from ground to F1, guessed 2.5 mm2, guessed 2 m\nfuse F2, about 15 A");
+    std::string all;
+    for (const Assumption& a : r.circuit().assumptions)
+        if (a.basis.starts_with("you guessed")) all += a.subject + " " + a.value + "\n";
+    CHECK(all == "F1 15 A\nW1 2.5 mm2\nW1 2 m\n");
+}
+
+TEST_CASE("a tag is tied on one of two alike, and terminals have a range") {
+    const Read r("connector X1, 2 holes, terminals 0.5 mm2 to 1.5 mm2\nwire W1 from ground to X1:1, 1 mm2 green tag 1");
+    CHECK(r.findings() == "");
+    CHECK(r.circuit().wires[0].label == "tag 1");
+}
+
+TEST_CASE("what heat works is said by its degrees; what only opens with heat is closed when it is cold") {
+    const Read r("switch S5 \"fan\", closes at 92 degC, opens at 87 degC\nswitch S6 \"cut-out\", opens at 110 degC\n"
+                 "switch S7 \"dash\"");
+    CHECK(r.findings() == "");
+    const auto& controls = r.circuit().controls;
+    REQUIRE(controls.size() == 3);
+    CHECK(controls[0].type == Control::Type::sensed);
+    CHECK(controls[0].rest == 0);
+    CHECK(controls[1].type == Control::Type::sensed);
+    CHECK(controls[1].rest == 1);
+    CHECK(controls[2].type == Control::Type::hand);
+    CHECK(Read("switch S5, closes at 92 degC, closes at 95 degC").findings() ==
+          "This is said twice about the same switch, in two ways.\n");
+}
+
 TEST_CASE("a switch that makes before it breaks stands between its positions for a moment") {
     const Read r("switch S1, make-before-break { left* connects 1 with 2 | right connects 1 with 3 }");
     CHECK(r.findings() == "");
@@ -170,7 +209,8 @@ TEST_CASE("a switch that makes before it breaks stands between its positions for
 TEST_CASE("what is said and not worked out is said to stay open") {
     const std::vector<std::pair<std::string, std::string>> open = {
         {"motor M1, 9 A, duty 30 s in 5 min",
-         "how warm the wires of M1 get in the time it runs: it is taken to run for hours\n"},
+         "how warm fuses, plugs and switches on the way to M1 get in the time it runs: there it is taken to run for "
+         "hours\n"},
         {"motor M1, 9 A, duty continuous", ""},
         {"motor M1, 9 A, generates when driven", ""},
         {"existing wire T1, live always, pulsed 100 Hz",
@@ -178,7 +218,8 @@ TEST_CASE("what is said and not worked out is said to stay open") {
         {"load E1, 1 A, keep alive, works from 8 V",
          "whether E1 ever loses its feed\nwhether E1 always gets the volts that it works from\n"},
         {"breaker Q1, 40 A, resets itself", "how often Q1 closes again onto a fault, and what gets warm meanwhile\n"},
-        {"fuse F1, 15 A, inline, tails 1.5 mm2", "whether the tails of F1's holder carry what F1 lets through\n"},
+        {"fuse F1, 15 A, inline, tails 1.5 mm2", ""},
+        {"switch S5, closes at 92 degC, opens at 87 degC", ""},
         {"rheostat R5, 0 ohm to 20 ohm", "where R5 is turned to: it is taken at the end that was named first\n"},
         {"wire W1 from ground to nothing, 1 mm2 solid",
          "how long W1 stands shaking: it is one solid strand, and crimps do not hold on it\n"},
@@ -340,6 +381,8 @@ TEST_CASE("two metals that touch may touch or not") {
     CHECK(r.open() == "how well J1 conducts: it is taken to touch well or not at all\n");
     CHECK(Read("touch J1 between body and trailer").findings() == "There is no metal called trailer.\n");
     CHECK(Read("touch J1 \"hitch\"").findings() == "What J1 lies between is not said.\n");
+    CHECK(Read("touch J1 between body and Body").findings() ==
+          "J1 lies between body and body: that is one piece of metal.\n");
 }
 
 TEST_CASE("a wish commands an output") {

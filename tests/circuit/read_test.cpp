@@ -148,7 +148,7 @@ TEST_CASE("what can be read in two ways is asked back") {
         {"wire from battery:+ to F9, 1 mm2", "text-name-unknown"},
         {"wire from battery to F1, 1 mm2", "text-terminal-unknown"},
         {"wire from K1:87a to F1, 1 mm2", "text-terminal-unknown"},
-        {"timer H3, 42 W", "text-not-known-yet"},
+        {"timer H3, 42 W", "text-word-unknown"},
         {"fuze F7, 10 A", "text-word-unknown"},
         {"fuse F7, 10 A, read", "text-word-unknown"},
         {"fuse, 10 A", "text-name-missing"},

@@ -100,6 +100,24 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"breaker Q1, 40 A, automatic", "breaker Q1, 40 A, resets itself"},
         {"breaker Q1, 40 A, manual reset", "breaker Q1, 40 A, reset by hand"},
         {"battery B2, 100 Ah, LiFePO4", "battery B2, 100 Ah, lithium"},
+        {"fuse F2 = 20 A", "fuse F2, 20 A"},
+        {"relay K2, 40a 5pin with diode", "relay K2, 40 A, 5-pin, diode"},
+        {"switch S1 on/off", "switch S1, on-off"},
+        {"switch S1 on off", "switch S1, on-off"},
+        {"wire from F1 to L1, length 2 m, colour: red, size 1 mm2", "wire from F1 to L1, 2 m, red, 1 mm2"},
+        {"wire from F1 to L1, 2 m long, 1 mm2 cable", "wire from F1 to L1, 2 m, 1 mm2"},
+        {"wire from F1 to L1, 2 m of 1 mm2", "wire from F1 to L1, 2 m, 1 mm2"},
+        {"wire from F1 to L1, black with a white stripe", "wire from F1 to L1, black/white"},
+        {"wire from F1 to L1, black/white tracer", "wire from F1 to L1, black/white"},
+        {"wire from F1 via X7:1 to L1", "wire from F1 through X7:1 to L1"},
+        {"wire from battery positive terminal to F1", "wire from battery:+ to F1"},
+        {"wire from F1 to the L1", "wire from F1 to L1"},
+        {"wire from L1 to body ground", "wire from L1 to ground"},
+        {"wire from L1 to earth strap, 1 mm2", "wire from L1 to ground, 1 mm2"},
+        {"wire from L1 to ground on body", "wire from L1 to ground"},
+        {"metal engine\nwire from L1 to ground on engine", "metal engine\nwire from L1 to engine"},
+        {"switch S1\nexpect L1 on if S1 is on", "switch S1\nexpect L1 on when S1 on"},
+        {"wire from F1 to L1, 1.5 mm squared, approx 2 m", "wire from F1 to L1, 1.5 mm2, about 2 m"},
         {"lamp L3, 21/5 W, common case", "lamp L3, 21/5 W, grounded by its mounting"},
         {"wire from F1 to L1, 2.5 mm2 CCA", "wire from F1 to L1, 2.5 mm2, copper-clad aluminium"},
         // Lists as any mechanic writes them.
@@ -174,8 +192,22 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
          "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it\n"},
         {"vehicle my van, partly described", "Type: vehicle \"my van\", partly described\n"},
         {"wire from F1 to L1 & L2, 1 mm2", "Give each wire a line of its own.\n"},
-        {"relay K2, 30/40A",
-         "A relay may have: 4-pin, 5-pin, 13 V, two makes, 20 A, 20 A make, 20 A rest or coil 85 ohm.\n"},
+        {"relay K2, 30/40A", "Type: relay K2, 40 A make, 30 A rest\n"},
+        {"lamp L3, 2x55W",
+         "Type what they take together: lamp L3, 110 W\nGive each a line of its own: lamp L3, 55 W\n"},
+        {"lamp L3, 2 x 55 W",
+         "Type what they take together: lamp L3, 110 W\nGive each a line of its own: lamp L3, 55 W\n"},
+        {"wire from F1 to L1, 2-3 m",
+         "Type: wire from F1 to L1, about 2.5 m\nType the larger of the two: wire from F1 to L1, 3 m\n"},
+        {"wire from F1 to L1 via X7:1, 2.5 mm2 red", "Type: wire from F1 through X7:1 to L1, 2.5 mm2 red\n"},
+        {"wire from F1 to L1, black & white", "Type: wire from F1 to L1, black/white\n"},
+        {"wire from L1 to ground on engine, 1 mm2", "Add a line: metal engine\n"},
+        {"fuse 15", "Type, if amps are meant: fuse F2, 15 A\nType, if it is its name: fuse 15, unknown A\n"},
+        {"lamp L3 H4",
+         "The usual types are read by a line at the top of the file: use \"parts/lamps.loom\"\nIf it is only what "
+         "people call it, type: lamp L3 \"H4\"\n"},
+        {"timer K2, 4-pin, 40 A", "Type: relay K2, 4-pin, 40 A, timed\n"},
+        {"holder F2, 20 A", "Type, with the amps of the fuse that is in it: fuse F2, unknown A, holder 20 A\n"},
         {"fridge A1, 300 W\nwire from F1 to A1:+\nwire from A1 - to ground",
          "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is "
          "a load: load A1, 2 A\n"},
@@ -209,6 +241,25 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire 12 awg blue/white F1 to L1, 2 m", "Type: wire from F1 to L1, 2 m, 12 awg blue/white\n"},
         {"switch S1 { off* | on connects 1 with 2,5 }",
          "Write 2.5 if it is one figure.\nWrite 2, 5 if they are separate.\n"},
+        // A number without its unit: the line with each unit that it can have there.
+        {"fuse F2, 15", "Type, if amps are meant: fuse F2, 15 A\n"},
+        {"fuse F2 15 blade", "Type, if amps are meant: fuse F2 15 A blade\n"},
+        {"lamp L3, 55", "Type, if watts are meant: lamp L3, 55 W\nType, if amps are meant: lamp L3, 55 A\n"},
+        {"battery B2, 60", "Type, if amp hours are meant: battery B2, 60 Ah\n"},
+        {"fuse F2, 15 ampers", "Type: fuse F2, 15 amps\n"},
+        {"wire from F1 to L1, 2.5 red, 1 m",
+         "Type, if square millimetres of copper are meant: wire from F1 to L1, 2.5 mm2 red, 1 m\n"},
+        {"wire from F1 to L1, 14 red, 1 m", "Type, if an AWG number is meant: wire from F1 to L1, 14 awg red, 1 m\n"
+                                            "Type, if an SAE number is meant: wire from F1 to L1, 14 sae red, 1 m\n"},
+        {"wire from F1 to L1, 2.5 mm2 red, 1", "Type, if metres are meant: wire from F1 to L1, 2.5 mm2 red, 1 m\n"},
+        {"wire from F1 to L1, 1.5 red", "Type, if square millimetres of copper are meant: wire from F1 to L1, 1.5 mm2 "
+                                        "red\nType, if metres are meant: wire from F1 to L1, 1.5 m red\n"},
+        // A terminal that the part does not have: the line with each that is near.
+        {"wire from F1 to K1:31, 1 mm2", "Type, if 85 is meant: wire from F1 to K1:85, 1 mm2\n"
+                                         "Type, if 30 is meant: wire from F1 to K1:30, 1 mm2\n"},
+        {"wire from F1 to K1:NO, 1 mm2", "Type, if 87 is meant: wire from F1 to K1:87, 1 mm2\n"},
+        {"motor M1, 9 A\nwire from F1 to M1:1, 2 m", "Type, if + is meant: wire from F1 to M1:+, 2 m\n"
+                                                     "Type, if - is meant: wire from F1 to M1:-, 2 m\n"},
     };
     for (const auto& [typed, cure] : slips) {
         CAPTURE(typed);
@@ -230,8 +281,8 @@ namespace {
 
 /// What a cure says to type, behind its colon; empty where it names no line.
 std::string to_type(const std::string& cure) {
-    const std::size_t at = cure.find("ype: ");
-    return at == std::string::npos ? "" : cure.substr(at + 5);
+    const std::size_t at = cure.find(": "); // "Type: ", "Type, if amps are meant: "
+    return at == std::string::npos ? "" : cure.substr(at + 2);
 }
 
 } // namespace
@@ -248,6 +299,10 @@ TEST_CASE("the cure of a slip, typed in its place, reads without a mistake") {
              "wire red 2.5 mm2 from battery:+ to F1 0.1 m",
              "wire W1, 2.5 mm2 red, from battery:+ to F1",
              "wire 12 awg blue/white F1 to L1, 2 m",
+             "fuse F2, 15",
+             "wire from F1 to L1, 2.5 red, 1 m",
+             "wire from F1 to L1, 2.5 mm2 red, 1",
+             "wire from F1 to K1:31, 1 mm2",
          }) {
         CAPTURE(slip);
         const Read r(slip);

@@ -14,6 +14,7 @@ constexpr AttrSpec connector_attributes[] = {
     {"{n} hole", Attr::holes, "how many holes"},
     {"{n} pins", Attr::holes, "how many holes"},
     {"{A} each", Attr::hole_rating, "what one hole may carry"},
+    {"terminals {size} to {size}", Attr::area, "what sizes its terminals take"},
     {"wire side", Attr::wire_side, "seen from the side where the wires go in", "wire side"},
     {"mating side", Attr::wire_side, "seen from the side that plugs together", "mating side"},
     {"latch {word}", Attr::latch, "where the latch is"},

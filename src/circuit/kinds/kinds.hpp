@@ -30,6 +30,11 @@ Working working_point(PartBuilder&, Attr power = Attr::power);
 void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose,
                       const Stated<Amps>& rating);
 
+/// Joined as long as something that is drawn stands in a position: an attribute driven_when that says "KEY S1 run". False where none begins
+/// with `key`.
+bool add_commanded_contact(PartBuilder&, const std::string& key, TerminalId from, TerminalId to, Purpose,
+                           const Stated<Amps>& rating);
+
 /// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
 void mount(PartBuilder&, TerminalId end);
 

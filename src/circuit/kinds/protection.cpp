@@ -21,10 +21,11 @@ constexpr AttrSpec fuse_attributes[] = {
     {"glass", Attr::fuse_type, "glass tube fuse"},
     {"{V}", Attr::voltage_at, ""},
     {"inline", Attr::sealed, "in a holder of its own in the wire"},
-    {"tails {size}", Attr::told, "wire of its holder", nullptr,
-     "whether the tails of {}'s holder carry what {} lets through"},
-    {"tails {size} {m}", Attr::told, "wire of its holder", nullptr,
-     "whether the tails of {}'s holder carry what {} lets through"},
+    {"holder {A}", Attr::hole_rating, "what its holder may carry"},
+    {"inline holder {A}", Attr::hole_rating, ""},
+    {"in a {A} holder", Attr::hole_rating, ""},
+    {"tails {size}", Attr::area, "wire of its holder"},
+    {"tails {size} {m}", Attr::area, ""},
     {"breaks {A}", Attr::short_current, "what it can break"},
 };
 constexpr AttrSpec link_attributes[] = {

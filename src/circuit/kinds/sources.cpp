@@ -202,6 +202,8 @@ constexpr TerminalSpec one_output[] = {{"", Role::output, any_number, false, "+ 
 constexpr AttrSpec supply_attributes[] = {
     {"behind {A}", Attr::rating, "the fuse it comes from"},
     {"plus when {text}", Attr::when, "when it is live"},
+    {"{word} when {word} {word}", Attr::driven_when, ""},
+    {"{word} when {word} is {word}", Attr::driven_when, ""},
     {"plus always", Attr::plus_side, "live all the time", "on"},
     {"plus", Attr::plus_side, "live all the time", "on"},
     {"ground when {text}", Attr::ground_side, "when it goes to ground"},
@@ -219,11 +221,13 @@ constexpr AttrSpec supply_attributes[] = {
 void expand_supply(PartBuilder& b) {
     const TerminalId out = b.part().terminals.front();
     std::string condition = b.word(Attr::when);
-    const Attribute* ground = b.find(Attr::ground_side);
-    const bool conditional = ground ? ground->word != "always" : !condition.empty();
-    if (ground) condition = ground->word;
+    const Attribute* by = b.find(Attr::driven_when); // "plus S1 run": a switch that is drawn
+    const Attribute* said = b.find(Attr::ground_side);
+    const bool ground = said || (by && by->word.starts_with("ground "));
+    const bool conditional = by || (said ? said->word != "always" : !condition.empty());
+    if (said) condition = said->word;
 
-    if (!ground && condition.empty() && !b.has(Attr::plus_side)) {
+    if (!ground && !by && condition.empty() && !b.has(Attr::plus_side)) {
         const bool wire = b.part().kind == Kind::existing_wire;
         b.assume(Attr::when, 1, "live all the time", "the file does not say when",
                  ((wire ? "existing wire " : "supply ") + b.part().name +
@@ -250,7 +254,9 @@ void expand_supply(PartBuilder& b) {
         b.add(fuse);
         before = fused;
     }
-    if (conditional) {
+    if (by) {
+        add_commanded_contact(b, by->word.substr(0, by->word.find(' ')), before, out, Purpose::feed_condition, {});
+    } else if (conditional) {
         add_free_contact(b, condition, before, out, Purpose::feed_condition, {});
     } else if (ground) {
         Primitive joint;

@@ -4,6 +4,8 @@
 
 #include "base/number.hpp"
 
+#include <algorithm>
+
 namespace loomproof {
 
 namespace {
@@ -14,15 +16,21 @@ constexpr AttrSpec switch_attributes[] = {
     {"{V}", Attr::voltage_at, "the voltage at which this holds"},
     {"at {V}", Attr::voltage_at, ""},
     {"on-off", Attr::duty, ""},
+    {"on off", Attr::duty, "", "on-off"},
+    {"on / off", Attr::duty, "", "on-off"},
     {"springs back", Attr::momentary, "springs back", "on"},
     {"thermal", Attr::thermal, "switched by temperature", "on"},
     {"pressure", Attr::thermal, "switched by pressure", "pressure"},
     {"level", Attr::thermal, "switched by a level", "level"},
-    {"closes at {degC}", Attr::temperature, "where it closes"},
-    {"opens at {degC}", Attr::told, "where it opens", nullptr, "at what temperature {} opens"},
+    {"closes at {degC}", Attr::temperature, "where it closes", "closes"},
+    {"opens at {degC}", Attr::temperature, "where it opens", "opens"},
     {"make-before-break", Attr::overlaps, "joins the next before it leaves the last", "on"},
     {"make before break", Attr::overlaps, "", "on"},
 };
+
+bool says(const Part& part, Attr key, std::string_view word) {
+    return std::ranges::any_of(part.attributes, [&](const Attribute& a) { return a.key == key && a.word == word; });
+}
 
 /// A switch without a block is a plain on-off switch; one with a block gets its terminals, controls and contacts from its lines.
 void shape_switch(PartBuilder& b) {
@@ -30,8 +38,11 @@ void shape_switch(PartBuilder& b) {
     b.add_terminal({"1", Role::end1, 1, true, "in"});
     b.add_terminal({"2", Role::end2, 1, true, "out"});
     Control control;
-    control.type = b.has(Attr::thermal) ? Control::Type::sensed : Control::Type::hand;
+    const bool heat = b.has(Attr::temperature);
+    control.type = b.has(Attr::thermal) || heat ? Control::Type::sensed : Control::Type::hand;
     control.positions = {"off", "on"};
+    // "opens at 110 degC" alone: cold, it is closed.
+    if (heat && !says(b.part(), Attr::temperature, "closes")) control.rest = 1;
     if (b.has(Attr::momentary)) control.springs_back = 0b10;
     b.add_control(control);
 }
@@ -85,10 +96,10 @@ constexpr AttrSpec relay_attributes[] = {
     {"5-pin base", Attr::base_pins, "sits in a base with a hole for 87a", "5"},
     {"in a 5-pin base", Attr::base_pins, "", "5"},
     {"band on {word}", Attr::band_on, "terminal at the diode's band"},
-    {"tails {size}", Attr::told, "wires of its base", nullptr,
-     "whether the tails of {}'s base carry what flows in them"},
+    {"tails {size}", Attr::area, "wires of its base"},
     {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
     {"micro", Attr::footprint, "the small one", "micro"},
+    {"studs", Attr::footprint, "its contacts are screw studs or wide blades", "studs"},
 };
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).

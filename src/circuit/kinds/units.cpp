@@ -11,6 +11,33 @@
 
 namespace loomproof {
 
+bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to, Purpose purpose,
+                           const Stated<Amps>& rating) {
+    for (const Attribute& a : b.part().attributes) {
+        if (a.key != Attr::driven_when || !a.word.starts_with(pin + " ")) continue;
+        const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')),
+                          position = by.substr(by.find(' ') + 1);
+        for (const Part& part : b.circuit().parts) {
+            if (!equal_ignoring_case(part.name, name) || part.controls.empty()) continue;
+            const auto& positions = b.circuit().at(part.controls.front()).positions;
+            for (std::size_t i = 0; i < positions.size(); ++i) {
+                if (!equal_ignoring_case(positions[i], position)) continue;
+                Primitive contact;
+                contact.element = Element::contact;
+                contact.purpose = purpose;
+                contact.a = from;
+                contact.b = to;
+                contact.control = part.controls.front();
+                contact.closed_in = std::uint64_t{1} << i;
+                contact.rating = rating;
+                b.add(contact);
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose,
                       const Stated<Amps>& rating) {
     Control control;
@@ -88,34 +115,6 @@ void shape_electronics(PartBuilder& b) {
     for (const TerminalSpec& t : poles) b.add_terminal(t);
 }
 
-/// `when fan yes`: driven as long as something stands in a position. False where nothing commands this pin.
-bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to,
-                           const Stated<Amps>& rating) {
-    for (const Attribute& a : b.part().attributes) {
-        if (a.key != Attr::driven_when || !a.word.starts_with(pin + " ")) continue;
-        const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')),
-                          position = by.substr(by.find(' ') + 1);
-        for (const Part& part : b.circuit().parts) {
-            if (!equal_ignoring_case(part.name, name) || part.controls.empty()) continue;
-            const auto& positions = b.circuit().at(part.controls.front()).positions;
-            for (std::size_t i = 0; i < positions.size(); ++i) {
-                if (!equal_ignoring_case(positions[i], position)) continue;
-                Primitive contact;
-                contact.element = Element::contact;
-                contact.purpose = Purpose::switch_contact;
-                contact.a = from;
-                contact.b = to;
-                contact.control = part.controls.front();
-                contact.closed_in = std::uint64_t{1} << i;
-                contact.rating = rating;
-                b.add(contact);
-                return true;
-            }
-        }
-    }
-    return false;
-}
-
 void expand_electronics(PartBuilder& b) {
     std::vector<TerminalId> supplies;
     TerminalId ground;
@@ -148,7 +147,7 @@ void expand_electronics(PartBuilder& b) {
         if (!plus && a.key != Attr::ground_side) continue;
         if (plus && supplies.empty()) continue;
         const TerminalId from = plus ? supplies.front() : ground, to = b.terminal(a.word);
-        if (!add_commanded_contact(b, a.word, from, to, as<Amps>(a.value)))
+        if (!add_commanded_contact(b, a.word, from, to, Purpose::switch_contact, as<Amps>(a.value)))
             add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact,
                              as<Amps>(a.value));
     }

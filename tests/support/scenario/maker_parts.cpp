@@ -129,7 +129,11 @@ int Maker::protector(double rating, bool ordinary) {
     if (clauses.size() > 1) { plan.features.insert("fuse " + clauses.back()); }
     if (c.chance(8)) {
         clauses.emplace_back("inline");
-        if (turn(2, 44) == 0) { clauses.emplace_back("tails 6 mm2"); }
+        // Thick enough in the warmest place too.
+        if (turn(2, 44) == 0) {
+            clauses.emplace_back(rating <= 30 ? "tails 6 mm2 0.15 m" : rating <= 60 ? "tails 16 mm2" : "tails 95 mm2");
+        }
+        if (turn(2, 56) == 0) { clauses.push_back("holder " + amps(rating)); }
     } else if (turn(9, 45) == 0) {
         clauses.emplace_back("breaks 1000 A");
     }
@@ -199,7 +203,9 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
     }
     if (turn(5, 11) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
     if (pins != "two makes" && turn(6, 48) == 0) { clauses.push_back(pins + " base"); }
-    if (turn(7, 49) == 0) { clauses.emplace_back("tails 2.5 mm2"); }
+    if (turn(7, 49) == 0) {
+        clauses.emplace_back(rating <= 20 ? "tails 2.5 mm2" : rating <= 40 ? "tails 6 mm2" : "tails 16 mm2");
+    }
     if (rating == 40) { clauses.emplace_back("mini"); }
     if (rating == 20 && pins == "5-pin") { clauses.emplace_back("micro"); }
     const int id = part("relay", "K", std::move(clauses));
@@ -389,6 +395,7 @@ End Maker::not_drawn(const char* keyword, Outside kind, double behind, Condition
 int Maker::connector(int holes, double rating) {
     std::vector<std::string> clauses{fmt::format("{} holes", holes), amps(rating) + " each"};
     if (c.chance(10)) { clauses.emplace_back("sealed"); }
+    if (turn(6, 57) == 0) { clauses.emplace_back("terminals 0.22 mm2 to 120 mm2"); }
     if (c.chance(20)) {
         clauses.insert(clauses.end(), {"wire side", "latch up", c.chance(50) ? "numbers mine" : "numbers moulded"});
         std::string rows; // from the right, and the last one below

@@ -209,7 +209,15 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
         if (c.chance(30)) { clauses.emplace_back("100 A at idle"); }
         if (turn(3, 51) == 0) { clauses.emplace_back("lamp terminal D9"); }
         if (turn(3, 52) == 0) { clauses.emplace_back("sense V9"); }
-        if (turn(4, 53) == 0) { part("touch", "J", {"between engine and engine", "0 ohm to open"}); }
+        if (turn(4, 53) == 0) { // a metal with nothing else on it: it changes nothing
+            if (counters_["trailer"]++ == 0) {
+                Statement metal;
+                metal.head = "metal trailer";
+                metal.block = block_;
+                plan.statement(std::move(metal));
+            }
+            part("touch", "J", {"between engine and trailer", "0 ohm to open"});
+        }
         const int alternator = part("alternator", first_one && c.chance(50) ? nullptr : "G", std::move(clauses));
         const std::string alternator_name = plan.parts[static_cast<std::size_t>(alternator)].name;
         const int plus = plan.terminal(alternator, "B+");

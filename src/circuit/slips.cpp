@@ -1,0 +1,161 @@
+#include "circuit/slips.hpp"
+
+#include "base/number.hpp"
+#include "circuit/figures.hpp"
+#include "circuit/text_problems.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <string_view>
+#include <vector>
+
+namespace loomproof {
+
+namespace {
+
+struct Number {
+    double value = 0;
+    std::string_view rest; ///< of the word, behind it
+    bool there = false;
+};
+
+Number number_in(std::string_view word) {
+    Number n;
+    if (word.empty() || word[0] < '0' || word[0] > '9') return n;
+    const auto [end, error] =
+        std::from_chars(word.data(), word.data() + word.size(), n.value, std::chars_format::fixed);
+    n.there = error == std::errc{};
+    n.rest = word.substr(static_cast<std::size_t>(end - word.data()));
+    return n;
+}
+
+/// A number with its unit, glued or a word of its own, at the cursor; moves behind it. Empty unit: none.
+std::optional<Number> with_unit(Cursor& c, std::string_view word) {
+    Number n = number_in(word);
+    if (!n.there) return std::nullopt;
+    ++c.at;
+    if (n.rest.empty() && c.is_word()) {
+        n.rest = c.spelled();
+        ++c.at;
+    }
+    return n;
+}
+
+std::optional<Finding> several_alike(const Cursor& at) {
+    Cursor c = at;
+    if (!c.is_word()) return std::nullopt;
+    const Number count = number_in(c.spelled());
+    if (!count.there || count.value < 2 || count.value > 20 || count.value != static_cast<int>(count.value))
+        return std::nullopt;
+    std::string_view word = count.rest;
+    if (word.empty()) { // "2 x 55 W"
+        ++c.at;
+        word = c.is_word() ? c.spelled() : std::string_view{};
+    }
+    if (word.empty() || (word[0] != 'x' && word[0] != 'X')) return std::nullopt;
+    word.remove_prefix(1);
+    if (word.empty()) {
+        ++c.at;
+        word = c.is_word() ? c.spelled() : std::string_view{};
+    }
+    const auto each = with_unit(c, word);
+    if (!each || each->rest.empty()) return std::nullopt;
+    const Span span = c.span_from(at.at);
+    const std::string unit(each->rest);
+    Finding f = text_problem("text-unclear-figure", span, "What several take together is one figure.",
+                             "Type what they take together: " +
+                                 line_with(at, span, figure(count.value * each->value) + " " + unit));
+    f.cures.push_back({"Give each a line of its own: " + line_with(at, span, figure(each->value) + " " + unit)});
+    return f;
+}
+
+std::optional<Finding> from_to(const Cursor& at) {
+    Cursor c = at;
+    if (!c.is_word()) return std::nullopt;
+    const Number low = number_in(c.spelled());
+    if (!low.there) return std::nullopt;
+    std::string_view second;
+    if (low.rest.size() > 1 && low.rest[0] == '-') { // "2-3 m" is one word
+        second = low.rest.substr(1);
+    } else if (low.rest.empty() && c.is_mark('-', 1) && c.is_word(2)) {
+        c.at += 2;
+        second = c.spelled();
+    }
+    const auto high = with_unit(c, second);
+    if (!high || high->rest.empty() || !(high->value > low.value)) return std::nullopt;
+    const Span span = c.span_from(at.at);
+    const std::string unit(high->rest);
+    Finding f =
+        text_problem("text-unclear-figure", span, "A figure that lies between two is written about the middle.",
+                     "Type: " + line_with(at, span, "about " + figure((low.value + high->value) / 2) + " " + unit));
+    f.cures.push_back({"Type the larger of the two: " + line_with(at, span, figure(high->value) + " " + unit)});
+    return f;
+}
+
+std::optional<Finding> two_ratings(const Cursor& at) {
+    Cursor c = at;
+    if (!c.is_word() || !c.is_mark('/', 1) || !c.is_word(2)) return std::nullopt;
+    const Number one = number_in(c.spelled());
+    c.at += 2;
+    const Number other = number_in(c.spelled());
+    if (!one.there || !one.rest.empty() || !other.there) return std::nullopt;
+    const bool amps = equal_ignoring_case(other.rest, "A");
+    if (!other.rest.empty() && !amps) return std::nullopt;
+    ++c.at;
+    if (!amps) c.take("A");
+    const Span span = c.span_from(at.at);
+    // A rest contact never carries more than the make contact of the same relay (sheets of two makers).
+    const double make = std::max(one.value, other.value), rest = std::min(one.value, other.value);
+    return text_problem("text-unclear-figure", span,
+                        "Two ratings of one relay are those of its two contacts: 87 (make) and 87a (rest).",
+                        "Type: " + line_with(at, span, figure(make) + " A make, " + figure(rest) + " A rest"));
+}
+
+} // namespace
+
+std::optional<Finding> slip_in_figure(const Cursor& c, Kind kind) {
+    if (auto f = several_alike(c)) return f;
+    if (auto f = from_to(c)) return f;
+    return kind == Kind::relay ? two_ratings(c) : std::nullopt;
+}
+
+bool stands_alone(const Cursor& at) {
+    Cursor c = at;
+    while (c.is_word() && !number_in(c.spelled()).there) ++c.at; // about, measured ...
+    ++c.at;
+    return c.done() || c.is_mark(',') || c.is_mark('+') || c.is_text();
+}
+
+bool skip_word_before_figure(Cursor& c) {
+    for (const char* word : {"length", "size", "colour", "color", "of"}) {
+        if (!c.is(word)) continue;
+        Cursor next = c;
+        ++next.at;
+        if (!next.take_mark(':')) next.take_mark('=');
+        if (next.done() || next.is_mark(',')) return false;
+        c.at = next.at;
+        return true;
+    }
+    return false;
+}
+
+std::optional<Finding> plug_behind_ends(const Cursor& at) {
+    Cursor c = at;
+    if (!(c.take("via") || c.take("through")) || !c.is_word() || !c.is_mark(':', 1) || !c.has(2)) return std::nullopt;
+    const std::uint32_t plug = c.at;
+    c.at += 2;
+    c.take_stamp();
+    const Span whole = at.statement(), named = c.span_from(plug), away = c.span_from(at.at);
+    std::string line(at.sources->text(whole));
+    line.erase(away.begin - whole.begin, away.end - away.begin);
+    Cursor to = at;
+    for (to.at = at.first; to.at < at.at && !to.is("to");) ++to.at;
+    if (to.at == at.at) return std::nullopt;
+    line.insert(to.span().begin - whole.begin, "through " + std::string(at.sources->text(named)) + " ");
+    std::string typed = one_line(line);
+    if (const auto comma = typed.find(" ,"); comma != std::string::npos) typed.erase(comma, 1);
+    return text_problem("text-word-unknown", away, "The plug that a wire runs through stands between its two ends.",
+                        "Type: " + typed);
+}
+
+} // namespace loomproof
