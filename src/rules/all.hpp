@@ -60,6 +60,7 @@ extern const Rule same_colour_in_connector;
 extern const Rule shared_ground_offset;
 extern const Rule shared_protection;
 extern const Rule short_circuit;
+extern const Rule socket_mismatch;
 extern const Rule source_overloaded;
 extern const Rule start_opens_fuse;
 extern const Rule starter_unintended;

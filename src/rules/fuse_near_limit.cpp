@@ -2,6 +2,7 @@
 #include "reference/fuses.hpp"
 #include "rules/all.hpp"
 #include "rules/clearing.hpp"
+#include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
@@ -67,8 +68,14 @@ class Judge {
         const Amps rating = stated.nominal;
         const reference::Protector style = style_of(s_, device, rating);
         const auto behind = hang_behind(s_, {{}, device});
+        if (const auto duty = lasting ? duty_behind(s_, survey_, {{}, device}, *lasting) : std::nullopt;
+            duty && duty->on.si <= 0.5 * duty->period.si) { // rests at least as long as it runs, and cools
+            if (opens_within(duty->on, style, rating, lasting->amps))
+                too_small(device, rating, style, *lasting, behind);
+            return;
+        }
         if (lasting && lasting->amps > rating) return too_small(device, rating, style, *lasting, behind);
-        if (passing && opens_in_passing(style, rating, passing->amps))
+        if (passing && opens_within(passing_seconds, style, rating, passing->amps))
             return too_small(device, rating, style, *passing, behind);
         if (behind)
             if (const auto unknown = of_unknown_current(s_, *behind); !unknown.empty()) {
@@ -82,11 +89,11 @@ class Judge {
         if (limit && lasting->amps > rating * limit->share * 1.01) near(device, rating, *lasting, *limit, behind);
     }
 
-    /// In what a button is held for, beyond the middle of its band.
-    static bool opens_in_passing(reference::Protector style, Amps rating, Amps amps) {
+    /// In that time, beyond the middle of its band: what a button is held for, or what a load with a duty runs for.
+    static bool opens_within(Seconds time, reference::Protector style, Amps rating, Amps amps) {
         const auto band = reference::opening_time(style, rating, amps);
         const auto middle = band ? reference::middle(*band) : std::nullopt;
-        return middle && *middle < passing_seconds;
+        return middle && *middle < time;
     }
 
     Finding start(PrimitiveId device, const Peak& peak, const std::optional<std::vector<PartId>>& behind) const {

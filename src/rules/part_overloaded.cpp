@@ -2,12 +2,14 @@
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/seat.hpp"
 #include "rules/spread.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -58,6 +60,7 @@ class Judge {
         }
         for (PartId p : s_.now.parts())
             if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
+        look_at_seats();
         for (PrimitiveId id : s_.now.primitives())
             if (const Primitive& p = c_.at(id);
                 p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact)
@@ -181,6 +184,51 @@ class Judge {
 
     std::string usual_words(const Primitive& p) const {
         return c_.at(p.control).type == Control::Type::relay ? "a plug-in relay" : "a switch";
+    }
+
+    /// What fuses sit in, and the tails of their holders and of relays' bases.
+    void look_at_seats() {
+        std::map<PartId, Peak> through;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            const bool counts = p.element == Element::protector || p.purpose == Purpose::make_contact ||
+                                p.purpose == Purpose::rest_contact;
+            const auto& peak = survey_.part[id.index];
+            if (!counts || !peak || c_.at(p.part).poisoned) continue;
+            const auto [most, fresh] = through.emplace(p.part, *peak);
+            if (!fresh && peak->amps > most->second.amps) most->second = *peak;
+        }
+        for (const auto& [part, peak] : through) look_at_seat(part, peak);
+    }
+
+    void look_at_seat(PartId part, const Peak& most) {
+        const auto seat = seat_of(s_.now, part);
+        const auto tails = tails_of(s_.now, part);
+        const bool relay = c_.at(part).kind == Kind::relay;
+        if (seat && most.amps > seat->carries.nominal * 1.005)
+            say_seat(part, most, seat->words, seat->carries.nominal, seat->said,
+                     fmt::format("{}, as the file says", text(seat->carries.nominal)),
+                     fmt::format("Move it to a holder made for {} or more.", with_the_engine_running(most.amps)));
+        if (tails && most.amps > tails->carries.amps * 1.005)
+            say_seat(part, most, fmt::format("the tails of {} ({})", relay ? "its base" : "its holder", tails->size),
+                     tails->carries.amps, tails->said, reference::sentence(tails->carries),
+                     fmt::format("Fit a {} with thicker tails.", relay ? "base" : "holder"));
+    }
+
+    void say_seat(PartId part, const Peak& most, const std::string& what, Amps carries, Span said, std::string limit,
+                  std::string cure) {
+        Finding f = start({{}, most, {}, true}, part);
+        f.severity = Severity::danger;
+        f.cites.push_back({said, "made for " + text(carries)});
+        f.certainty = sureness(s_, survey_, std::nullopt, most.amps, carries);
+        f.headline = fmt::format("{} passes {} {}, but {} {} for {}.", name_of(c_, part), text(rounded(most.amps, 3)),
+                                 when(s_, survey_.behaviour, most.at), what,
+                                 what.starts_with("the tails") ? "are good" : "is made", text(carries));
+        f.why = "It gets hot where nothing opens: blades lose their spring, plastic melts, insulation softens.";
+        f.limit = std::move(limit);
+        f.cures.push_back({std::move(cure)});
+        f.cures.push_back({"Divide the load between two circuits."});
+        report_.findings.push_back(std::move(f));
     }
 
     void look_at_resistor(PartId part) {
@@ -387,8 +435,9 @@ const Rule part_overloaded = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a switch, relay contact, plug, diode or resistor that carries more than it is made for",
-    "danger for the holes of plugs, which burn; else a fault; undecided where nobody said what a heavily loaded "
+    "a switch, relay contact, plug, slot, holder, diode or resistor that carries more than it is made for",
+    "danger for the holes of plugs, for slots, holders and their tails, which burn; else a fault; undecided where "
+    "nobody said what a heavily loaded "
     "contact is made for",
     {
         "In some switch position, or while a flat battery is charged, more goes through this part than it is made for.",

@@ -37,6 +37,7 @@ class Plug {
     void look_at(Report& report) const {
         beyond_the_last(report);
         crowded(report);
+        outside_range(report);
         written_twice(report);
         another_colour(report);
     }
@@ -95,6 +96,7 @@ class Plug {
             // Makers crimp two wires into one terminal where they chose terminal and seal for it.
             if (std::ranges::all_of(wires, [&](WireId w) { return now_.is_factory(w); })) continue;
             const std::string& hole = c_.at(t).stamp;
+            if (!sealed && wires.size() == 2 && range_of_terminals()) continue; // judged by their sizes
             std::vector<std::string> names;
             for (WireId w : wires) names.push_back(called(c_, w));
             if (!sealed && wires.size() == 2) {
@@ -120,6 +122,61 @@ class Plug {
             f.cures.push_back({"If one of them sits on the other half of the plug, say so: from " + name_ + ":" + hole +
                                " loom side"});
             for (WireId w : wires) f.subjects.push_back(name_of(c_, w));
+            report.findings.push_back(std::move(f));
+        }
+    }
+
+    struct Range {
+        SquareMetres thinnest, thickest;
+        std::string words; ///< "0.5 mm2 to 1.5 mm2"
+        Span said;
+    };
+    /// `terminals 0.5 mm2 to 1.5 mm2`.
+    std::optional<Range> range_of_terminals() const {
+        const Attribute* low = now_.find(id_, Attr::area);
+        if (!low || !low->value.known()) return std::nullopt;
+        for (const Attribute& high : part_.attributes) // the second figure of the same clause
+            if (high.key == Attr::high_end && high.life.at(now_.revision()) && high.span.begin == low->span.begin)
+                return Range{SquareMetres{low->value.nominal}, SquareMetres{high.value.nominal},
+                             low->word + " to " + high.word, low->span};
+        return std::nullopt;
+    }
+
+    /// Copper that is less or more than the plug's terminals are made for.
+    void outside_range(Report& report) const {
+        const auto range = range_of_terminals();
+        if (!range) return;
+        constexpr double alike = 1.02; // sizes are names: an AWG number beside the mm2 it is sold for
+        std::set<std::string> told;    // a run through the plug has a piece on either side
+        for (TerminalId t : part_.terminals) {
+            const auto& wires = now_.wires_at(t);
+            SquareMetres all{0};
+            bool known = !wires.empty() && wires.size() <= 2;
+            std::vector<std::string> names, sizes;
+            for (WireId w : wires) {
+                const Wire& wire = c_.at(w);
+                known = known && wire.area.known() && !wire.poisoned && !now_.is_factory(w);
+                all = all + wire.area.nominal;
+                names.push_back(wire.named ? wire.name : described(c_, w));
+                sizes.push_back(wire.size);
+            }
+            if (!known || (all <= range->thickest * alike && all * alike >= range->thinnest)) continue;
+            if (!told.insert(c_.at(t).stamp + " " + list_of(names)).second) continue;
+            const bool thick = all > range->thickest;
+            Finding f = start(c_.at(t).stamp);
+            f.headline = sentence_start(
+                fmt::format("{} {} too {} for hole {} of plug {}: {}{}, and the terminals take {}.", list_of(names),
+                            verb(wires.size(), "is", "are"), thick ? "thick" : "thin", c_.at(t).stamp, name_,
+                            list_of(sizes), wires.size() > 1 ? " together" : "", range->words));
+            for (WireId w : wires) f.cites.push_back(cite_size(c_, w));
+            f.cites.push_back({range->said, "what its terminals take"});
+            f.why = thick ? "Strands are cut off to make it fit, or the crimp tears: the joint gets hot."
+                          : "The crimp does not hold it: it works loose, gets hot, or comes out.";
+            f.limit = range->words + ", as the file says";
+            f.cures.push_back({"Use terminals of the same plug that are made for that size, and write their range."});
+            f.cures.push_back({thick ? "Go on with a wire within the range from a splice before the plug."
+                                     : "Use a wire within the range."});
+            for (const std::string& name : names) f.subjects.push_back(name);
             report.findings.push_back(std::move(f));
         }
     }
@@ -182,8 +239,43 @@ class Plug {
     std::vector<const PlugRow*> rows_;
 };
 
+/// The thickest copper that goes into a terminal for a blade 6.3 mm wide: 6 mm2 (the usual range of such terminals ends at 4 to 6 mm2, 12 to
+/// 10 AWG: common practice, no source), with a little for sizes that are a name.
+constexpr SquareMetres blade_terminal_takes{6.3e-6};
+/// Relays for more than that have wider blades or studs (common practice, no source).
+constexpr Amps on_usual_blades{40};
+
+/// A thick wire at the blades of a plug-in relay. Some found a terminal for it (public cases of 6 and 8 AWG on relays for 30 and 40 A), so it is
+/// a question and no finding.
+void look_at_blades(const Study& study, PartId relay, Report& report) {
+    const Circuit& c = study.circuit;
+    const View& now = study.now;
+    const std::string footprint = now.word(relay, Attr::footprint);
+    if (footprint.empty() && !now.has(relay, Attr::pins)) return;
+    if (footprint == "studs") return;
+    for (const Attr rating : {Attr::make_rating, Attr::rest_rating})
+        if (const Stated<Amps> amps = now.amps(relay, rating); amps.known() && amps.nominal > on_usual_blades) return;
+    for (TerminalId t : c.at(relay).terminals)
+        for (WireId w : now.wires_at(t)) {
+            const Wire& wire = c.at(w);
+            if (!wire.area.known() || wire.poisoned || wire.area.low <= blade_terminal_takes || now.is_factory(w))
+                continue;
+            report.not_checked.push_back(
+                {plug_hole_conflict.id, fmt::format("whether {} goes onto {}", name_of(c, w), name_of(c, t)),
+                 "terminals for the usual blades, 6.3 mm wide, are sold for up to 6 mm2 (10 AWG; common practice, no "
+                 "source)",
+                 fmt::format(
+                     "Look at the terminal in the base before you cut the wire; or fit a relay with screw studs or "
+                     "wider blades, and say so (relay {}, ..., studs); or go on with 6 mm2 from a splice close "
+                     "to the relay, if that carries the load",
+                     name_of(c, relay))});
+        }
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
+    for (PartId id : study.now.parts())
+        if (c.at(id).kind == Kind::relay && !c.at(id).poisoned) look_at_blades(study, id, report);
     std::map<PartId, std::vector<const PlugRow*>> rows;
     for (const PlugRow& row : c.plug_rows) rows[row.connector].push_back(&row);
     for (PartId id : study.now.parts())
@@ -197,17 +289,17 @@ const Rule plug_hole_conflict = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "a hole that the plug does not have, wires that do not fit into one hole, or a hole whose wire is not the one that "
-    "was seen",
-    "always a fault; two wires in one open hole are listed as not checked, since the range of its terminal is not "
-    "known",
+    "a hole that the plug does not have, wires that do not fit into a hole, or a hole whose wire is not the one seen",
+    "always a fault; two wires in one open hole are listed as not checked where the range of its terminals is not said",
     {
         "What the file puts into a plug cannot be there: the hole is beyond the last one, a sealed hole has two wires, "
-        "an open one three, or what was "
-        "seen in it has another colour than what is drawn on either side.",
+        "an open one three, what was seen in it has another colour than what is drawn on either side, or its wire has "
+        "more copper or less than the plug's terminals are made for.",
         "The next person counts holes and cuts by what the file says.",
         "Count the holes again from the wire side. Join several wires in a splice before the plug.",
-        "One wire in a sealed hole, two in one crimped terminal at most: common practice, no source.",
+        "One wire in a sealed hole, two in one crimped terminal at most: common practice, no source. What terminals "
+        "take "
+        "is what the file says of the plug.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

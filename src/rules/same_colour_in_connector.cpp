@@ -26,6 +26,22 @@ struct Seen {
     std::string label;   ///< what was written down beside it
 };
 
+/// What its tag says: "1" of "tag 1"; empty where it has none.
+std::string tag_on(const Seen& s) {
+    const std::size_t at = s.label.find("tag ");
+    if (at == std::string::npos || (at > 0 && s.label[at - 1] != ' ')) return {};
+    return lower(s.label.substr(at + 4, s.label.find(';', at) - at - 4));
+}
+
+/// Does each carry a tag of its own?
+bool tagged(const std::vector<Seen>& twins) {
+    std::map<std::string, std::string> holes; // by tag
+    return std::ranges::all_of(twins, [&](const Seen& s) {
+        const std::string tag = tag_on(s);
+        return !tag.empty() && holes.emplace(tag, s.hole).first->second == s.hole;
+    });
+}
+
 bool same_function(const Study& study, const std::vector<std::uint32_t>& nets, const Seen& a, const Seen& b) {
     if (a.wire.exists() && b.wire.exists()) {
         const bool grounds = study.reference[a.terminal.index] && study.reference[b.terminal.index];
@@ -107,7 +123,7 @@ class Plug {
                 return !same_function(study_, nets_, twins.front(), s) && s.hole != twins.front().hole;
             });
             const bool worked_on = std::ranges::any_of(twins, [&](const Seen& s) { return touched(study_, id_, s); });
-            if (!differ || !worked_on) continue;
+            if (!differ || !worked_on || tagged(twins)) continue;
             // A run through the plug shows the same twins on both sides.
             std::string told = colour.first + "/" + colour.second;
             for (const Seen& s : twins) told += " " + s.hole;
@@ -135,7 +151,7 @@ class Plug {
         }
         f.why = "They do different things. Once the plug is apart or a wire is cut, nothing but a meter tells which is "
                 "which.";
-        f.cures.push_back({"Tie a tag on each before you cut or unpin anything."});
+        f.cures.push_back({"Tie a tag on each before you cut or unpin anything, and write it down: blue/white tag 1."});
         f.measure = test_to_tell_apart(study_, sides_, twins);
         return f;
     }
@@ -168,7 +184,7 @@ void run(const Study& study, Report& report) {
                 if (c.at(t).half != half) continue;
                 for (WireId w : study.now.wires_at(t)) {
                     if (c.at(w).poisoned) continue;
-                    side.push_back({c.at(t).stamp, &c.at(w).colours, cite_wire_end(c, w, t), w, t, {}});
+                    side.push_back({c.at(t).stamp, &c.at(w).colours, cite_wire_end(c, w, t), w, t, c.at(w).label});
                     traced.insert(c.at(t).stamp);
                 }
             }

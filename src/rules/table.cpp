@@ -14,6 +14,7 @@ constexpr const Rule* rows[] = {
     &fuse_above_wire,
     &wire_overloaded,
     &part_overloaded,
+    &socket_mismatch,
     &start_opens_fuse,
     &shared_protection,
     &fuse_near_limit,

@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
+#include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
@@ -23,6 +24,7 @@ struct Hot {
     reference::Carrying carries;
     Peak peak;
     bool passing = false;
+    std::optional<Duty> duty = {};
 };
 
 /// Wires that the same current goes through: one cause, one finding.
@@ -54,7 +56,11 @@ class Judge {
                 unsized_.push_back(w);
             return;
         }
-        if (lasting && !brief && lasting->amps > carries->amps * 1.005) return file({w, *carries, *lasting, false});
+        if (lasting && !brief && lasting->amps > carries->amps * 1.005) {
+            const auto duty = duty_behind(s_, survey_, {w, {}}, *lasting);
+            if (!duty || lasting->amps > carries_with(*duty, c_.at(w).area.nominal, *carries) * 1.005)
+                return file({w, *carries, *lasting, false, duty});
+        }
         const auto most = brief ? Survey::most(lasting, passing) : passing;
         if (most && gets_hot(w, *carries, most->amps)) file({w, *carries, *most, true});
     }
@@ -93,9 +99,15 @@ class Judge {
         if (!others.empty() && others.size() <= 4)
             more = fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others));
         if (others.size() > 4) more = fmt::format(" So do {}.", counted(others.size(), "more wire"));
+        std::string much = text(worst.carries.amps);
+        if (worst.duty)
+            much =
+                fmt::format("{} with {} of duty",
+                            text(rounded(carries_with(*worst.duty, c_.at(worst.wire).area.nominal, worst.carries), 2)),
+                            worst.duty->words);
         f.headline = sentence_start(fmt::format("{}{} takes {} {}, but carries {}.{}", described(c_, worst.wire),
                                                 c_.at(worst.wire).named ? "," : "", text(rounded(worst.peak.amps, 3)),
-                                                when(s_, behaviour, worst.peak.at), text(worst.carries.amps), more));
+                                                when(s_, behaviour, worst.peak.at), much, more));
         f.place = place_of(c_, worst.wire);
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
         const solve::Point point = behaviour.point(worst.peak.at);
@@ -112,6 +124,9 @@ class Judge {
                                                       worst.carries.place, stands),
                              2)),
                 text(stands));
+        else if (worst.duty)
+            f.why = fmt::format("Even with its rests its copper gets past the {} that its insulation stands.",
+                                text(stands));
         else if (hot <= solve::hottest_copper)
             f.why = fmt::format("Its copper gets {} hot and its insulation stands {}: it softens, and the copper comes "
                                 "through to what it lies on.",
@@ -208,7 +223,9 @@ const Rule wire_overloaded = {
         "battery, in every switch position that can be reached. Positions that last seconds (a button held, a horn, a "
         "starter) and starter and winch "
         "cables count where the copper alone gets so hot within ten seconds (IEC 60949; ten seconds: common practice, "
-        "no source).",
+        "no source). Where all that hangs on a wire says its duty (duty 30 s in 5 min), the wire is let cool in "
+        "between: "
+        "one time constant, from the heat that its copper holds.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 30 A
