@@ -120,14 +120,64 @@ TEST_CASE("zsh and fish get every command and option too") {
         for (std::size_t at = 0; (at = text.find("'\\''", at)) != std::string::npos;) text.erase(at, 4);
         CHECK(std::count(text.begin(), text.end(), '\'') % 2 == 0);
     }
-    for (const char* shell : {"zsh", "fish"}) // where such a shell is there, it reads its own
-        for (const std::string folder : {"/usr/bin/", "/bin/"})
-            if (std::filesystem::exists(folder + shell)) {
-                bench.write("words", shell == std::string("zsh") ? zsh : fish);
-                CHECK(run(bench, Run{{"-n", "words"}, {}, {}, Run::Output::file, 80, folder + shell}).status == 0);
-                break;
-            }
     CHECK(run(bench, {"help", "--completion", "csh"}).status == 2);
+}
+
+TEST_CASE("zsh, with somebody at its keyboard, completes commands, their words, options and files") {
+    const Bench bench("completion-zsh");
+    bench.write("functions/_loomproof", run(bench, {"help", "--completion", "zsh"}).out);
+    bench.write("my-car.loom", "");
+    // A shell within a pseudo-terminal: each line is typed with a tab behind it, and the command prints what it was given.
+    bench.write("keyboard", R"sh(
+zmodload zsh/zpty
+zpty z "zsh -f -i"
+zpty -w z "PS1=; zle_bracketed_paste=(); fpath=($PWD/functions \$fpath); autoload -Uz compinit; compinit -u -D; loomproof() { print -r -- \"got: <\$*>\" }; print rea''dy"
+zpty -r -m z out '*ready*'
+while IFS= read -r typed; do
+  zpty -w -n z "loomproof $typed"$'\t\n'
+  zpty -r -m z out '*got: <*>*'
+  print -r -- "${${out##*got: <}%%>*}"
+done
+zpty -d z
+)sh");
+    const Ended ended = run(bench, Run{{"30", "/usr/bin/zsh", "-f", "keyboard"},
+                                       "tid\nbegin trail\nexplain unfuse\ndraw my-ca\ndraw my-car.loom --pap\n",
+                                       {"PATH=/usr/bin:/bin", "HOME=" + bench.folder().string()},
+                                       Run::Output::file,
+                                       80,
+                                       "/usr/bin/timeout"});
+    CHECK(ended.out ==
+          "tidy\nbegin trailer-socket\nexplain unfused-feed\ndraw my-car.loom\ndraw my-car.loom --paper\n");
+    CHECK(ended.status == 0);
+}
+
+TEST_CASE("fish completes commands, their words, options and files") {
+    const Bench bench("completion-fish");
+    bench.write("loomproof.fish", run(bench, {"help", "--completion", "fish"}).out);
+    bench.write("my-car.loom", "");
+    const auto proposes = [&](const std::string& line) {
+        const Ended ended =
+            run(bench, Run{{"--no-config", "-c", "source loomproof.fish; complete -C 'loomproof " + line + "'"},
+                           {},
+                           {"PATH=/usr/bin:/bin", "HOME=" + bench.folder().string()},
+                           Run::Output::file,
+                           80,
+                           "/usr/bin/fish"});
+        CHECK(ended.status == 0);
+        std::string words; // the first column of each line
+        for (std::size_t at = 0; at < ended.out.size();) {
+            const std::size_t end = std::min(ended.out.find('\n', at), ended.out.size());
+            words += ended.out.substr(at, std::min(ended.out.find('\t', at), end) - at) + ' ';
+            at = end + 1;
+        }
+        return words;
+    };
+    CHECK(proposes("tid") == "tidy ");
+    CHECK(proposes("begin tr") == "trailer-socket ");
+    CHECK(proposes("explain unfuse") == "unfused-feed ");
+    CHECK(proposes("draw my-ca") == "my-car.loom ");
+    CHECK(proposes("draw my-car.loom --pap") == "--paper ");
+    CHECK(proposes("draw my-car.loom --paper A") == "A3 A4 ");
 }
 
 TEST_CASE("the manual page names everything, and no line of it is taken for a request") {
