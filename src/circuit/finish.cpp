@@ -292,16 +292,14 @@ void Reader::expand_all() {
                      [](const Primitive& a, const Primitive& b) { return a.part < b.part; });
 }
 
-/// What somebody guessed: nobody may take a check of guesses for a check of what is there.
+/// What somebody guessed, in one row: nobody may take a check of guesses for a check of what is there.
 void Reader::list_guesses() {
+    std::vector<std::string> figures, sizes;
     const auto guessed = [&](const std::string& subject, const auto& value, bool size) {
         if (value.how != Knowledge::guessed || !value.span.exists()) return;
         std::string typed(sources_.text(value.span));
         if (const std::size_t word = typed.find_first_of(" \t\n"); word != std::string::npos) typed.erase(0, word + 1);
-        c_.assumptions.push_back({subject, typed,
-                                  size ? "you guessed it: taken as one size thinner to one thicker"
-                                       : "you guessed it: taken as half of that to one and a half times",
-                                  "find it out, and take \"guessed\" away"});
+        (size ? sizes : figures).push_back(subject + " " + typed);
     };
     for (const Part& part : c_.parts) {
         if (part.life.gone != never) continue;
@@ -316,6 +314,18 @@ void Reader::list_guesses() {
         guessed(name_of(c_, WireId{i}), wire.insulation_class, false);
     }
     for (const Place& place : c_.places) guessed(place.name, place.temperature, false);
+    const auto list = [&](std::vector<std::string>& all, const char* taken) {
+        constexpr std::size_t most = 8;
+        if (all.empty()) return;
+        const std::size_t more = all.size() > most ? all.size() - most : 0;
+        if (more > 0) all.resize(most);
+        std::string words;
+        for (const std::string& one : all) words += (words.empty() ? "" : ", ") + one;
+        words = more > 0 ? words + " and " + std::to_string(more) + " more" : list_of(all);
+        c_.assumptions.push_back({"you guessed:", words, taken, "take \"guessed\" away once you know"});
+    };
+    list(figures, "each taken as half of that to one and a half times");
+    list(sizes, "each taken as one size thinner to one thicker");
 }
 
 void Reader::list_assumptions() {

@@ -172,8 +172,9 @@ TEST_CASE("every guess is listed") {
     const Read r("fuse F1, guessed 15 A\nwire W1 from ground to F1, guessed 2.5 mm2, guessed 2 m\nfuse F2, about 15 A");
     std::string all;
     for (const Assumption& a : r.circuit().assumptions)
-        if (a.basis.starts_with("you guessed")) all += a.subject + " " + a.value + "\n";
-    CHECK(all == "F1 15 A\nW1 2.5 mm2\nW1 2 m\n");
+        if (a.subject == "you guessed:") all += a.value + "; " + a.basis + "\n";
+    CHECK(all == "F1 15 A and W1 2 m; each taken as half of that to one and a half times\n"
+                 "W1 2.5 mm2; each taken as one size thinner to one thicker\n");
 }
 
 TEST_CASE("a tag is tied on one of two alike, and terminals have a range") {
