@@ -176,6 +176,18 @@ void Reader::limit(const Item& item, Cursor& c) {
         ++c.at;
     }
     const auto volts = read_figure(c, Unit::volts, out_.findings);
+    if (!volts && l.thing.empty() && c.is_word() && !c.is("because")) { // "limit voltage-drop headlamps 0.5 V"
+        std::string word = lower(c.spelled());
+        if (word.size() > 3 && word.back() == 's') word.pop_back();
+        Finding f =
+            text_problem("text-word-unknown", c.span(), "A limit holds for everything, or on one part by its name.");
+        for (const Part& part : c_.parts)
+            if (lower(part.label).find(word) != std::string::npos && spec_of(part.kind).is_load && f.cures.size() < 4)
+                f.cures.push_back({"Type: " + line_with(item, c.span(), "on " + part.name)});
+        if (f.cures.empty()) f.cures.push_back({example});
+        out_.findings.push_back(std::move(f));
+        return;
+    }
     if (!volts)
         return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
     l.volts = {volts->value.how,         Volts{volts->value.nominal}, Volts{volts->value.low},

@@ -89,7 +89,18 @@ void Reader::expect(const Item& item, Cursor& c) {
     c.take_mark(',');
     if (ok && (c.take("when") || c.take("if") || c.take("while") || (!never_wanted && c.take("with"))))
         ok = read_wish(c_, c, e.when, out_.findings);
-    else if (ok && !c.done()) {
+    else if (ok && c.is("after") && c.has(1)) { // "after S1 off, from running"
+        const std::uint32_t start = c.at;
+        Cursor end = c;
+        while (!end.done() && !(end.is_mark(',') && end.is("from", 1))) ++end.at;
+        ++c.at;
+        const Span positions{c.tree->source, c.span().begin, c.tree->tokens[end.at - 1].end};
+        c.at = c.last;
+        const Span whole = c.span_from(start);
+        problem("text-word-unknown", whole, "How it came into a position needs no words: every way there is tried.",
+                "Type: " + line_with(item, whole, "when " + std::string(sources_.text(positions))));
+        ok = false;
+    } else if (ok && !c.done()) {
         if (c.token().kind != TokenKind::stray)
             problem("text-word-unknown", c.span(),
                     "\"" + std::string(c.spelled()) + "\" is not known in an expectation.", example);

@@ -202,6 +202,9 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire from F1 to L1 via X7:1, 2.5 mm2 red", "Type: wire from F1 through X7:1 to L1, 2.5 mm2 red\n"},
         {"wire from F1 to L1, black & white", "Type: wire from F1 to L1, black/white\n"},
         {"wire from L1 to ground on engine, 1 mm2", "Add a line: metal engine\n"},
+        {"expect L1 off after S1 off, from running", "Type: expect L1 off when S1 off\n"},
+        {"lamp E1 \"headlamp, left\", 55 W\nlimit voltage-drop headlamps 0.5 V because \"bright\"",
+         "Type: limit voltage-drop on E1 0.5 V because \"bright\"\n"},
         {"fuse 15", "Type, if amps are meant: fuse F2, 15 A\nType, if it is its name: fuse 15, unknown A\n"},
         {"lamp L3 H4",
          "The usual types are read by a line at the top of the file: use \"parts/lamps.loom\"\nIf it is only what "
