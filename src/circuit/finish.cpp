@@ -310,7 +310,8 @@ void Reader::list_guesses() {
     const auto guessed = [&](const std::string& subject, const auto& value, bool size) {
         if (value.how != Knowledge::guessed || !value.span.exists()) return;
         std::string typed(sources_.text(value.span));
-        if (const std::size_t word = typed.find_first_of(" \t\n"); word != std::string::npos) typed.erase(0, word + 1);
+        if (lower(typed).starts_with("guessed"))
+            typed.erase(0, std::min(typed.size(), typed.find_first_of(" \t\n") + 1));
         (size ? sizes : figures).push_back(subject + " " + typed);
     };
     for (const Part& part : c_.parts) {
