@@ -481,7 +481,6 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word))
                 continue;
             if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
-            if (before.key == Attr::temperature && before.word != best->attribute.word) continue; // opens and closes
             if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue; // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span,
                                      "This is said twice about the same " + std::string(kind.title) + ", in two ways.",

@@ -241,6 +241,16 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
             a.word = clauses.colours.main + (clauses.colours.stripe.empty() ? "" : "/" + clauses.colours.stripe);
         part->attributes.push_back(std::move(a));
     }
+    if (kind.kind == Kind::supply ||
+        kind.kind == Kind::existing_wire) // "plus S1 run": said on the drawing as a text would be
+        for (std::size_t i = 0; i < part->attributes.size(); ++i) {
+            Attribute by = part->attributes[i];
+            if (by.key != Attr::driven_when) continue;
+            by.key = lower(by.word).starts_with("ground ") ? Attr::ground_side : Attr::when;
+            by.word.erase(0, by.word.find(' ') + 1);
+            part->attributes.push_back(std::move(by));
+            break;
+        }
     const Statement& statement = item.tree->statements[item.statement];
     if ((kind.kind == Kind::switching || kind.kind == Kind::wish) && statement.open != Statement::none)
         read_switch_block(id, item);

@@ -107,7 +107,8 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
     control.name = section;
     const Part& part = c_.at(id);
     for (const Attribute& a : part.attributes)
-        if (a.key == Attr::thermal || a.key == Attr::temperature) control.type = Control::Type::sensed;
+        if (a.key == Attr::thermal || a.key == Attr::temperature || (a.key == Attr::told && a.word == "opens"))
+            control.type = Control::Type::sensed;
     if (part.kind == Kind::wish) control.type = Control::Type::sensed;
     std::vector<Primitive> contacts;
     bool has_rest = false;

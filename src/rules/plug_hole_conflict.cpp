@@ -252,7 +252,10 @@ void look_at_blades(const Study& study, PartId relay, Report& report) {
     const View& now = study.now;
     const std::string footprint = now.word(relay, Attr::footprint);
     if (footprint.empty() && !now.has(relay, Attr::pins)) return;
-    if (footprint == "studs") return;
+    if (std::ranges::any_of(c.at(relay).attributes, [&](const Attribute& a) {
+            return a.key == Attr::told && a.word == "studs" && a.life.at(now.revision());
+        }))
+        return;
     for (const Attr rating : {Attr::make_rating, Attr::rest_rating})
         if (const Stated<Amps> amps = now.amps(relay, rating); amps.known() && amps.nominal > on_usual_blades) return;
     for (TerminalId t : c.at(relay).terminals)

@@ -22,8 +22,8 @@ constexpr AttrSpec switch_attributes[] = {
     {"thermal", Attr::thermal, "switched by temperature", "on"},
     {"pressure", Attr::thermal, "switched by pressure", "pressure"},
     {"level", Attr::thermal, "switched by a level", "level"},
-    {"closes at {degC}", Attr::temperature, "where it closes", "closes"},
-    {"opens at {degC}", Attr::temperature, "where it opens", "opens"},
+    {"closes at {degC}", Attr::temperature, "where it closes"},
+    {"opens at {degC}", Attr::told, "where it opens", "opens"},
     {"make-before-break", Attr::overlaps, "joins the next before it leaves the last", "on"},
     {"make before break", Attr::overlaps, "", "on"},
 };
@@ -38,11 +38,11 @@ void shape_switch(PartBuilder& b) {
     b.add_terminal({"1", Role::end1, 1, true, "in"});
     b.add_terminal({"2", Role::end2, 1, true, "out"});
     Control control;
-    const bool heat = b.has(Attr::temperature);
-    control.type = b.has(Attr::thermal) || heat ? Control::Type::sensed : Control::Type::hand;
+    const bool closes = b.has(Attr::temperature), opens = says(b.part(), Attr::told, "opens");
+    control.type = b.has(Attr::thermal) || closes || opens ? Control::Type::sensed : Control::Type::hand;
     control.positions = {"off", "on"};
     // "opens at 110 degC" alone: cold, it is closed.
-    if (heat && !says(b.part(), Attr::temperature, "closes")) control.rest = 1;
+    if (opens && !closes) control.rest = 1;
     if (b.has(Attr::momentary)) control.springs_back = 0b10;
     b.add_control(control);
 }
@@ -99,7 +99,7 @@ constexpr AttrSpec relay_attributes[] = {
     {"tails {size}", Attr::area, "wires of its base"},
     {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
     {"micro", Attr::footprint, "the small one", "micro"},
-    {"studs", Attr::footprint, "its contacts are screw studs or wide blades", "studs"},
+    {"studs", Attr::told, "its contacts are screw studs or wide blades"},
 };
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).
