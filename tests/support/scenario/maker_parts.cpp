@@ -207,6 +207,7 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
         clauses.emplace_back(rating <= 20 ? "tails 2.5 mm2" : rating <= 40 ? "tails 6 mm2" : "tails 16 mm2");
     }
     if (rating == 40) { clauses.emplace_back("mini"); }
+    if ((rating == 30 || rating == 70) && turn(3, 58) == 0) { clauses.emplace_back("studs"); }
     if (rating == 20 && pins == "5-pin") { clauses.emplace_back("micro"); }
     const int id = part("relay", "K", std::move(clauses));
     if (bare) {
