@@ -55,7 +55,7 @@ class Judge {
         // Several that get it over the same thing are one finding: the first.
         for (std::size_t i = 0; i < victims_.size(); ++i) {
             const auto with = [&](const Victim& v) {
-                return v.through == victims_[i].through && doing_words(v) == doing_words(victims_[i]);
+                return same_through(v, victims_[i]) && doing_words(v) == doing_words(victims_[i]);
             };
             const auto end = victims_.begin() + static_cast<std::ptrdiff_t>(i);
             if (std::any_of(victims_.begin(), end, with)) continue;
@@ -88,7 +88,7 @@ class Judge {
             if (!v.way.found()) continue;
             for (EdgeRef e : v.way.edges)
                 if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) &&
-                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor) // the leak of an unpowered output is one too
+                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)
                     v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
             if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); }))
@@ -118,6 +118,18 @@ class Judge {
             return v.load == id || std::ranges::find(v.through, id) != v.through.end();
         };
         return on_it(a, b.load) && std::ranges::all_of(b.through, [&](PrimitiveId id) { return on_it(a, id); });
+    }
+
+    bool leaks(const Victim& v) const {
+        return std::ranges::any_of(v.through, [&](PrimitiveId id) { return c_.at(id).purpose == Purpose::leak; });
+    }
+    /// Through the same things; several outputs of one unit that leak into the same pin are one thing.
+    bool same_through(const Victim& a, const Victim& b) const {
+        const auto alike = [&](PrimitiveId x, PrimitiveId y) {
+            return x == y ||
+                   (c_.at(x).purpose == Purpose::leak && c_.at(y).purpose == Purpose::leak && c_.at(x).b == c_.at(y).b);
+        };
+        return std::ranges::equal(a.through, b.through, alike);
     }
 
     /// Is everything that works in this position, and that can be fed straight, fed so?
@@ -241,7 +253,10 @@ class Judge {
                                                "from about half (makers' sheets)"
                                              : "a lamp that takes more than a tenth of its power is seen to glow, a "
                                                "motor moves from a quarter of its volts (common practice)";
-        say_cures(v, f);
+        if (leaks(v))
+            say_where_it_leaks(v, others, f);
+        else
+            say_cures(v, f);
         f.path = stops_in_words(c_, v.way.stops);
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& name : others) f.subjects.push_back(name);
@@ -255,19 +270,19 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
+    void say_where_it_leaks(const Victim& v, const std::vector<std::string>& others, Finding& f) const {
+        const Primitive& leak =
+            c_.at(*std::ranges::find_if(v.through, [&](PrimitiveId id) { return c_.at(id).purpose == Purpose::leak; }));
+        std::vector<std::string> fed{name_of(c_, c_.at(v.load).part)};
+        fed.insert(fed.end(), others.begin(), others.end());
+        f.cures.push_back(
+            {fmt::format("Feed {} from the same switched wire as pin {} of {}: then nothing is left that "
+                         "could leak once that is off. A diode at the output mends nothing: one way round it "
+                         "lets the leak through, the other way it blocks what the output is for.",
+                         list_of(fed), c_.at(leak.b).stamp, name_of(c_, leak.part))});
+    }
+
     void say_cures(const Victim& v, Finding& f) {
-        const auto leak =
-            std::ranges::find_if(v.through, [&](PrimitiveId id) { return c_.at(id).purpose == Purpose::leak; });
-        if (leak != v.through.end()) {
-            const Primitive& p = c_.at(*leak);
-            f.cures.push_back({fmt::format("Feed {} from the same switched wire as pin {} of {}: then nothing is left "
-                                           "that could leak once that is "
-                                           "off. A diode at the output mends nothing: one way round it lets the leak "
-                                           "through, the other way it blocks "
-                                           "what the output is for.",
-                                           name_of(c_, c_.at(v.load).part), c_.at(p.b).stamp, name_of(c_, p.part))});
-            return;
-        }
         const auto cut = where_to_cut(v);
         if (!cut) {
             f.cures.push_back(

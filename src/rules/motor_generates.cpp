@@ -50,8 +50,9 @@ class Judge {
         PrimitiveId what; ///< a load, or a coil that then is pulled in
         StateId at = 0;
         Volts volts;
-        bool held = false; ///< it was in before the switch was turned off
-        bool sure = true;  ///< it does not hang on where a relay lies within its limits
+        bool held = false;   ///< it was in before the switch was turned off
+        bool sure = true;    ///< it does not hang on where a relay lies within its limits
+        bool engine = false; ///< what keeps the engine alive has its volts from the motor
     };
 
     bool counts(StateId s) const { return states_[s].stable && s < survey_.shorted.size() && !survey_.shorted[s]; }
@@ -109,11 +110,12 @@ class Judge {
             if (!end.solved) continue;
             const bool sure = e < settled.sure && settled.sure == 1;
             const solve::Point point = driven.point(end.positions, end.nodes);
+            const bool engine = keeps_the_engine(driven, end, off);
             const auto note = [&](PrimitiveId what, bool held) {
                 const auto& volts = point.primitive_volts[what.index];
-                const Volts across{volts ? std::abs(volts->si) : 0};
-                const auto [at, fresh] = victims.try_emplace(what, Victim{what, off, across, held, sure});
-                if (!fresh && sure && !at->second.sure) at->second = Victim{what, off, across, held, sure};
+                const Victim v{what, off, Volts{volts ? std::abs(volts->si) : 0}, held, sure, engine};
+                const auto [at, fresh] = victims.try_emplace(what, v);
+                if (!fresh && sure && !at->second.sure) at->second = v;
             };
             for (const solve::Coil& coil : driven.coils()) {
                 const std::size_t k = coil.control.index;
@@ -129,6 +131,14 @@ class Judge {
                 if (solve::doing(c_, load, *volts, *amps) != solve::Doing::off) note(load, false);
             }
         }
+    }
+
+    /// Would a running engine go on, that dies in this position while the motor stands?
+    bool keeps_the_engine(const solve::Model& driven, const solve::Situation& end, StateId off) const {
+        if (!c_.engine || !c_.engine->kept_alive()) return false;
+        const solve::Positions& positions = states_[off].positions;
+        return driven.engine_lives(end.positions, end.nodes) &&
+               !b_.model().engine_lives(positions, b_.model().quick(positions).nodes);
     }
 
     bool is_light(PrimitiveId id) const {
@@ -170,6 +180,7 @@ class Judge {
         f.cites.push_back(said && said->span.exists() ? Citation{said->span, "gives volts when turned"}
                                                       : cite_part(c_, part));
         f.cites.push_back(cite_part(c_, victim, "gets its volts"));
+        const bool engine = std::ranges::any_of(ranked, [](const Victim& v) { return v.engine; });
         const Stated<Amps> starting = s_.now.amps(part, Attr::start_current);
         f.why = fmt::format("Turned as fast as it works, by its own swing or by the wind, it gives {} behind {} "
                             "({}), and {} gets {} of it.",
@@ -177,6 +188,9 @@ class Judge {
                             starting.known() ? "from its starting current"
                                              : "taking its starting current for 3.8 times what it takes at work",
                             name_of(c_, victim), text(rounded(worst.volts, 2)));
+        if (engine)
+            f.why +=
+                " What keeps the engine alive has volts so: it runs on after the key is off, until the motor stands.";
         f.limit = is_coil(worst.what)
                       ? "a relay may be held by anything above 10 % of its volts and pulled in from about "
                         "half (makers' sheets)"
