@@ -278,6 +278,7 @@ std::string check_text(const Checked& checked, const Sources& sources, const Scr
 
     const std::string sections =
         assumed_section(checked.assumptions, screen) + accepted_section(checked.outcome.accepted, screen) +
+        new_functions_section(checked.outcome.new_functions, screen) +
         still_to_wire_section(checked.still_to_wire, screen) +
         not_checked_section(checked.outcome.not_checked, screen,
                             extent.all ? checked.outcome.not_checked.size() : Extent::most_open);

@@ -124,6 +124,20 @@ std::string accepted_section(const std::vector<Finding>& accepted, const Screen&
     return section.take();
 }
 
+std::string new_functions_section(const std::vector<rules::NewFunction>& all, const Screen& screen) {
+    if (all.empty()) return {};
+    Section section(screen, "New functions");
+    for (std::size_t i = 0; i < all.size();) {
+        std::vector<std::string> what;
+        const std::string& job = all[i].job;
+        while (i < all.size() && all[i].job == job) what.push_back(all[i++].what);
+        std::string text;
+        for (const std::string& each : what) text += (text.empty() ? "" : "; ") + each;
+        section.paragraph(as_sentence(fmt::format("with the job \"{}\": {}", job, text)));
+    }
+    return section.take();
+}
+
 std::string still_to_wire_section(const std::vector<std::string>& ends, const Screen& screen) {
     if (ends.empty()) return {};
     Section section(screen, "Still to wire");

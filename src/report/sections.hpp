@@ -19,6 +19,9 @@ std::string assumed_section(const std::vector<Assumption>&, const Screen&);
 /// "Accepted": what the file accepts, each with its reason. Empty for none.
 std::string accepted_section(const std::vector<Finding>&, const Screen&);
 
+/// "New functions": what each job added, a paragraph for each job. Empty for none.
+std::string new_functions_section(const std::vector<rules::NewFunction>&, const Screen&);
+
 /// "Still to wire": the ends in one paragraph. Empty for none.
 std::string still_to_wire_section(const std::vector<std::string>&, const Screen&);
 

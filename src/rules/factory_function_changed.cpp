@@ -235,6 +235,45 @@ class Judge {
     std::vector<Change> changes_;
 };
 
+/// What each load that a job brought does, and with which switches: of the positions in which it is on the one with fewest of them turned.
+void list_new(const Study& s, const Survey& survey, Report& report) {
+    const Circuit& c = s.circuit;
+    for (std::size_t job = 1; job < c.revisions.size(); ++job) {
+        std::vector<PartId> listed;
+        std::vector<std::pair<std::string, std::vector<std::string>>> by_positions; // "on with S1 run": what is
+        for (std::size_t i = 0; i < survey.loads.size(); ++i) {
+            const Primitive& p = c.at(survey.loads[i].load);
+            const Part& part = c.at(p.part);
+            if (part.life.born != job || part.origin.provenance != Provenance::job || part.poisoned ||
+                std::ranges::find(listed, p.part) != listed.end())
+                continue;
+            std::optional<StateId> at;
+            std::size_t fewest = 0;
+            for (StateId state = 0; state < survey.behaviour.states.size(); ++state) {
+                const solve::State& here = survey.behaviour.states[state];
+                if (!here.stable || survey.shorted[state] || survey.on[state].empty() || !survey.on[state][i]) continue;
+                std::size_t turned = 0;
+                for (std::size_t k = 0; k < here.positions.size(); ++k)
+                    if (const Control& control = c.at(ControlId{k}); control.type != Control::Type::relay)
+                        turned += here.positions[k] != control.rest ? 1 : 0;
+                if (!at || turned < fewest) {
+                    at = state;
+                    fewest = turned;
+                }
+            }
+            if (!at) continue; // never-powered speaks of it
+            listed.push_back(p.part);
+            const std::string how =
+                survey.loads[i].always ? "on in every switch position" : "on " + when(s, survey.behaviour, *at);
+            auto same = std::ranges::find(by_positions, how, &std::pair<std::string, std::vector<std::string>>::first);
+            if (same == by_positions.end()) same = by_positions.insert(same, {how, {}});
+            same->second.push_back(called(c, p.part));
+        }
+        for (const auto& [how, names] : by_positions)
+            report.new_functions.push_back({c.revisions[job].title, list_of(names) + " " + how});
+    }
+}
+
 void run(const Study& s, Report& report) {
     if (!s.circuit.has_factory || s.circuit.revisions.size() < 2) return;
     const Survey* survey =
@@ -243,6 +282,7 @@ void run(const Study& s, Report& report) {
     if (s.circuit.has_mistakes)
         return report.not_checked.push_back(
             open_until_mended(factory_function_changed.id, "whether everything that the maker built does as before"));
+    list_new(s, *survey, report);
     const Study factory(s.circuit, Revision{0});
     if (const Survey* before = survey_of(factory)) Judge(s, *survey, factory, *before, report).run();
 }
@@ -255,7 +295,7 @@ const Rule factory_function_changed = {
     Quantifier::exists,
     Harm::other,
     "something that the maker built does not work as it did, or comes on where it was off",
-    "always a fault; what added switches do is not blamed",
+    "always a fault; what added switches do is not blamed, and what jobs added is listed as new functions",
     {
         "With the maker's own switches in the named position, and all that jobs added at rest, this load is on where "
         "the maker built it off, or the other way round.",

@@ -290,6 +290,7 @@ Outcome fold(const Circuit& c, Report report) {
     rank(out.accepted);
     out.findings = std::move(report.findings);
     out.not_checked = std::move(report.not_checked);
+    out.new_functions = std::move(report.new_functions);
     return out;
 }
 

@@ -22,11 +22,18 @@ struct NotChecked {
     std::string measure; ///< what to find out; may be empty
 };
 
+/// What a job added that was not there before: listed, not blamed.
+struct NewFunction {
+    std::string job;  ///< its title
+    std::string what; ///< "E1 on with S1 run, "main beam on""
+};
+
 struct Report {
     std::vector<Finding> findings;
     /// What a rule of convention found on the maker's own wiring that no job touched: the folding stage makes one note of all of them.
     std::vector<Finding> as_built;
     std::vector<NotChecked> not_checked;
+    std::vector<NewFunction> new_functions; ///< in the order of the jobs, then in text order
 };
 
 /// Does the finding stay true when only some states were looked at?
@@ -66,6 +73,7 @@ struct Outcome {
     std::vector<Finding> findings; ///< sorted; what the file accepts is not among them
     std::vector<Finding> accepted; ///< each with its reason
     std::vector<NotChecked> not_checked;
+    std::vector<NewFunction> new_functions;
     std::size_t rules_run = 0;  ///< checks made
     std::size_t rules_open = 0; ///< of those, how many have something not checked
 };
