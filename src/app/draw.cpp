@@ -8,6 +8,7 @@
 #include "draw/symbol_sheet.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <system_error>
 
@@ -238,16 +239,27 @@ class Work {
         console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"),
                                    set.overview ? "contents and overview" : "contents", where);
         std::vector<std::string> in_table;
-        std::size_t small = 0;
         for (const draw::SheetDrawing& sheet : set.sheets) {
             const std::vector<std::string>& here = sheet.drawing.labels_in_table;
             in_table.insert(in_table.end(), here.begin(), here.end());
-            if (sheet.scale < 1) ++small;
         }
         say_in_table(in_table);
-        if (small > 0)
-            console_.say(fmt::format("{} did not fit at full size and {} made smaller; --paper A3 has more room.",
-                                     counted(small, "sheet"), small > 1 ? "were" : "was"));
+        say_what_is_small(set);
+    }
+
+    /// Which sheets had to be drawn smaller, and how high a capital is on them then. Rounded down: no sheet is said to be larger than it is.
+    void say_what_is_small(const draw::SheetSet& set) const {
+        const auto down = [](double value, double steps) { return std::floor(value * steps) / steps; };
+        std::string small;
+        for (std::size_t i = 0; i < set.sheets.size(); ++i) {
+            const double scale = set.sheets[i].scale;
+            if (scale >= 1) continue;
+            small += fmt::format("{}heet {} {}at {:.2f}, capitals {:.1f} mm", small.empty() ? "S" : "; s", i + 1,
+                                 small.empty() ? "had no room at full size and is drawn " : "", down(scale, 100),
+                                 down(scale * paper::plain_size * paper::capital_height / paper::units_per_mm, 10));
+        }
+        if (!small.empty())
+            console_.say(small + (given_.value("--paper") == "A3" ? "." : ". --paper A3 has more room."));
     }
 
     void say_in_table(std::vector<std::string> wires) const {

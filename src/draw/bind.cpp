@@ -1,8 +1,9 @@
 #include "draw/bind.hpp"
 
-#include "base/number.hpp"
 #include "draw/builder.hpp"
+#include "draw/feeds.hpp"
 #include "draw/side_tables.hpp"
+#include "draw/titles.hpp"
 
 #include <algorithm>
 #include <map>
@@ -17,59 +18,10 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr std::size_t smallest_group = 12;
 constexpr int sheet_starts = 24;
 
-char capital(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
-
-// What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
-std::vector<std::string> purposes_of(const Sketch& whole, const std::vector<int>& owner) {
-    std::vector<std::string> out(whole.symbols.size());
-    for (const Heading& heading : whole.headings) {
-        if (heading.symbols.empty()) continue;
-        const int fuse = owner[index(heading.symbols.front())];
-        if (fuse < 0) continue;
-        std::string& text = out[index(fuse)];
-        text = heading.text;
-        // The heading made a capital of it.
-        const std::vector<std::string>& lines = whole.symbols[index(heading.symbols.front())].lines;
-        if (!text.empty() && !lines.empty() && !lines.front().empty() && text.front() == capital(lines.front().front()))
-            text.front() = lines.front().front();
-    }
-    for (std::size_t s = 0; s < out.size(); ++s)
-        if (owner[s] == static_cast<int>(s) && out[s].empty() && !whole.symbols[s].lines.empty())
-            out[s] = whole.symbols[s].lines.front();
-    return out;
-}
-
-// What a sheet does: for each of its fuses what hangs on it, and the fuse. At most so many fuses are named.
-std::string title_of(const Sketch& whole, const SketchPart& part, const std::vector<int>& owner,
-                     const std::vector<std::string>& purpose, std::size_t most) {
-    std::vector<std::string> said;
-    bool supply = false;
-    for (const int s : part.from) {
-        if (s < 0) continue;
-        const Symbol& symbol = whole.symbols[index(s)];
-        supply = supply || symbol.kind == SymbolKind::battery;
-        if (owner[index(s)] != s) continue;
-        const std::string& text = purpose[index(s)];
-        said.push_back(text.empty() ? symbol.name : text + " (" + symbol.name + ")");
-    }
-    if (supply) said.insert(said.begin(), "supply");
-    if (said.empty()) return "Further parts";
-    const std::size_t left_out = said.size() > most ? said.size() - most + 1 : 0;
-    if (left_out > 0) said.resize(most - 1);
-    if (left_out > 0) said.push_back(std::to_string(left_out) + " more");
-    std::string title = list_of(said);
-    title[0] = capital(title[0]);
-    return title;
-}
-
 class Binder {
   public:
     Binder(const Sketch& sketch, const paper::Paper& paper, const Options& options)
-        : sketch_(sketch),
-          paper_(paper),
-          options_(options),
-          owner_(owners(sketch, false)),
-          purpose_(purposes_of(sketch, owner_)) {}
+        : sketch_(sketch), paper_(paper), options_(options), feeds_(feeds_of_loads(sketch)) {}
 
     Result<Bound> run() {
         std::vector<int> all;
@@ -123,7 +75,8 @@ class Binder {
         std::sort(symbols.begin(), symbols.end());
         if (const auto known = tried_.find(symbols); known != tried_.end()) return known->second;
         SketchPart part = cut_one(sketch_, grouping, g);
-        part.sketch.title = "Sheet 88 of 88: " + title_of(sketch_, part, owner_, purpose_, 3);
+        const std::string number = "Sheet 88 of 88: ";
+        part.sketch.title = number + short_title(symbols, number);
         const Result<Sheet> sheet = lay_out_part(part);
         if (!sheet) return failure(sheet.error());
         // Numbers of sheets and paths are not final yet: two lines of text more must do no harm.
@@ -345,21 +298,29 @@ class Binder {
             SketchPart& part = made.parts[p];
             const bool several = numbered || made.parts.size() > 1;
             const std::string before = several && options_.together == Together::by_job ? job_title(grouping[p]) : "";
-            const auto title = [&](std::size_t most) {
-                return several ? before + title_of(sketch_, part, owner_, purpose_, most) : sketch_.title;
-            };
-            const std::string what = title(3);
-            part.sketch.title =
-                several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " + what
-                        : what;
+            const std::string number =
+                several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " : "";
+            const std::vector<int> symbols = sorted(grouping[p]);
+            // One sheet is all there is: it is called what its file is called, if that is called anything.
+            const bool has_own = !several && !sketch_.title.empty();
+            part.sketch.title = has_own ? sketch_.title : number + before + short_title(symbols, number + before);
             part.sketch.description = sketch_.description;
-            const std::string in_contents = title(1000);
-            made.titles.push_back(in_contents.empty() ? title_of(sketch_, part, owner_, purpose_, 1000) : in_contents);
+            made.titles.push_back(has_own ? sketch_.title : before + title_of(sketch_, feeds_, symbols));
             Result<Sheet> sheet = lay_out_part(part);
             if (!sheet) return failure(sheet.error());
             made.sheets.push_back(std::move(*sheet));
         }
         return made;
+    }
+
+    static std::vector<int> sorted(std::vector<int> symbols) {
+        std::sort(symbols.begin(), symbols.end());
+        return symbols;
+    }
+
+    std::string short_title(const std::vector<int>& symbols, const std::string& before) const {
+        const Page page = page_of(paper_, false);
+        return short_title_of(sketch_, feeds_, symbols, before, page.width - 2 * page.edge);
     }
 
     // "Job B, Driving lights: "
@@ -373,8 +334,7 @@ class Binder {
     const Sketch& sketch_;
     const paper::Paper& paper_;
     const Options& options_;
-    std::vector<int> owner_;
-    std::vector<std::string> purpose_;
+    std::vector<Feeds> feeds_;
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
 };
 
@@ -388,10 +348,6 @@ Page page_of(const paper::Paper& paper, bool landscape) {
 
 double scale_on(const Sheet& sheet, const Page& page) {
     return scale_to_fit(sheet, page.width, page.height, page.edge);
-}
-
-std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner) {
-    return purposes_of(whole, owner);
 }
 
 Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options) {

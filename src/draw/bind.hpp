@@ -26,9 +26,6 @@ struct Bound {
     std::vector<std::string> titles; ///< without the sheet's number
 };
 
-/// What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
-std::vector<std::string> purposes(const Sketch& whole, const std::vector<int>& owner);
-
 /// Cuts the sketch into sheets of that paper and lays them out. Fails only where the layout library cannot be used.
 Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options);
 

@@ -86,7 +86,7 @@ class Builder {
         : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
 
     Sheet run() {
-        find_paths();
+        paths_ = find_paths(sketch_, weave_);
         note_studs(sketch_, weave_, paths_);
         Lanes lanes(weave_.rows.size(), 0);
         Placed placed;
@@ -106,7 +106,7 @@ class Builder {
         paint_wires(placed);
         link_holes();
         write_path_numbers();
-        write_headings(sheet_.notes, sketch_, weave_, top_of_all());
+        write_headings(sheet_.notes, sketch_, weave_, paths_, top_of_all());
         number_symbols();
         name_other_halves();
         put_tables();
@@ -116,33 +116,6 @@ class Builder {
     }
 
   private:
-    // ---- paths: wherever current ends on the sheet, numbered from the left; each foot knows where its stud is drawn again
-
-    // Columns in which something ends: a foot, a tap on metal, a break, whatever no wire leaves downwards.
-    void find_paths() {
-        std::vector<int> others;
-        for (std::size_t n = 0; n < sketch_.symbols.size(); ++n) {
-            const Node& node = weave_.nodes[n];
-            const SymbolKind kind = sketch_.symbols[index(node.symbol)].kind;
-            if (node.above.empty() || !node.below.empty()) continue;
-            const auto end_at = [&](int piece) { return weave_.pieces[index(piece)].lower_column; };
-            if (kind == SymbolKind::foot)
-                paths_.push_back(end_at(node.above.front()));
-            else if (kind == SymbolKind::metal)
-                for (const int piece : node.above) others.push_back(end_at(piece));
-            else
-                others.push_back(end_at(node.above.front()));
-        }
-        std::sort(others.begin(), others.end());
-        constexpr int room = 2; // columns that a number takes
-        for (const int column_at : others) {
-            const auto near = [&](int path) { return std::abs(path - column_at) < room; };
-            if (std::none_of(paths_.begin(), paths_.end(), near)) paths_.push_back(column_at);
-        }
-        std::sort(paths_.begin(), paths_.end());
-        paths_.erase(std::unique(paths_.begin(), paths_.end()), paths_.end());
-    }
-
     // ---- symbols
 
     void paint_symbols() {

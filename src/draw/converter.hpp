@@ -133,7 +133,6 @@ class Converter {
     std::set<std::uint32_t> ghost_wires_;
     std::map<Revision, Flow> flows_; // as it was before that job
     std::map<std::string, int> feet_;
-    std::map<int, std::string> titles_; // by symbol: what such a part is called
 };
 
 } // namespace loomproof::draw

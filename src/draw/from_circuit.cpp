@@ -25,7 +25,7 @@ Sketch Converter::run() {
     for (const PrimitiveId id : view_.primitives()) add_mounting(id);
     for (const TakenOff& end : taken_off_) add_stub(end);
     drop_idle_bars();
-    sketch_.headings = headings_of(sketch_, titles_);
+    sketch_.headings = headings_of(sketch_);
     if (options_.tables) sketch_.tables = side_tables_of(view_);
     describe();
     return std::move(sketch_);
@@ -63,9 +63,9 @@ void Converter::add_part(PartId id) {
         for (std::size_t t = 0; t < made.seats.size(); ++t)
             if (made.seats[t] == open.terminal) made.symbol.terminals[made.terminal[t]].unwired = "to wire";
     if (options_.changes) say_old_rating(id, made.symbol);
+    made.symbol.title = spec_of(part.kind).title;
     if (made.symbol.kind == SymbolKind::relay && options_.relays == Relays::apart) return add_halves(std::move(made));
     const int symbol = add(std::move(made.symbol));
-    titles_[symbol] = spec_of(part.kind).title;
     for (std::size_t t = 0; t < made.seats.size(); ++t) seat(made.seats[t], symbol, static_cast<int>(made.terminal[t]));
 }
 
@@ -274,10 +274,6 @@ void Converter::drop_idle_bars() {
         kept.push_back(std::move(sketch_.symbols[s]));
     }
     sketch_.symbols = std::move(kept);
-    std::map<int, std::string> titles;
-    for (auto& [symbol, title] : titles_)
-        if (moved[index(symbol)] >= 0) titles[moved[index(symbol)]] = std::move(title);
-    titles_ = std::move(titles);
     for (Wire& w : sketch_.wires) {
         w.a.symbol = moved[index(w.a.symbol)];
         w.b.symbol = moved[index(w.b.symbol)];

@@ -1,108 +1,126 @@
 #include "draw/functions.hpp"
 
 #include "base/number.hpp"
-#include "draw/split.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace loomproof::draw {
 namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-class Namer {
-  public:
-    Namer(const Sketch& sketch, const std::map<int, std::string>& titles) : sketch_(sketch), titles_(titles) {}
+constexpr std::size_t most_things = 3;
 
-    // By the same owners by which sheets are cut, so that a title never names what hangs on another fuse. A fuse that feeds only a coil or a
-    // switch is headed by what the file calls the fuse.
-    std::vector<Heading> run() const {
-        std::vector<Heading> headings;
-        const std::vector<int> owner = owners(sketch_, false);
-        std::map<int, std::vector<int>> loads;
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
-            const Symbol& symbol = sketch_.symbols[s];
-            const int load = static_cast<int>(s);
-            if (is_for_something(symbol) && !called(load).empty())
-                loads[owner[s] >= 0 ? owner[s] : load].push_back(load);
-        }
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (owner[s] == static_cast<int>(s) && !sketch_.symbols[s].lines.empty())
-                loads.try_emplace(owner[s], std::vector<int>{static_cast<int>(s)});
-        for (const auto& [fuse, symbols] : loads) {
-            Heading heading;
-            heading.symbols = symbols;
-            heading.text = summed_up(spoken_of(fuse, symbols));
-            if (!heading.text.empty() && heading.text[0] >= 'a' && heading.text[0] <= 'z')
-                heading.text[0] = static_cast<char>(heading.text[0] - 'a' + 'A');
-            headings.push_back(std::move(heading));
-        }
-        return headings;
-    }
+bool protects(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker; }
 
-  private:
-    // "brake lamp, left" and "brake lamp, right" are "brake lamp, left and right".
-    std::string summed_up(const std::vector<int>& symbols) const {
-        struct Said {
-            std::string what;
-            std::vector<std::string> which;
-        };
-        std::vector<Said> all;
-        for (const int s : symbols) {
-            const std::string line = called(s);
-            const std::size_t comma = line.find(", ");
-            const std::string what = line.substr(0, comma),
-                              which = comma == std::string::npos ? "" : line.substr(comma + 2);
-            auto found = std::find_if(all.begin(), all.end(), [&](const Said& said) { return said.what == what; });
-            if (found == all.end()) found = all.insert(all.end(), {what, {}});
-            if (!which.empty() && std::find(found->which.begin(), found->which.end(), which) == found->which.end())
-                found->which.push_back(which);
-        }
-        constexpr std::size_t most = 3;
-        const std::size_t left_out = all.size() > most ? all.size() - most + 1 : 0;
-        if (left_out > 0) all.resize(most - 1);
-        std::string text;
-        for (const Said& said : all) {
-            text += (text.empty() ? "" : "; ") + said.what;
-            if (!said.which.empty()) text += ", " + list_of(said.which);
-        }
-        if (left_out > 0) text += " and " + std::to_string(left_out) + " more";
-        return text;
-    }
+std::string what_of(const std::string& called) { return called.substr(0, called.find(", ")); }
 
-    // What a load is called over its path: what the file calls it, else what it is.
-    std::string called(int s) const {
-        const Symbol& symbol = sketch_.symbols[index(s)];
-        if (!symbol.lines.empty()) return symbol.lines.front();
-        const auto title = titles_.find(s);
-        return title == titles_.end() ? symbol.name : title->second + (symbol.name.empty() ? "" : " ") + symbol.name;
+// In heaps of so many different things; what is alike stays together.
+std::vector<std::vector<int>> in_heaps(const Sketch& sketch, const std::vector<int>& loads) {
+    std::vector<std::pair<std::string, std::vector<int>>> alike;
+    for (const int s : loads) {
+        const std::string what = what_of(called(sketch.symbols[index(s)]));
+        const auto found = std::find_if(alike.begin(), alike.end(), [&](const auto& a) { return a.first == what; });
+        (found == alike.end() ? alike.emplace_back(what, std::vector<int>{}) : *found).second.push_back(s);
     }
-    static bool is_for_something(const Symbol& symbol) {
-        if (symbol.kind == SymbolKind::alternator || symbol.kind == SymbolKind::starter)
-            return false; // they belong to the supply
-        return symbol.is_load || symbol.kind == SymbolKind::beyond;
+    std::vector<std::vector<int>> heaps;
+    for (std::size_t i = 0; i < alike.size(); ++i) {
+        if (i % most_things == 0) heaps.emplace_back();
+        heaps.back().insert(heaps.back().end(), alike[i].second.begin(), alike[i].second.end());
     }
-    // A load that nobody named is what its fuse is for.
-    std::vector<int> spoken_of(int fuse, const std::vector<int>& loads) const {
-        const auto has_label = [&](int s) { return !sketch_.symbols[index(s)].lines.empty(); };
-        const bool fuse_says_it =
-            fuse >= 0 && !protector_label(fuse).empty() && std::none_of(loads.begin(), loads.end(), has_label);
-        return fuse_says_it ? std::vector<int>{fuse} : loads;
-    }
-    std::string protector_label(int s) const {
-        const Symbol& symbol = sketch_.symbols[index(s)];
-        const bool protects = symbol.kind == SymbolKind::fuse || symbol.kind == SymbolKind::breaker;
-        return !protects || symbol.lines.empty() ? "" : symbol.lines.front();
-    }
+    return heaps;
+}
 
-    const Sketch& sketch_;
-    const std::map<int, std::string>& titles_;
-};
+// A load that nobody named is what its fuse is for.
+std::vector<int> spoken_of(const Sketch& sketch, const std::vector<int>& fuses, const std::vector<int>& loads) {
+    const auto has_words = [&](int s) { return !sketch.symbols[index(s)].lines.empty(); };
+    const bool fuse_says_it =
+        fuses.size() == 1 && has_words(fuses.front()) && std::none_of(loads.begin(), loads.end(), has_words);
+    return fuse_says_it ? fuses : loads;
+}
 
 } // namespace
 
-std::vector<Heading> headings_of(const Sketch& sketch, const std::map<int, std::string>& titles) {
-    return Namer(sketch, titles).run();
+std::string called(const Symbol& symbol) {
+    if (!symbol.lines.empty()) return symbol.lines.front();
+    if (symbol.title.empty()) return symbol.name;
+    return symbol.title + (symbol.name.empty() ? "" : " ") + symbol.name;
+}
+
+std::string with_capital(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+    return text;
+}
+
+std::string summed_up(const Sketch& sketch, const std::vector<int>& symbols, const std::string& between,
+                      Detail detail) {
+    struct Said {
+        std::string what;
+        std::vector<std::string> which;
+    };
+    std::vector<Said> all;
+    for (const int s : symbols) {
+        const std::string text = called(sketch.symbols[index(s)]), what = what_of(text);
+        const std::string which = what.size() == text.size() ? "" : text.substr(what.size() + 2);
+        auto found = std::find_if(all.begin(), all.end(), [&](const Said& said) { return said.what == what; });
+        if (found == all.end()) found = all.insert(all.end(), {what, {}});
+        if (!which.empty() && std::find(found->which.begin(), found->which.end(), which) == found->which.end())
+            found->which.push_back(which);
+    }
+    std::string text;
+    for (const Said& said : all) {
+        text += (text.empty() ? "" : between) + said.what;
+        if (!said.which.empty() && detail == Detail::all) text += ", " + list_of(said.which);
+    }
+    return text;
+}
+
+std::vector<Heading> headings_of(const Sketch& sketch) {
+    const std::vector<Feeds> feeds = feeds_of_loads(sketch);
+    std::map<std::vector<int>, std::vector<int>> loads; // by what feeds them; what no fuse feeds by itself
+    std::vector<bool> fuse_used(sketch.symbols.size(), false);
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
+        const Symbol& symbol = sketch.symbols[s];
+        const int load = static_cast<int>(s);
+        if (!is_for_something(symbol) || called(symbol).empty()) continue;
+        std::vector<int> fuses = feeds[s].fuses;
+        std::erase_if(fuses, [&](int f) { return !protects(sketch.symbols[index(f)].kind); });
+        for (const int f : fuses) fuse_used[index(f)] = true;
+        loads[fuses.empty() ? std::vector<int>{load} : fuses].push_back(load);
+    }
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+        if (protects(sketch.symbols[s].kind) && !fuse_used[s] && !sketch.symbols[s].lines.empty() &&
+            !sketch.symbols[s].removed)
+            loads.try_emplace({static_cast<int>(s)}, std::vector<int>{static_cast<int>(s)});
+    std::vector<Heading> headings;
+    for (const auto& [fuses, all] : loads)
+        for (std::vector<int>& heap : in_heaps(sketch, all)) {
+            std::string text = with_capital(summed_up(sketch, spoken_of(sketch, fuses, heap), "; "));
+            headings.push_back({std::move(text), std::move(heap)});
+        }
+    return headings;
+}
+
+Heading heading_of_some(const Sketch& sketch, const Heading& whole, std::vector<int> symbols) {
+    if (symbols.size() == whole.symbols.size()) return whole;
+    std::string text = with_capital(summed_up(sketch, symbols, "; "));
+    return {std::move(text), std::move(symbols)};
+}
+
+std::vector<std::string> purposes_of(const Sketch& sketch, const std::vector<Feeds>& feeds) {
+    std::vector<std::vector<int>> loads(sketch.symbols.size());
+    for (std::size_t s = 0; s < feeds.size(); ++s)
+        for (const int f : feeds[s].fuses)
+            if (protects(sketch.symbols[index(f)].kind)) loads[index(f)].push_back(static_cast<int>(s));
+    std::vector<std::string> out(sketch.symbols.size());
+    for (std::size_t s = 0; s < out.size(); ++s) {
+        if (!protects(sketch.symbols[s].kind)) continue;
+        const std::vector<int> fuse{static_cast<int>(s)};
+        if (loads[s].empty() && sketch.symbols[s].lines.empty()) continue;
+        out[s] = summed_up(sketch, spoken_of(sketch, fuse, loads[s].empty() ? fuse : loads[s]), "; ");
+    }
+    return out;
 }
 
 } // namespace loomproof::draw

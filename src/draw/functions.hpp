@@ -1,15 +1,36 @@
 #pragma once
 /// What the paths of a sketch are for.
 
+#include "draw/feeds.hpp"
 #include "draw/sketch.hpp"
 
-#include <map>
 #include <string>
 #include <vector>
 
 namespace loomproof::draw {
 
-/// A heading for the loads behind each fuse. `titles` says by symbol what such a part is called, for those that the file gives no words.
-std::vector<Heading> headings_of(const Sketch& sketch, const std::map<int, std::string>& titles);
+/// What a load is called over its path: what the file calls it, else what it is.
+std::string called(const Symbol& symbol);
+
+/// How much is said of each load.
+enum class Detail : unsigned char { all, without_which };
+
+/// "brake lamp, left" and "brake lamp, right" are "brake lamp, left and right", or "brake lamp" without which; different things stand one
+/// behind the other with `between` between them.
+std::string summed_up(const Sketch& sketch, const std::vector<int>& symbols, const std::string& between,
+                      Detail detail = Detail::all);
+
+/// Its first letter as a capital.
+std::string with_capital(std::string text);
+
+/// Headings for the loads behind each fuse; what several fuses feed has its own. One heading speaks of three different things at most: of more
+/// there are more headings, so that no load goes unnamed. A fuse that feeds only a coil or a switch is headed by what the file calls the fuse.
+std::vector<Heading> headings_of(const Sketch& sketch);
+
+/// A heading of which only these symbols are on the sheet.
+Heading heading_of_some(const Sketch& sketch, const Heading& whole, std::vector<int> symbols);
+
+/// What hangs on each fuse, by symbol, as the file spells it; empty for all that is no fuse.
+std::vector<std::string> purposes_of(const Sketch& sketch, const std::vector<Feeds>& feeds);
 
 } // namespace loomproof::draw

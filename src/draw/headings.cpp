@@ -1,5 +1,6 @@
 #include "draw/headings.hpp"
 
+#include "draw/studs.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -25,14 +26,14 @@ struct Comb {
     double most_shift() const { return std::max(0.0, std::abs(width - (teeth.back() - teeth.front())) / 2 - 4); }
 };
 
-std::vector<Comb> combs_of(const Sketch& sketch, const Weave& weave) {
+std::vector<Comb> combs_of(const Sketch& sketch, const Weave& weave, const std::vector<int>& paths) {
     std::vector<Comb> all;
     for (const Heading& heading : sketch.headings) {
         if (heading.symbols.empty() || heading.text.empty()) continue;
         Comb comb{{}, &heading.text, paper::text_width(heading.text, size_of(WordKind::heading), paper::Weight::bold)};
         for (const int s : heading.symbols) {
-            const Node& node = weave.nodes[index(s)];
-            comb.teeth.push_back((node.left + node.right + 1) / 2.0 * column);
+            const int own = column_of(weave, index(s)), path = path_at(paths, own);
+            comb.teeth.push_back(centre_of(path > 0 ? paths[index(path - 1)] : own));
         }
         std::sort(comb.teeth.begin(), comb.teeth.end());
         comb.teeth.erase(std::unique(comb.teeth.begin(), comb.teeth.end()), comb.teeth.end());
@@ -44,12 +45,13 @@ std::vector<Comb> combs_of(const Sketch& sketch, const Weave& weave) {
 
 } // namespace
 
-void write_headings(Picture& notes, const Sketch& sketch, const Weave& weave, double top) {
+void write_headings(Picture& notes, const Sketch& sketch, const Weave& weave, const std::vector<int>& paths,
+                    double top) {
     constexpr double tooth = 9, line_pitch = 40;
     std::vector<std::vector<std::pair<double, double>>>
         lines; // what is taken of each line of headings, the lowest first
     const Pen pen(notes, {0, 0}, 0, false);
-    for (Comb comb : combs_of(sketch, weave)) {
+    for (Comb comb : combs_of(sketch, weave, paths)) {
         const auto is_free = [&](const auto& taken) {
             return std::all_of(taken.begin(), taken.end(), [&](const auto& span) {
                 return span.second + 16 < comb.left() || comb.right() + 16 < span.first;

@@ -2,6 +2,7 @@
 #include "draw/bind.hpp"
 #include "draw/contents.hpp"
 #include "draw/draw.hpp"
+#include "draw/functions.hpp"
 #include "draw/svg.hpp"
 
 #include <algorithm>
@@ -14,11 +15,10 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-// Now that every path has its number, the break marks and the halves of relays get theirs. Where the other sheet has no path, only
-// the sheet is said.
+// Now that every path has its number, whatever speaks of another sheet gets the one there. Where that sheet has no path, only the sheet is said.
 void fill_in_paths(Bound& made) {
     for (std::size_t p = 0; p < made.parts.size(); ++p)
-        for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].halves})
+        for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].elsewhere})
             for (const BreakMark& mark : all)
                 fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture,
                              made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
@@ -61,7 +61,7 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
     SetPlan plan;
     plan.whole = &sketch;
     plan.titles = made.titles;
-    plan.purpose = purposes(sketch, owners(sketch, false));
+    plan.purpose = purposes_of(sketch, feeds_of_loads(sketch));
     plan.spots.resize(sketch.symbols.size());
     std::map<std::string, std::size_t> by_name;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)

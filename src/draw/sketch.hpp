@@ -91,7 +91,9 @@ struct Symbol {
     /// Unique in the sketch and the same from one drawing to the next, because it comes from the part's name and not from its
     /// number in a list: becomes the id in the drawing, by which findings, overlay and the next layout know the symbol.
     std::string key;
-    std::string name;               ///< as spelled in the file
+    std::string name; ///< as spelled in the file
+    std::string
+        title{}; ///< what such a part is called, for people ("fusible link"), for those that the file gives no words
     std::string rating;             ///< printed bold: "40 A orange"
     std::vector<std::string> lines; ///< what it is, each on a line of its own or broken to several
     std::string place;              ///< where it is
@@ -151,7 +153,7 @@ struct Wire {
     bool added = false;   ///< drawn with a doubled edge, where a sheet shows what the jobs changed
     bool removed = false; ///< no longer there: drawn as a dashed ghost
     bool either_way =
-        false; ///< current has no one direction in it, or none is known: at a break both sides say "goes on"
+        false;             ///< current has no one direction in it, or none is known: at a break both sides say "joins"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
 };
 

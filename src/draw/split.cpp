@@ -1,6 +1,8 @@
 #include "draw/split.hpp"
 
 #include "base/words.hpp"
+#include "draw/feeds.hpp"
+#include "draw/functions.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -106,6 +108,12 @@ class Cutter {
     Cutter(const Sketch& sketch, const Grouping& grouping, std::optional<std::size_t> only = std::nullopt)
         : sketch_(sketch), groups_(grouping), only_(only) {}
 
+    // A symbol of a sheet.
+    struct Place {
+        std::size_t part = 0;
+        int symbol = 0;
+    };
+
     std::string name_of_end(const End& end) const {
         const Symbol& symbol = sketch_.symbols[index(end.symbol)];
         const std::string& stamp = symbol.terminals[index(end.terminal)].stamp;
@@ -128,7 +136,9 @@ class Cutter {
         Symbol mark;
         mark.kind = SymbolKind::off_sheet;
         mark.key = wire.key + (upper ? "/on" : "/from");
-        mark.rating = std::string(upper || wire.either_way ? "goes on: sheet " : "comes from: sheet ") +
+        mark.rating = std::string(wire.either_way ? "joins: sheet "
+                                  : upper         ? "goes on: sheet "
+                                                  : "comes from: sheet ") +
                       std::to_string(other + 1);
         const std::string name = name_of_end(far);
         mark.lines.push_back(path_blank + (name.empty() ? "" : ", " + name));
@@ -144,69 +154,77 @@ class Cutter {
         if (!fresh || !wanted(part)) return at->second;
         Symbol copy = sketch_.symbols[index(bus)];
         copy.key += "/sheet-" + std::to_string(part + 1);
-        copy.lines.push_back("fed on sheet " + std::to_string(home + 1));
         parts[part].sketch.symbols.push_back(std::move(copy));
         parts[part].from.push_back(-1);
+        say_elsewhere(parts, part, at->second, fed_from_above(bus) ? "fed on" : "also", {{home, moved_[index(bus)]}});
         return at->second;
     }
 
-    // At home a bus says where else it stands.
-    void note_buses(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
-                    const std::vector<int>& moved) const {
-        std::map<int, std::vector<std::size_t>> elsewhere;
-        for (const auto& [key, symbol] : buses_) elsewhere[key.first].push_back(key.second);
-        for (const auto& [bus, sheets] : elsewhere)
-            if (wanted(part_of[index(bus)]))
-                parts[part_of[index(bus)]].sketch.symbols[index(moved[index(bus)])].lines.push_back("also " +
-                                                                                                    sheet_list(sheets));
+    // Does it share out what comes from a battery? A bus on the ground side gathers what loads have let through.
+    bool fed_from_above(int bus) const {
+        return !feeds_of(sketch_, bus).through_load && std::any_of(sketch_.wires.begin(), sketch_.wires.end(),
+                                                                   [&](const Wire& w) { return w.b.symbol == bus; });
     }
 
-    // "sheet 2", "sheets 2, 3", "12 other sheets".
-    static std::string sheet_list(const std::vector<std::size_t>& sheets) {
-        constexpr std::size_t most = 5;
-        if (sheets.size() > most) return std::to_string(sheets.size()) + " other sheets";
-        // Two or three numbers stay on one line with the word.
-        const char* space = sheets.size() > 3 ? " " : "\u00A0";
-        std::string text = std::string(sheets.size() > 1 ? "sheets" : "sheet") + space;
-        for (std::size_t i = 0; i < sheets.size(); ++i)
-            text += (i > 0 ? std::string(",") + space : "") + std::to_string(sheets[i] + 1);
-        return text;
+    // At home a bus says where else it stands.
+    void note_buses(std::vector<SketchPart>& parts) const {
+        std::map<int, std::vector<Place>> elsewhere;
+        for (const auto& [key, symbol] : buses_) elsewhere[key.first].push_back({key.second, symbol});
+        for (const auto& [bus, places] : elsewhere)
+            if (wanted(part_of_[index(bus)]))
+                say_elsewhere(parts, part_of_[index(bus)], moved_[index(bus)], "also", places);
+    }
+
+    // "also sheet 2, path 4", a line for each sheet; of many the first, and how many more there are: the contents name them all.
+    static void say_elsewhere(std::vector<SketchPart>& parts, std::size_t part, int symbol, const std::string& before,
+                              const std::vector<Place>& places) {
+        constexpr std::size_t most = 3;
+        std::vector<std::string>& lines = parts[part].sketch.symbols[index(symbol)].lines;
+        const std::size_t said = places.size() > most ? 1 : places.size();
+        // On one line, but under a foot, where there is hardly ever room for it.
+        const char* space = parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot ? " " : "\u00A0";
+        for (std::size_t i = 0; i < said; ++i) {
+            lines.push_back(before + space + "sheet\u00A0" + std::to_string(places[i].part + 1) + "," + space +
+                            path_blank);
+            parts[part].elsewhere.push_back({symbol, static_cast<int>(places[i].part), places[i].symbol});
+        }
+        if (said < places.size()) lines.push_back("and on " + std::to_string(places.size() - said) + " more sheets");
     }
 
     bool wanted(std::size_t part) const { return !only_ || *only_ == part; }
 
     std::vector<SketchPart> run() {
         std::vector<SketchPart> parts(groups_.size());
-        std::vector<std::size_t> part_of(sketch_.symbols.size());
-        std::vector<int> moved(sketch_.symbols.size());
+        part_of_.assign(sketch_.symbols.size(), 0);
+        moved_.assign(sketch_.symbols.size(), 0);
         for (std::size_t g = 0; g < groups_.size(); ++g) {
             // In the order of the whole sketch, whichever way the groups came together.
             std::sort(groups_[g].begin(), groups_[g].end());
             for (std::size_t i = 0; i < groups_[g].size(); ++i) {
                 const int s = groups_[g][i];
-                part_of[index(s)] = g;
-                moved[index(s)] = static_cast<int>(i);
+                part_of_[index(s)] = g;
+                moved_[index(s)] = static_cast<int>(i);
                 if (!wanted(g)) continue;
                 parts[g].sketch.symbols.push_back(sketch_.symbols[index(s)]);
                 parts[g].from.push_back(s);
             }
         }
         for (const Wire& wire : sketch_.wires) {
-            const std::size_t a = part_of[index(wire.a.symbol)], b = part_of[index(wire.b.symbol)];
+            const std::size_t a = part_of_[index(wire.a.symbol)], b = part_of_[index(wire.b.symbol)];
             const bool again = a != b && is_bus(sketch_, wire.a.symbol);
             const int bus = again ? bus_again(parts, wire.a.symbol, a, b) : -1;
             if (!wanted(a) && !wanted(b)) continue;
             Wire upper = wire, lower = wire;
             if (again) {
                 lower.a = {bus, 0};
-                lower.b.symbol = moved[index(wire.b.symbol)];
+                lower.b.symbol = moved_[index(wire.b.symbol)];
                 if (wanted(b)) parts[b].sketch.wires.push_back(std::move(lower));
                 continue;
             }
-            upper.a.symbol = moved[index(wire.a.symbol)];
-            lower.b.symbol = moved[index(wire.b.symbol)];
+            upper.a.symbol = moved_[index(wire.a.symbol)];
+            lower.b.symbol = moved_[index(wire.b.symbol)];
             if (a == b) {
-                upper.b.symbol = moved[index(wire.b.symbol)];
+                upper.b.symbol = moved_[index(wire.b.symbol)];
                 parts[a].sketch.wires.push_back(std::move(upper));
                 continue;
             }
@@ -221,16 +239,20 @@ class Cutter {
         }
         for (const Heading& heading : sketch_.headings)
             for (std::size_t g = only_.value_or(0); g <= only_.value_or(parts.size() - 1); ++g) {
-                Heading here{heading.text, {}};
+                if (!wanted(g)) continue;
+                std::vector<int> those;
                 for (const int s : heading.symbols)
-                    if (part_of[index(s)] == g) here.symbols.push_back(moved[index(s)]);
-                if (wanted(g) && !here.symbols.empty()) parts[g].sketch.headings.push_back(std::move(here));
+                    if (part_of_[index(s)] == g) those.push_back(s);
+                if (those.empty()) continue;
+                Heading here = heading_of_some(sketch_, heading, std::move(those));
+                for (int& s : here.symbols) s = moved_[index(s)];
+                parts[g].sketch.headings.push_back(std::move(here));
             }
-        note_buses(parts, part_of, moved);
-        note_groups_elsewhere(parts, part_of, SymbolKind::foot);
-        note_groups_elsewhere(parts, part_of, SymbolKind::hole);
-        note_other_halves(parts, part_of, moved);
-        share_out_tables(parts, part_of);
+        note_buses(parts);
+        note_groups_elsewhere(parts, SymbolKind::foot);
+        note_groups_elsewhere(parts, SymbolKind::hole);
+        note_other_halves(parts);
+        share_out_tables(parts);
         for (SketchPart& part : parts) {
             part.sketch.jobs = sketch_.jobs;
             part.sketch.shows_changes = sketch_.shows_changes && shows_a_change(part.sketch);
@@ -251,49 +273,50 @@ class Cutter {
         return found == by_key_.end() ? -1 : found->second;
     }
 
-    void note_other_halves(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
-                           const std::vector<int>& moved) const {
+    void note_other_halves(std::vector<SketchPart>& parts) const {
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
             for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
-                const int other = wanted(part_of[s]) ? find(sketch_.symbols[s].other_halves[h].key) : -1;
-                if (other < 0 || part_of[index(other)] == part_of[s]) continue;
-                SketchPart& here = parts[part_of[s]];
-                here.sketch.symbols[index(moved[s])].other_halves[h].sheet =
-                    "sheet " + std::to_string(part_of[index(other)] + 1);
-                here.halves.push_back({moved[s], static_cast<int>(part_of[index(other)]), moved[index(other)]});
+                const int other = wanted(part_of_[s]) ? find(sketch_.symbols[s].other_halves[h].key) : -1;
+                if (other < 0 || part_of_[index(other)] == part_of_[s]) continue;
+                SketchPart& here = parts[part_of_[s]];
+                here.sketch.symbols[index(moved_[s])].other_halves[h].sheet =
+                    "sheet " + std::to_string(part_of_[index(other)] + 1);
+                here.elsewhere.push_back({moved_[s], static_cast<int>(part_of_[index(other)]), moved_[index(other)]});
             }
     }
 
-    void share_out_tables(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of) const {
+    void share_out_tables(std::vector<SketchPart>& parts) const {
         for (const SideTable& table : sketch_.tables) {
             std::vector<int> shown(parts.size(), 0);
             for (const std::string& key : table.about)
-                if (const int s = find(key); s >= 0) ++shown[part_of[index(s)]];
+                if (const int s = find(key); s >= 0) ++shown[part_of_[index(s)]];
             const auto most = std::max_element(shown.begin(), shown.end());
             if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin())))
                 parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
         }
     }
 
-    // A stud or a plug that is drawn on other sheets too says on which: each foot, because one looks at one path; of a plug's holes the first.
-    void note_groups_elsewhere(std::vector<SketchPart>& parts, const std::vector<std::size_t>& part_of,
-                               SymbolKind kind) const {
-        std::map<std::string, std::set<std::size_t>> sheets;
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            if (sketch_.symbols[s].kind == kind && !sketch_.symbols[s].group.empty())
-                sheets[sketch_.symbols[s].group].insert(part_of[s]);
-        for (std::size_t g = 0; g < parts.size(); ++g) {
-            std::set<std::string> said;
-            for (Symbol& s : parts[g].sketch.symbols) {
-                if (s.kind != kind || s.group.empty()) continue;
-                if (kind == SymbolKind::hole && !said.insert(s.group).second) continue;
-                std::vector<std::size_t> others;
-                for (const std::size_t sheet : sheets[s.group])
-                    if (sheet != g) others.push_back(sheet);
-                // A plug that is spread over many sheets would say so everywhere: the contents list them.
-                constexpr std::size_t spread = 2;
-                if (others.empty() || (kind == SymbolKind::hole && others.size() > spread)) continue;
-                s.lines.push_back("also " + sheet_list(others));
+    // A stud or a plug that is drawn on other sheets too says where: its first foot or hole on each sheet, to which the others lead.
+    void note_groups_elsewhere(std::vector<SketchPart>& parts, SymbolKind kind) const {
+        std::map<std::string, std::vector<Place>> by_group;
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const Symbol& symbol = sketch_.symbols[s];
+            if (symbol.kind != kind || symbol.group.empty()) continue;
+            std::vector<Place>& places = by_group[symbol.group];
+            const auto same_sheet = [&](const Place& place) { return place.part == part_of_[s]; };
+            if (std::none_of(places.begin(), places.end(), same_sheet)) places.push_back({part_of_[s], moved_[s]});
+        }
+        // A plug that is spread over many sheets would say so everywhere: the contents list them.
+        constexpr std::size_t spread = 3;
+        for (auto& [group, places] : by_group) {
+            if (kind == SymbolKind::hole && places.size() > spread) continue;
+            std::sort(places.begin(), places.end(), [](const Place& a, const Place& b) { return a.part < b.part; });
+            for (const Place& here : places) {
+                if (!wanted(here.part)) continue;
+                std::vector<Place> others;
+                for (const Place& place : places)
+                    if (place.part != here.part) others.push_back(place);
+                say_elsewhere(parts, here.part, here.symbol, "also", others);
             }
         }
     }
@@ -301,6 +324,8 @@ class Cutter {
     const Sketch& sketch_;
     Grouping groups_;
     std::optional<std::size_t> only_;
+    std::vector<std::size_t> part_of_;                 // by symbol
+    std::vector<int> moved_;                           // by symbol: its index in its part
     mutable std::map<std::string, int> by_key_;        // filled when first asked
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
 };

@@ -21,8 +21,10 @@ struct BreakMark {
 struct SketchPart {
     Sketch sketch;
     std::vector<BreakMark> marks;
-    std::vector<BreakMark> halves; ///< of relays whose other half stands on another sheet
-    std::vector<int> from;         ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
+    /// What stands on another sheet too, or has its other half there: relays drawn apart, buses drawn again, studs, plugs. Of one symbol in the
+    /// order in which its words leave blanks for a path (path_blank).
+    std::vector<BreakMark> elsewhere;
+    std::vector<int> from; ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
 };
 
 /// Which fuse a symbol belongs to: the first one up its thickest wire; -1 where there is none (the supply).
@@ -48,12 +50,12 @@ std::vector<std::string> functions_of(const Sketch& sketch, const std::vector<in
 char job_of(const Sketch& sketch, const std::vector<int>& symbols);
 
 /// One sketch for each group. A bus bar stands again on every sheet that it feeds. Each other wire between two groups ends in a
-/// break mark on both sides, which says "goes on: sheet 2" or "comes from: sheet 1", a path number to be filled in (path_blank)
-/// and the terminal there; the same way the halves of a relay drawn apart name each other. A side table stands on the sheet with most of
-/// what it speaks of. A stud that other sheets show too says which.
+/// break mark on both sides, which says "goes on: sheet 2" or "comes from: sheet 1" (on both sides "joins: sheet 2" where current has no one
+/// direction), a path number to be filled in (path_blank) and the terminal there; the same way the halves of a relay drawn apart name each
+/// other, and a bus, a stud or a plug that other sheets show too says where. A side table stands on the sheet with most of what it speaks of.
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping);
 
-/// Only that of group `g`, faster: what `cut` gives for it, but that parts of other sheets (marks, halves) are not numbered.
+/// Only that of group `g`, faster: what `cut` gives for it, but that parts of other sheets (marks, elsewhere) are not numbered.
 SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g);
 
 } // namespace loomproof::draw

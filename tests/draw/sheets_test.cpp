@@ -91,7 +91,7 @@ TEST_CASE("a split loses nothing and invents nothing") {
     }
 }
 
-TEST_CASE("a wire that has no one direction goes on at both its breaks") {
+TEST_CASE("a wire that has no one direction joins at both its breaks") {
     test::Bench bench;
     bench.pair(SymbolKind::fuse, "F1");
     bench.pair(SymbolKind::lamp, "E1");
@@ -100,8 +100,8 @@ TEST_CASE("a wire that has no one direction goes on at both its breaks") {
         bench.sketch.wires[0].either_way = either_way;
         const std::vector<SketchPart> parts = cut(bench.sketch, {{0}, {1}});
         REQUIRE(parts.size() == 2);
-        CHECK(parts[0].sketch.symbols.back().rating == "goes on: sheet 2");
-        CHECK(parts[1].sketch.symbols.back().rating == (either_way ? "goes on: sheet 1" : "comes from: sheet 1"));
+        CHECK(parts[0].sketch.symbols.back().rating == (either_way ? "joins: sheet 2" : "goes on: sheet 2"));
+        CHECK(parts[1].sketch.symbols.back().rating == (either_way ? "joins: sheet 1" : "comes from: sheet 1"));
     }
 }
 

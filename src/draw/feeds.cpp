@@ -1,0 +1,108 @@
+#include "draw/feeds.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+bool protects(SymbolKind kind) {
+    return kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link;
+}
+bool is_source(SymbolKind kind) {
+    return kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::supply ||
+           kind == SymbolKind::existing;
+}
+
+class Climber {
+  public:
+    explicit Climber(const Sketch& sketch) : sketch_(sketch), into_(sketch.symbols.size()) {
+        for (const Wire& w : sketch.wires)
+            if (!w.removed) into_[index(w.b.symbol)].push_back(&w);
+    }
+
+    Feeds run(int symbol) const {
+        Feeds feeds;
+        std::set<int> fuses;
+        std::set<std::pair<int, int>> seen;
+        std::vector<End> open;
+        const auto climb = [&](const std::vector<const Wire*>& wires, auto may) {
+            for (const Wire* w : wires)
+                if (may(w->b.terminal) && seen.insert({w->a.symbol, w->a.terminal}).second) open.push_back(w->a);
+        };
+        climb(into_[index(symbol)], [](int) { return true; });
+        while (!open.empty()) {
+            const End out = open.back();
+            open.pop_back();
+            const Symbol& at = sketch_.symbols[index(out.symbol)];
+            if (protects(at.kind)) {
+                fuses.insert(out.symbol);
+                continue;
+            }
+            if (is_source(at.kind)) continue;
+            feeds.through_load = feeds.through_load || is_for_something(at);
+            climb(into_[index(out.symbol)], [&](int terminal) { return passes(at, terminal, out.terminal); });
+        }
+        feeds.fuses.assign(fuses.begin(), fuses.end());
+        return feeds;
+    }
+
+  private:
+    // Can current come in at one terminal of a symbol and leave at the other?
+    static bool passes(const Symbol& symbol, int in, int out) {
+        const auto one_contact = [&] {
+            return std::any_of(symbol.contacts.begin(), symbol.contacts.end(), [&](const Contact& c) {
+                const auto has = [&](int t) { return t == c.common || t == c.make || t == c.rest; };
+                return has(in) && has(out);
+            });
+        };
+        switch (symbol.kind) {
+        case SymbolKind::relay: return in < 2 && out < 2 ? in != out : one_contact();
+        case SymbolKind::contact: return one_contact();
+        case SymbolKind::starter: return in == out; // its stud serves as a joint
+        case SymbolKind::table_switch:
+            return in == out || std::any_of(symbol.positions.begin(), symbol.positions.end(), [&](const Position& p) {
+                       return std::any_of(p.joined.begin(), p.joined.end(), [&](const std::vector<int>& joined) {
+                           return std::count(joined.begin(), joined.end(), in) > 0 &&
+                                  std::count(joined.begin(), joined.end(), out) > 0;
+                       });
+                   });
+        default: return true;
+        }
+    }
+
+    const Sketch& sketch_;
+    std::vector<std::vector<const Wire*>> into_;
+};
+
+} // namespace
+
+bool is_for_something(const Symbol& symbol) {
+    if (symbol.removed) return false;
+    switch (symbol.kind) {
+    case SymbolKind::alternator:
+    case SymbolKind::starter: return false;
+    case SymbolKind::lamp:
+    case SymbolKind::led:
+    case SymbolKind::motor:
+    case SymbolKind::horn:
+    case SymbolKind::load:
+    case SymbolKind::beyond: return true;
+    default: return symbol.is_load;
+    }
+}
+
+Feeds feeds_of(const Sketch& sketch, int symbol) { return Climber(sketch).run(symbol); }
+
+std::vector<Feeds> feeds_of_loads(const Sketch& sketch) {
+    const Climber climber(sketch);
+    std::vector<Feeds> out(sketch.symbols.size());
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+        if (is_for_something(sketch.symbols[s])) out[s] = climber.run(static_cast<int>(s));
+    return out;
+}
+
+} // namespace loomproof::draw

@@ -1,0 +1,28 @@
+#pragma once
+/// From where current comes: up the wires of a sketch, against the current.
+
+#include "draw/sketch.hpp"
+
+#include <vector>
+
+namespace loomproof::draw {
+
+/// Is a path there for its sake? What the file says is a load, what by its symbol can only be one, and what lies beyond the drawing; alternator
+/// and starter belong to the supply, and a ghost is for nothing any more.
+bool is_for_something(const Symbol& symbol);
+
+/// What a way up from a symbol leads to. Current passes a relay's contact from contact to contact only, never from its coil, and a
+/// switch's table only between terminals that some position joins.
+struct Feeds {
+    std::vector<int> fuses; ///< the first fuse, breaker or fusible link on each way up; symbols, rising
+    bool through_load =
+        false; ///< some way passes a load: what is here is its ground side, or it stands in a row with another
+};
+
+/// The ways up from the symbol: by all wires that lead into it. Index: symbols of the sketch.
+Feeds feeds_of(const Sketch& sketch, int symbol);
+
+/// The same for every symbol that a path is for; empty for all others.
+std::vector<Feeds> feeds_of_loads(const Sketch& sketch);
+
+} // namespace loomproof::draw

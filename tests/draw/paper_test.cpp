@@ -1,0 +1,242 @@
+// What somebody under a dash with a loose sheet in hand must find on it: what it does, where each wire goes on, by which number.
+#include "circuit/read.hpp"
+#include "draw/bench.hpp"
+#include "draw/feeds.hpp"
+#include "draw/from_circuit.hpp"
+#include "draw/functions.hpp"
+#include "draw/sheet.hpp"
+#include "draw/split.hpp"
+#include "draw/symbols.hpp"
+#include "draw/titles.hpp"
+#include "support/places.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <numeric>
+
+using namespace loomproof;
+using namespace loomproof::draw;
+
+namespace {
+
+Reading read(const std::string& text) {
+    static Sources sources;
+    return read_circuit_text(sources, "paper.loom", text);
+}
+
+Reading read_tracked(const std::string& file) {
+    static Sources sources;
+    return read_circuit(sources, support::source_path(file).string(), [](const std::string& p) -> Result<std::string> {
+        std::ifstream in(p, std::ios::binary);
+        if (!in) return failure("no " + p);
+        return std::string(std::istreambuf_iterator<char>(in), {});
+    });
+}
+
+std::vector<int> all_of(const Sketch& sketch) {
+    std::vector<int> all(sketch.symbols.size());
+    std::iota(all.begin(), all.end(), 0);
+    return all;
+}
+
+std::string title_of_all(const Sketch& sketch) { return title_of(sketch, feeds_of_loads(sketch), all_of(sketch)); }
+
+// Two fuses for one headlamp, a horn without any, five things on one fuse.
+constexpr const char* lamps = R"(loom 1
+ground GND1 "left wing" on body
+battery, 60 Ah
+fuse F1 "main beam", 10 A
+fuse F2 "dip beam", 10 A
+fuse F3, 15 A
+lamp E1 "headlamp, left", 60/55 W, filaments main and dip
+horn H1 "horn", 5 A
+lamp E3 "tail lamp, left", 5 W
+lamp E4 "tail lamp, right", 5 W
+lamp E5 "number plate", 5 W
+lamp E6 "clock", 2 W
+lamp E7 "radio lamp", 2 W
+wire W1 from battery:+ to F1, 4 mm2 RD, 0.3 m
+wire W2 from battery:+ to F2, 4 mm2 RD, 0.3 m
+wire W3 from F1 to E1:main, 1.5 mm2 WH, 1.4 m
+wire W4 from F2 to E1:dip, 1.5 mm2 YE, 1.4 m
+wire W5 from E1:common to GND1, 1.5 mm2 BN, 0.4 m
+wire W6 from battery:+ to H1, 1.5 mm2 RD, 0.4 m
+wire W7 from H1 to GND1, 1.5 mm2 BN, 0.4 m
+wire W8 from battery:+ to F3, 4 mm2 RD, 0.3 m
+wire W10 from F3 to E3, 1 mm2 GY, 0.3 m
+wire W11 from F3 to E4, 1 mm2 GY, 0.3 m
+wire W12 from F3 to E5, 1 mm2 GY, 0.3 m
+wire W13 from F3 to E6, 1 mm2 GY, 0.3 m
+wire W14 from F3 to E7, 1 mm2 GY, 0.3 m
+wire W20 from E3 to GND1, 1 mm2 BN, 0.3 m
+wire W21 from E4 to GND1, 1 mm2 BN, 0.3 m
+wire W22 from E5 to GND1, 1 mm2 BN, 0.3 m
+wire W23 from E6 to GND1, 1 mm2 BN, 0.3 m
+wire W24 from E7 to GND1, 1 mm2 BN, 0.3 m
+wire W30 from battery:- to GND1, 16 mm2 BK, 0.3 m
+)";
+
+} // namespace
+
+TEST_CASE("a sheet's title names every load on it, and each fuse that feeds it") {
+    const Reading reading = read(lamps);
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    const std::string title = title_of_all(sketch);
+    CHECK(title == "Supply; headlamp, left (F1, F2); horn; tail lamp, left and right, number plate, clock and radio "
+                   "lamp (F3)");
+    // Narrow: first which of the tail lamps goes, then the fuses; no load ever.
+    const std::vector<Feeds> feeds = feeds_of_loads(sketch);
+    std::vector<std::string> titles;
+    for (double width = 2000; width >= 100; width -= 10) {
+        std::string text = short_title_of(sketch, feeds, all_of(sketch), "", width);
+        if (titles.empty() || titles.back() != text) titles.push_back(std::move(text));
+    }
+    CHECK(titles == std::vector<std::string>{
+                        title, "Supply; headlamp (F1, F2); horn; tail lamp, number plate, clock and radio lamp (F3)",
+                        "Supply; headlamp; horn; tail lamp, number plate, clock and radio lamp"});
+    // Over the paths, too: three things at most a heading, and none left out.
+    std::vector<std::string> headings;
+    for (const Heading& h : sketch.headings) headings.push_back(h.text);
+    CHECK(std::count(headings.begin(), headings.end(), "Headlamp, left") == 1);
+    CHECK(std::count(headings.begin(), headings.end(), "Tail lamp, left and right; number plate; clock") == 1);
+    CHECK(std::count(headings.begin(), headings.end(), "Radio lamp") == 1);
+}
+
+TEST_CASE("current comes to a load through a relay's contact, never out of its coil") {
+    const Reading reading = read(R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 20 A
+relay K1, 4-pin, 30 A
+motor M1 "fan", 9 A
+wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.3 m
+wire W2 from battery:+ to F2, 2.5 mm2 RD, 0.3 m
+wire W3 from F1:2 to K1:86, 1 mm2 RD, 0.3 m
+wire W4 from F2:2 to K1:30, 2.5 mm2 RD, 0.3 m
+wire W5 from K1:87 to M1:+, 2.5 mm2 RD, 0.3 m
+wire W6 from K1:85 to ground, 1 mm2 BN, 0.3 m
+wire W7 from M1:- to ground, 2.5 mm2 BN, 0.3 m
+)");
+    for (const Relays relays : {Relays::together, Relays::apart}) {
+        const Sketch sketch = sketch_of(View::now(reading.circuit), {.title = {}, .relays = relays});
+        for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+            if (sketch.symbols[s].name == "M1") {
+                const Feeds feeds = feeds_of(sketch, static_cast<int>(s));
+                REQUIRE(feeds.fuses.size() == 1);
+                CHECK(sketch.symbols[static_cast<std::size_t>(feeds.fuses.front())].name == "F2");
+                CHECK(!feeds.through_load);
+            }
+    }
+}
+
+TEST_CASE("every column in which current runs through a part has its number, and headings point at numbers") {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
+        if (entry.path().extension() == ".loom") files.push_back(entry.path());
+    std::sort(files.begin(), files.end());
+    files.push_back(support::source_path("netlists/demo-vehicle.loom"));
+    int numbers = 0, arrows = 0;
+    for (const auto& file : files) {
+        CAPTURE(file.string());
+        const Reading reading = read_tracked(file);
+        if (!reading.readable || reading.circuit.wires.empty()) continue;
+        const Sketch sketch = sketch_of(View::now(reading.circuit), {.title = {}, .tables = false});
+        const Result<Sheet> sheet = lay_out(sketch, {});
+        REQUIRE(sheet);
+        std::vector<double> paths;
+        double bottom = 0; // of the circuit: where the numbers stand
+        for (const Word& w : sheet->notes.words)
+            if (w.kind == WordKind::path) {
+                paths.push_back(w.at.x);
+                bottom = w.at.y;
+            }
+        numbers += static_cast<int>(paths.size());
+        for (std::size_t i = 0; i + 1 < paths.size(); ++i) CHECK(paths[i + 1] - paths[i] >= column);
+        const auto has_number = [&](double x, double away) {
+            return std::any_of(paths.begin(), paths.end(), [&](double p) { return std::abs(p - x) <= away; });
+        };
+        for (const PaintedWire& painted : sheet->wires) {
+            const draw::Wire& wire = sketch.wires[static_cast<std::size_t>(painted.wire)];
+            for (const auto& [end, at] : {std::pair{wire.a, painted.path.front()}, {wire.b, painted.path.back()}}) {
+                const Symbol& symbol = sketch.symbols[static_cast<std::size_t>(end.symbol)];
+                if (row_of(symbol.kind).nature == SymbolRow::Nature::bar)
+                    continue; // its taps are found by what they lead to
+                CHECK_MESSAGE(has_number(at.x, column), symbol.key << " at " << wire.key);
+            }
+        }
+        // Above the circuit the arrows are the only filled triangles among the notes; below it stands the key.
+        for (const auto& ink : sheet->notes.ink)
+            if (const Trace* t = std::get_if<Trace>(&ink); t != nullptr && t->look == Look::solid) {
+                double lowest = -1e9, x = 0;
+                for (const Step& step : t->steps)
+                    if (step.type != Step::Type::close && step.to.y > lowest) {
+                        lowest = step.to.y;
+                        x = step.to.x;
+                    }
+                if (lowest > bottom) continue;
+                ++arrows;
+                CHECK(has_number(x, 0.01));
+            }
+    }
+    CHECK(numbers > 500);
+    CHECK(arrows > 100);
+    MESSAGE(numbers << " paths, " << arrows << " arrows");
+}
+
+TEST_CASE("what stands on another sheet too says in which path: buses, studs, plugs") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Result<std::vector<SheetDrawing>> sheets = draw_sheets(View::now(reading.circuit), paper::a4);
+    REQUIRE(sheets);
+    int said = 0;
+    for (const SheetDrawing& sheet : *sheets) {
+        // The words of a symbol, one behind the other, however they were broken into lines.
+        std::string words;
+        const std::string& svg = sheet.drawing.svg;
+        for (std::size_t at = svg.find("<text"); at != std::string::npos; at = svg.find("<text", at + 1)) {
+            const std::size_t begin = svg.find('>', at) + 1;
+            words += svg.substr(begin, svg.find('<', begin) - begin) + " ";
+        }
+        for (std::string::size_type at = 0; (at = words.find("\u00A0", at)) != std::string::npos;)
+            words.replace(at, 2, " ");
+        for (const char* lead : {"also sheet ", "fed on sheet "})
+            for (std::size_t at = words.find(lead); at != std::string::npos; at = words.find(lead, at + 1)) {
+                const std::size_t comma = words.find_first_not_of("0123456789", at + std::string(lead).size());
+                CHECK_MESSAGE(words.substr(comma, 7) == ", path ", words.substr(at, 40));
+                ++said;
+            }
+        CHECK(words.find("also sheets ") == std::string::npos);
+    }
+    CHECK(said >= 10);
+}
+
+TEST_CASE("a bus that gathers what loads let through is not said to be fed") {
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.pair(SymbolKind::lamp, "E1");
+    b.point(SymbolKind::bus, "BB9", "ground bar");
+    b.pair(SymbolKind::fuse, "F1");
+    b.point(SymbolKind::bus, "BB1", "always live");
+    b.pair(SymbolKind::lamp, "E2");
+    b.wire(1, "RD", {"battery:+", "BB1"});
+    b.wire(1, "RD", {"BB1", "F1"});
+    b.wire(1, "RD", {"F1", "E1"});
+    b.wire(1, "BK", {"E1", "BB9"});
+    b.wire(1, "BK", {"BB9", "battery:-"});
+    b.wire(1, "RD", {"BB1", "E2"});
+    b.wire(1, "BK", {"BB9", "E2"});
+    const auto at = [&](const char* name) { return b.find(name); };
+    const std::vector<SketchPart> parts =
+        cut(b.sketch, {{at("battery"), at("BB1"), at("BB9")}, {at("F1"), at("E1")}, {at("E2")}});
+    const auto lines_of = [&](const std::string& name) {
+        for (const Symbol& s : parts[2].sketch.symbols)
+            if (s.name == name) return s.lines.back();
+        return std::string();
+    };
+    CHECK(lines_of("BB1").starts_with("fed on\u00A0sheet\u00A0"
+                                      "1"));
+    CHECK(lines_of("BB9").starts_with("also\u00A0sheet\u00A0"
+                                      "1"));
+}
