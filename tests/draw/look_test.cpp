@@ -1,6 +1,7 @@
 // What an electrician asks of the drawing, each read off a drawn circuit.
 #include "circuit/read.hpp"
 #include "draw/from_circuit.hpp"
+#include "draw/key.hpp"
 #include "draw/measure.hpp"
 
 #include <doctest/doctest.h>
@@ -213,4 +214,28 @@ TEST_CASE("a relay has its base: moulded numbers and where each wire goes") {
         if (row[0] == "30") CHECK(row == std::vector<std::string>{"30", "contact, common", "W4 4 RD/GN", "F1:2"});
         if (row[0] == "87a") CHECK(row[2] == "free");
     }
+}
+
+TEST_CASE("what found no room at its wire stands in a table, by the wire's label and its ends") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "workshop.loom", workshop);
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    const auto wire = [&](const std::string& name) {
+        return static_cast<int>(std::find_if(sketch.wires.begin(), sketch.wires.end(),
+                                             [&](const draw::Wire& w) { return w.name == name; }) -
+                                sketch.wires.begin());
+    };
+    Placed placed;
+    std::vector<std::string> labels;
+    CHECK(unplaced_of(sketch, placed, labels).empty());
+    placed.unplaced = {{wire("W4"), "W4, 1.2 m"}, {wire("W11"), "W11 1.5 WH"}, {wire("W11"), "job A"}};
+    const std::vector<SideTable> tables = unplaced_of(sketch, placed, labels);
+    REQUIRE(tables.size() == 1);
+    CHECK(tables[0].rows == std::vector<std::vector<std::string>>{{"W4 4 RD/GN, 1.2 m", "F1", "K1:30"},
+                                                                  {"W11 1.5 WH, job A", "S1:56", "E1"}});
+    CHECK(labels == std::vector<std::string>{"W4 4 RD/GN", "W11 1.5 WH"});
+    Picture with, without;
+    paint_key(with, sketch, tables, {0, 0}, 600);
+    paint_key(without, sketch, {}, {0, 0}, 600);
+    CHECK(with.words.size() > without.words.size());
 }
