@@ -44,10 +44,11 @@ class Binder {
     }
 
   private:
-    Result<Sheet> lay_out_part(const SketchPart& part) const {
+    Result<Sheet> lay_out_part(const SketchPart& part, bool only_if_it_fits = false) const {
         SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts,
                          .seed = options_.seed,
-                         .wider_for_straightness = 0};
+                         .wider_for_straightness = 0,
+                         .only_if_it_fits = only_if_it_fits};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
             how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
@@ -65,20 +66,24 @@ class Binder {
     struct Trial {
         double scale = 0; ///< 1 = fits at full size
         int crossings = 0;
-        double width = 0; ///< of what is drawn, units
+        double width = 0;      ///< of what is drawn, units
+        bool given_up = false; ///< it does not fit; more is not known
         bool fits() const { return scale >= 1; }
     };
 
-    // The same group was often tried before, beside others.
-    Result<Trial> attempt(const Grouping& grouping, std::size_t g) {
+    // The same group was often tried before, beside others. Most are tried only to see that they do not fit.
+    Result<Trial> attempt(const Grouping& grouping, std::size_t g, bool only_if_it_fits = false) {
         std::vector<int> symbols = grouping[g];
         std::sort(symbols.begin(), symbols.end());
-        if (const auto known = tried_.find(symbols); known != tried_.end()) return known->second;
+        if (const auto known = tried_.find(symbols);
+            known != tried_.end() && (only_if_it_fits || !known->second.given_up))
+            return known->second;
         SketchPart part = cut_one(sketch_, grouping, g);
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
-        const Result<Sheet> sheet = lay_out_part(part);
+        const Result<Sheet> sheet = lay_out_part(part, only_if_it_fits);
         if (!sheet) return failure(sheet.error());
+        if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up = true};
         // Numbers of sheets and paths are not final yet: two lines of text more must do no harm.
         constexpr double reserve = 36;
         const auto scale = [&](bool landscape) {
@@ -189,7 +194,7 @@ class Binder {
             const bool close = shared[next] >= close_relatives;
             if (!close && (!alone->fits() || alone->width + other->width > hopeless * lying.width)) continue;
             Grouping tried = joined(grouping, g, next);
-            const Result<Trial> both = attempt(tried, g);
+            const Result<Trial> both = attempt(tried, g, !close);
             if (!both) return failure(both.error());
             // What belongs together may share the fate of being too large; strangers must fit.
             const bool no_smaller = both->fits() || (close && both->scale >= std::min(alone->scale, other->scale));

@@ -9,7 +9,6 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double track_pitch = 15;
-constexpr double least_channel = 26;
 constexpr double channel_margin = 13; // from a row to the first track
 
 // A sideways run in a channel, from the column where it comes from above to the one where it goes on below. Columns are doubled,

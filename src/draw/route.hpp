@@ -8,6 +8,8 @@
 
 namespace loomproof::draw {
 
+inline constexpr double least_channel = 26; ///< between two rows
+
 struct Channel {
     double top = 0; ///< below the row above
     double height = 0;

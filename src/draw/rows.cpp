@@ -34,6 +34,7 @@ Rows::Rows(const std::vector<Thing>& things)
     for (std::size_t n = 0; n < things.size(); ++n)
         if (things[n].mirror_cost >= 0 && things[n].above.size() + things[n].below.size() > 1)
             may_be_mirrored_.push_back(static_cast<int>(n));
+    gather_sides();
     rows_.resize(count);
     order_settled_.assign(count, false);
     mirrors_settled_.assign(count, false);
@@ -77,8 +78,29 @@ void Rows::moved(std::size_t row) {
     if (row > 0) below_[row - 1].valid = false;
 }
 
-int Rows::key(int node, int own_cell) const {
-    return place_[index(node)] * places + cell(things_[index(node)], mirrored_[index(node)], own_cell);
+// All far ends side by side, so that they are read in one go.
+void Rows::gather_sides() {
+    std::size_t all = 0;
+    for (const Thing& thing : things_) all += thing.above.size() + thing.below.size();
+    far_.reserve(all);
+    const auto gathered = [&](const std::vector<Touch>& touches) {
+        const Far* const first = far_.data() + far_.size();
+        for (const Touch& t : touches) {
+            const int cells = things_[index(t.other)].cells, mirrored_cell = cells - 1 - t.other_cell;
+            far_.push_back({t.other,
+                            {t.other_cell, mirrored_cell},
+                            {(t.other_cell + 0.5) / cells - 0.5, (mirrored_cell + 0.5) / cells - 0.5}});
+        }
+        return Side{first, far_.data() + far_.size()};
+    };
+    for (const Thing& thing : things_) {
+        const Side above = gathered(thing.above);
+        sides_.push_back({above, gathered(thing.below)});
+    }
+}
+
+int Rows::key(const Far& far) const {
+    return place_[index(far.node)] * places + far.cell[mirrored_[index(far.node)] ? 1 : 0];
 }
 
 // ---- what it costs
@@ -95,9 +117,12 @@ int Rows::crossings() {
 // Pairs that are in order above and strictly out of order below; pieces at one terminal never cross each other.
 int Rows::crossings_below(std::size_t row) {
     lines_.clear();
-    for (const int n : rows_[row])
-        for (const Touch& t : things_[index(n)].below)
-            lines_.emplace_back(key(n, t.own_cell), key(t.other, t.other_cell));
+    for (const int n : rows_[row]) {
+        const Thing& thing = things_[index(n)];
+        for (std::size_t i = 0; i < thing.below.size(); ++i)
+            lines_.emplace_back(place_[index(n)] * places + cell(thing, mirrored_[index(n)], thing.below[i].own_cell),
+                                key(sides_[index(n)].below.first[i]));
+    }
     std::sort(lines_.begin(), lines_.end());
     int count = 0;
     sorted_.clear();
@@ -137,14 +162,10 @@ int Rows::turned_pairs() {
 
 // ---- rows that follow their neighbours
 
-double Rows::centre(const std::vector<Touch>& touches) const {
+double Rows::centre(const Side& side) const {
     double sum = 0;
-    for (const Touch& t : touches) {
-        const Thing& other = things_[index(t.other)];
-        const int c = cell(other, mirrored_[index(t.other)], t.other_cell);
-        sum += place_[index(t.other)] + (c + 0.5) / other.cells - 0.5;
-    }
-    return sum / static_cast<double>(touches.size());
+    for (const Far& far : side) sum += place_[index(far.node)] + far.from_middle[mirrored_[index(far.node)] ? 1 : 0];
+    return sum / static_cast<double>(side.size());
 }
 
 bool Rows::follow(std::size_t r, bool the_one_above, const std::function<double(int)>& noise) {
@@ -152,9 +173,9 @@ bool Rows::follow(std::size_t r, bool the_one_above, const std::function<double(
     wanted_.clear();
     double last = 0;
     for (std::size_t i = 0; i < row.size(); ++i) {
-        const Thing& thing = things_[index(row[i])];
-        const std::vector<Touch>& touches = the_one_above ? thing.above : thing.below;
-        double place = touches.empty() ? last + 0.01 : centre(touches);
+        const Sides& sides = sides_[index(row[i])];
+        const Side& side = the_one_above ? sides.above : sides.below;
+        double place = side.size() == 0 ? last + 0.01 : centre(side);
         last = place;
         if (noise) place += noise(row[i]);
         wanted_.emplace_back(place, static_cast<int>(i));
@@ -170,21 +191,19 @@ bool Rows::follow(std::size_t r, bool the_one_above, const std::function<double(
 // ---- sifting and mirroring
 
 void Rows::fill_keys(const std::vector<int>& row) {
-    std::size_t all = 0;
-    for (const int n : row) all += things_[index(n)].above.size() + things_[index(n)].below.size();
-    keys_.resize(all);
+    keys_.resize(far_.size());
     above_of_.resize(row.size());
     below_of_.resize(row.size());
     int* at = keys_.data();
-    const auto fill = [&](const std::vector<Touch>& touches) {
+    const auto fill = [&](const Side& side) {
         int* const begin = at;
-        for (const Touch& t : touches) *at++ = key(t.other, t.other_cell);
-        if (touches.size() > 1) std::sort(begin, at);
+        for (const Far& far : side) *at++ = key(far);
+        if (side.size() > 1) std::sort(begin, at);
         return Keys{begin, at};
     };
     for (std::size_t i = 0; i < row.size(); ++i) {
-        above_of_[i] = fill(things_[index(row[i])].above);
-        below_of_[i] = fill(things_[index(row[i])].below);
+        above_of_[i] = fill(sides_[index(row[i])].above);
+        below_of_[i] = fill(sides_[index(row[i])].below);
     }
 }
 
@@ -270,16 +289,18 @@ bool Rows::sift(std::size_t r) {
 // Mirroring a node changes only which of its own pieces cross each other.
 int Rows::own_crossings(int node, bool mirrored) const {
     const Thing& thing = things_[index(node)];
-    int count = 0;
-    for (const std::vector<Touch>* touches : {&thing.above, &thing.below})
-        for (std::size_t i = 0; i < touches->size(); ++i)
-            for (std::size_t j = i + 1; j < touches->size(); ++j) {
-                const Touch &a = (*touches)[i], &b = (*touches)[j];
-                const int here = cell(thing, mirrored, a.own_cell) - cell(thing, mirrored, b.own_cell),
-                          there = key(a.other, a.other_cell) - key(b.other, b.other_cell);
+    const auto own = [&](const std::vector<Touch>& touches, const Side& side) {
+        int count = 0;
+        for (std::size_t i = 0; i < touches.size(); ++i)
+            for (std::size_t j = i + 1; j < touches.size(); ++j) {
+                const int here =
+                              cell(thing, mirrored, touches[i].own_cell) - cell(thing, mirrored, touches[j].own_cell),
+                          there = key(side.first[i]) - key(side.first[j]);
                 if ((here < 0 && there > 0) || (here > 0 && there < 0)) ++count;
             }
-    return count;
+        return count;
+    };
+    return own(thing.above, sides_[index(node)].above) + own(thing.below, sides_[index(node)].below);
 }
 
 bool Rows::mirror_nodes() {

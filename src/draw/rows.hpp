@@ -7,6 +7,7 @@
 
 #include "draw/walk.hpp"
 
+#include <cstddef>
 #include <functional>
 #include <utility>
 #include <vector>
@@ -47,6 +48,24 @@ class Rows {
     int turned_pairs();       ///< pairs in a row that stand the other way round than in the order to keep to
 
   private:
+    // The far end of a piece: where it stands within its node, by whether that is mirrored.
+    struct Far {
+        int node;
+        int cell[2];
+        double from_middle[2]; // in widths of the node
+    };
+    // The pieces on one side of a node: part of `far_`.
+    struct Side {
+        const Far* first = nullptr;
+        const Far* last = nullptr;
+        const Far* begin() const { return first; }
+        const Far* end() const { return last; }
+        std::ptrdiff_t size() const { return last - first; }
+    };
+    struct Sides {
+        Side above, below;
+    };
+
     // The ends of a node's pieces on one side, as sorted keys: part of `keys_`.
     struct Keys {
         const int* begin = nullptr;
@@ -57,8 +76,9 @@ class Rows {
         bool valid = false;
     };
 
-    int key(int node, int own_cell) const;
-    double centre(const std::vector<Touch>& touches) const;
+    void gather_sides();
+    int key(const Far& far) const;
+    double centre(const Side& side) const;
     void moved(std::size_t row);
     int crossings_below(std::size_t row);
     void fill_keys(const std::vector<int>& row);
@@ -69,6 +89,8 @@ class Rows {
     int own_crossings(int node, bool mirrored) const;
 
     const std::vector<Thing>& things_;
+    std::vector<Far> far_;
+    std::vector<Sides> sides_;         // by node
     std::vector<int> may_be_mirrored_; // nodes, where that may change anything
     std::vector<int> home_;
     Order rows_;

@@ -2,6 +2,7 @@
 
 #include "draw/builder.hpp"
 #include "draw/columns.hpp"
+#include "draw/least_size.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -105,26 +106,45 @@ Result<void> straighten(const Sketch& sketch, Candidate& best, double wider) {
 
 } // namespace
 
+namespace {
+
+bool fits_none(const Point& size, const std::vector<Point>& pages) {
+    return std::none_of(pages.begin(), pages.end(), [&](const Point& p) { return size.x <= p.x && size.y <= p.y; });
+}
+
+} // namespace
+
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
     // Parts that may stand in several rows decide much: where the layout library puts them, high up, far down, whichever is best.
     const bool large = sketch.wires.size() > 200;
-    std::optional<Candidate> best;
+    const bool may_give_up = options.only_if_it_fits && !options.pages.empty();
+    std::vector<Weave> ways;
     for (const Lean lean : {Lean::none, Lean::low, Lean::high}) {
         if (large && lean != Lean::none) break;
-        const Result<Weave> woven = weave(sketch, lean);
+        Result<Weave> woven = weave(sketch, lean);
         if (!woven) return failure(woven.error());
-        const std::vector<Arrangement> arrangements = arrange(sketch, *woven,
+        // Often there is no choice, and one way is as the other.
+        const auto same = [&](const Weave& way) { return way.rows == woven->rows; };
+        if (std::none_of(ways.begin(), ways.end(), same)) ways.push_back(std::move(*woven));
+    }
+    const auto too_large = [&](const Weave& way) { return fits_none(least_size(sketch, way), options.pages); };
+    if (may_give_up && std::all_of(ways.begin(), ways.end(), too_large)) return Sheet{.given_up = true};
+    std::optional<Candidate> best;
+    for (const Weave& woven : ways) {
+        const std::vector<Arrangement> arrangements = arrange(sketch, woven,
                                                               {.starts = options.starts,
                                                                .seed = options.seed,
                                                                .keep = large ? 4u : 10u,
                                                                .relays_either_way = options.relays_either_way});
         for (const Arrangement& arrangement : arrangements) {
             const Result<void> tried =
-                try_columns(sketch, *woven, arrangement, large ? few_bend_rounds : bend_rounds, best);
+                try_columns(sketch, woven, arrangement, large ? few_bend_rounds : bend_rounds, best);
             if (!tried) return failure(tried.error());
         }
     }
+    // Words may reach into the outermost columns less than all the way.
+    if (may_give_up && fits_none({(best->columns - 3) * column, 0}, options.pages)) return Sheet{.given_up = true};
     if (!large)
         if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done)
             return failure(done.error());

@@ -42,8 +42,9 @@ struct Sheet {
     int crossings = 0, bends = 0;
     std::vector<std::string> in_table{}; ///< labels of the wires for whose words there was no room: a table says them
     std::vector<std::size_t>
-        tables_left{}; ///< of the sketch's tables those for which the page has no room: they are not on the sheet
-    int left_out = 0;  ///< repeated labels that were left out for want of room
+        tables_left{};     ///< of the sketch's tables those for which the page has no room: they are not on the sheet
+    bool given_up = false; ///< too large, and nothing is on it
+    int left_out = 0;      ///< repeated labels that were left out for want of room
 };
 
 struct SheetOptions {
@@ -52,6 +53,8 @@ struct SheetOptions {
     double wider_for_straightness = 0.06; ///< by what part a drawing may grow in width to have fewer bends
     std::vector<Point>
         pages{}; ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them, and are left out where they would make it smaller
+    bool only_if_it_fits =
+        false; ///< gives up as soon as it is clear that the sheet fits none of the pages: it is then `given_up`
     bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };
 
