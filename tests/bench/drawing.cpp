@@ -21,6 +21,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <ctime>
 #include <filesystem>
 #include <fstream>
@@ -158,20 +159,72 @@ Stages stages_of(const draw::Sketch& sketch) {
     return s;
 }
 
+// Nobody prints more than about 100 wires on one page: from there on the time that counts is that of the sheets.
+double seconds_that_count(const draw::Sketch& sketch, const Page& page) {
+    if (sketch.wires.size() <= 100) return page.seconds;
+    const double begin = now();
+    const auto sheets = draw::draw_sheets(sketch, paper::a4);
+    return sheets ? now() - begin : 0;
+}
+
+// What 61, 510 and 2000 wires may take, as seconds and as a share of Graphviz's orthogonal drawing; between them on a straight line of the
+// logarithms, below 61 as at 61.
+struct Most {
+    double seconds, of_ortho;
+};
+Most most_for(std::size_t wires) {
+    constexpr struct { double wires, seconds, of_ortho; } known[] = {{61, 0.1, 5}, {510, 1.0, 0.8}, {2000, 4.0, 0.08}};
+    const double w = std::clamp(static_cast<double>(wires), known[0].wires, known[2].wires);
+    const auto& low = w < known[1].wires ? known[0] : known[1];
+    const auto& high = w < known[1].wires ? known[1] : known[2];
+    const double part = std::log(w / low.wires) / std::log(high.wires / low.wires);
+    return {low.seconds * std::pow(high.seconds / low.seconds, part),
+            low.of_ortho * std::pow(high.of_ortho / low.of_ortho, part)};
+}
+
+// How often which goal was missed by the pages of the section that is running, and by which.
+std::map<std::string, std::vector<std::string>> missed;
+int pages_of_section = 0;
+
+void close_section(const std::string& what) {
+    for (const char* g : {"crossings", "overlaps", "on port", "seconds", "of ortho"}) {
+        for (const std::string& name : missed[g]) say(fmt::format("  {} missed by {}", g, name));
+        goal(fmt::format("{} {}: pages that miss their goal for {}", pages_of_section, what, g),
+             static_cast<double>(missed[g].size()), 0);
+    }
+    missed.clear();
+    pages_of_section = 0;
+}
+
 void row(const std::string& name, const draw::Sketch& sketch) {
     constexpr std::size_t too_long_for_ortho = 700; // wires
     const Page page = page_of(sketch);
     count(page.seen);
+    const double seconds = seconds_that_count(sketch, page);
     const Stages s = stages_of(sketch);
     const auto peer = bench::dot_draws(sketch, bench::Splines::polyline);
-    const auto ortho =
-        sketch.wires.size() < too_long_for_ortho ? bench::dot_draws(sketch, bench::Splines::ortho) : std::nullopt;
+    // 0 where it was not asked.
+    const double of_ortho = [&] {
+        if (sketch.wires.size() >= too_long_for_ortho) return 0.0;
+        const auto ortho = bench::dot_draws(sketch, bench::Splines::ortho);
+        return ortho.has_value() ? seconds / ortho->seconds : 0.0;
+    }();
     say(fmt::format(
         "{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}{:>9}{:>9}", name,
         page.seen.wires, page.seen.crossings, page.seen.bends, page.seen.wire_length / paper::units_per_mm / 1000,
-        page.drawing.width_mm * page.drawing.height_mm / 100, page.seen.overlaps.size(), ends(page), page.seconds,
-        s.rows, s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
-        ortho ? fmt::format("{:.2f}", page.seconds / ortho->seconds) : "-"));
+        page.drawing.width_mm * page.drawing.height_mm / 100, page.seen.overlaps.size(), ends(page), seconds, s.rows,
+        s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
+        of_ortho > 0 ? fmt::format("{:.2f}", of_ortho) : "-"));
+    const Most most = most_for(sketch.wires.size());
+    const auto note = [&](const char* what, bool met) {
+        if (!met) missed[what].push_back(name);
+    };
+    ++pages_of_section;
+    note("crossings", !peer || page.seen.crossings <= peer->crossings);
+    note("overlaps", page.seen.overlaps.empty());
+    note("on port", page.seen.ends_on_terminal == 2 * page.seen.wires);
+    note("seconds", seconds <= most.seconds);
+    note("of ortho", of_ortho <= most.of_ortho);
 }
 
 void heading(const std::string& what) {
@@ -182,31 +235,26 @@ void heading(const std::string& what) {
 
 // ---- beside Graphviz
 
-// Crossings against its port-exact drawing, time against its orthogonal one (which misses the ports). Our time is that of the sheets from 100
-// wires on: nobody prints so many on one page.
-void beside_peer(const std::string& name, const draw::Sketch& sketch, double most_seconds, double most_of_ortho) {
-    const bool in_sheets = sketch.wires.size() > 100;
+// Crossings against its port-exact drawing, time against its orthogonal one (which misses the ports).
+void beside_peer(const std::string& name, const draw::Sketch& sketch) {
+    constexpr int long_enough =
+        1500; // seconds: at 2000 wires the orthogonal drawing takes two minutes and more of one core
     const Page page = page_of(sketch);
     count(page.seen);
-    double seconds = page.seconds;
-    if (in_sheets) {
-        const double begin = now();
-        const auto sheets = draw::draw_sheets(sketch, paper::a4);
-        seconds = now() - begin;
-        if (!sheets) return;
-    }
-    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s{}", name, page.seen.crossings, page.seen.bends,
-                    page.seconds, in_sheets ? fmt::format("; in sheets {:.3f} s", seconds) : ""));
-    goal(name + ": seconds", seconds, most_seconds, 2);
+    const double seconds = seconds_that_count(sketch, page);
+    const Most most = most_for(sketch.wires.size());
+    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s; as people print it {:.3f} s", name,
+                    page.seen.crossings, page.seen.bends, page.seconds, seconds));
+    goal(name + ": seconds", seconds, most.seconds, 2);
     if (const auto peer = bench::dot_draws(sketch, bench::Splines::polyline)) {
         say(fmt::format("  Graphviz, port-exact polylines: {} crossings, {:.2f} s", peer->crossings, peer->seconds));
         goal(name + ", one page: crossings against Graphviz's port-exact drawing", page.seen.crossings,
              peer->crossings);
     } else
         say("  Graphviz's dot is not here (Debian: graphviz) or took too long");
-    if (const auto peer = bench::dot_draws(sketch, bench::Splines::ortho)) {
+    if (const auto peer = bench::dot_draws(sketch, bench::Splines::ortho, long_enough)) {
         say(fmt::format("  Graphviz, orthogonal: {:.2f} s", peer->seconds));
-        goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / peer->seconds, most_of_ortho, 2);
+        goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / peer->seconds, most.of_ortho, 2);
     }
 }
 
@@ -403,6 +451,7 @@ int main(int count, char** arguments) {
         std::sort(paths.begin(), paths.end());
         for (const auto& path : paths)
             if (const auto circuit = read_file(path)) row(path.stem().string(), draw::sketch_of(View::now(*circuit)));
+        close_section("example files");
     }
     if (wanted("generated")) {
         heading("generated vehicles");
@@ -412,13 +461,14 @@ int main(int count, char** arguments) {
             row(fmt::format("clean, {}", wires),
                 draw::sketch_of(View::now(generated(8, wires, scenario::Profile::clean)), {.tables = false}));
         }
+        close_section("generated vehicles");
     }
     if (wanted("seeds")) every_seed(car);
     if (wanted("peer")) {
-        beside_peer("61 wires", car, 0.1, 5);
-        beside_peer("510 wires", big, 1.0, 0.8);
+        beside_peer("61 wires", car);
+        beside_peer("510 wires", big);
     }
-    if (wanted("peer-2000")) beside_peer("2000 wires", huge, 4.0, 0.08);
+    if (wanted("peer-2000")) beside_peer("2000 wires", huge);
     if (wanted("sheets")) {
         say("");
         sheets_row("61 wires", car, paper::a4, "A4", 4);
