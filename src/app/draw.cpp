@@ -79,7 +79,7 @@ class Work {
                     draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options()));
                 !known)
                 return stop(known.error());
-        title_ = sketch.title;
+        title_ = sketch.title.empty() ? std::filesystem::path(file_).stem().string() : sketch.title;
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
         return mistakes(*reading);
@@ -185,7 +185,10 @@ class Work {
         if (set->overview) add("overview", *set->overview);
         for (std::size_t i = 0; i < set->sheets.size(); ++i) add(std::to_string(i + 1), set->sheets[i]);
         if (done) done = write_sheets(files, format);
-        if (done) say_what_was_written(*set, fmt::format("{} to {}", files.front().path, files.back().path));
+        if (done)
+            say_what_was_written(*set, files.size() == 1
+                                           ? files.front().path
+                                           : fmt::format("{} to {}", files.front().path, files.back().path));
         return done;
     }
 
@@ -236,8 +239,10 @@ class Work {
     }
 
     void say_what_was_written(const draw::SheetSet& set, const std::string& where) {
-        console_.out = fmt::format("{}, with {}: {}\n", counted(set.sheets.size(), "sheet"),
-                                   set.overview ? "contents and overview" : "contents", where);
+        const std::string with = set.overview           ? ", with contents and overview"
+                                 : set.contents.empty() ? ""
+                                                        : ", with contents";
+        console_.out = fmt::format("{}{}: {}\n", counted(set.sheets.size(), "sheet"), with, where);
         std::vector<std::string> in_table;
         for (const draw::SheetDrawing& sheet : set.sheets) {
             const std::vector<std::string>& here = sheet.drawing.labels_in_table;

@@ -1,7 +1,9 @@
 #include "draw/bind.hpp"
 
 #include "draw/builder.hpp"
+#include "draw/divide.hpp"
 #include "draw/feeds.hpp"
+#include "draw/legend.hpp"
 #include "draw/side_tables.hpp"
 #include "draw/titles.hpp"
 
@@ -39,6 +41,7 @@ class Binder {
                 if (const Result<void> merged = gather(grouping); !merged) return failure(merged.error());
             if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
             if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
+            if (const Result<void> divided = divide(grouping); !divided) return failure(divided.error());
         }
         return lay_out_all(grouping);
     }
@@ -81,6 +84,7 @@ class Binder {
         SketchPart part = cut_one(sketch_, grouping, g);
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
+        add_footnotes(part.sketch, g == 0);
         const Result<Sheet> sheet = lay_out_part(part, only_if_it_fits);
         if (!sheet) return failure(sheet.error());
         if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up = true};
@@ -112,9 +116,8 @@ class Binder {
                            [&](int s) { return sketch_.symbols[index(s)].kind == SymbolKind::battery; });
     }
 
-    // While they fit on a sheet: here a crossing more is worth it, and type a little smaller (capitals 2 mm high).
+    // While they fit on a sheet: here a crossing more is worth it, but no smaller type.
     Result<void> gather(Grouping& grouping) {
-        constexpr double small_enough = 0.8;
         if (options_.together == Together::by_job)
             std::stable_sort(grouping.begin(), grouping.end(),
                              [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
@@ -127,7 +130,7 @@ class Binder {
                 Grouping tried = joined(grouping, g, next);
                 const Result<Trial> both = attempt(tried, g);
                 if (!both) return failure(both.error());
-                if (both->scale >= small_enough)
+                if (both->fits())
                     grouping = std::move(tried);
                 else
                     ++next;
@@ -196,10 +199,8 @@ class Binder {
             Grouping tried = joined(grouping, g, next);
             const Result<Trial> both = attempt(tried, g, !close);
             if (!both) return failure(both.error());
-            // What belongs together may share the fate of being too large; strangers must fit.
-            const bool no_smaller = both->fits() || (close && both->scale >= std::min(alone->scale, other->scale));
             const int worth_it = close ? shared[next] / 2 : 0; // crossings, for wires that need no break
-            if (!no_smaller || both->crossings > alone->crossings + other->crossings + worth_it) continue;
+            if (!both->fits() || both->crossings > alone->crossings + other->crossings + worth_it) continue;
             grouping = std::move(tried);
             return true;
         }
@@ -229,6 +230,35 @@ class Binder {
         }
         return {};
     }
+    // A sheet that has no room at full size is cut in two wherever both halves are larger then, again and again.
+    Result<void> divide(Grouping& grouping) {
+        constexpr std::size_t most_ways = 12;
+        for (std::size_t g = 0; g < grouping.size();) {
+            const Result<Trial> whole = attempt(grouping, g);
+            if (!whole) return failure(whole.error());
+            Grouping best;
+            double largest = whole->scale;
+            if (!whole->fits())
+                for (const std::vector<int>& branch : branches_of(sketch_, sorted(grouping[g]), most_ways)) {
+                    Grouping tried = grouping;
+                    std::erase_if(tried[g], [&](int s) { return std::binary_search(branch.begin(), branch.end(), s); });
+                    tried.insert(tried.begin() + static_cast<std::ptrdiff_t>(g) + 1, branch);
+                    const Result<Trial> rest = attempt(tried, g), apart = attempt(tried, g + 1);
+                    if (!rest || !apart) return failure(!rest ? rest.error() : apart.error());
+                    const double scale = std::min(rest->scale, apart->scale);
+                    if (scale <= largest) continue;
+                    largest = scale;
+                    best = std::move(tried);
+                    if (largest >= 1) break; // the most promising that does
+                }
+            if (best.empty())
+                ++g;
+            else
+                grouping = std::move(best);
+        }
+        return {};
+    }
+
     // The group in which all that a symbol of the supply feeds stands; 0 where that is more than one, or none.
     std::size_t only_one_fed(const Grouping& grouping, int s) const {
         std::size_t found = 0;
@@ -310,12 +340,18 @@ class Binder {
             const bool has_own = !several && !sketch_.title.empty();
             part.sketch.title = has_own ? sketch_.title : number + before + short_title(symbols, number + before);
             part.sketch.description = sketch_.description;
+            add_footnotes(part.sketch, p == 0);
             made.titles.push_back(has_own ? sketch_.title : before + title_of(sketch_, feeds_, symbols));
             Result<Sheet> sheet = lay_out_part(part);
             if (!sheet) return failure(sheet.error());
             made.sheets.push_back(std::move(*sheet));
         }
         return made;
+    }
+
+    void add_footnotes(Sketch& sheet, bool first) const {
+        if (first) sheet.caution = caution;
+        sheet.footnotes = legend_of(sheet, sketch_);
     }
 
     static std::vector<int> sorted(std::vector<int> symbols) {

@@ -111,6 +111,7 @@ class Builder {
         name_other_halves();
         put_tables();
         put_key();
+        put_footnotes();
         frame();
         return std::move(sheet_);
     }
@@ -320,8 +321,10 @@ class Builder {
             for (const Flag& f : w.flags) whole.include(f.box);
         }
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
-        const double reserve =
-            pages_.empty() ? 0 : 36 + height_of_key(below.width); // titles of two lines; what stands below all
+        const double reserve = pages_.empty()
+                                   ? 0
+                                   : 36 + height_of_key(below.width) +
+                                         height_of_footnotes(narrowest()); // titles of two lines; what stands below all
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
@@ -358,6 +361,43 @@ class Builder {
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
         paint_key(sheet_.notes, sketch_, unplaced_, {all.left, all.bottom + 34},
                   std::max(all.width(), narrowest_for_tables));
+    }
+
+    // What must not be overlooked, and what marks mean; below all else, in a block of its own.
+    struct Footnote {
+        std::string text;
+        WordKind kind{};
+    };
+    std::vector<Footnote> footnotes(double width) const {
+        std::vector<Footnote> lines;
+        const auto add = [&](const std::string& text, WordKind kind) {
+            for (std::string& line : paper::broken_into_lines(text, width, size_of(kind), weight_of(kind)))
+                lines.push_back({std::move(line), kind});
+        };
+        add(sketch_.caution, WordKind::rating);
+        for (const std::string& text : sketch_.footnotes) add(text, WordKind::line);
+        return lines;
+    }
+    static constexpr double footnote_step = 19, before_footnotes = 26;
+    // Of a narrow circuit: as wide as tables beside one another, where the paper is.
+    double narrowest() const {
+        double width = narrowest_for_tables;
+        for (const Point& page : pages_) width = std::min(width, page.x);
+        return width;
+    }
+    double height_of_footnotes(double width) const {
+        const std::size_t lines = footnotes(width).size();
+        return lines == 0 ? 0 : before_footnotes + footnote_step * static_cast<double>(lines);
+    }
+    void put_footnotes() {
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        double y = all.bottom + before_footnotes;
+        for (Footnote& note : footnotes(std::max(all.width(), narrowest()))) {
+            sheet_.notes.words.push_back({std::move(note.text), {all.left, y}, Anchor::start, note.kind, false});
+            y += footnote_step;
+        }
     }
 
     void number_symbols() {

@@ -1,6 +1,7 @@
 #include "draw/contents.hpp"
 
 #include "base/words.hpp"
+#include "draw/legend.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -150,8 +151,6 @@ constexpr double row_height = 23;
 constexpr double base_line = 16; ///< from a row's top
 constexpr double indent = 26;
 constexpr double between = 14; ///< columns of text
-constexpr const char* caution =
-    "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.";
 
 double width_of(const std::string& text, WordKind kind) {
     return paper::text_width(text, size_of(kind), weight_of(kind));
@@ -182,6 +181,7 @@ class Writer {
         write_jobs();
         write_tree();
         write_parts();
+        write_marks();
         number_pages();
         return std::move(pages_);
     }
@@ -246,6 +246,16 @@ class Writer {
                 need(row_height);
                 word(left_ + 48, y_ + base_line, text, WordKind::line);
                 y_ += row_height;
+            }
+    }
+
+    void write_marks() {
+        heading("Marks");
+        for (const std::string& line : leading_marks(*plan_.whole))
+            for (const std::string& text : lines_of(line, right_ - left_, WordKind::line)) {
+                need(row_height);
+                word(left_, y_ + base_line, text, WordKind::line);
+                y_ += row_height - 4;
             }
     }
 

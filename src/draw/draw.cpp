@@ -2,10 +2,21 @@
 
 #include "draw/sheet.hpp"
 #include "draw/svg.hpp"
+#include "draw/titles.hpp"
+
+#include <numeric>
+#include <vector>
 
 namespace loomproof::draw {
 
 Result<Drawing> draw(const Sketch& sketch, const Options& options) {
+    if (sketch.title.empty() && !sketch.symbols.empty()) {
+        Sketch titled = sketch;
+        std::vector<int> all(sketch.symbols.size());
+        std::iota(all.begin(), all.end(), 0);
+        titled.title = title_of(sketch, feeds_of_loads(sketch), all);
+        return draw(titled, options);
+    }
     const Result<Sheet> sheet = lay_out(sketch, {.starts = options.starts, .seed = options.seed});
     if (!sheet) return failure(sheet.error());
     Drawing drawing;

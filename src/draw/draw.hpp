@@ -59,7 +59,7 @@ Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper:
 /// A drawing on several sheets, with what leads through them.
 struct SheetSet {
     /// What is on each sheet, how the supply runs from the battery over link and box to the fuses and their sheets, and where each
-    /// part stands. One page, or as many as it takes.
+    /// part stands. One page, or as many as it takes; none where one sheet holds all and says itself what its marks mean.
     std::vector<SheetDrawing> contents;
     /// The supply as a drawing, down to the fuses, each with the sheet on which it goes on; made smaller where it must be. Nothing where it
     /// could not be read then (contents say the same in words), and where one sheet holds all.

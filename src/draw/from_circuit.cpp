@@ -255,6 +255,12 @@ void Converter::add_mounting(PrimitiveId id) {
     line.hint = circuit_.at(primitive.part).kind == Kind::box
                     ? name_of(circuit_, circuit_.at(primitive.a).part) + " sits in " + name_of(circuit_, primitive.part)
                     : name_of(circuit_, primitive.part) + " is grounded by its mounting";
+    // No battery and no metal is bolted on by itself: this is the strap that the reader took for granted.
+    if (part.kind == Kind::battery || part.kind == Kind::metal || part.kind == Kind::engine) {
+        line.assumed = true;
+        line.hint = "no line of the file names a strap from " + name_of(circuit_, primitive.a) + " to " +
+                    name_of(circuit_, primitive.b) + ": assumed";
+    }
     sketch_.wires.push_back(std::move(line));
 }
 

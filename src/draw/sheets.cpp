@@ -165,6 +165,7 @@ Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const
     if (!made) return failure(made.error());
     SheetSet set;
     set.sheets = finish_all(*made, paper, options);
+    if (set.sheets.size() == 1) return set; // there is nothing to find one's way through
     const SetPlan plan = plan_of(sketch, *made);
     set.contents = contents_of(plan, paper, options);
     // Sheets of tables are no circuit.

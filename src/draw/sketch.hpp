@@ -155,6 +155,7 @@ struct Wire {
     bool either_way =
         false;             ///< current has no one direction in it, or none is known: at a break both sides say "joins"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
+    bool assumed = false;  ///< a strap that no line of the file names
 };
 
 /// "Fans": printed over the columns in which the symbols stand.
@@ -202,9 +203,11 @@ struct Sketch {
     std::vector<Wire> wires;
     std::vector<Heading> headings;
     std::vector<SideTable> tables{};
-    bool shows_changes = false;       ///< the marks of change are drawn
-    std::vector<std::string> removed; ///< a line each: what is there no longer
-    std::vector<Job> jobs;            ///< in their order; each sheet explains the letters that stand on it
+    bool shows_changes = false;           ///< the marks of change are drawn
+    std::vector<std::string> removed;     ///< a line each: what is there no longer
+    std::vector<Job> jobs;                ///< in their order; each sheet explains the letters that stand on it
+    std::string caution{};                ///< printed bold below all else
+    std::vector<std::string> footnotes{}; ///< a line each or more, below that: what dotted lines mean, what was assumed
 };
 
 } // namespace loomproof::draw

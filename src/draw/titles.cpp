@@ -115,7 +115,8 @@ class Speaker {
             std::string name = symbol.name + (symbol.lines.empty() ? "" : " " + symbol.lines.front());
             if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
         }
-        if (names.empty() || names.size() > most) return "Further parts";
+        if (names.empty() || names.size() > most)
+            return symbols_.size() == whole_.symbols.size() ? "circuit" : "further parts";
         return list_of(names);
     }
 

@@ -1,6 +1,7 @@
 // What somebody under a dash with a loose sheet in hand must find on it: what it does, where each wire goes on, by which number.
 #include "circuit/read.hpp"
 #include "draw/bench.hpp"
+#include "draw/divide.hpp"
 #include "draw/feeds.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/functions.hpp"
@@ -239,4 +240,90 @@ TEST_CASE("a bus that gathers what loads let through is not said to be fed") {
                                       "1"));
     CHECK(lines_of("BB9").starts_with("also\u00A0sheet\u00A0"
                                       "1"));
+}
+
+TEST_CASE("one sheet needs no contents: it carries the caution, its jobs and what dotted lines mean itself") {
+    const Reading reading = read(R"(loom 1
+factory {
+  battery, 60 Ah
+  fuse F1, 10 A
+  lamp E1 "work lamp", 55 W
+  alternator G1, 65 A
+  wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.1 m
+  wire W2 from F1 to E1, 1.5 mm2 RD/GN, 2 m
+  wire W3 from G1:B+ to battery:+, 10 mm2 RD, 2 m
+  wire W4 from E1 to ground, 1.5 mm2 BN, 1 m
+}
+job "Second lamp" planned {
+  lamp E2 "second lamp", 55 W
+  wire W5 from F1 to E2, 1.5 mm2 RD/GN, 2 m
+  wire W6 from E2 to ground, 1.5 mm2 BN, 1 m
+}
+)");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->sheets.size() == 1);
+    CHECK(set->contents.empty());
+    CHECK(!set->overview);
+    CHECK(set->sheets.front().title == "Supply with alternator; work lamp and second lamp (F1)");
+    const std::string& svg = set->sheets.front().drawing.svg;
+    for (const char* words : {"Battery off (grounded post first)", "Dotted line: no wire, but metal on metal",
+                              "Dotted line from battery:- to body: a strap that nobody",
+                              "with \"body\" is one and the same metal", ">Second lamp, planned"})
+        CHECK_MESSAGE(svg.find(words) != std::string::npos, words);
+    CHECK(set->sheets.front().scale == 1);
+}
+
+TEST_CASE("of several sheets the first warns, and the contents say what the marks mean") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->sheets.size() > 1);
+    for (std::size_t i = 0; i < set->sheets.size(); ++i)
+        CHECK((set->sheets[i].drawing.svg.find("Battery off") != std::string::npos) == (i == 0));
+    std::string contents;
+    for (const SheetDrawing& page : set->contents) contents += page.drawing.svg;
+    for (const char* words : {"goes on", "comes from", "joins", "Dotted line"})
+        CHECK_MESSAGE(contents.find(words) != std::string::npos, words);
+}
+
+TEST_CASE("capitals are 2.5 mm high on every sheet of A4 of the vehicles we show") {
+    for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom"})
+        for (const Together together : {Together::by_fuse, Together::by_job}) {
+            CAPTURE(file);
+            CAPTURE(static_cast<int>(together));
+            const Reading reading = read_tracked(file);
+            const auto sheets = draw_sheets(View::now(reading.circuit), paper::a4, {.together = together});
+            REQUIRE(sheets);
+            for (const SheetDrawing& sheet : *sheets) CHECK_MESSAGE(sheet.scale == 1, sheet.title);
+        }
+}
+
+TEST_CASE("a sheet is cut where few wires are, and both halves are about as large; no foot without its wire") {
+    // A bus with eight lamps of two parts each, and one lamp more behind the first.
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.point(SymbolKind::bus, "BB1");
+    b.wire(6, "RD", {"battery:+", "BB1"});
+    for (const char* n : {"1", "2", "3", "4", "5", "6", "7", "8"}) {
+        b.pair(SymbolKind::fuse, std::string("F") + n);
+        b.pair(SymbolKind::lamp, std::string("E") + n);
+        b.wire(1, "RD", {"BB1", std::string("F") + n});
+        b.wire(1, "RD", {std::string("F") + n, std::string("E") + n});
+        b.wire(1, "BN", {std::string("E") + n, "GND1"});
+    }
+    const std::vector<std::vector<int>> ways = branches_of(b.sketch, all_of(b.sketch), 12);
+    REQUIRE(!ways.empty());
+    CHECK(ways.size() <= 12);
+    for (const std::vector<int>& way : ways) {
+        CHECK(std::is_sorted(way.begin(), way.end()));
+        CHECK(std::find(way.begin(), way.end(), b.find("battery")) == way.end());
+        for (const draw::Wire& w : b.sketch.wires)
+            if (b.at(w.b.symbol).kind == SymbolKind::foot)
+                CHECK(std::binary_search(way.begin(), way.end(), w.a.symbol) ==
+                      std::binary_search(way.begin(), way.end(), w.b.symbol));
+    }
+    // Four of the eight, or five: fuse, lamp and foot each.
+    CHECK(ways.front().size() >= 12);
+    CHECK(ways.front().size() <= 15);
 }
