@@ -6,6 +6,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/unknown.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -26,7 +27,7 @@ constexpr double habit = 0.8;
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
         for (PrimitiveId device : survey_.protectors)
@@ -71,12 +72,20 @@ class Judge {
         if (const auto duty = lasting ? duty_behind(s_, survey_, {{}, device}, *lasting) : std::nullopt;
             duty && duty->on.si <= 0.5 * duty->period.si) { // rests at least as long as it runs, and cools
             if (opens_within(duty->on, style, rating, lasting->amps))
-                too_small(device, rating, style, *lasting, behind);
+                too_small(device, rating, style, *lasting, behind, std::nullopt);
             return;
         }
-        if (lasting && lasting->amps > rating) return too_small(device, rating, style, *lasting, behind);
+        const std::optional<Weighed> weighed = lasting ? weigh(device, rating, *lasting, behind) : std::nullopt;
+        if (lasting && (lasting->amps > rating || (weighed && weighed->verdict == Weighed::Verdict::fails)))
+            return too_small(device, rating, style, *lasting, behind, weighed);
         if (passing && opens_within(passing_seconds, style, rating, passing->amps))
-            return too_small(device, rating, style, *passing, behind);
+            return too_small(device, rating, style, *passing, behind, std::nullopt);
+        if (weighed && weighed->undecided()) {
+            report_.not_checked.push_back(
+                {fuse_near_limit.id, fmt::format("whether {} is enough for its load", protector_words(c_, device)),
+                 weighed->why, weighed->measure});
+            return;
+        }
         if (behind)
             if (const auto unknown = of_unknown_current(s_, *behind); !unknown.empty()) {
                 report_.not_checked.push_back(open_for_unknown_load(
@@ -87,6 +96,16 @@ class Judge {
         if (!lasting || (behind && behind->empty())) return;
         const auto limit = limit_of(device, style, rating);
         if (limit && lasting->amps > rating * limit->share * 1.01) near(device, rating, *lasting, *limit, behind);
+    }
+
+    /// Nothing where all loads behind it are known exactly.
+    std::optional<Weighed> weigh(PrimitiveId device, Amps rating, const Peak& peak,
+                                 const std::optional<std::vector<PartId>>& behind) const {
+        const std::vector<solve::Unknown> open = weighing_.of_loads(behind);
+        if (open.empty()) return std::nullopt;
+        return weighing_.weigh(open, amps_of(survey_, {{}, device}, peak.at), rating.si,
+                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
+                                protector_words(c_, device) + " carries it", protector_words(c_, device) + " opens"});
     }
 
     /// In that time, beyond the middle of its band: what a button is held for, or what a load with a duty runs for.
@@ -129,10 +148,11 @@ class Judge {
     }
 
     void too_small(PrimitiveId device, Amps rating, reference::Protector style, const Peak& peak,
-                   const std::optional<std::vector<PartId>>& behind) {
+                   const std::optional<std::vector<PartId>>& behind, const std::optional<Weighed>& weighed) {
         Finding f = start(device, peak, behind);
         f.severity = Severity::fault;
-        f.certainty = sureness(s_, survey_, behind, peak.amps, rating);
+        f.certainty = weighed ? weighed->certainty() : sureness(s_, survey_, behind, peak.amps, rating);
+        if (weighed) f.measure = weighed->measure;
         f.headline = sentence_start(fmt::format("{} is {}, but {} it has to carry {}.", protector_words(c_, device),
                                                 with_article(device_kind(s_, device, rating)),
                                                 when(s_, survey_.behaviour, peak.at), text(rounded(peak.amps, 3))));
@@ -207,6 +227,7 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
+    const Weighing weighing_;
     std::optional<Study> factory_;
     std::vector<Near> near_, near_as_built_;
 };

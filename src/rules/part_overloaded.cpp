@@ -5,6 +5,7 @@
 #include "rules/seat.hpp"
 #include "rules/spread.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -39,12 +40,13 @@ struct Over {
     Peak peak;
     Amps rating;
     bool stated = true;
+    std::optional<Weighed> weighed{}; ///< where not all loads behind it are known exactly
 };
 
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
         std::vector<Over> all;
@@ -66,6 +68,10 @@ class Judge {
                 p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact)
                 look_at_starting(id);
         for (const LivePole& source : s_.limited) look_at_charging(source);
+        for (const Over& o : open_)
+            report_.not_checked.push_back(
+                {part_overloaded.id, fmt::format("whether {} stands its load", what_it_is(c_, c_.at(o.primitive))),
+                 o.weighed->why, o.weighed->measure});
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
                 report_.not_checked.push_back(open_for_unknown_load(
@@ -78,7 +84,7 @@ class Judge {
     }
 
   private:
-    std::optional<Over> judged(PrimitiveId id) const {
+    std::optional<Over> judged(PrimitiveId id) {
         const Primitive& p = c_.at(id);
         const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
         const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor;
@@ -88,14 +94,30 @@ class Judge {
             contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
         if (!peak) return std::nullopt;
         if (p.rating.known() && p.rating.nominal.si > 0) {
-            if (peak->amps <= p.rating.nominal * 1.005) return std::nullopt;
-            return Over{id, *peak, p.rating.nominal, true};
+            Over over{id, *peak, p.rating.nominal, true, weighed(id, *peak)};
+            if (peak->amps > p.rating.nominal * 1.005 ||
+                (over.weighed && over.weighed->verdict == Weighed::Verdict::fails))
+                return over;
+            if (over.weighed && over.weighed->undecided() &&
+                std::ranges::find(open_, p.part, [&](const Over& o) { return c_.at(o.primitive).part; }) == open_.end())
+                open_.push_back(over);
+            return std::nullopt;
         }
         if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
         const auto& lasting = survey_.part[id.index];
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
         if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(p.a) && has_cable(p.b))) return std::nullopt;
         return Over{id, *lasting, usual, false};
+    }
+    /// Nothing where all loads behind it are known exactly.
+    std::optional<Weighed> weighed(PrimitiveId id, const Peak& peak) const {
+        if (!weighing_.loads_open()) return std::nullopt;
+        const std::vector<solve::Unknown> open = weighing_.of_loads(hang_behind(s_, {{}, id}));
+        if (open.empty()) return std::nullopt;
+        const std::string what = what_it_is(c_, c_.at(id));
+        return weighing_.weigh(open, amps_of(survey_, {{}, id}, peak.at), c_.at(id).rating.nominal.si * 1.005,
+                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
+                                what + " is made for it", what + " takes more than it is made for"});
     }
     bool has_cable(TerminalId t) const {
         return std::ranges::any_of(s_.now.wires_at(t), [&](WireId w) {
@@ -130,7 +152,9 @@ class Judge {
         const bool plug = p.purpose == Purpose::hole;
         Finding f = start(worst, p.part);
         f.severity = plug ? Severity::danger : Severity::fault;
-        f.certainty = worst.stated
+        if (worst.weighed) f.measure = worst.weighed->measure;
+        f.certainty = worst.weighed ? worst.weighed->certainty()
+                      : worst.stated
                           ? sureness(s_, survey_, hang_behind(s_, {{}, worst.primitive}), worst.peak.amps, worst.rating)
                           : Certainty::undecided;
         const std::string when_so = when(s_, survey_.behaviour, worst.peak.at),
@@ -419,6 +443,8 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
+    const Weighing weighing_;
+    std::vector<Over> open_; ///< one for a part
 };
 
 void run(const Study& s, Report& report) {

@@ -5,6 +5,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/unknown.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -45,7 +46,7 @@ struct Judged {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
         find_states();
@@ -156,7 +157,9 @@ class Judge {
     static constexpr double cold_share = solve::cold_over_hot;
 
     void say(PrimitiveId fuse, Amps rating, reference::Protector style, const Start& start, const Judged& j) {
-        const bool certain = j.verdict == Verdict::opens && sure_share(s_, survey_, hang_behind(s_, {{}, fuse})) > 0.95;
+        const std::optional<Weighed> weighed =
+            j.verdict == Verdict::opens ? weigh(fuse, style, rating, start, j) : std::nullopt;
+        const bool certain = j.verdict == Verdict::opens && (!weighed || !weighed->undecided());
         std::vector<std::string> names;
         std::vector<PartId> parts;
         bool motor = false;
@@ -170,7 +173,7 @@ class Judge {
         Finding f;
         f.rule = start_opens_fuse.id;
         f.severity = certain ? Severity::fault : Severity::advice;
-        f.certainty = certain ? Certainty::certain : Certainty::possible;
+        f.certainty = weighed ? weighed->certainty() : certain ? Certainty::certain : Certainty::possible;
         f.headline = sentence_start(
             fmt::format("{}, {}, {} when {} {}: {} flow at first.", protector_words(c_, fuse),
                         with_article(device_kind(s_, fuse, rating)), certain ? "opens" : "may open", list_of(names),
@@ -187,14 +190,43 @@ class Judge {
                               reference::cite(j.band.source));
         const Amps wanted{least_that_holds(style, rating, j).si};
         f.cures = remedies_for_load(s_, fuse, wanted, parts);
-        f.measure = certain ? ""
-                            : "Start it some ten times, battery full: if the fuse lasts, write its starting current as "
-                              "measured (starts at 40 A) and this goes away.";
+        f.measure = weighed ? weighed->measure
+                    : certain
+                        ? ""
+                        : "Start it some ten times, battery full: if the fuse lasts, write its starting current as "
+                          "measured (starts at 40 A) and this goes away.";
         f.subjects.push_back(name_of(c_, c_.at(fuse).part));
         for (const std::string& n : names) f.subjects.push_back(n);
         for (const std::string& n : passed_on_the_way(s_, behaviour().point(start.at), Amps{start.more}))
             f.subjects.push_back(n);
         report_.findings.push_back(std::move(f));
+    }
+
+    /// The start over all that is not known exactly of what starts and of the wires; nothing where all is.
+    std::optional<Weighed> weigh(PrimitiveId fuse, reference::Protector style, Amps rating, const Start& start,
+                                 const Judged& j) const {
+        std::vector<solve::Unknown> open = weighing_.of_loads(hang_behind(s_, {{}, fuse}));
+        for (const solve::Unknown& u : weighing_.of_wires()) open.push_back(u);
+        if (open.empty()) return std::nullopt;
+        std::vector<PrimitiveId> loads;
+        for (std::size_t l : start.loads) loads.push_back(survey_.loads[l].load);
+        // From which current on it opens within that time: the more, the sooner.
+        double holds = rating.si, opens = j.amps.si;
+        for (int i = 0; i < 40; ++i) {
+            const double between = (holds + opens) / 2;
+            const auto band = reference::opening_time(style, rating, Amps{between});
+            const auto middle = band ? reference::middle(*band) : std::nullopt;
+            (middle && j.lasts > *middle ? opens : holds) = between;
+        }
+        const solve::Positions positions = behaviour().states[start.at].positions;
+        const solve::Figure first = [positions, loads, fuse](solve::Model& m) {
+            const solve::Point p = m.point_at_start(positions, loads);
+            const auto& amps = p.primitive_amps[fuse.index];
+            return amps ? std::abs(amps->si) : 0.0;
+        };
+        return weighing_.weigh(open, first, holds,
+                               {"the current at first", [](double amps) { return text(rounded(Amps{amps}, 2)); },
+                                protector_words(c_, fuse) + " stands the start", protector_words(c_, fuse) + " opens"});
     }
 
     /// The smallest rating at which the start stays below the band.
@@ -211,6 +243,7 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
+    const Weighing weighing_;
     std::map<std::string, StateId> by_hand_;
 };
 

@@ -5,6 +5,7 @@
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
 #include "solve/predict.hpp"
 
@@ -31,6 +32,7 @@ struct Loss {
     solve::Lost lost;
     Volts feed, ground;
     bool fault = false;
+    std::optional<Weighed> weighed{}; ///< where something on its way is not known exactly
     Volts all() const { return feed + ground; }
     /// The thing that takes most.
     EdgeRef most() const {
@@ -45,7 +47,7 @@ struct Loss {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
@@ -97,13 +99,19 @@ class Judge {
     }
 
     void look_at(const LoadSeen& load, const solve::Lost& lost) {
-        Loss l{load.load, load.lost_at, lost, {}, {}, false};
+        Loss l{load.load, load.lost_at, lost, {}, {}, false, {}};
         for (const solve::Share& s : lost.feed) l.feed += s.volts;
         for (const solve::Share& s : lost.ground) l.ground += s.volts;
         l.fault = l.all().si > much * lost.at_source.si;
         if (!l.fault && l.all().si <= allowed(c_.at(load.load).part) * 1.01) return;
         if (over_what_has_its_own_limit(lost)) return;
-        if (const auto unknown = not_known_on(lost)) return say_unknown(l, *unknown);
+        l.weighed = weighed(l);
+        if (l.weighed && l.weighed->verdict == Weighed::Verdict::holds) return;
+        if (l.weighed && said_nothing_) {
+            report_.not_checked.push_back({voltage_drop.id, fmt::format("volts at {}", name_of(c_, c_.at(l.load).part)),
+                                           l.weighed->why, l.weighed->measure});
+            return;
+        }
         losses_.push_back(std::move(l));
     }
 
@@ -116,35 +124,32 @@ class Judge {
         return std::ranges::any_of(lost.feed, has) || std::ranges::any_of(lost.ground, has);
     }
 
-    std::optional<WireId> not_known_on(const solve::Lost& lost) const {
-        for (const auto* way : {&lost.feed, &lost.ground})
-            for (const solve::Share& s : *way)
-                if (s.what.is_wire() && (!c_.at(s.what.wire).length.known() || !c_.at(s.what.wire).area.known()))
-                    return s.what.wire;
-        return std::nullopt;
-    }
-
-    void say_unknown(const Loss& l, WireId w) {
-        const Wire& wire = c_.at(w);
-        const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(l.load).part));
-        const std::string name = wire.named ? name_of(c_, w) : described(c_, w);
-        if (!wire.area.known()) {
-            report_.not_checked.push_back(
-                {voltage_drop.id, what, fmt::format("nobody said what size {} is", name),
-                 "Read the size on the reel or on the insulation, or measure the bare strands."});
-            return;
-        }
-        double rest = 0, here = 0;
+    /// What is lost, over all that is not known exactly of the load and of the wires on its way; nothing where all is.
+    std::optional<Weighed> weighed(const Loss& l) {
+        const PartId part = c_.at(l.load).part;
+        std::vector<solve::Unknown> open = weighing_.of_loads(std::nullopt); // others share its way
         for (const auto* way : {&l.lost.feed, &l.lost.ground})
-            for (const solve::Share& s : *way) (s.what == EdgeRef{w, {}} ? here : rest) += s.volts.si;
-        const double spare = allowed(c_.at(l.load).part) - rest;
-        const std::string until = spare > 0 && here > 0
-                                      ? fmt::format(" Under {} the loss stays below {}.",
-                                                    text(rounded(Metres{spare / here * solve::unknown_length}, 2)),
-                                                    text(Volts{allowed(c_.at(l.load).part)}))
-                                      : "";
-        report_.not_checked.push_back({voltage_drop.id, what, fmt::format("nobody said how long {} is", name),
-                                       "Measure it along its route." + until});
+            for (const solve::Share& s : *way)
+                if (s.what.is_wire())
+                    if (const auto u = weighing_.of_wire(s.what.wire)) open.push_back(*u);
+        if (open.empty()) return std::nullopt;
+        const solve::Positions positions = survey_.behaviour.states[l.at].positions;
+        const solve::Figure lost = [&view = s_.now, positions, load = l.load](solve::Model& m) {
+            const auto here = solve::lost_on_the_way(view, m.point(positions), load);
+            double volts = 0;
+            if (here)
+                for (const auto* way : {&here->feed, &here->ground})
+                    for (const solve::Share& s : *way) volts += s.volts.si;
+            return volts;
+        };
+        const Volts most{allowed(part)};
+        Weighed w = weighing_.weigh(open, lost, most.si * 1.01,
+                                    {"the loss", [](double volts) { return text(rounded(Volts{volts}, 2)); },
+                                     fmt::format("the loss stays below {}", text(most)),
+                                     fmt::format("{} gets too little", name_of(c_, part))});
+        said_nothing_ = w.undecided() &&
+                        std::ranges::any_of(w.decides, [&](std::size_t i) { return weighing_.nothing_said(open[i]); });
+        return w;
     }
 
     /// A joint that a job made in the run of a wire leaves its copper the maker's, as long as no load was hung on it.
@@ -215,9 +220,8 @@ class Judge {
         Finding f;
         f.rule = voltage_drop.id;
         f.severity = worst.fault ? Severity::fault : Severity::advice;
-        f.certainty = sure_share(s_, survey_, std::vector{p.part}) > 0.9 && lengths_are_sure(worst)
-                          ? Certainty::certain
-                          : Certainty::possible;
+        f.certainty = worst.weighed ? worst.weighed->certainty() : Certainty::certain;
+        if (worst.weighed) f.measure = worst.weighed->measure;
         f.headline = sentence_start(fmt::format(
             "{} gets {} of {} {}: {} are lost on the way{}.", called(c_, p.part), text(rounded(worst.lost.at_load, 3)),
             text(rounded(worst.lost.at_source, 3)), when(s_, survey_.behaviour, worst.at),
@@ -254,13 +258,6 @@ class Judge {
             f.subjects.push_back(name);
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
-    }
-
-    bool lengths_are_sure(const Loss& l) const {
-        for (const auto* way : {&l.lost.feed, &l.lost.ground})
-            for (const solve::Share& s : *way)
-                if (s.what.is_wire() && c_.at(s.what.wire).length.how == Knowledge::guessed) return false;
-        return true;
     }
 
     void say_cures(Finding& f, const Loss& worst) const {
@@ -307,6 +304,8 @@ class Judge {
     std::vector<Loss> losses_;
     const Sides sides_;
     const Ends ends_;
+    const Weighing weighing_;
+    bool said_nothing_ = false; ///< of the load just weighed: it hangs on a figure of which nobody said anything
 };
 
 void run(const Study& s, Report& report) {

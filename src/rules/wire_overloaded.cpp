@@ -5,6 +5,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -24,7 +25,8 @@ struct Hot {
     reference::Carrying carries;
     Peak peak;
     bool passing = false;
-    std::optional<Duty> duty = {};
+    std::optional<Duty> duty{};
+    std::optional<Weighed> weighed{}; ///< where not all loads behind it are known exactly
 };
 
 /// Wires that the same current goes through: one cause, one finding.
@@ -35,7 +37,7 @@ struct Group {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
         for (WireId w : s_.now.wires())
@@ -56,13 +58,41 @@ class Judge {
                 unsized_.push_back(w);
             return;
         }
-        if (lasting && !brief && lasting->amps > carries->amps * 1.005) {
+        if (lasting && !brief) {
             const auto duty = duty_behind(s_, survey_, {w, {}}, *lasting);
-            if (!duty || lasting->amps > carries_with(*duty, c_.at(w).area.nominal, *carries) * 1.005)
-                return file({w, *carries, *lasting, false, duty});
+            const Amps stands = duty ? carries_with(*duty, c_.at(w).area.nominal, *carries) : carries->amps;
+            Hot hot{w, *carries, *lasting, false, duty, weighed(w, stands, *lasting)};
+            if (lasting->amps > stands * 1.005 || (hot.weighed && hot.weighed->verdict == Weighed::Verdict::fails))
+                return file(hot);
+            if (hot.weighed && hot.weighed->undecided()) note_open(std::move(hot));
         }
         const auto most = brief ? Survey::most(lasting, passing) : passing;
         if (most && gets_hot(w, *carries, most->amps)) file({w, *carries, *most, true});
+    }
+
+    /// Nothing where all loads behind it are known exactly.
+    std::optional<Weighed> weighed(WireId w, Amps stands, const Peak& peak) const {
+        if (!weighing_.loads_open()) return std::nullopt;
+        const std::vector<solve::Unknown> open = weighing_.of_loads(hang_behind(s_, {w, {}}));
+        if (open.empty()) return std::nullopt;
+        return weighing_.weigh(open, amps_of(survey_, {w, {}}, peak.at), stands.si * 1.005,
+                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
+                                fmt::format("{} carries it", subject_of(c_, w)),
+                                fmt::format("{} gets hotter than its insulation stands", subject_of(c_, w))});
+    }
+
+    /// Of all wires that one load decides over: the one that is nearest to its limit.
+    void note_open(Hot&& hot) {
+        const auto reaches = [](const Hot& h) { return h.weighed->bounds.high / h.carries.amps.si; };
+        const auto load = [&](const Hot& h) {
+            const auto open = weighing_.of_loads(hang_behind(s_, {h.wire, {}}));
+            return open[h.weighed->decides.front()].edge;
+        };
+        const auto same = std::ranges::find_if(open_, [&](const Hot& h) { return load(h) == load(hot); });
+        if (same == open_.end())
+            open_.push_back(std::move(hot));
+        else if (reaches(hot) > reaches(*same))
+            *same = std::move(hot);
     }
 
     /// In what a button is held for.
@@ -112,7 +142,9 @@ class Judge {
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
         const solve::Point point = behaviour.point(worst.peak.at);
         const auto behind = hang_behind(s_, {worst.wire, {}});
-        f.certainty = sureness(s_, survey_, behind, worst.peak.amps, worst.carries.amps);
+        f.certainty = worst.weighed ? worst.weighed->certainty()
+                                    : sureness(s_, survey_, behind, worst.peak.amps, worst.carries.amps);
+        if (worst.weighed) f.measure = worst.weighed->measure;
         if (behind && !behind->empty())
             f.cites.push_back(
                 cite_part(c_, most_of(*behind, point), behind->size() == 1 ? "takes it" : "takes part of it"));
@@ -168,8 +200,17 @@ class Judge {
     }
 
     void say_open() {
+        std::vector<PartId> decided; // loads of which it is told what each answer would mean
+        for (const Hot& h : open_) {
+            report_.not_checked.push_back({wire_overloaded.id,
+                                           fmt::format("whether {} carries its load", subject_of(c_, h.wire)),
+                                           h.weighed->why, h.weighed->measure});
+            for (const solve::Unknown& u : weighing_.of_loads(hang_behind(s_, {h.wire, {}})))
+                decided.push_back(c_.at(u.edge.primitive).part);
+        }
         for (const LoadSeen& load : survey_.loads)
-            if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part}); !unknown.empty())
+            if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part});
+                !unknown.empty() && std::ranges::find(decided, unknown.front()) == decided.end())
                 report_.not_checked.push_back(open_for_unknown_load(
                     s_, wire_overloaded.id, fmt::format("what flows in the wires to {}", name_of(c_, unknown.front())),
                     unknown));
@@ -192,6 +233,8 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     std::vector<Group> groups_;
+    const Weighing weighing_;
+    std::vector<Hot> open_;
     std::vector<WireId> unsized_;
 };
 

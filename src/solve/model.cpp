@@ -15,6 +15,21 @@ constexpr int most_rounds = 80;    // of constant-power loads
 constexpr double same_amps = 1e-9; // relative: a sink has found its current
 constexpr double works_from = 0.7; // of its rated volts: there a sink takes its full power (device.hpp)
 
+/// How many times the resistance of the one the other has.
+double scale_between(const Device& plain, const Device& now) {
+    if (plain.law == Device::Law::filament || plain.law == Device::Law::sink)
+        return now.amps > 0 ? plain.amps / now.amps : 1;
+    return plain.ohms > 0 ? now.ohms / plain.ohms : 1;
+}
+
+/// With so many times the resistance.
+Device scaled(Device d, double factor) {
+    d.ohms *= factor;
+    if (d.law == Device::Law::filament || d.law == Device::Law::sink)
+        d.amps /= factor; // a wire's law keeps its amps: they hold for any length
+    return d;
+}
+
 } // namespace
 
 Positions at_rest(const Circuit& c) {
@@ -282,10 +297,7 @@ void Model::scale(const EdgeRef& edge, double factor) {
     const std::uint32_t branch =
         edge.is_wire() ? wire_branch_[edge.wire.index] : primitive_branch_[edge.primitive.index];
     if (branch == none) return;
-    Device d = edge.is_wire() ? wires_[edge.wire.index] : models_[edge.primitive.index].device;
-    d.ohms *= factor;
-    if (d.law == Device::Law::filament || d.law == Device::Law::sink)
-        d.amps /= factor; // a wire's law keeps its amps: they hold for any length
+    const Device d = scaled(edge.is_wire() ? wires_[edge.wire.index] : models_[edge.primitive.index].device, factor);
     devices_[branch] = base_[branch] = d;
     for (Sink& s : sinks_)
         if (s.branch == branch) s.watts = models_[edge.primitive.index].watts / factor;
@@ -308,7 +320,8 @@ Point Model::point_at_start(const Positions& positions, std::span<const Primitiv
     for (PrimitiveId p : starting)
         if (const std::uint32_t branch = primitive_branch_[p.index];
             branch != none && models_[p.index].kind == PrimitiveModel::Kind::device)
-            devices_[branch] = primitive_model(view_, p, at_start).device;
+            devices_[branch] = scaled(primitive_model(view_, p, at_start).device,
+                                      scale_between(models_[p.index].device, base_[branch]));
     Point out = point(positions, near);
     for (PrimitiveId p : starting)
         if (const std::uint32_t branch = primitive_branch_[p.index]; branch != none) devices_[branch] = base_[branch];
