@@ -1,9 +1,10 @@
 // The solver and the search measured: goals and peers beside the figures, in one run.
 //
 //     out/build/dev/bench_solving            everything; a minute or two
-//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups
+//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups; also demo, sizes, eigen
 //
 // Not a test: nothing here passes or fails by the clock, and nobody runs it but people. Shared machines vary by a quarter: trust ratios.
+#include "bench/linear_peer.hpp"
 #include "bench/measure.hpp"
 #include "circuit/read.hpp"
 #include "rules/rule.hpp"
@@ -60,7 +61,7 @@ void demo(const std::string& built, const std::string& file) {
 void sizes() {
     say("one tree of boxes: us a wire, and one operating point from nothing");
     say("    wires    read   study   graph  first point  warm point");
-    for (const int wires : {100, 1000, 10000}) {
+    for (const int wires : {100, 1000, 10000, 100000}) {
         const std::string text = scenario::write(scenario::make(1, wires, scenario::Profile::stress)).main();
         Sources sources;
         Reading reading;
@@ -69,7 +70,7 @@ void sizes() {
         const double n = static_cast<double>(now.wires().size());
         const double graph = seconds([&] { const Graph g(now); });
         double study = -1;
-        if (wires <= 1000) study = seconds([&] { const rules::Study s(reading.circuit); });
+        if (wires <= 10000) study = seconds([&] { const rules::Study s(reading.circuit); });
         solve::Model model(now);
         solve::Positions p = solve::at_rest(reading.circuit);
         for (std::size_t i = 0; i < p.size(); ++i)
@@ -118,6 +119,7 @@ int main(int count, char** values) {
         for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-factory.loom"})
             demo(self.substr(0, self.rfind('/')), file);
     if (only.empty() || only == "sizes") sizes();
+    if (only.empty() || only == "eigen") beside_eigen();
     if (only.empty() || only == "groups") groups();
     return 0;
 }
