@@ -45,9 +45,14 @@ std::vector<Unknown> unknowns_of(const View& view, bool spread) {
                            false});
         else if (area)
             all.push_back({edge, "size", unknown_area / most_area, unknown_area / least_area, unknown_area, true});
-        else if (within(w.length) && w.length.nominal.si > 0)
-            all.push_back({edge, "length", w.length.low / w.length.nominal, w.length.high / w.length.nominal,
+        else if (within(w.length) && w.length.nominal.si > 0) {
+            const bool rough = within(w.area); // both only roughly: one factor again
+            all.push_back({edge, "length", w.length.low / w.length.nominal * (rough ? w.area.nominal / w.area.high : 1),
+                           w.length.high / w.length.nominal * (rough ? w.area.nominal / w.area.low : 1),
                            w.length.nominal.si, false});
+        } else if (within(w.area))
+            all.push_back(
+                {edge, "size", w.area.nominal / w.area.high, w.area.nominal / w.area.low, w.area.nominal.si, true});
     }
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
@@ -58,7 +63,8 @@ std::vector<Unknown> unknowns_of(const View& view, bool spread) {
         if (!p.current.known() && !p.resistance.known())
             all.push_back({edge, "what it takes", unknown_amps / most_amps_of_load, unknown_amps / least_amps_of_load,
                            unknown_amps, true});
-        else if (!p.resistance.known() && within(p.current) && p.current.nominal.si > 0)
+        else if (within(p.current) &&
+                 p.current.nominal.si > 0) // where amps or watts were said the ohms follow from them
             all.push_back({edge, "what it takes", p.current.nominal / p.current.high, p.current.nominal / p.current.low,
                            p.current.nominal.si, true});
     }

@@ -48,6 +48,32 @@ TEST_CASE("one wire of unknown length: the divider by hand, and where a limit is
     CHECK_FALSE(crossing(model, all[0], volts, 13));
 }
 
+TEST_CASE("what a load takes and a size may be rough too") {
+    const Bench b(
+        "battery, 60 Ah, 1 mohm\nload E1, about 10 A\nlamp E2, about 60 W\nwire W1 from battery:+ to E1, guessed "
+        "2.5 mm2 red, 1 m\nwire W2 from E1 to ground, 4 mm2 black, about 2 m\nwire W3 from battery:+ to E2, 4 mm2 red, "
+        "1 "
+        "m\nwire W4 from E2 to ground, 4 mm2 black, 1 m\n");
+    CHECK(unknowns_of(b.view()).empty());
+    const std::vector<Unknown> all = unknowns_of(b.view(), true);
+    REQUIRE(all.size() == 4);
+    CHECK(all[0].what == "size");
+    CHECK(all[0].least < 1);
+    CHECK(all[0].most > 1);
+    CHECK(all[1].what == "length");
+    CHECK(all[1].least == doctest::Approx(0.8));
+    CHECK(all[1].most == doctest::Approx(1.2));
+    CHECK(all[2].what == "what it takes");
+    CHECK(all[2].figure(all[2].least) == doctest::Approx(12)); // about: a fifth more or less
+    CHECK(all[2].figure(all[2].most) == doctest::Approx(8));
+    Model model(b.view());
+    const PrimitiveId id = b.primitive("E1");
+    const Positions at = at_rest(b.circuit());
+    const Bounds x = bounds(model, all, [&](Model& m) { return m.point(at).primitive_amps[id.index]->si; });
+    CHECK(x.high / x.low > 1.45);
+    CHECK(x.high / x.low < 1.5);
+}
+
 TEST_CASE("no random choice of the unknown figures lies outside the bounds") {
     std::size_t tried = 0, many = 0, wide = 0;
     for (std::uint64_t seed = 1; seed <= 60; ++seed) {
