@@ -68,7 +68,7 @@ TEST_CASE("what a load takes and a size may be rough too") {
     CHECK(all[2].figure(all[2].most) == doctest::Approx(8));
     Model model(b.view());
     const PrimitiveId id = b.primitive("E1");
-    const Positions at = at_rest(b.circuit());
+    const solve::Positions at = at_rest(b.circuit());
     const Bounds x = bounds(model, all, [&](Model& m) { return m.point(at).primitive_amps[id.index]->si; });
     CHECK(x.high / x.low > 1.45);
     CHECK(x.high / x.low < 1.5);
