@@ -258,6 +258,18 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         skip_end(c);
         return end;
     }
+    if (part.kind == Kind::relay && find_terminal(id, "30") && find_terminal(id, "86")) {
+        // No guess: a load's feed on the coil is the classic mistake.
+        problem("text-terminal-unknown", name_span,
+                "Which terminal of the " + called(c_, id) + " this is, is not said; it has " +
+                    list_of(stamps(c_, part)) + ".",
+                "If it carries what the load takes, type: " +
+                    line_with(item, name_span, part.name + (from ? ":87" : ":30")) +
+                    "; if it only makes the relay pull in, type: " +
+                    line_with(item, name_span, part.name + (to_ground ? ":85" : ":86")));
+        skip_end(c);
+        return end;
+    }
     problem("text-terminal-unknown", name_span,
             part.kind == Kind::connector ? "Which hole of the plug " + part.name + " this is, is not said."
                                          : "Which terminal of the " + called(c_, id) +
@@ -448,8 +460,17 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     std::vector<std::string> fit;
     for (const std::string& name : there)
         if (there.size() == 1 || (!number.empty() && name.ends_with(number))) fit.push_back(name);
+    const bool is_stamp = fit.size() == 1 && !number.empty() && !fit.front().ends_with(number);
     if (fit.size() == 1 && !number.empty()) ++c.at;
     const Span at = c.span_from(start);
+    if (is_stamp) { // "relay 30": the terminal of the only relay
+        if (const auto only = part_named(fit.front()); only && find_terminal(*only, number)) {
+            problem("text-name-unknown", at,
+                    "Which " + std::string(kind->title) + " this is, is not said; it is called " + fit.front() + ".",
+                    "Type: " + line_with(item, at, fit.front() + ":" + number));
+            return skip_end(c), end;
+        }
+    }
     const std::string known = fit.size() == 1 ? "it is called " + fit.front() : "there are " + list_of(there);
     problem("text-name-unknown", at, "Which " + std::string(kind->title) + " this is, is not said; " + known + ".",
             (fit.size() == 1 ? "Type: " : "Type, with the right one: ") +

@@ -46,7 +46,7 @@ std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole) {
 }
 
 std::vector<std::string> leading_marks(const Sketch& whole) {
-    std::vector<std::string> lines{"Two short waves end a wire that is drawn on on another sheet. \"goes on\": current "
+    std::vector<std::string> lines{"Two short waves end a wire that goes on on another sheet. \"goes on\": current "
                                    "runs there; \"comes from\": it "
                                    "comes from there; \"joins\": it runs either way, or none is known to.",
                                    "Numbers below a sheet count its current paths from the left: \"sheet 2, path 4\"."};

@@ -120,6 +120,7 @@ class Maker {
             const std::string behind = amps(Attr::rating), when = view_.word(id_, Attr::when),
                               ground = view_.word(id_, Attr::ground_side);
             if (!behind.empty()) symbol().rating = "behind " + behind;
+            note(view_.word(id_, Attr::colour)); // by it the fitter finds the wire
             if (!when.empty())
                 note("live when " + when);
             else if (!ground.empty())

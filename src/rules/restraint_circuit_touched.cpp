@@ -1,3 +1,4 @@
+#include "base/words.hpp"
 #include "rules/all.hpp"
 #include "rules/phrases.hpp"
 
@@ -35,6 +36,56 @@ WireId drawn(const Circuit& c, WireId w) {
     return w;
 }
 
+/// What people call these circuits, in words of their own: names and texts are all that a file of one job may have of
+/// them. Fuses and boxes are left out: what else hangs on them is the maker's business.
+bool called_a_restraint(const Part& part) {
+    if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
+        part.kind == Kind::bus)
+        return false;
+    const std::string words = " " + lower(part.name + " " + part.label) + " ";
+    for (const char* word : {"airbag", "air bag", "air-bag", "tensioner", " srs "})
+        if (words.find(word) != std::string::npos) return true;
+    return false;
+}
+
+/// A wire at a part that is called so, and that the maker did not lay: one to an existing wire, or one that a job or a
+/// splice brings to a unit's wire.
+void run_by_name(const Study& study, std::set<WireId>& said, Report& report) {
+    const Circuit& c = study.circuit;
+    const auto report_it = [&](WireId wire, PartId part) {
+        if (!said.insert(drawn(c, wire)).second) return;
+        Finding f = touched(fmt::format("{} hangs on {}, which by its name belongs to the airbags or belt tensioners.",
+                                        sentence_start(called(c, wire)), called(c, part)));
+        f.cites.push_back({c.at(wire).span, "joined to it"});
+        f.cites.push_back({c.at(part).span, "called so"});
+        f.cures.push_back({"If it has nothing to do with airbags, give it another name."});
+        f.subjects = {subject_of(c, wire), c.at(part).name};
+        report.findings.push_back(std::move(f));
+    };
+    for (const PartId id : study.now.parts()) {
+        const Part& part = c.at(id);
+        if (!called_a_restraint(part)) continue;
+        for (const TerminalId end : part.terminals) {
+            if (c.at(end).role == Role::minus) continue; // its ground may share a stud with others
+            for (const WireId w : study.now.wires_at(end)) {
+                if (c.at(w).restraint) continue; // spoken of above
+                if (part.kind == Kind::existing_wire || part.kind == Kind::supply ||
+                    (study.now.is_factory(id) && !study.now.is_factory(w) && !c.at(w).cut_from.exists())) {
+                    report_it(w, id);
+                    continue;
+                }
+                const TerminalId far = c.at(w).other(end);
+                const Kind kind = c.part_of(far).kind;
+                if (kind != Kind::splice && kind != Kind::cut) continue;
+                for (const WireId other : study.now.wires_at(far))
+                    if (other != w && c.at(other).name != c.at(w).name &&
+                        !(study.now.is_factory(other) && study.now.is_factory(w)))
+                        report_it(other, id);
+            }
+        }
+    }
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     std::set<WireId> said;
@@ -69,6 +120,7 @@ void run(const Study& study, Report& report) {
             report.findings.push_back(std::move(f));
         }
     }
+    run_by_name(study, said, report);
 }
 
 } // namespace
@@ -82,7 +134,8 @@ const Rule restraint_circuit_touched = {
     "always a danger; an accept line does not silence it",
     {
         "A job cuts, joins, taps, moves or takes out a wire that the file marks as restraint, or another wire is "
-        "joined to one.",
+        "joined to one; a wire hangs on an existing wire, or on the wire of a unit, that is called airbag, SRS or "
+        "tensioner.",
         "Airbags and belt tensioners are fired by a small current. They may go off in the fitter's face, or fail in a "
         "crash.",
         "Leave these circuits alone: another feed is always to be found. What was done already belongs in licensed "

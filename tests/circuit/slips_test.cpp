@@ -157,7 +157,10 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire from F1 -> L1, 1 mm2", "Write \"to\".\n"},
         {"wire from battery - F1, 1 mm2", "Type, with the right terminal: wire from battery:+ - F1, 1 mm2\n"},
         {"wire from battery to F1, 1 mm2", "Type, with the right terminal: wire from battery:+ to F1, 1 mm2\n"},
-        {"wire from F1 to K1, 1 mm2", "Type, with the right terminal: wire from F1 to K1:86, 1 mm2\n"},
+        {"wire from F1 to K1, 1 mm2",
+         "If it carries what the load takes, type: wire from F1 to K1:30, 1 mm2; if it only "
+         "makes the relay pull in, type: wire from F1 to K1:86, 1 mm2\n"},
+        {"wire from F1 to relay 30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
         {"wire from battery:+ to fuse 1, 1 mm2", "Type: wire from battery:+ to F1, 1 mm2\n"},
         {"wire from fuse to L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
         {"wire from F1 to lamp 2, 1 mm2", "Type: wire from F1 to L2, 1 mm2\n"},
