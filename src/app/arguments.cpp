@@ -114,7 +114,8 @@ struct Reader {
             CLI::Option* added = o.value == nullptr ? app->add_flag(o.name)->disable_flag_override()
                                                     : app->add_option(o.name, values[i])
                                                           ->expected(1)
-                                                          ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+                                                          ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+                                                          ->allow_extra_args(false);
             options.push_back(added);
         }
     }

@@ -101,7 +101,9 @@ class Judge {
         Finding f;
         f.rule = always_powered.id;
         const Kind kind = c_.at(p.part).kind;
-        const bool hot = kind == Kind::motor || (kind == Kind::load && p.current.known() && p.current.nominal.si >= 2);
+        const bool small = p.current.known() && p.current.nominal.si < 2;
+        const bool hot = kind == Kind::motor || (kind == Kind::heater && !small) ||
+                         (kind == Kind::load && p.current.known() && !small);
         f.severity = hot ? Severity::danger : Severity::fault;
         f.headline = sentence_start(fmt::format("{} is on in every switch position: {} cannot switch it off.",
                                                 called(c_, p.part), called(c_, b.part)));
@@ -114,8 +116,7 @@ class Judge {
                                 : " It empties the battery.");
         f.limit = "none: every switch position that can be reached was tried";
         f.cures.push_back({fmt::format("Follow that way and take off what leads past {}.", name_of(c_, b.part))});
-        f.cures.push_back(
-            {"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        f.cures.push_back({"If it is meant to be on at all times, as a clock is: type \"keep alive\" behind it."});
         f.subjects = {name_of(c_, p.part), name_of(c_, b.part)};
         for (const std::string& stop : f.path) f.subjects.push_back(stop);
         report_.findings.push_back(std::move(f));

@@ -10,8 +10,11 @@
 
 namespace loomproof::rules {
 
-/// Says its label that it is meant to be on at all times (common practice)?
+/// Is it said that it is meant to be on at all times: by the clause "keep alive", or by its label (common practice)?
 inline bool is_kept_alive(const Part& part) {
+    if (std::ranges::any_of(part.attributes,
+                            [](const Attribute& a) { return a.key == Attr::told && a.word == "keep alive"; }))
+        return true;
     constexpr std::array<std::string_view, 8> words = {"clock",   "memory", "keep alive", "alarm",
                                                        "tracker", "radio",  "charger",    "immobiliser"};
     const std::string label = lower(part.label);

@@ -50,6 +50,7 @@ TEST_CASE("The drawing goes to a file, or to standard output, the same bytes eve
 
     CHECK(run(bench, {"draw", "lamp.loom"}).out == svg);
     CHECK(run(bench, {"draw", "lamp.loom", "-o", "-"}).out == svg);
+    CHECK(run(bench, {"draw", "-o", "-", "lamp.loom"}).out == svg); // options before the file
     CHECK(run(bench, Run{{"draw", "-"}, lamp}).out == svg);
     CHECK(run(bench, {"draw", "lamp.loom", "-o", "lamp.svg"}).status == 0);
     CHECK(bench.read("lamp.svg") == svg);
