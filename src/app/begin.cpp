@@ -66,6 +66,13 @@ std::vector<std::string> words_of(const std::string& text) {
             out.emplace_back();
     }
     if (out.back().empty()) out.pop_back();
+    for (std::string& w : out) { // a lamp is a light to most people
+        const std::string_view before = w.starts_with("head") ? "head" : "";
+        const std::string rest = w.substr(before.size());
+        if (rest == "light" || rest == "lights" || rest == "lamps") w = std::string(before) + "lamp";
+    }
+    for (std::size_t i = 1; i < out.size(); ++i)
+        if (out[i - 1] == "head" && out[i] == "lamp") out[i] = "headlamp", out.erase(out.begin() + std::ptrdiff_t(--i));
     std::erase_if(out, [](const std::string& w) {
         return w == "a" || w == "an" || w == "the" || w == "on" || w == "my" || w == "of";
     });

@@ -62,6 +62,8 @@ TEST_CASE("the answers of the paper form work from a file; a wrong one is named 
     const Bench bench("paper-answers");
     const std::string good = "60\n9 A\nmm\n0,15\n1.2\n1.5\n0.5\nblue/white\nplug\nyes\n";
     bench.write("good.txt", good);
+    for (const char* words : {"head lamp relays", "headlights", "the headlight relay"}) // as people call it
+        CHECK(run(bench, {"begin", words, "--paper"}).status == 0);
     CHECK(run(bench, {"begin", "horn", "--answers", "good.txt"}).status == 0);
     bench.write("bad.txt", "60\n9 A\nby the yard\n0.15\n");
     const Ended bad = run(bench, {"begin", "horn", "--answers", "bad.txt"});
