@@ -40,6 +40,8 @@ constexpr std::array<std::string_view, 3> papers{"A4", "A3", "letter"};
 constexpr std::array<std::string_view, 3> groupings{"fuse", "function", "job"};
 constexpr std::array<std::string_view, 2> relay_styles{"together", "apart"};
 
+constexpr Option planned{"--planned", nullptr, "with the planned jobs; else only what is fitted"};
+
 constexpr std::array draw_options{
     Option{"-o", "FILE",
            "where the drawing goes, by its ending as .svg, .pdf or .png; without it, SVG to standard output"},
@@ -55,6 +57,7 @@ constexpr std::array draw_options{
     Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current",
            relay_styles},
     Option{"--factory", nullptr, "as the maker built it, before any job"},
+    planned,
     Option{"--changes", nullptr,
            "with what the jobs changed: added wires with a doubled edge and the job's letter, cuts, caps, stubs of "
            "what was taken off"},
@@ -75,10 +78,11 @@ constexpr Option when{"--when",
 constexpr std::array predict_options{
     when,
     Option{"--at", "PART", "only the rows at this part"},
+    planned,
 };
 constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to begin: battery:+, K1:30, SP1"},
                                      Argument{"TO", "where to end"}};
-constexpr std::array trace_options{when};
+constexpr std::array trace_options{when, planned};
 
 constexpr std::array size_arguments{
     Argument{"WHAT",
@@ -128,7 +132,8 @@ constexpr std::array table{
             "after the check. ctrl-C ends it.",
             one_file, watch_options, watch},
     Command{"draw", "the circuit as it is now, as a drawing (SVG, PDF, PNG)",
-            "Draws the circuit as it is now: a drawing in SVG, which any browser opens and prints, in PDF or in PNG. "
+            "Draws the circuit as it is now, without jobs that are only planned: a drawing in SVG, which any browser "
+            "opens and prints, in PDF or in PNG. "
             "On paper, a wire that goes on "
             "elsewhere says on which sheet, in which path and at which terminal.",
             file_to_draw, draw_options, draw},

@@ -1,3 +1,4 @@
+#include "app/as_it_is.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/drawing_files.hpp"
@@ -8,6 +9,7 @@
 #include "draw/symbol_sheet.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <filesystem>
 #include <system_error>
@@ -72,9 +74,12 @@ class Work {
         if (!to_stream_ && !format_of(target_))
             return stop(fmt::format("A drawing can be .svg, .pdf or .png; {} asks for something else.", target_));
 
-        draw::Sketch sketch = sketch_for(circuit);
+        const View shown = view_of(circuit);
+        if (const std::string none = nothing_fitted(shown, file_); !none.empty() && !given_.has("--factory"))
+            return stop(none);
+        draw::Sketch sketch = sketch_for(shown);
         // What the maker built keeps its place, whatever jobs come to it.
-        if (circuit.has_factory && circuit.last_revision() > 0 && !given_.has("--factory"))
+        if (circuit.has_factory && shown.revision() > 0)
             if (const Result<void> known =
                     draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options()));
                 !known)
@@ -82,6 +87,8 @@ class Work {
         title_ = sketch.title.empty() ? std::filesystem::path(file_).stem().string() : sketch.title;
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
+        if (const std::string planned = left_out(shown, "not drawn"); !planned.empty() && !given_.has("--factory"))
+            console_.say(planned);
         return mistakes(*reading);
     }
 
@@ -109,6 +116,8 @@ class Work {
             return "--by says what stands together on a sheet: it needs --paper A4, A3 or letter.";
         if (given_.has("--factory") && given_.has("--changes"))
             return "--factory draws the circuit before any job, --changes what the jobs did: one of them.";
+        if (given_.has("--factory") && given_.has("--planned"))
+            return "--factory draws the circuit before any job, --planned with those that are planned: one of them.";
         if (to_stream_ && given_.has("--paper"))
             return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}",
                                file_, given_.value("--paper"), usual_name(file_));
@@ -123,16 +132,30 @@ class Work {
         return options;
     }
 
-    draw::Sketch sketch_for(const Circuit& circuit) const {
+    /// What is drawn: what the jobs changed, or are to change, shows the planned ones too.
+    View view_of(const Circuit& circuit) const {
+        if (given_.has("--factory")) return View::factory(circuit);
+        return given_.has("--changes") ? View::now(circuit) : as_it_is(circuit, given_);
+    }
+
+    draw::Sketch sketch_for(const View& view) const {
         draw::SketchOptions options = sketch_options();
         options.changes = given_.has("--changes");
+        const std::string& vehicle = view.circuit().vehicle.text;
+        const auto titled = [&](const char* behind, const std::string& alone) {
+            return vehicle.empty()
+                       ? alone
+                       : vehicle + behind + std::string(1, static_cast<char>(std::tolower(alone[0]))) + alone.substr(1);
+        };
         if (options.changes)
-            options.title = circuit.vehicle.text +
-                            (circuit.vehicle.text.empty() ? "What the jobs changed" : ": what the jobs changed");
-        if (!given_.has("--factory")) return draw::sketch_of(View::now(circuit), options);
-        options.title =
-            circuit.vehicle.text + (circuit.vehicle.text.empty() ? "As its maker built it" : ", as its maker built it");
-        return draw::sketch_of(View::factory(circuit), options);
+            options.title = titled(": ", "What the jobs changed");
+        else if (given_.has("--factory"))
+            options.title = titled(", ", "As its maker built it");
+        else if (const std::vector<std::string> plan = planned_in(view); !plan.empty())
+            options.title = titled(", ", "With what is planned: " + list_of(plan));
+        else if (!planned_after(view).empty())
+            options.title = titled(", ", "As it is now, planned jobs not drawn");
+        return draw::sketch_of(view, options);
     }
 
     Result<void> draw_page(const draw::Sketch& sketch) {

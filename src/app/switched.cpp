@@ -1,9 +1,11 @@
 #include "app/switched.hpp"
 
+#include "app/as_it_is.hpp"
 #include "app/circuit_file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "circuit/wishes.hpp"
+#include "report/columns.hpp"
 
 #include <fmt/core.h>
 
@@ -107,11 +109,45 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     return asked;
 }
 
+bool names_what_is_planned(const View& view, const Wish& wish, const Console& console) {
+    const Circuit& c = view.circuit();
+    for (const Wish::At& at : wish.at) {
+        const Control& control = c.at(at.control);
+        // One condition may make several things live: enough that one of them is there.
+        const bool elsewhere = std::ranges::any_of(wish.at, [&](const Wish::At& other) {
+            const Control& o = c.at(other.control);
+            return control.type == Control::Type::condition && o.type == control.type &&
+                   equal_ignoring_case(o.name, control.name) && o.part.exists() && view.alive(o.part);
+        });
+        if (!control.part.exists() || elsewhere) continue;
+        if (const std::string planned = still_planned(view, control.part); !planned.empty()) {
+            console.say(planned);
+            return true;
+        }
+    }
+    return false;
+}
+
+std::string plan_remark(const View& view) {
+    const std::string text = left_out(view, "not in these figures");
+    std::string out;
+    if (!text.empty())
+        for (const std::string& line : report::wrap(text, 60, 60)) out += line + "\n";
+    return out.empty() ? out : out + "\n";
+}
+
 std::optional<PartId> part_called(const View& view, const std::string& name, const Console& console) {
     std::vector<std::string> names;
     for (PartId p : view.parts()) {
         if (equal_ignoring_case(name_of(view.circuit(), p), name)) return p;
         names.push_back(name_of(view.circuit(), p));
+    }
+    for (std::size_t i = 0; i < view.circuit().parts.size(); ++i) {
+        if (!equal_ignoring_case(name_of(view.circuit(), PartId{i}), name)) continue;
+        if (const std::string planned = still_planned(view, PartId{i}); !planned.empty()) {
+            console.say(planned);
+            return std::nullopt;
+        }
     }
     const auto near = nearest_name(name, names);
     console.say(fmt::format("Nothing here is called {}{}", name, near ? "; " + *near + " is near." : "."));

@@ -19,7 +19,13 @@ struct Switched {
 /// what stands in those lines is in no figure. `sources` must outlive the result.
 std::optional<Switched> read_switched(const Given&, Sources& sources, const Console&);
 
-/// The part of that name as it is now; capitals do not matter. Nothing, after naming the nearest, where there is none.
+/// Does `--when` name something that is not there in this view, because a job that is only planned brings it? Says so.
+bool names_what_is_planned(const View&, const Wish&, const Console&);
+
+/// What goes above figures where planned jobs are left out: one remark, no wider than 60 columns; empty where none is.
+std::string plan_remark(const View&);
+
+/// The part of that name as it is in the view; capitals do not matter. Nothing, after naming the nearest, where there is none.
 std::optional<PartId> part_called(const View&, const std::string& name, const Console&);
 
 /// "K1:30", "SP1", "ground"; a part alone means its first terminal. Nothing, after saying what there is, where there is none.

@@ -39,6 +39,7 @@ Exit watch(const Given& given, Console& console) {
     Watcher watcher;
     Given drawing;
     drawing.set("FILE", file);
+    drawing.set("--planned", ""); // the check beside it judges the plan
     if (given.has("-o")) drawing.set("-o", given.value("-o"));
     std::optional<report::Checked> before;
     for (int round = 1;; ++round) {

@@ -287,7 +287,8 @@ void Converter::drop_idle_bars() {
 }
 
 void Converter::describe() {
-    for (const RevisionInfo& job : circuit_.revisions) {
+    for (std::size_t r = 0; r <= view_.revision(); ++r) { // a later job is not in what is drawn
+        const RevisionInfo& job = circuit_.revisions[r];
         if (job.letter == 0) continue;
         const bool fitted = job.status == RevisionInfo::Status::fitted;
         sketch_.jobs.push_back({job.letter, job.title,

@@ -30,6 +30,12 @@ std::string pickup() {
     return factory + jobs.substr(jobs.find("job "));
 }
 
+/// With both jobs carried out.
+std::string pickup_done() {
+    std::string all = pickup();
+    return all.replace(all.find("planned {"), 7, "fitted 2026-06-01");
+}
+
 bool is_drawing(const std::string& text) {
     return text.find("<svg") != std::string::npos && text.ends_with("</svg>\n");
 }
@@ -111,7 +117,7 @@ TEST_CASE("What was not read is not drawn, and that is said") {
 
 TEST_CASE("Sheets of paper: contents, overview and sheets, the same bytes every time") {
     const Bench bench("draw-sheets");
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     const Ended ended = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"});
     CHECK(ended.err.find("Removed") == std::string::npos);
     CHECK(ended.status == 0);
@@ -146,7 +152,7 @@ TEST_CASE("Sheets of paper: contents, overview and sheets, the same bytes every 
 
 TEST_CASE("Sheets of an earlier drawing do not stay, and nobody's own file is touched") {
     const Bench bench("draw-stale");
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     bench.write("lamp.loom", lamp);
     CHECK(run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"}).status == 0);
     bench.write("car-77.svg", "<svg>my own sketch</svg>\n");
@@ -173,7 +179,7 @@ TEST_CASE("Sheets of an earlier drawing do not stay, and nobody's own file is to
 
 TEST_CASE("Sheets are all written or none") {
     const Bench bench("draw-all-or-none");
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     fs::create_directory(bench.folder() / "car-2.svg");
     const Ended ended = run(bench, {"draw", "car.loom", "--paper", "A4", "-o", "car.svg"});
     CHECK(ended.status == 2);
@@ -182,9 +188,51 @@ TEST_CASE("Sheets are all written or none") {
               .err.starts_with("loomproof: Cannot write missing/car-contents.svg: "));
 }
 
+TEST_CASE("A planned job is drawn only where somebody asks for it, and that it is left out is said") {
+    const Bench bench("draw-planned");
+    bench.write("car.loom", pickup());
+    const Ended now = run(bench, {"draw", "car.loom"}), plan = run(bench, {"draw", "car.loom", "--planned"});
+    CHECK(now.status == 0);
+    CHECK(plan.status == 0);
+    CHECK(now.err == "loomproof: Planned and not drawn: job \"Driving lights\". With it: --planned\n");
+    CHECK(plan.err.find("Planned") == std::string::npos);
+    // The lighter sits in the car until the job is done; the relay does not.
+    CHECK(now.out.find(">E10<") != std::string::npos);
+    CHECK(now.out.find(">K2<") == std::string::npos);
+    CHECK(now.out.find(">K1<") != std::string::npos);
+    CHECK(now.out.find("planned jobs not drawn") != std::string::npos);
+    CHECK(now.out.find("planned, not fitted") == std::string::npos);
+    CHECK(plan.out.find(">E10<") == std::string::npos);
+    CHECK(plan.out.find(">K2<") != std::string::npos);
+    CHECK(plan.out.find("with what is planned: Driving") != std::string::npos);
+    // What the jobs change shows the planned one, and says nothing is left out.
+    const Ended changes = run(bench, {"draw", "car.loom", "--changes"});
+    CHECK(changes.out.find(">K2<") != std::string::npos);
+    CHECK(changes.err.find("Planned") == std::string::npos);
+    CHECK(run(bench, {"draw", "car.loom", "--factory", "--planned"}).status == 2);
+    CHECK(run(bench, {"draw", "car.loom", "--factory"}).err.empty());
+
+    // Built upon by a fitted one, it cannot be left out.
+    bench.write("later.loom",
+                pickup() + "job \"Later\" fitted 2026-07-01 {\n  wire W99 from K2:30 to ground, 1 mm2\n}\n");
+    const Ended later = run(bench, {"draw", "later.loom"});
+    CHECK(later.out.find(">K2<") != std::string::npos);
+    CHECK(later.out.find("with what is planned: Driving") != std::string::npos);
+    CHECK(later.err.find("Planned and not drawn") == std::string::npos);
+
+    std::string only = lamp;
+    only = "loom 1\njob \"Lamp\" planned {\n" + only.substr(only.find('\n') + 1) + "}\n";
+    bench.write("only.loom", only);
+    const Ended none = run(bench, {"draw", "only.loom"});
+    CHECK(none.status == 2);
+    CHECK(none.err ==
+          "loomproof: Nothing in only.loom is fitted yet: all of it is planned. To see the plan: --planned\n");
+    CHECK(run(bench, {"draw", "only.loom", "--planned"}).status == 0);
+}
+
 TEST_CASE("As the maker built it, and in black and white") {
     const Bench bench("draw-factory");
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     bench.write("lamp.loom", lamp);
     const std::string now = run(bench, {"draw", "car.loom"}).out,
                       factory = run(bench, {"draw", "car.loom", "--factory"}).out;
@@ -202,7 +250,7 @@ TEST_CASE("As the maker built it, and in black and white") {
 
 TEST_CASE("What the jobs changed") {
     const Bench bench("draw-changes");
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     const std::string svg = run(bench, {"draw", "car.loom", "--changes"}).out;
     CHECK(svg.find(": what the jobs changed<") != std::string::npos);
     CHECK(svg.find(">Fan on a relay, fitted 2026-05-02<") != std::string::npos);
@@ -215,7 +263,7 @@ TEST_CASE("What the jobs changed") {
 TEST_CASE("PDF and PNG: by the name's ending, the same bytes at any time") {
     const Bench bench("draw-formats");
     bench.write("lamp.loom", lamp);
-    bench.write("car.loom", pickup());
+    bench.write("car.loom", pickup_done());
     const auto drawn = [&](const std::string& target) {
         const Ended ended = run(bench, {"draw", "lamp.loom", "-o", target});
         CHECK(ended.err.empty());

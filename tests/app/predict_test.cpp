@@ -113,3 +113,29 @@ TEST_CASE("a position, part or terminal that is not there is said so, with exit 
     CHECK(way.status == 2);
     CHECK(way.err.find("E1") != std::string::npos);
 }
+
+TEST_CASE("a job that is only planned is in no figure, unless somebody asks for it") {
+    const tests::Bench bench("predict-planned");
+    bench.write("demo-vehicle-factory.loom",
+                support::read_file(support::source_path("netlists/demo-vehicle-factory.loom")));
+    bench.write("car.loom", support::read_file(support::source_path("netlists/demo-vehicle.loom")));
+    const std::string said = "Planned and not in these figures: job \"Driving lights\". With\nit: --planned\n";
+    const tests::Ended now = tests::run(bench, {"predict", "car.loom"});
+    CHECK(now.status == 0);
+    CHECK_MESSAGE(now.out.starts_with(said), now.out.substr(0, 200));
+    CHECK(now.out.find("K2") == std::string::npos);
+    const tests::Ended plan = tests::run(bench, {"predict", "car.loom", "--planned"});
+    CHECK(plan.out.find("K2:86") != std::string::npos);
+    CHECK(plan.out.find("Planned and") == std::string::npos);
+
+    const std::string answer = "loomproof: E8 belongs to the planned job \"Driving lights\": add --planned.\n";
+    CHECK(tests::run(bench, {"predict", "car.loom", "--at", "E8"}).err == answer);
+    CHECK(tests::run(bench, {"trace", "car.loom", "battery:+", "E8:1"}).err == answer);
+    CHECK(tests::run(bench, {"predict", "car.loom", "--when", "K2 at rest"})
+              .err.find("K2 belongs to the planned job \"Driving lights\": add --planned.") != std::string::npos);
+    CHECK(tests::run(bench, {"predict", "car.loom", "--at", "E8", "--planned"}).status == 0);
+    CHECK(tests::run(bench, {"trace", "car.loom", "battery:+", "E8:1", "--planned"}).status == 0);
+    const tests::Ended lighter = tests::run(bench, {"trace", "car.loom", "battery:+", "E10:1"});
+    CHECK_MESSAGE(lighter.status == 0, lighter.err);
+    CHECK(lighter.out.starts_with(said));
+}
