@@ -85,6 +85,7 @@ class Work {
                 !known)
                 return stop(known.error());
         title_ = sketch.title.empty() ? std::filesystem::path(file_).stem().string() : sketch.title;
+        if (sketch.vehicle.empty() && file_ != "-") sketch.vehicle = std::filesystem::path(file_).filename().string();
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
         if (const std::string planned = left_out(shown, "not drawn"); !planned.empty() && !given_.has("--factory"))

@@ -272,8 +272,19 @@ class Builder {
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
         pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}},
                  Look::hair);
-        for (std::size_t i = 0; i < paths_.size(); ++i)
-            pen.word({centre_of(paths_[i]), bottom + 19}, std::to_string(i + 1), WordKind::path);
+        // A number that would run into the one before it stands lower, below its column all the same.
+        constexpr double line_pitch = 17, least_gap = 5;
+        std::vector<double> taken_to; // by line of numbers
+        for (std::size_t i = 0; i < paths_.size(); ++i) {
+            const std::string number = std::to_string(i + 1);
+            const double half = paper::text_width(number, size_of(WordKind::path), weight_of(WordKind::path)) / 2;
+            const double x = centre_of(paths_[i]);
+            std::size_t line = 0;
+            while (line < taken_to.size() && x - half < taken_to[line] + least_gap) ++line;
+            if (line == taken_to.size()) taken_to.push_back(0);
+            taken_to[line] = x + half;
+            pen.word({x, bottom + 19 + line_pitch * static_cast<double>(line)}, number, WordKind::path);
+        }
     }
 
     // "contact: path 8"; where no path is numbered, there is only this sheet to look on.

@@ -26,6 +26,7 @@ class Solver {
     }
 
     Flow run() {
+        note_ways();
         number();
         iterate();
         return std::move(flow_);
@@ -91,6 +92,66 @@ class Solver {
         if (minus == part.terminals.end()) return;
         for (const TerminalId t : part.terminals)
             if (circuit_.at(t).role == Role::signal) links_.push_back({t.index, minus->index, 1});
+    }
+
+    // What may_turn goes by.
+    void note_ways() {
+        const std::size_t n = circuit_.terminals.size();
+        for (Flow::Ways* ways : {&flow_.onwards, &flow_.back, &flow_.closed, &flow_.joined}) ways->resize(n);
+        for (std::vector<bool>* those :
+             {&flow_.feed, &flow_.alternator, &flow_.battery, &flow_.earth, &flow_.ground, &flow_.lamp})
+            those->assign(n, false);
+        const auto way = [&](TerminalId a, TerminalId b) {
+            flow_.onwards[a.index].push_back(b.index);
+            flow_.back[b.index].push_back(a.index);
+        };
+        const auto both = [](Flow::Ways& ways, TerminalId a, TerminalId b) {
+            ways[a.index].push_back(b.index);
+            ways[b.index].push_back(a.index);
+        };
+        const auto pass = [&](TerminalId a, TerminalId b, bool no_load, bool metal) {
+            way(a, b);
+            way(b, a);
+            if (no_load) both(flow_.closed, a, b);
+            if (metal) both(flow_.joined, a, b);
+        };
+        for (const WireId w : view_.wires())
+            if (const Wire& wire = circuit_.at(w); wire.a != wire.b) pass(wire.a, wire.b, true, true);
+        const bool positive_ground = circuit_.vehicle.positive_ground;
+        std::vector<std::size_t> lamps;
+        for (const PrimitiveId p : view_.primitives()) {
+            const Primitive& primitive = circuit_.at(p);
+            if (primitive.purpose == Purpose::charge_lamp_terminal) lamps.push_back(primitive.a.index);
+            if (primitive.a == primitive.b) continue;
+            if (primitive.element == Element::source) {
+                const std::size_t plus = (positive_ground ? primitive.b : primitive.a).index;
+                flow_.feed[plus] = true;
+                (circuit_.at(primitive.part).kind == Kind::battery ? flow_.battery : flow_.alternator)[plus] = true;
+                continue;
+            }
+            const bool metal = primitive.element == Element::joint;
+            // Where plus is ground, all current runs the other way, against what is drawn.
+            if (primitive.element == Element::junction)
+                positive_ground ? way(primitive.b, primitive.a) : way(primitive.a, primitive.b);
+            else
+                pass(primitive.a, primitive.b,
+                     metal || primitive.element == Element::contact || primitive.element == Element::protector, metal);
+        }
+        for (std::size_t t = 0; t < n; ++t) flow_.earth[t] = fixed_[t] && flow_.potential[t] < 0.5;
+        for (std::size_t t = 0; t < n; ++t)
+            if (flow_.earth[t]) spread(t, flow_.ground);
+        for (const std::size_t t : lamps) spread(t, flow_.lamp);
+    }
+    // All that metal joins to it, up to a source.
+    void spread(std::size_t from, std::vector<bool>& those) {
+        std::deque<std::size_t> queue{from};
+        while (!queue.empty()) {
+            const std::size_t t = queue.front();
+            queue.pop_front();
+            if (those[t] || flow_.feed[t]) continue;
+            those[t] = true;
+            queue.insert(queue.end(), flow_.joined[t].begin(), flow_.joined[t].end());
+        }
     }
 
     void number() {
@@ -192,6 +253,40 @@ bool Flow::runs(TerminalId a, TerminalId b) const {
     const double fall = potential[a.index] - potential[b.index];
     if (std::abs(fall) > nothing) return fall > 0;
     return met[a.index] < met[b.index];
+}
+
+namespace {
+
+// Is one of the goals found on the ways from `from`, past no other goal and not over `without`?
+bool leads_to(const std::vector<std::vector<std::size_t>>& ways, std::size_t from, std::size_t without,
+              const std::vector<bool>& goal, const std::vector<bool>& end) {
+    std::vector<bool> seen(ways.size(), false);
+    seen[without] = seen[from] = true;
+    std::vector<std::size_t> stack{from};
+    while (!stack.empty()) {
+        const std::size_t t = stack.back();
+        stack.pop_back();
+        if (goal[t]) return true;
+        if (end[t]) continue;
+        for (const std::size_t next : ways[t])
+            if (!seen[next]) {
+                seen[next] = true;
+                stack.push_back(next);
+            }
+    }
+    return false;
+}
+
+} // namespace
+
+bool Flow::may_turn(TerminalId a, TerminalId b) const {
+    if (lamp[a.index] || lamp[b.index]) return true;
+    // On the ground side: another way to ground that does not lead over `b`.
+    if (ground[a.index] && ground[b.index]) return leads_to(joined, a.index, b.index, earth, feed);
+    if (leads_to(back, b.index, a.index, feed, ground) && leads_to(onwards, a.index, b.index, ground, feed))
+        return true;
+    return leads_to(closed, b.index, a.index, alternator, ground) &&
+           leads_to(closed, a.index, b.index, battery, ground);
 }
 
 Flow find_flow(const View& view) { return Solver(view).run(); }

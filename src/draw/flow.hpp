@@ -3,6 +3,7 @@
 
 #include "circuit/view.hpp"
 
+#include <cstddef>
 #include <vector>
 
 namespace loomproof::draw {
@@ -17,6 +18,16 @@ struct Flow {
     bool runs(TerminalId a, TerminalId b) const;
     /// Does anything flow between the two? Otherwise `runs` only goes by which is nearer to a source.
     bool flows(TerminalId a, TerminalId b) const;
+    /// Could current run from `b` back to `a` in some position of switches and contacts? Never "no" where it could: a feed must reach `b`
+    /// without `a`, and `a` a ground without `b`; or an alternator, past no load, `b`, and `a` a battery to charge. Diodes let through one
+    /// way; what metal alone joins to ground is ground. Always where one of the two is joined to an alternator's lamp terminal.
+    bool may_turn(TerminalId a, TerminalId b) const;
+
+    using Ways = std::vector<std::vector<std::size_t>>; ///< by terminal id: the next ones
+    Ways onwards, back; ///< where current may get, through all but sources, and where it may have come from
+    Ways closed;        ///< past no load: wires, joints, contacts, fuses
+    Ways joined;        ///< by metal alone: wires and joints
+    std::vector<bool> feed, alternator, battery, earth, ground, lamp; ///< by terminal id; `ground`: joined to `earth`
 };
 
 /// For the parts and wires alive in the view. Works without a battery, too: everything then hangs on the order alone. Which pole

@@ -174,6 +174,7 @@ int Converter::add_foot(TerminalId t) {
     if (part.kind == Kind::ground) {
         std::string metal = view_.word(circuit_.at(t).part, Attr::case_grounded);
         if (metal.empty() || metal == "*" || metal == "on") metal = "body";
+        symbol.metal = metal;
         std::string where = part.label;
         if (part.place.exists()) where += (where.empty() ? "" : ", ") + circuit_.at(part.place).name;
         if (!equal_ignoring_case(metal, part.name)) where += (where.empty() ? "" : ", ") + metal;
@@ -223,7 +224,9 @@ void Converter::add_wire(WireId id) {
     drawn.key = wire.named ? wire.name : "wire-" + std::to_string(id.index);
     if (wire.piece > 0) drawn.key += "/" + std::to_string(wire.piece);
     drawn.key = free_key(drawn.key);
-    drawn.either_way = !is_foot(lower_end) && (!flow_.flows(upper, lower_end) || charges(upper) || charges(lower_end));
+    drawn.either_way = !is_foot(lower_end) && (!flow_.flows(upper, lower_end) || charges(upper) || charges(lower_end) ||
+                                               flow_.may_turn(upper, lower_end));
+    drawn.mm2_without_unit = wire.size.ends_with(" mm2");
     drawn.colour = {wire.colours.main, wire.colours.stripe};
     if (wire.named) drawn.name = wire.name;
     drawn.label = label_of(wire, drawn.doubts);
@@ -287,8 +290,10 @@ void Converter::drop_idle_bars() {
 }
 
 void Converter::describe() {
+    sketch_.vehicle = circuit_.vehicle.text;
     for (std::size_t r = 0; r <= view_.revision(); ++r) { // a later job is not in what is drawn
         const RevisionInfo& job = circuit_.revisions[r];
+        if (job.status == RevisionInfo::Status::fitted && !job.date.empty()) sketch_.as_of = job.date;
         if (job.letter == 0) continue;
         const bool fitted = job.status == RevisionInfo::Status::fitted;
         sketch_.jobs.push_back({job.letter, job.title,

@@ -1,5 +1,8 @@
 #include "draw/legend.hpp"
 
+#include "base/number.hpp"
+#include "reference/colours.hpp"
+
 #include <algorithm>
 #include <map>
 #include <set>
@@ -18,7 +21,87 @@ std::string name_of_end(const Sketch& sketch, const End& end) {
     return stamp.empty() ? symbol.name : symbol.name + ":" + stamp;
 }
 
+// "Sizes without a unit are mm2. Colours: BK black, RD red; behind a stroke the stripe."
+std::string how_labels_are_read(const Sketch& sheet) {
+    bool sizes = false, stripes = false;
+    std::map<std::string, std::string> words; // by letters
+    const auto note = [&](const std::string& letters) {
+        if (const auto colour = reference::read_colour(letters, reference::ColourSet::iec).colour)
+            words[letters] = reference::word(*colour);
+    };
+    for (const Wire& w : sheet.wires) {
+        if (w.mounting || w.label.empty()) continue;
+        sizes = sizes || w.mm2_without_unit;
+        note(w.colour.main);
+        if (w.colour.stripe.empty()) continue;
+        note(w.colour.stripe);
+        stripes = true;
+    }
+    std::string line = sizes ? "Sizes without a unit are mm2." : "";
+    if (words.empty()) return line;
+    line += line.empty() ? "Colours: " : " Colours: ";
+    bool first = true;
+    for (const auto& [letters, word] : words) {
+        line += (first ? "" : ", ") + letters + "\u00A0" + word;
+        first = false;
+    }
+    return line + (stripes ? "; behind the stroke the stripe." : ".");
+}
+
+// "GND1, GND2 and GND3 are one metal (body)", of those metals that the sheet shows a stud of.
+void say_one_metal(const Sketch& sheet, const Sketch& whole, std::vector<std::string>& lines) {
+    std::map<std::string, std::vector<std::string>> studs; // by metal
+    for (const Symbol& s : whole.symbols) {
+        if (s.kind != SymbolKind::foot || s.metal.empty() || s.name.empty()) continue;
+        std::vector<std::string>& names = studs[s.metal];
+        if (std::find(names.begin(), names.end(), s.name) == names.end()) names.push_back(s.name);
+    }
+    const int minus = minus_foot(whole);
+    for (auto& [metal, names] : studs) {
+        const bool here = std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&, &is = metal](const Symbol& s) {
+            return s.kind == SymbolKind::foot && s.metal == is;
+        });
+        if (!here || names.size() < 2) continue;
+        std::string line = list_of(names) + " are one metal (" + metal + ")";
+        if (minus >= 0 && whole.symbols[index(minus)].metal == metal)
+            line += std::string("; the battery's minus is on it: ") + spot_blank;
+        lines.push_back(line + ".");
+    }
+}
+
+// What the signs in the wires are: behind the sizes and colours, so that they take no line of their own.
+std::string signs(const Sketch& sheet) {
+    std::string text;
+    const auto seen = [&](SymbolKind kind, const char* words) {
+        if (std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&](const Symbol& s) { return s.kind == kind; }))
+            text += std::string(text.empty() ? "" : " ") + words;
+    };
+    seen(SymbolKind::hole, "Name with a colon at a pin in its socket: plug, and hole of it.");
+    seen(SymbolKind::splice, "Several wires at one bar without a name of a bus: a made joint (splice).");
+    seen(SymbolKind::existing, "Diamond: a wire that was there before, known by its place and colour.");
+    return text;
+}
+
 } // namespace
+
+int minus_foot(const Sketch& whole) {
+    for (const Wire& w : whole.wires) {
+        if (w.removed) continue;
+        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
+        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
+            b.kind == SymbolKind::foot)
+            return w.b.symbol;
+    }
+    return -1;
+}
+
+std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets) {
+    std::string line = whole.vehicle.empty() ? whole.title : whole.vehicle;
+    if (!whole.as_of.empty()) line += (line.empty() ? "as of the job of " : "; as of the job of ") + whole.as_of;
+    line += line.empty() ? "" : "; ";
+    if (sheet == 0) return line + "overview";
+    return line + "sheet\u00A0" + std::to_string(sheet) + "\u00A0of\u00A0" + std::to_string(sheets);
+}
 
 std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole) {
     std::vector<std::string> lines;
@@ -53,7 +136,16 @@ std::vector<std::string> leading_marks(const Sketch& whole) {
     if (std::any_of(whole.symbols.begin(), whole.symbols.end(),
                     [](const Symbol& s) { return !s.other_halves.empty(); }))
         lines.emplace_back("A broken frame is half of a relay; its other half stands where it says.");
+    std::string read = how_labels_are_read(whole);
+    const std::string other = signs(whole);
+    read += (read.empty() || other.empty() ? "" : " ") + other;
+    if (!read.empty()) lines.push_back(std::move(read));
+    say_one_metal(whole, whole, lines);
     for (std::string& line : legend_of(whole, whole)) lines.push_back(std::move(line));
+    for (std::string& line : lines) {
+        if (const std::size_t at = line.find(std::string(": ") + spot_blank); at != std::string::npos)
+            line.erase(at, std::string(": ").size() + std::string(spot_blank).size());
+    }
     return lines;
 }
 

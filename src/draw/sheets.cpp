@@ -3,6 +3,7 @@
 #include "draw/contents.hpp"
 #include "draw/draw.hpp"
 #include "draw/functions.hpp"
+#include "draw/legend.hpp"
 #include "draw/svg.hpp"
 
 #include <algorithm>
@@ -24,8 +25,31 @@ void fill_in_paths(Bound& made) {
                              made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
 }
 
+// Where the battery's minus is on the metal, in the words below each sheet. A single sheet needs no number.
+void fill_in_minus(const Sketch& sketch, Bound& made) {
+    const int minus = minus_foot(sketch);
+    std::string spot;
+    for (std::size_t p = 0; p < made.parts.size(); ++p)
+        for (std::size_t s = 0; s < made.parts[p].from.size(); ++s)
+            if (minus >= 0 && made.parts[p].from[s] == minus)
+                spot = (made.parts.size() > 1 ? "sheet\u00A0" + std::to_string(p + 1) + ",\u00A0" : "") + "path\u00A0" +
+                       std::to_string(made.sheets[p].path_of[s]);
+    const std::string blank = spot_blank;
+    for (Sheet& sheet : made.sheets)
+        for (Word& word : sheet.notes.words)
+            if (const std::size_t at = word.text.find(blank); at != std::string::npos)
+                word.text.replace(at, blank.size(), spot);
+}
+
+// Whose the page is, in its white edge: there it takes no room from the circuit.
+void say_owner(Sheet& sheet, const std::string& owner, double edge) {
+    constexpr double below = 16;
+    sheet.notes.words.push_back({owner, {edge, sheet.height - edge + below}, Anchor::start, WordKind::line, false});
+}
+
 // The sheet on its page, upright or lying.
-SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper, const Options& options) {
+SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper, const Options& options,
+                    const std::string& owner) {
     SheetDrawing out;
     out.title = sketch.title;
     out.symbols = static_cast<int>(sketch.symbols.size());
@@ -36,6 +60,7 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
     out.scale = std::max(when_lying, when_upright);
     const Page& page = out.landscape ? lying : upright;
     put_on_page(sheet, page.width / out.scale, page.height / out.scale, page.edge / out.scale);
+    say_owner(sheet, owner, page.edge / out.scale);
     out.drawing.svg = to_svg(sketch, sheet, {.black_and_white = options.black_and_white, .scale = out.scale});
     out.drawing.width_mm = sheet.width / paper::units_per_mm * out.scale;
     out.drawing.height_mm = sheet.height / paper::units_per_mm * out.scale;
@@ -47,11 +72,14 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
     return out;
 }
 
-std::vector<SheetDrawing> finish_all(Bound& made, const paper::Paper& paper, const Options& options) {
+std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const paper::Paper& paper,
+                                     const Options& options) {
     fill_in_paths(made);
+    fill_in_minus(sketch, made);
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
-        out.push_back(finish(made.parts[p].sketch, made.sheets[p], paper, options));
+        out.push_back(
+            finish(made.parts[p].sketch, made.sheets[p], paper, options, owner_line(sketch, p + 1, made.parts.size())));
         out.back().breaks = static_cast<int>(made.parts[p].marks.size());
     }
     return out;
@@ -149,7 +177,7 @@ Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetP
     if (!sheet) return failure(sheet.error());
     if (std::max(scale_on(*sheet, page_of(paper, false)), scale_on(*sheet, page_of(paper, true))) < smallest)
         return std::optional<SheetDrawing>{};
-    return finish(supply, std::move(*sheet), paper, options);
+    return finish(supply, std::move(*sheet), paper, options, owner_line(sketch, 0, plan.titles.size()));
 }
 
 } // namespace
@@ -157,14 +185,14 @@ Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetP
 Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper::Paper& paper, const Options& options) {
     Result<Bound> made = bind(sketch, paper, options);
     if (!made) return failure(made.error());
-    return finish_all(*made, paper, options);
+    return finish_all(sketch, *made, paper, options);
 }
 
 Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const Options& options) {
     Result<Bound> made = bind(sketch, paper, options);
     if (!made) return failure(made.error());
     SheetSet set;
-    set.sheets = finish_all(*made, paper, options);
+    set.sheets = finish_all(sketch, *made, paper, options);
     if (set.sheets.size() == 1) return set; // there is nothing to find one's way through
     const SetPlan plan = plan_of(sketch, *made);
     set.contents = contents_of(plan, paper, options);

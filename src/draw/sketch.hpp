@@ -101,6 +101,7 @@ struct Symbol {
     /// Symbols with the same non-empty group are one thing drawn several times or one plug: feet of one stud refer to each other
     /// ("also paths 3, 5"), holes of one plug that stand in one row are linked by a dashed line.
     std::string group;
+    std::string metal{};  ///< foot: what its stud is bolted to ("body"); empty = not known
     char job = 0;         ///< letter of the job that added it; 0 = was there
     bool planned = false; ///< that job is not carried out yet: its flag is dashed
     Doubts doubts{};      ///< of its rating and lines
@@ -147,11 +148,12 @@ struct Wire {
     std::string hint;   ///< a sentence for the tooltip; may be empty
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;
-    char job = 0;         ///< letter of the job that added it: a flag with it stands at both ends
-    bool planned = false; ///< that job is not carried out yet: the flags are dashed
-    Doubts doubts{};      ///< of its label and length
-    bool added = false;   ///< drawn with a doubled edge, where a sheet shows what the jobs changed
-    bool removed = false; ///< no longer there: drawn as a dashed ghost
+    char job = 0;                  ///< letter of the job that added it: a flag with it stands at both ends
+    bool planned = false;          ///< that job is not carried out yet: the flags are dashed
+    Doubts doubts{};               ///< of its label and length
+    bool added = false;            ///< drawn with a doubled edge, where a sheet shows what the jobs changed
+    bool removed = false;          ///< no longer there: drawn as a dashed ghost
+    bool mm2_without_unit = false; ///< its label says "2.5" and means mm2
     bool either_way =
         false;             ///< current has no one direction in it, or none is known: at a break both sides say "joins"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
@@ -203,10 +205,12 @@ struct Sketch {
     std::vector<Wire> wires;
     std::vector<Heading> headings;
     std::vector<SideTable> tables{};
-    bool shows_changes = false;           ///< the marks of change are drawn
-    std::vector<std::string> removed;     ///< a line each: what is there no longer
-    std::vector<Job> jobs;                ///< in their order; each sheet explains the letters that stand on it
-    std::string caution{};                ///< printed bold below all else
+    bool shows_changes = false;       ///< the marks of change are drawn
+    std::vector<std::string> removed; ///< a line each: what is there no longer
+    std::string vehicle{};            ///< whose it is: on each sheet of several, since one may lie alone
+    std::string as_of{};   ///< date of the last job that was fitted, as typed; empty = none was, or it has no date
+    std::vector<Job> jobs; ///< in their order; each sheet explains the letters that stand on it
+    std::string caution{}; ///< printed bold below all else
     std::vector<std::string> footnotes{}; ///< a line each or more, below that: what dotted lines mean, what was assumed
 };
 

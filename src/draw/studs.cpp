@@ -17,49 +17,33 @@ bool is_near(const std::vector<int>& paths, int where) {
     return std::any_of(paths.begin(), paths.end(), [&](int path) { return std::abs(path - where) < room; });
 }
 
-void add(std::vector<int>& paths, std::vector<int> wanted) {
+void add_where_free(std::vector<int>& paths, std::vector<int> wanted) {
     std::sort(wanted.begin(), wanted.end());
     for (const int where : wanted)
         if (!is_near(paths, where)) paths.push_back(where);
     std::sort(paths.begin(), paths.end());
-    paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
-}
-
-// Columns in which something ends: a foot, a tap on metal, a break, whatever no wire leaves downwards. Every foot has its number.
-std::vector<int> ends(const Sketch& sketch, const Weave& weave) {
-    std::vector<int> feet, others;
-    for (std::size_t n = 0; n < sketch.symbols.size(); ++n) {
-        const Node& node = weave.nodes[n];
-        const SymbolKind kind = sketch.symbols[index(node.symbol)].kind;
-        if (node.above.empty() || !node.below.empty()) continue;
-        const auto end_at = [&](int piece) { return weave.pieces[index(piece)].lower_column; };
-        if (kind == SymbolKind::foot)
-            feet.push_back(end_at(node.above.front()));
-        else if (kind == SymbolKind::metal)
-            for (const int piece : node.above) others.push_back(end_at(piece));
-        else
-            others.push_back(end_at(node.above.front()));
-    }
-    add(feet, std::move(others));
-    return feet;
 }
 
 } // namespace
 
-// A contact whose current turns away below it, a diode between two splices: their current runs in a column, too. First the column by which
-// each part is found, then those of its other terminals.
+// Every column by which something is found has its number, however near the next one stands: other places send the reader there. Then, where
+// there is room, the columns of other wires: a contact whose current turns away below it, taps on metal.
 std::vector<int> find_paths(const Sketch& sketch, const Weave& weave) {
-    std::vector<int> paths = ends(sketch, weave), first, all;
+    std::vector<int> paths, ends, all;
     for (std::size_t n = 0; n < sketch.symbols.size(); ++n) {
         const Node& node = weave.nodes[n];
         if (node.above.empty() && node.below.empty()) continue;
-        first.push_back(column_of(weave, n));
+        paths.push_back(column_of(weave, n));
+        if (sketch.symbols[n].kind == SymbolKind::metal)
+            for (const int piece : node.above) ends.push_back(weave.pieces[index(piece)].lower_column);
         if (node.type != Node::Type::body) continue;
         for (const int piece : node.above) all.push_back(weave.pieces[index(piece)].lower_column);
         for (const int piece : node.below) all.push_back(weave.pieces[index(piece)].upper_column);
     }
-    add(paths, std::move(first));
-    add(paths, std::move(all));
+    std::sort(paths.begin(), paths.end());
+    paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
+    add_where_free(paths, std::move(ends));
+    add_where_free(paths, std::move(all));
     return paths;
 }
 

@@ -1,6 +1,7 @@
 // What somebody under a dash with a loose sheet in hand must find on it: what it does, where each wire goes on, by which number.
 #include "circuit/read.hpp"
 #include "draw/bench.hpp"
+#include "draw/bind.hpp"
 #include "draw/divide.hpp"
 #include "draw/feeds.hpp"
 #include "draw/from_circuit.hpp"
@@ -155,7 +156,7 @@ TEST_CASE("every column in which current runs through a part has its number, and
                 bottom = w.at.y;
             }
         numbers += static_cast<int>(paths.size());
-        for (std::size_t i = 0; i + 1 < paths.size(); ++i) CHECK(paths[i + 1] - paths[i] >= column);
+        for (std::size_t i = 0; i + 1 < paths.size(); ++i) CHECK(paths[i + 1] - paths[i] >= column - 0.01);
         const auto has_number = [&](double x, double away) {
             return std::any_of(paths.begin(), paths.end(), [&](double p) { return std::abs(p - x) <= away; });
         };
@@ -185,6 +186,126 @@ TEST_CASE("every column in which current runs through a part has its number, and
     CHECK(numbers > 500);
     CHECK(arrows > 100);
     MESSAGE(numbers << " paths, " << arrows << " arrows");
+}
+
+TEST_CASE("every number that a reference names stands under what it speaks of") {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
+        if (entry.path().extension() == ".loom") files.push_back(entry.path());
+    std::sort(files.begin(), files.end());
+    files.push_back(support::source_path("netlists/demo-vehicle.loom"));
+    int references = 0, feet = 0;
+    for (const auto& file : files) {
+        CAPTURE(file.string());
+        const Reading reading = read_tracked(file);
+        if (!reading.readable || reading.circuit.wires.empty()) continue;
+        const Result<Bound> made = bind(sketch_of(View::now(reading.circuit)), paper::a4, {});
+        REQUIRE(made);
+        // Where the number of a symbol stands on its sheet, and where wires meet the symbol.
+        const auto is_right = [&](std::size_t p, std::size_t s, int number) {
+            double at = -1e9;
+            for (const Word& w : made->sheets[p].notes.words)
+                if (w.kind == WordKind::path && w.text == std::to_string(number)) at = w.at.x;
+            return std::any_of(made->sheets[p].wires.begin(), made->sheets[p].wires.end(), [&](const PaintedWire& w) {
+                const draw::Wire& wire = made->parts[p].sketch.wires[static_cast<std::size_t>(w.wire)];
+                return (wire.a.symbol == static_cast<int>(s) && std::abs(w.path.front().x - at) < 0.01) ||
+                       (wire.b.symbol == static_cast<int>(s) && std::abs(w.path.back().x - at) < 0.01);
+            });
+        };
+        for (std::size_t p = 0; p < made->parts.size(); ++p) {
+            const Sketch& sketch = made->parts[p].sketch;
+            for (const std::vector<BreakMark>& all : {made->parts[p].marks, made->parts[p].elsewhere})
+                for (const BreakMark& mark : all) {
+                    const auto other = static_cast<std::size_t>(mark.other_part),
+                               there = static_cast<std::size_t>(mark.other_symbol);
+                    ++references;
+                    CHECK_MESSAGE(is_right(other, there, made->sheets[other].path_of[there]),
+                                  "sheet " << other + 1 << ": " << made->parts[other].sketch.symbols[there].key);
+                }
+            for (const Heading& heading : sketch.headings)
+                for (const int s : heading.symbols)
+                    CHECK_MESSAGE(
+                        is_right(p, static_cast<std::size_t>(s), made->sheets[p].path_of[static_cast<std::size_t>(s)]),
+                        heading.text);
+            // "as path 3" under the foot of a stud: another foot of it stands there.
+            for (const PaintedSymbol& painted : made->sheets[p].symbols)
+                for (const Word& w : painted.picture.words) {
+                    const std::string lead = "as path\u00A0";
+                    const Symbol& foot = sketch.symbols[static_cast<std::size_t>(painted.symbol)];
+                    if (foot.kind != SymbolKind::foot || !w.text.starts_with(lead)) continue;
+                    ++feet;
+                    bool right = false;
+                    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+                        right = right || (sketch.symbols[s].group == foot.group &&
+                                          is_right(p, s, std::stoi(w.text.substr(lead.size()))));
+                    CHECK_MESSAGE(right, foot.key << ": " << w.text);
+                }
+        }
+    }
+    CHECK(references > 40);
+    MESSAGE(references << " references, " << feet << " feet that name another");
+}
+
+TEST_CASE("where current may run either way, a break says \"joins\"") {
+    const auto ways = [](const std::string& text) {
+        const Reading reading = read(text);
+        std::string joins;
+        for (const draw::Wire& w : sketch_of(View::now(reading.circuit)).wires)
+            if (w.either_way) joins += w.name + " ";
+        return joins;
+    };
+    // A horn that hangs on a relay's resting contact and, by a switch, on the feed: W5 runs one way at rest, the other way never or back.
+    CHECK(ways(R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+fuse F2, 10 A
+relay K3, 5-pin, 30 A
+switch S1, on off
+splice SP1
+lamp E1 "side lamp", 5 W
+lamp E2 "tail lamp", 5 W
+wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.3 m
+wire W2 from battery:+ to F2, 2.5 mm2 RD, 0.3 m
+wire W3 from F1:2 to K3:87, 2.5 mm2 RD, 0.3 m
+wire W4 from F2:2 to SP1, 2.5 mm2 RD, 0.3 m
+wire W5 from SP1 to K3:87a, 2.5 mm2 RD, 0.3 m
+wire W6 from K3:30 to E1:1, 2.5 mm2 RD, 0.3 m
+wire W7 from SP1 to E2:1, 1 mm2 BN, 0.3 m
+wire W8 from E1:2 to ground, 2.5 mm2 BN, 0.3 m
+wire W9 from E2:2 to ground, 2.5 mm2 BN, 0.3 m
+)") == "W5 ");
+    CHECK(ways(R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+alternator G1, 65 A
+lamp E1 "charge lamp", 2 W
+lamp E2 "side lamp", 5 W
+wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.3 m
+wire W2 from G1:B+ to battery:+, 10 mm2 RD, 0.3 m
+wire W3 from F1:2 to E1:1, 1 mm2 RD, 0.3 m
+wire W4 from E1:2 to G1:L, 1 mm2 BU, 0.3 m
+wire W5 from F1:2 to E2:1, 1 mm2 RD, 0.3 m
+wire W6 from E2:2 to ground, 1 mm2 BN, 0.3 m
+)") == "W2 W4 ");
+}
+
+TEST_CASE("each sheet says whose it is and of which job it is as") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    for (std::size_t i = 0; i < set->sheets.size(); ++i) {
+        std::string words; // footnotes run over several lines
+        const std::string& svg = set->sheets[i].drawing.svg;
+        for (std::size_t at = svg.find("<text"); at != std::string::npos; at = svg.find("<text", at + 1)) {
+            const std::size_t begin = svg.find('>', at) + 1;
+            words += svg.substr(begin, svg.find('<', begin) - begin) + " ";
+        }
+        for (std::string::size_type at = 0; (at = words.find("\u00A0", at)) != std::string::npos;)
+            words.replace(at, 2, " ");
+        CAPTURE(words);
+        const std::string of = "sheet " + std::to_string(i + 1) + " of " + std::to_string(set->sheets.size());
+        CHECK(words.find("as of the job of 2026-05-02; " + of) != std::string::npos);
+    }
 }
 
 TEST_CASE("what stands on another sheet too says in which path: buses, studs, plugs") {
@@ -283,7 +404,8 @@ TEST_CASE("of several sheets the first warns, and the contents say what the mark
         CHECK((set->sheets[i].drawing.svg.find("Battery off") != std::string::npos) == (i == 0));
     std::string contents;
     for (const SheetDrawing& page : set->contents) contents += page.drawing.svg;
-    for (const char* words : {"goes on", "comes from", "joins", "Dotted line"})
+    for (const char* words : {"goes on", "comes from", "joins", "Dotted line", "Sizes without a unit are mm2",
+                              "RD\u00A0red", "are one metal (body)"})
         CHECK_MESSAGE(contents.find(words) != std::string::npos, words);
 }
 
