@@ -113,13 +113,21 @@ document.body.appendChild(out);
 
 
 def boxes_in_chromium(found):
+    """The box of each text by its id. In portions: one page with all drawings takes the browser far longer than their sum."""
+    boxes, at_once = {}, 25
+    for first in range(0, len(found), at_once):
+        boxes.update(boxes_of_page(found[first:first + at_once]))
+    return boxes
+
+
+def boxes_of_page(found):
     with tempfile.TemporaryDirectory() as folder:
         page = pathlib.Path(folder) / "all.html"
         body = "\n".join(f"<div>{d.svg}</div>" for d in found)
         page.write_text(f"<!doctype html><meta charset='utf-8'><body>{body}<script>{SCRIPT}</script></body>")
         flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync"
         run = subprocess.run(["chromium", *flags.split(), f"--user-data-dir={folder}/profile", "--dump-dom", page.as_uri()], capture_output=True, text=True,
-                             timeout=120, check=False)
+                             timeout=300, check=False)
     said = re.search(r'<pre id="boxes">(.*?)</pre>', run.stdout, re.S)
     if not said:
         raise RuntimeError("Chromium said nothing: " + run.stderr[-500:])
