@@ -1,6 +1,7 @@
 #include "draw/contents.hpp"
 
 #include "base/words.hpp"
+#include "draw/feeds.hpp"
 #include "draw/legend.hpp"
 #include "draw/symbols.hpp"
 
@@ -14,10 +15,6 @@ namespace loomproof::draw {
 namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
-bool protects(SymbolKind kind) {
-    return kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link;
-}
 
 // ---- the supply's tree
 

@@ -9,9 +9,6 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-bool protects(SymbolKind kind) {
-    return kind == SymbolKind::fuse || kind == SymbolKind::breaker || kind == SymbolKind::fusible_link;
-}
 bool is_source(SymbolKind kind) {
     return kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::supply ||
            kind == SymbolKind::existing;
@@ -79,6 +76,9 @@ class Climber {
 };
 
 } // namespace
+
+bool is_fuse(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker; }
+bool protects(SymbolKind kind) { return is_fuse(kind) || kind == SymbolKind::fusible_link; }
 
 bool is_for_something(const Symbol& symbol) {
     if (symbol.removed) return false;

@@ -7,6 +7,11 @@
 
 namespace loomproof::draw {
 
+/// What opens by itself and can be put back: a fuse or a breaker.
+bool is_fuse(SymbolKind);
+/// What opens by itself: a fusible link, too.
+bool protects(SymbolKind);
+
 /// Is a path there for its sake? What the file says is a load, what by its symbol can only be one, and what lies beyond the drawing; alternator
 /// and starter belong to the supply, and a ghost is for nothing any more.
 bool is_for_something(const Symbol& symbol);

@@ -12,8 +12,6 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr std::size_t most_things = 3;
 
-bool protects(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker; }
-
 std::string what_of(const std::string& called) { return called.substr(0, called.find(", ")); }
 
 // In heaps of so many different things; what is alike stays together.
@@ -85,12 +83,12 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
         const int load = static_cast<int>(s);
         if (!is_for_something(symbol) || called(symbol).empty()) continue;
         std::vector<int> fuses = feeds[s].fuses;
-        std::erase_if(fuses, [&](int f) { return !protects(sketch.symbols[index(f)].kind); });
+        std::erase_if(fuses, [&](int f) { return !is_fuse(sketch.symbols[index(f)].kind); });
         for (const int f : fuses) fuse_used[index(f)] = true;
         loads[fuses.empty() ? std::vector<int>{load} : fuses].push_back(load);
     }
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
-        if (protects(sketch.symbols[s].kind) && !fuse_used[s] && !sketch.symbols[s].lines.empty() &&
+        if (is_fuse(sketch.symbols[s].kind) && !fuse_used[s] && !sketch.symbols[s].lines.empty() &&
             !sketch.symbols[s].removed)
             loads.try_emplace({static_cast<int>(s)}, std::vector<int>{static_cast<int>(s)});
     std::vector<Heading> headings;
@@ -112,10 +110,10 @@ std::vector<std::string> purposes_of(const Sketch& sketch, const std::vector<Fee
     std::vector<std::vector<int>> loads(sketch.symbols.size());
     for (std::size_t s = 0; s < feeds.size(); ++s)
         for (const int f : feeds[s].fuses)
-            if (protects(sketch.symbols[index(f)].kind)) loads[index(f)].push_back(static_cast<int>(s));
+            if (is_fuse(sketch.symbols[index(f)].kind)) loads[index(f)].push_back(static_cast<int>(s));
     std::vector<std::string> out(sketch.symbols.size());
     for (std::size_t s = 0; s < out.size(); ++s) {
-        if (!protects(sketch.symbols[s].kind)) continue;
+        if (!is_fuse(sketch.symbols[s].kind)) continue;
         const std::vector<int> fuse{static_cast<int>(s)};
         if (loads[s].empty() && sketch.symbols[s].lines.empty()) continue;
         out[s] = summed_up(sketch, spoken_of(sketch, fuse, loads[s].empty() ? fuse : loads[s]), "; ");

@@ -48,24 +48,32 @@ std::string how_labels_are_read(const Sketch& sheet) {
     return line + (stripes ? "; behind the stroke the stripe." : ".");
 }
 
-// "GND1, GND2 and GND3 are one metal (body)", of those metals that the sheet shows a stud of.
-void say_one_metal(const Sketch& sheet, const Sketch& whole, std::vector<std::string>& lines) {
+// The foot at which the battery's minus is wired to a stud: null where there is none.
+const Symbol* minus_foot(const Sketch& whole) {
+    for (const Wire& w : whole.wires) {
+        if (w.removed) continue;
+        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
+        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
+            b.kind == SymbolKind::foot)
+            return &b;
+    }
+    return nullptr;
+}
+
+// "GND1, GND2 and GND3 are one metal (body)", of every metal with more than one stud.
+void say_one_metal(const Sketch& whole, std::vector<std::string>& lines) {
     std::map<std::string, std::vector<std::string>> studs; // by metal
     for (const Symbol& s : whole.symbols) {
         if (s.kind != SymbolKind::foot || s.metal.empty() || s.name.empty()) continue;
         std::vector<std::string>& names = studs[s.metal];
         if (std::find(names.begin(), names.end(), s.name) == names.end()) names.push_back(s.name);
     }
-    const int minus = minus_foot(whole);
-    for (auto& [metal, names] : studs) {
-        const bool here = std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&, &is = metal](const Symbol& s) {
-            return s.kind == SymbolKind::foot && s.metal == is;
-        });
-        if (!here || names.size() < 2) continue;
-        std::string line = list_of(names) + " are one metal (" + metal + ")";
-        if (minus >= 0 && whole.symbols[index(minus)].metal == metal)
-            line += std::string("; the battery's minus is on it: ") + spot_blank;
-        lines.push_back(line + ".");
+    const Symbol* minus = minus_foot(whole);
+    for (const auto& [metal, names] : studs) {
+        if (names.size() < 2) continue;
+        const bool here = minus && minus->metal == metal;
+        lines.push_back(list_of(names) + " are one metal (" + metal + ")" +
+                        (here ? "; the battery's minus is on it." : "."));
     }
 }
 
@@ -83,17 +91,6 @@ std::string signs(const Sketch& sheet) {
 }
 
 } // namespace
-
-int minus_foot(const Sketch& whole) {
-    for (const Wire& w : whole.wires) {
-        if (w.removed) continue;
-        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
-        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
-            b.kind == SymbolKind::foot)
-            return w.b.symbol;
-    }
-    return -1;
-}
 
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets) {
     std::string line = whole.vehicle.empty() ? whole.title : whole.vehicle;
@@ -140,12 +137,8 @@ std::vector<std::string> leading_marks(const Sketch& whole) {
     const std::string other = signs(whole);
     read += (read.empty() || other.empty() ? "" : " ") + other;
     if (!read.empty()) lines.push_back(std::move(read));
-    say_one_metal(whole, whole, lines);
+    say_one_metal(whole, lines);
     for (std::string& line : legend_of(whole, whole)) lines.push_back(std::move(line));
-    for (std::string& line : lines) {
-        if (const std::size_t at = line.find(std::string(": ") + spot_blank); at != std::string::npos)
-            line.erase(at, std::string(": ").size() + std::string(spot_blank).size());
-    }
     return lines;
 }
 

@@ -25,22 +25,6 @@ void fill_in_paths(Bound& made) {
                              made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
 }
 
-// Where the battery's minus is on the metal, in the words below each sheet. A single sheet needs no number.
-void fill_in_minus(const Sketch& sketch, Bound& made) {
-    const int minus = minus_foot(sketch);
-    std::string spot;
-    for (std::size_t p = 0; p < made.parts.size(); ++p)
-        for (std::size_t s = 0; s < made.parts[p].from.size(); ++s)
-            if (minus >= 0 && made.parts[p].from[s] == minus)
-                spot = (made.parts.size() > 1 ? "sheet\u00A0" + std::to_string(p + 1) + ",\u00A0" : "") + "path\u00A0" +
-                       std::to_string(made.sheets[p].path_of[s]);
-    const std::string blank = spot_blank;
-    for (Sheet& sheet : made.sheets)
-        for (Word& word : sheet.notes.words)
-            if (const std::size_t at = word.text.find(blank); at != std::string::npos)
-                word.text.replace(at, blank.size(), spot);
-}
-
 // Whose the page is, in its white edge: there it takes no room from the circuit.
 void say_owner(Sheet& sheet, const std::string& owner, double edge) {
     constexpr double below = 16;
@@ -75,7 +59,6 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
 std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const paper::Paper& paper,
                                      const Options& options) {
     fill_in_paths(made);
-    fill_in_minus(sketch, made);
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
         out.push_back(

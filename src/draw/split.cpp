@@ -15,7 +15,6 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-bool protects(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker; }
 bool is_bar(SymbolKind kind) { return row_of(kind).nature == SymbolRow::Nature::bar; }
 
 bool is_bus(const Sketch& sketch, int s) { return sketch.symbols[index(s)].kind == SymbolKind::bus; }
@@ -346,7 +345,7 @@ std::vector<int> owners(const Sketch& sketch, bool buses) {
         std::set<int> seen;
         for (;;) {
             const SymbolKind kind = sketch.symbols[index(at)].kind;
-            if (protects(kind) || (buses && kind == SymbolKind::bus)) {
+            if (is_fuse(kind) || (buses && kind == SymbolKind::bus)) {
                 found = at;
                 owner[index(at)] = at;
                 break;
@@ -398,7 +397,7 @@ std::vector<bool> strays(const Sketch& sketch) {
     std::vector<bool> fed(root.size(), false), stray(root.size(), false);
     for (std::size_t s = 0; s < root.size(); ++s) {
         const SymbolKind kind = sketch.symbols[s].kind;
-        const bool feeds = protects(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
+        const bool feeds = is_fuse(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
                            kind == SymbolKind::supply || kind == SymbolKind::existing || kind == SymbolKind::bus;
         if (feeds) fed[index(find(static_cast<int>(s)))] = true;
     }

@@ -13,8 +13,6 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-bool protects(SymbolKind kind) { return kind == SymbolKind::fuse || kind == SymbolKind::breaker; }
-
 // What stands on a sheet, as far as its title speaks of it.
 class Speaker {
   public:
@@ -74,7 +72,7 @@ class Speaker {
         for (const Fed& fed : all)
             said.push_back(words_for(fed.loads, fed.fuses, detail) + (with_fuses ? names_of(fed.fuses) : ""));
         for (const int s : symbols_)
-            if (protects(at(s).kind) && !named[index(s)] && !at(s).removed)
+            if (is_fuse(at(s).kind) && !named[index(s)] && !at(s).removed)
                 said.push_back(at(s).lines.empty() ? at(s).name
                                                    : at(s).lines.front() + (with_fuses ? names_of({s}) : ""));
         said.erase(std::unique(said.begin(), said.end()), said.end());
