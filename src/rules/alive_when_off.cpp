@@ -42,7 +42,7 @@ class Judge {
 
     void run() {
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
-        const solve::Point point = b_.point(0);
+        const solve::Point& point = b_.point(0);
         std::vector<PrimitiveId> alive, sleepers;
         double least = 0, together = 0, asleep = 0,
                on_purpose = 0; // those in a row take it once, those side by side all that flows

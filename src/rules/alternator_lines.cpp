@@ -66,7 +66,7 @@ class Lines {
                 continue;
             }
             if (s_.now.wires_at(lamp).empty()) continue;
-            const solve::Point point = survey_.behaviour.point(at);
+            const solve::Point& point = survey_.behaviour.point(at);
             for (PrimitiveId id : s_.now.primitives_at(lamp))
                 if (const auto& amps = point.primitive_amps[id.index];
                     c_.at(id).purpose == Purpose::charge_lamp_terminal && amps && std::abs(amps->si) >= awake_.si)
@@ -109,17 +109,14 @@ class Lines {
                    (c_.at(t).part != alternator && c_.at(t).role == Role::signal && s_.now.primitives_at(t).empty());
         });
     }
-    static bool closed_in(const Primitive& p, const Positions& positions) {
-        return !p.control.exists() || (p.closed_in >> positions[p.control.index] & 1) != 0;
-    }
     bool joined_in(TerminalId from, const std::vector<TerminalId>& to, const Positions& positions) const {
-        return joined(from, to, [&](const Primitive& p) { return closed_in(p, positions); });
+        return joined(from, to, [&](const Primitive& p) { return solve::is_closed(p, positions); });
     }
     /// The switch or relay whose closing alone would join them.
     PartId parted_by(TerminalId from, const std::vector<TerminalId>& to, const Positions& positions) const {
         for (std::size_t i = 0; i < c_.controls.size(); ++i)
             if (const ControlId id{i}; s_.now.alive(c_.at(id).part) && joined(from, to, [&](const Primitive& p) {
-                                           return p.control == id || closed_in(p, positions);
+                                           return p.control == id || solve::is_closed(p, positions);
                                        }))
                 return c_.at(id).part;
         return {};

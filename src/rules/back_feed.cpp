@@ -186,7 +186,7 @@ class Judge {
         for (StateId s = 0; s < states_.size() && looked < most_compared; ++s) {
             if (!counts(s) || clean(s) || is_wrong_in(s, v)) continue;
             ++looked;
-            const solve::Point point = survey_.behaviour.point(s);
+            const solve::Point& point = survey_.behaviour.point(s);
             for (std::size_t i = 0; i < cuts.size(); ++i)
                 if (std::abs(amps_away(c_, point, {cuts[i].wire, {}}, cuts[i].from)) > leak) good[i] = false;
         }
@@ -201,7 +201,7 @@ class Judge {
             for (const CoilSeen& coil : survey_.coils) fresh = fresh || (compared < 4 && pulled_in(s, coil));
             if (!fresh) continue;
             ++compared;
-            const solve::Point point = survey_.behaviour.point(s);
+            const solve::Point& point = survey_.behaviour.point(s);
             for (std::size_t i = 0; i < cuts.size(); ++i) {
                 const double away = amps_away(c_, point, {cuts[i].wire, {}}, cuts[i].from);
                 if (away > leak) good[i] = false;
@@ -228,7 +228,7 @@ class Judge {
 
     void say(const Victim& v, const std::vector<std::string>& others) {
         const Primitive& p = c_.at(v.load);
-        const solve::Point point = survey_.behaviour.point(v.at);
+        const solve::Point& point = survey_.behaviour.point(v.at);
         std::vector<PartId> through;
         for (PrimitiveId id : v.through)
             if (const PartId part = c_.at(id).part; part != p.part && std::ranges::find(through, part) == through.end())

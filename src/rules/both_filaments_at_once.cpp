@@ -56,7 +56,7 @@ class Judge {
         for (solve::StateId s = 0; s < states.size(); ++s) {
             if (!states[s].stable || survey_.passing[s] || survey_.shorted[s] || survey_.on[s].empty()) continue;
             if (!survey_.on[s][lamp.first_at] || !survey_.on[s][lamp.second_at] || conditions(states[s]) > 1) continue;
-            const solve::Point point = survey_.behaviour.point(s);
+            const solve::Point& point = survey_.behaviour.point(s);
             if (shines(point, lamp.first, lamp.watts) && shines(point, lamp.second, lamp.second_watts)) return s;
         }
         return std::nullopt;

@@ -41,7 +41,7 @@ class Judge {
         const auto& volts = survey_.behaviour.primitive_volts[coil.coil.index];
         if (!volts) return;
         const solve::StateId at = std::abs(volts->high) >= std::abs(volts->low) ? volts->high_at : volts->low_at;
-        const solve::Point point = survey_.behaviour.point(at);
+        const solve::Point& point = survey_.behaviour.point(at);
         const CurrentWay way = current_through(s_, point, coil.coil);
         std::vector<PartId> through;
         double theirs = 0;

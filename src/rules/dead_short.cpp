@@ -49,9 +49,8 @@ std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps c
 
 std::optional<DeadShort> dead_short_in(const Study& s, TerminalId pole, const solve::Positions& positions,
                                        Clamps clamps) {
-    return way_to_ground(s, pole, clamps, [&](const Primitive& contact) {
-        return (contact.closed_in >> positions[contact.control.index] & 1) != 0;
-    });
+    return way_to_ground(s, pole, clamps,
+                         [&](const Primitive& contact) { return solve::is_closed(contact, positions); });
 }
 
 bool perhaps_shorted(const Study& s, Clamps clamps) {

@@ -36,7 +36,7 @@ std::optional<Duty> duty_behind(const Study& s, const Survey& survey, EdgeRef ed
     if (!any) return std::nullopt;
     const auto behind = hang_behind(s, edge);
     if (!behind) return std::nullopt;
-    const solve::Point point = survey.behaviour.point(peak.at);
+    const solve::Point& point = survey.behaviour.point(peak.at);
     std::optional<Duty> most;
     for (const LoadSeen& load : survey.loads) {
         const PartId part = s.circuit.at(load.load).part;

@@ -147,9 +147,7 @@ class Judge {
             for (WireId w : s_.now.wires_at(at)) go({w, {}}, at, c_.at(w).other(at));
             for (PrimitiveId p : s_.now.primitives_at(at)) {
                 const Primitive& primitive = c_.at(p);
-                if (primitive.element == Element::contact &&
-                    (primitive.closed_in >> positions[primitive.control.index] & 1) == 0)
-                    continue;
+                if (primitive.element == Element::contact && !solve::is_closed(primitive, positions)) continue;
                 go({{}, p}, at, primitive.a == at ? primitive.b : primitive.a);
             }
         }
@@ -234,7 +232,7 @@ class Judge {
         Finding f = begin(
             grounded ? fmt::format("The engine runs on with {} off: {} is not grounded then.", list_of(names), life())
                      : fmt::format("The engine runs on with {} off: {} stays fed.", list_of(names), life()));
-        const solve::Point point = b_.point(id);
+        const solve::Point& point = b_.point(id);
         if (hangs_behind_a_lamp(id, point, list_of(names))) return;
         TerminalId source;
         const std::vector<EdgeRef> way = fed_over(point, source);

@@ -64,8 +64,7 @@ class Judge {
     }
 
     bool lit(PrimitiveId contact, const solve::Positions& positions) const {
-        const Primitive& p = c_.at(contact);
-        return (p.closed_in >> positions[p.control.index] & 1) != 0;
+        return solve::is_closed(c_.at(contact), positions);
     }
 
     /// In words, the flasher's own beat left out.

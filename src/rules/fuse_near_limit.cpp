@@ -75,7 +75,11 @@ class Judge {
                 too_small(device, rating, style, *lasting, behind, std::nullopt);
             return;
         }
-        const std::optional<Weighed> weighed = lasting ? weigh(device, rating, *lasting, behind) : std::nullopt;
+        const std::optional<Weighed> weighed =
+            lasting ? weighing_.weigh_current(
+                          {{}, device}, *lasting, rating.si, [&] { return protector_words(c_, device); }, "carries it",
+                          "opens")
+                    : std::nullopt;
         if (lasting && (lasting->amps > rating || (weighed && weighed->verdict == Weighed::Verdict::fails)))
             return too_small(device, rating, style, *lasting, behind, weighed);
         if (passing && opens_within(passing_seconds, style, rating, passing->amps))
@@ -96,16 +100,6 @@ class Judge {
         if (!lasting || (behind && behind->empty())) return;
         const auto limit = limit_of(device, style, rating);
         if (limit && lasting->amps > rating * limit->share * 1.01) near(device, rating, *lasting, *limit, behind);
-    }
-
-    /// Nothing where all loads behind it are known exactly.
-    std::optional<Weighed> weigh(PrimitiveId device, Amps rating, const Peak& peak,
-                                 const std::optional<std::vector<PartId>>& behind) const {
-        const std::vector<solve::Unknown> open = weighing_.of_loads(behind);
-        if (open.empty()) return std::nullopt;
-        return weighing_.weigh(open, amps_of(survey_, {{}, device}, peak.at), rating.si,
-                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
-                                protector_words(c_, device) + " carries it", protector_words(c_, device) + " opens"});
     }
 
     /// In that time, beyond the middle of its band: what a button is held for, or what a load with a duty runs for.

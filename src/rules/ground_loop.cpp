@@ -123,7 +123,7 @@ std::optional<Loops::Drive> Loops::drive(const std::vector<WireId>& wires, Termi
     std::optional<Drive> most;
     for (solve::StateId at = 0; at < survey->behaviour.states.size(); ++at) {
         if (!survey->behaviour.states[at].stable || survey->passing[at] || survey->shorted[at]) continue;
-        const solve::Point point = survey->behaviour.point(at);
+        const solve::Point& point = survey->behaviour.point(at);
         const auto &here = point.volts[from.index], &there = point.volts[to.index];
         if (!here || !there) continue;
         const double volts = std::abs(here->si - there->si);

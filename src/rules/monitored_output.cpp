@@ -83,10 +83,7 @@ class Judge {
                                        measure});
     }
 
-    bool drives(const Output& o, StateId s) const {
-        const Primitive& p = c_.at(o.contact);
-        return (p.closed_in >> states_[s].positions[p.control.index] & 1) != 0;
-    }
+    bool drives(const Output& o, StateId s) const { return solve::is_closed(c_.at(o.contact), states_[s].positions); }
 
     /// All that is joined to the pin with nothing between that takes current.
     std::vector<bool> joined_to(const Output& o, const solve::Positions& positions) const {
@@ -107,12 +104,11 @@ class Judge {
             for (PrimitiveId id : s_.now.primitives_at(at)) {
                 const Primitive& p = c_.at(id);
                 if (p.part == o.part) continue;
-                const bool open = p.control.exists() && (p.closed_in >> positions[p.control.index] & 1) == 0;
                 const bool metal = p.element == Element::joint || p.element == Element::meter ||
                                    p.element == Element::protector || p.element == Element::contact;
                 const bool onward = (o.plus || !s_.from_plus() ? p.a : p.b) == at;
                 const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor && onward;
-                if ((metal && !open) || diode) go(p.a == at ? p.b : p.a);
+                if ((metal && solve::is_closed(p, positions)) || diode) go(p.a == at ? p.b : p.a);
             }
         }
         return reached;
@@ -122,7 +118,7 @@ class Judge {
     std::optional<Carried> carried_in(const Output& o, StateId s) const {
         const std::vector<bool> near = joined_to(o, states_[s].positions);
         const Standing standing(s_, states_[s].positions);
-        std::optional<solve::Point> point;
+        const solve::Point* point = nullptr;
         Carried out;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -140,7 +136,7 @@ class Judge {
                 else
                     return std::nullopt;
             } else {
-                if (!point) point = survey_.behaviour.point(s);
+                if (!point) point = &survey_.behaviour.point(s);
                 const auto& amps = point->primitive_amps[id.index];
                 watts = amps ? std::abs(amps->si) * c_.vehicle.system.si : 0;
             }

@@ -139,15 +139,16 @@ class Judge {
     void look_at(Duty duty, const std::vector<std::size_t>& group, const std::vector<PartId>& lamps) {
         const std::vector<solve::StateId> states = lit(group);
         if (states.empty()) return;
-        const solve::Point point = survey_.behaviour.point(states.front());
+        const solve::Point& point = survey_.behaviour.point(states.front());
         std::vector<PartId> alone;
         for (PartId part : s_.now.parts()) {
             if (!can_fail(part) || !carries(part, point)) continue;
             if (c_.has_factory && c_.at(part).origin.provenance != Provenance::job &&
                 std::ranges::all_of(lamps, [&](PartId lamp) { return s_.now.is_factory(lamp); }))
                 continue; // the maker's own
-            if (std::ranges::all_of(states, [&](solve::StateId at) { return takes_all(part, at, group); }) &&
-                !(duty == Duty::dip && main_beam_is_left(part)))
+            Opened opened(survey_, c_, part);
+            if (std::ranges::all_of(states, [&](solve::StateId at) { return takes_all(opened, at, group); }) &&
+                !(duty == Duty::dip && main_beam_is_left(opened)))
                 alone.push_back(part);
         }
         if (!alone.empty()) say(duty, lamps, alone, states.back());
@@ -160,37 +161,59 @@ class Judge {
         });
     }
 
-    /// Which loads are on with this part open: in every way in which relays may come to rest. Nothing where that cannot be told.
-    std::optional<std::vector<bool>> on_without(PartId part, solve::StateId at) const {
-        Circuit without = c_;
-        for (Primitive& p : without.primitives)
-            if (p.part == part) p.life.gone = std::min(p.life.gone, c_.last_revision());
-        const View view = View::now(without);
-        solve::Model model(view, survey_.behaviour.conditions);
-        solve::Positions positions = survey_.behaviour.states[at].positions;
-        for (ControlId control : c_.at(part).controls) positions[control.index] = c_.at(control).rest;
-        solve::Situations situations(model, {}, most_situations);
-        const auto start = situations.find(positions);
-        if (!start) return std::nullopt;
-        const solve::Settled settled = situations.settle(*start);
-        if (settled.ends.empty() || settled.cut_short) return std::nullopt;
-        std::vector<bool> on(survey_.loads.size(), false);
-        for (solve::SituationId end : settled.ends) {
-            const solve::Point point = model.point(situations.at(end).positions);
-            if (!point.settled) return std::nullopt;
-            for (std::size_t i = 0; i < on.size(); ++i) {
-                const PrimitiveId id = survey_.loads[i].load;
-                const auto& volts = point.primitive_volts[id.index];
-                const auto& amps = point.primitive_amps[id.index];
-                on[i] = on[i] || (volts && amps && solve::doing(without, id, *volts, *amps) != solve::Doing::off);
-            }
-        }
-        return on;
-    }
+    /// The circuit with one part open. What it refers to must stay, and it must not move.
+    class Opened {
+      public:
+        Opened(const Survey& survey, const Circuit& c, PartId part)
+            : survey_(survey),
+              part_(part),
+              without_(taken_out(c, part)),
+              view_(View::now(without_)),
+              model_(view_, survey.behaviour.conditions) {}
+        Opened(const Opened&) = delete;
+        Opened& operator=(const Opened&) = delete;
 
-    /// With this part open: is all of the group out, and nothing but lamps besides?
-    bool takes_all(PartId part, solve::StateId at, const std::vector<std::size_t>& group) const {
-        const auto on = on_without(part, at);
+        /// Which loads are on then: in every way in which relays may come to rest. Nothing where that cannot be told.
+        std::optional<std::vector<bool>> on(solve::StateId at) {
+            solve::Positions positions = survey_.behaviour.states[at].positions;
+            for (ControlId control : without_.at(part_).controls) positions[control.index] = without_.at(control).rest;
+            solve::Situations situations(model_, {}, most_situations);
+            const auto start = situations.find(positions);
+            if (!start) return std::nullopt;
+            const solve::Settled settled = situations.settle(*start);
+            if (settled.ends.empty() || settled.cut_short) return std::nullopt;
+            std::vector<bool> on(survey_.loads.size(), false);
+            for (solve::SituationId end : settled.ends) {
+                const solve::Point point = model_.point(situations.at(end).positions);
+                if (!point.settled) return std::nullopt;
+                for (std::size_t i = 0; i < on.size(); ++i) {
+                    const PrimitiveId id = survey_.loads[i].load;
+                    const auto& volts = point.primitive_volts[id.index];
+                    const auto& amps = point.primitive_amps[id.index];
+                    on[i] = on[i] || (volts && amps && solve::doing(without_, id, *volts, *amps) != solve::Doing::off);
+                }
+            }
+            return on;
+        }
+
+      private:
+        static Circuit taken_out(const Circuit& c, PartId part) {
+            Circuit without = c;
+            for (Primitive& p : without.primitives)
+                if (p.part == part) p.life.gone = std::min(p.life.gone, c.last_revision());
+            return without;
+        }
+
+        const Survey& survey_;
+        PartId part_;
+        Circuit without_;
+        View view_;
+        solve::Model model_;
+    };
+
+    /// With the part open: is all of the group out, and nothing but lamps besides?
+    bool takes_all(Opened& opened, solve::StateId at, const std::vector<std::size_t>& group) const {
+        const auto on = opened.on(at);
         if (!on || std::ranges::any_of(group, [&](std::size_t i) { return (*on)[i]; })) return false;
         for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
             const Kind kind = c_.at(c_.at(survey_.loads[i].load).part).kind;
@@ -202,11 +225,11 @@ class Judge {
     }
 
     /// Main beam that is left lights the way home: then it is not dark.
-    bool main_beam_is_left(PartId part) const {
+    bool main_beam_is_left(Opened& opened) const {
         for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
             if (duty_of(c_, c_.at(survey_.loads[i].load)) != Duty::main) continue;
             for (solve::StateId at : lit({i}))
-                if (const auto on = on_without(part, at); !on || (*on)[i]) return true;
+                if (const auto on = opened.on(at); !on || (*on)[i]) return true;
         }
         return false;
     }

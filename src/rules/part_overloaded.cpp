@@ -94,7 +94,10 @@ class Judge {
             contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
         if (!peak) return std::nullopt;
         if (p.rating.known() && p.rating.nominal.si > 0) {
-            Over over{id, *peak, p.rating.nominal, true, weighed(id, *peak)};
+            Over over{id, *peak, p.rating.nominal, true,
+                      weighing_.weigh_current(
+                          {{}, id}, *peak, p.rating.nominal.si * 1.005, [&] { return what_it_is(c_, p); },
+                          "is made for it", "takes more than it is made for")};
             if (peak->amps > p.rating.nominal * 1.005 ||
                 (over.weighed && over.weighed->verdict == Weighed::Verdict::fails))
                 return over;
@@ -108,16 +111,6 @@ class Judge {
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
         if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(p.a) && has_cable(p.b))) return std::nullopt;
         return Over{id, *lasting, usual, false};
-    }
-    /// Nothing where all loads behind it are known exactly.
-    std::optional<Weighed> weighed(PrimitiveId id, const Peak& peak) const {
-        if (!weighing_.loads_open()) return std::nullopt;
-        const std::vector<solve::Unknown> open = weighing_.of_loads(hang_behind(s_, {{}, id}));
-        if (open.empty()) return std::nullopt;
-        const std::string what = what_it_is(c_, c_.at(id));
-        return weighing_.weigh(open, amps_of(survey_, {{}, id}, peak.at), c_.at(id).rating.nominal.si * 1.005,
-                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
-                                what + " is made for it", what + " takes more than it is made for"});
     }
     bool has_cable(TerminalId t) const {
         return std::ranges::any_of(s_.now.wires_at(t), [&](WireId w) {
@@ -292,9 +285,7 @@ class Judge {
             bool always = true, ever = false;
             for (solve::StateId s = 0; s < survey_.on.size(); ++s) {
                 const solve::State& state = survey_.behaviour.states[s];
-                if (!state.stable || survey_.on[s].empty() ||
-                    (p.closed_in >> state.positions[p.control.index] & 1) == 0)
-                    continue;
+                if (!state.stable || survey_.on[s].empty() || !solve::is_closed(p, state.positions)) continue;
                 if (survey_.on[s][l] && !ever) at = s;
                 ever = ever || survey_.on[s][l];
                 always = always && survey_.on[s][l];

@@ -106,7 +106,7 @@ class Judge {
     void look_at(const OffsetSeen& offset) {
         const GroundPair& g = offset.grounds;
         const auto edges = way(g);
-        const solve::Point point = survey_.behaviour.point(offset.at);
+        const solve::Point& point = survey_.behaviour.point(offset.at);
         std::vector<PutByLoad> by_load;
         double worst = 0;
         WireId shared;

@@ -168,7 +168,7 @@ class Judge {
         for (PrimitiveId id : all)
             if (const auto& peak = survey_.part[id.index]) {
                 double sum = 0;
-                const solve::Point point = survey_.behaviour.point(peak->at);
+                const solve::Point& point = survey_.behaviour.point(peak->at);
                 for (PrimitiveId each : all) sum += std::abs(amps_in(point, {{}, each}));
                 if (sum > most) {
                     most = sum;

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/clearing.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
 #include "rules/seat.hpp"
@@ -85,15 +86,11 @@ class Judge {
                             name_of(c_, part));
         f.limit = reference::sentence(tails.carries);
         f.cures.push_back({"Fit a holder with thicker tails."});
-        f.cures.push_back({fmt::format("Put in a fuse of {} or less, if its load is content with that.",
-                                       text(rounded_down(tails.carries.amps)))});
+        if (const auto fuse =
+                reference::largest_fuse_up_to(style_of(s_, device, tails.carries.amps), tails.carries.amps))
+            f.cures.push_back(
+                {fmt::format("Put in a fuse of {} or less, if its load is content with that.", text(fuse->rating))});
         report_.findings.push_back(std::move(f));
-    }
-
-    static Amps rounded_down(Amps amps) {
-        for (const double usual : {60.0, 50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 10.0, 7.5, 5.0, 3.0})
-            if (usual <= amps.si) return Amps{usual};
-        return Amps{1};
     }
 
     /// The relay that is plugged in against the base that it is said to sit in.

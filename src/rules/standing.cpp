@@ -25,7 +25,7 @@ std::vector<bool> Standing::spread(const Study& s, const solve::Positions& posit
         case Element::joint:
         case Element::meter:
         case Element::protector: return true;
-        case Element::contact: return !p.control.exists() || (p.closed_in >> positions[p.control.index] & 1) != 0;
+        case Element::contact: return solve::is_closed(p, positions);
         case Element::junction: return p.purpose != Purpose::suppressor && from == (with_current ? p.a : p.b);
         case Element::resistance: return c.at(p.part).kind == Kind::resistor;
         default: return false;

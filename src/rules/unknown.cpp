@@ -86,18 +86,19 @@ std::string Weighing::measure(const solve::Unknown& u, const solve::Figure& figu
                        bad_is_more ? "More" : "Less", words.fails);
 }
 
-Weighed Weighing::weigh(const std::vector<solve::Unknown>& unknown, const solve::Figure& figure, double limit,
+Weighed Weighing::weigh(std::vector<solve::Unknown> unknown, const solve::Figure& figure, double limit,
                         const InWords& words) const {
     Weighed w;
     w.bounds = solve::bounds(survey_.behaviour.model(), unknown, figure);
     w.decides = w.bounds.relevant;
+    w.unknown = std::move(unknown);
     const bool may_fail = w.bounds.high > limit * (1 + slack), may_hold = w.bounds.low <= limit * (1 + slack);
     if (w.decides.empty() || (w.bounds.sure && may_fail != may_hold)) {
         w.verdict = w.bounds.taken > limit ? Weighed::Verdict::fails : Weighed::Verdict::holds;
         return w;
     }
     w.verdict = Weighed::Verdict::undecided;
-    const solve::Unknown& first = unknown[w.decides.front()];
+    const solve::Unknown& first = w.unknown[w.decides.front()];
     const std::string between =
         fmt::format("{} is {} to {}", words.figure, words.text(w.bounds.low), words.text(w.bounds.high));
     w.why = nothing_said(first) ? fmt::format("nobody said {}, and with what it may be {}", name(first), between)
@@ -105,6 +106,18 @@ Weighed Weighing::weigh(const std::vector<solve::Unknown>& unknown, const solve:
                                               figure_text(first, first.taken), between);
     w.measure = measure(first, figure, limit, words);
     return w;
+}
+
+std::optional<Weighed> Weighing::weigh_current(EdgeRef edge, const Peak& peak, double limit,
+                                               const std::function<std::string()>& subject, const char* holds,
+                                               const char* fails) const {
+    if (!loads_open_) return std::nullopt;
+    std::vector<solve::Unknown> open = of_loads(hang_behind(s_, edge));
+    if (open.empty()) return std::nullopt;
+    const std::string what = subject();
+    return weigh(std::move(open), amps_of(survey_, edge, peak.at), limit,
+                 {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); }, what + ' ' + holds,
+                  what + ' ' + fails});
 }
 
 solve::Figure amps_of(const Survey& survey, EdgeRef edge, solve::StateId at) {

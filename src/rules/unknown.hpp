@@ -17,8 +17,8 @@ struct Weighed {
     enum class Verdict { holds, fails, undecided };
     Verdict verdict = Verdict::holds;
     solve::Bounds bounds{};
-    std::vector<std::size_t>
-        decides{}; ///< indices of what was given that move the figure, the one that moves it most first
+    std::vector<solve::Unknown> unknown{}; ///< what was weighed
+    std::vector<std::size_t> decides{};    ///< indices of those that move the figure, the one that moves it most first
     /// Undecided: "nobody said the length of W3, and with what it may be the loss is 0.2 V to 1.4 V"; what to measure and what each
     /// answer would mean.
     std::string why{}, measure{};
@@ -43,13 +43,17 @@ class Weighing {
     std::optional<solve::Unknown> of_wire(WireId) const;
     /// What is not known exactly of any wire.
     std::vector<solve::Unknown> of_wires() const;
-    /// Is any load not known exactly? Without, nobody needs to ask which hang behind what.
-    bool loads_open() const { return loads_open_; }
     /// Did nobody say anything of it at all?
     bool nothing_said(const solve::Unknown&) const;
 
     /// Holds while the figure is at most `limit`. Costs a few operating points for each unknown figure, one where there is none.
-    Weighed weigh(const std::vector<solve::Unknown>&, const solve::Figure&, double limit, const InWords&) const;
+    Weighed weigh(std::vector<solve::Unknown>, const solve::Figure&, double limit, const InWords&) const;
+
+    /// The current through a wire or device at its peak against a limit [A], over the loads behind it; nothing where all of them are known
+    /// exactly. The two verdicts read "{subject} {holds}" and "{subject} {fails}".
+    std::optional<Weighed> weigh_current(EdgeRef, const Peak&, double limit,
+                                         const std::function<std::string()>& subject, const char* holds,
+                                         const char* fails) const;
 
   private:
     std::string name(const solve::Unknown&) const;
@@ -58,7 +62,7 @@ class Weighing {
     const Study& s_;
     const Survey& survey_;
     std::vector<solve::Unknown> all_;
-    bool loads_open_ = false;
+    bool loads_open_ = false; ///< without, nobody needs to ask which hang behind what
 };
 
 /// Amps without sign through a wire or primitive in a state.

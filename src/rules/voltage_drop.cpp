@@ -252,7 +252,7 @@ class Judge {
         f.subjects.push_back(name_of(c_, p.part));
         for (const std::string& o : others) f.subjects.push_back(o);
         if (worst.most().is_wire()) f.subjects.push_back(c_.at(worst.most().wire).name);
-        const solve::Point point = survey_.behaviour.point(worst.at);
+        const solve::Point& point = survey_.behaviour.point(worst.at);
         for (const std::string& name :
              passed_on_the_way(s_, point, Amps{std::abs(point.primitive_amps[worst.load.index]->si)}))
             f.subjects.push_back(name);

@@ -61,7 +61,14 @@ class Judge {
         if (lasting && !brief) {
             const auto duty = duty_behind(s_, survey_, {w, {}}, *lasting);
             const Amps stands = duty ? carries_with(*duty, c_.at(w).area.nominal, *carries) : carries->amps;
-            Hot hot{w, *carries, *lasting, false, duty, weighed(w, stands, *lasting)};
+            Hot hot{w,
+                    *carries,
+                    *lasting,
+                    false,
+                    duty,
+                    weighing_.weigh_current(
+                        {w, {}}, *lasting, stands.si * 1.005, [&] { return subject_of(c_, w); }, "carries it",
+                        "gets hotter than its insulation stands")};
             if (lasting->amps > stands * 1.005 || (hot.weighed && hot.weighed->verdict == Weighed::Verdict::fails))
                 return file(hot);
             if (hot.weighed && hot.weighed->undecided()) note_open(std::move(hot));
@@ -70,24 +77,10 @@ class Judge {
         if (most && gets_hot(w, *carries, most->amps)) file({w, *carries, *most, true});
     }
 
-    /// Nothing where all loads behind it are known exactly.
-    std::optional<Weighed> weighed(WireId w, Amps stands, const Peak& peak) const {
-        if (!weighing_.loads_open()) return std::nullopt;
-        const std::vector<solve::Unknown> open = weighing_.of_loads(hang_behind(s_, {w, {}}));
-        if (open.empty()) return std::nullopt;
-        return weighing_.weigh(open, amps_of(survey_, {w, {}}, peak.at), stands.si * 1.005,
-                               {"its current", [](double amps) { return text(rounded(Amps{amps}, 2)); },
-                                fmt::format("{} carries it", subject_of(c_, w)),
-                                fmt::format("{} gets hotter than its insulation stands", subject_of(c_, w))});
-    }
-
     /// Of all wires that one load decides over: the one that is nearest to its limit.
     void note_open(Hot&& hot) {
         const auto reaches = [](const Hot& h) { return h.weighed->bounds.high / h.carries.amps.si; };
-        const auto load = [&](const Hot& h) {
-            const auto open = weighing_.of_loads(hang_behind(s_, {h.wire, {}}));
-            return open[h.weighed->decides.front()].edge;
-        };
+        const auto load = [](const Hot& h) { return h.weighed->unknown[h.weighed->decides.front()].edge; };
         const auto same = std::ranges::find_if(open_, [&](const Hot& h) { return load(h) == load(hot); });
         if (same == open_.end())
             open_.push_back(std::move(hot));
@@ -140,7 +133,7 @@ class Judge {
                                                 when(s_, behaviour, worst.peak.at), much, more));
         f.place = place_of(c_, worst.wire);
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
-        const solve::Point point = behaviour.point(worst.peak.at);
+        const solve::Point& point = behaviour.point(worst.peak.at);
         const auto behind = hang_behind(s_, {worst.wire, {}});
         f.certainty = worst.weighed ? worst.weighed->certainty()
                                     : sureness(s_, survey_, behind, worst.peak.amps, worst.carries.amps);
@@ -205,8 +198,7 @@ class Judge {
             report_.not_checked.push_back({wire_overloaded.id,
                                            fmt::format("whether {} carries its load", subject_of(c_, h.wire)),
                                            h.weighed->why, h.weighed->measure});
-            for (const solve::Unknown& u : weighing_.of_loads(hang_behind(s_, {h.wire, {}})))
-                decided.push_back(c_.at(u.edge.primitive).part);
+            for (const solve::Unknown& u : h.weighed->unknown) decided.push_back(c_.at(u.edge.primitive).part);
         }
         for (const LoadSeen& load : survey_.loads)
             if (const auto unknown = of_unknown_current(s_, {c_.at(load.load).part});

@@ -128,8 +128,7 @@ class Finder {
         for (const auto& [a, b] : fixed_) metal.join(a, b);
         for (PrimitiveId id : rest_) {
             const Primitive& p = c_.at(id);
-            if (p.control.exists() && mode(p.control) && (p.closed_in >> positions[p.control.index] & 1) != 0)
-                metal.join(node(p.a), node(p.b));
+            if (p.control.exists() && mode(p.control) && is_closed(p, positions)) metal.join(node(p.a), node(p.b));
         }
         std::vector<bool> backbone(nodes_, false), live(nodes_, false);
         const std::uint32_t mass = metal.root(0);

@@ -75,8 +75,7 @@ bool Model::engine_lives(const Positions& positions, std::span<const double> nod
     for (PrimitiveId id : view_.primitives()) {
         const Primitive& p = c.at(id);
         const bool metal = p.element == Element::joint || p.element == Element::protector ||
-                           p.element == Element::meter ||
-                           (p.element == Element::contact && (p.closed_in >> positions[p.control.index] & 1) != 0);
+                           p.element == Element::meter || (p.element == Element::contact && is_closed(p, positions));
         if (metal) parent[root(p.a.index)] = root(p.b.index);
     }
     return reference_.exists() && root(engine.grounded.index) != root(reference_.index);

@@ -24,6 +24,11 @@ namespace loomproof::solve {
 
 /// A position for each control of the circuit, by ControlId. Controls of parts that are not there stay at rest.
 using Positions = std::vector<std::uint8_t>;
+
+/// Does it conduct in these positions? What no control moves always does.
+inline bool is_closed(const Primitive& p, const Positions& positions) {
+    return !p.control.exists() || (p.closed_in >> positions[p.control.index] & 1) != 0;
+}
 Positions at_rest(const Circuit&);
 
 /// Volts and amps everywhere, with the controls in some position. Ids of things that are not in the view give nothing.

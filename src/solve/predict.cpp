@@ -171,9 +171,7 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     out.not_known = model.not_known();
     const Point point = model.point(positions);
 
-    const auto open = [&](const Primitive& p) {
-        return p.control.exists() && (p.closed_in >> positions[p.control.index] & 1) == 0;
-    };
+    const auto open = [&](const Primitive& p) { return !is_closed(p, positions); };
     constexpr double an_open_contact = 1e4, a_load = 1e8,
                      a_source = 1e12; // who asks wants to see where the way is broken
     const Graph graph(view);
