@@ -20,6 +20,7 @@ void on_signal(int) { stop_wanted = 1; }
 constexpr int looks_between = 50;  ///< milliseconds between two looks where nothing tells of changes
 constexpr int looks_anyway = 1000; ///< and where something does: network drives do not always tell
 constexpr int settled_after = 10;  ///< milliseconds without a change: the editor is done
+constexpr int open_at_most = 1000; ///< and so long where it has a file open for writing still: half a file is no save
 
 std::string folder_of(const std::string& file) {
     const std::size_t slash = file.rfind('/');
@@ -57,6 +58,7 @@ void Watcher::watch(const std::vector<std::string>& files) {
     if (events_ < 0) return;
     for (const int folder : folders_) ::inotify_rm_watch(events_, folder);
     folders_.clear();
+    being_written_.clear();
     for (const std::string& file : files_) {
         const int folder =
             ::inotify_add_watch(events_, folder_of(file).c_str(),
@@ -66,12 +68,34 @@ void Watcher::watch(const std::vector<std::string>& files) {
     }
 }
 
-void Watcher::pause(int milliseconds) const {
+void Watcher::pause(int milliseconds) {
     pollfd wait{events_, POLLIN, 0};
     (void)::poll(&wait, events_ >= 0 ? 1 : 0, milliseconds);
-    if (events_ < 0) return;
-    alignas(inotify_event) char told[4096]; // what happened is seen by looking
-    while (::read(events_, told, sizeof told) > 0) {}
+    if (events_ >= 0) hear();
+}
+
+void Watcher::hear() {
+    alignas(inotify_event) char told[4096];
+    for (ssize_t size; (size = ::read(events_, told, sizeof told)) > 0;) {
+        for (ssize_t at = 0; at < size;) {
+            const auto* event = reinterpret_cast<const inotify_event*>(told + at);
+            at += static_cast<ssize_t>(sizeof *event + event->len);
+            const bool ours =
+                std::find(folders_.begin(), folders_.end(), event->wd) != folders_.end(); // not of an earlier round
+            if (event->len == 0 || !ours) continue;
+            // Only whose writing has begun and not ended counts here; what has changed is seen by looking.
+            if (event->mask & (IN_MODIFY | IN_CREATE)) being_written_.emplace(event->wd, event->name);
+            if (event->mask & (IN_CLOSE_WRITE | IN_MOVED_TO | IN_DELETE))
+                being_written_.erase({event->wd, event->name});
+        }
+    }
+}
+
+bool Watcher::one_is_being_written() const {
+    return std::any_of(being_written_.begin(), being_written_.end(), [&](const auto& written) {
+        return std::any_of(files_.begin(), files_.end(),
+                           [&](const std::string& file) { return file.substr(file.rfind('/') + 1) == written.second; });
+    });
 }
 
 Watcher::Why Watcher::wait() {
@@ -79,12 +103,16 @@ Watcher::Why Watcher::wait() {
         std::vector<Look> now = look();
         const bool all_there = std::all_of(now.begin(), now.end(), [](const Look& l) { return l.there; });
         if (now != known_ && all_there) {
-            // An editor may write in several goes: wait until nothing moves any more.
-            for (std::vector<Look> before; before != now && stop_wanted == 0;) {
-                before = now;
+            // An editor may write in several goes: wait until nothing moves any more. One that empties the file and fills it
+            // has it open all the while, and may be held up in between.
+            int still = 0; // milliseconds without a change
+            while (stop_wanted == 0 && (still == 0 || (one_is_being_written() && still < open_at_most))) {
+                const std::vector<Look> before = std::move(now);
                 pollfd none{};
                 (void)::poll(&none, 0, settled_after);
+                if (events_ >= 0) hear();
                 now = look();
+                still = now == before ? still + settled_after : 0;
             }
             if (stop_wanted != 0) break;
             if (std::all_of(now.begin(), now.end(), [](const Look& l) { return l.there; })) {

@@ -2,7 +2,9 @@
 /// Waits until one of some files is saved anew, however an editor does that: written in place, or written beside and renamed over.
 
 #include <cstdint>
+#include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace loomproof::app {
@@ -19,8 +21,8 @@ class Watcher {
     void watch(const std::vector<std::string>& files);
 
     enum class Why { saved, interrupted };
-    /// Returns once one of them is there and not as it was, and has not changed for a hundredth of a second; or when the person presses
-    /// ctrl-C, or the terminal is closed.
+    /// Returns once one of them is there and not as it was, has not changed for a hundredth of a second, and whoever wrote it has closed
+    /// it (or has not written for a second); or when the person presses ctrl-C, or the terminal is closed.
     Why wait();
 
   private:
@@ -33,10 +35,15 @@ class Watcher {
     static Look look_at(const std::string& file);
     std::vector<Look> look() const;
     /// Until something happened in one of the folders, at most so long.
-    void pause(int milliseconds) const;
+    void pause(int milliseconds);
+    /// Takes in what Linux has told since.
+    void hear();
+    bool one_is_being_written() const;
 
     int events_ = -1; ///< of inotify; -1: there is none
     std::vector<int> folders_;
+    std::set<std::pair<int, std::string>>
+        being_written_; ///< begun and not closed: the folder as inotify numbers it, the name
     std::vector<std::string> files_;
     std::vector<Look> known_;
 };
