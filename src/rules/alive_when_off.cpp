@@ -1,8 +1,8 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
-#include "rules/kept_alive.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 

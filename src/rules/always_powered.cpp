@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
-#include "rules/kept_alive.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/survey.hpp"

@@ -1,6 +1,6 @@
 #include "base/number.hpp"
-#include "base/words.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
@@ -16,13 +16,6 @@ namespace loomproof::rules {
 namespace {
 
 using solve::StateId;
-
-/// "fuel pump", "petrol lift pump": what people call it (common practice).
-bool is_fuel_pump(const Part& part) {
-    const std::string label = lower(part.label + " " + part.name);
-    const auto has = [&](const char* word) { return label.find(word) != std::string::npos; };
-    return part.kind == Kind::motor && has("pump") && (has("fuel") || has("petrol") || has("gasoline"));
-}
 
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;

@@ -1,14 +1,12 @@
 #include "base/number.hpp"
-#include "base/words.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
-#include <array>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include <fmt/core.h>
@@ -47,8 +45,6 @@ class Judge {
   private:
     /// Ignition, fuel, brakes, steering: by the label of a load or feed on the same wiring, as nobody says it otherwise.
     std::optional<PartId> hangs_on_life(PartId joint) const {
-        constexpr std::array<std::string_view, 8> words = {"fuel pump", "fuel cut", "ignition coil", "injector",
-                                                           "brake",     "steering", "abs ",          "engine computer"};
         std::vector<bool> seen(c_.terminals.size(), false);
         std::optional<PartId> found;
         region(s_.now, c_.at(joint).terminals, Through::what_conducts, [&](TerminalId t) {
@@ -60,10 +56,7 @@ class Judge {
             const bool load = std::ranges::any_of(s_.now.primitives_at(t), [&](PrimitiveId p) {
                 return is_load(c_.at(p)) && c_.at(p).purpose != Purpose::coil;
             });
-            const std::string label = lower(part.label) + " ";
-            if (load && !found &&
-                std::ranges::any_of(words, [&](std::string_view w) { return label.find(w) != std::string::npos; }))
-                found = c_.at(t).part;
+            if (load && !found && moves_or_stops_the_car(part)) found = c_.at(t).part;
             return std::ranges::none_of(s_.now.primitives_at(t),
                                         [&](PrimitiveId p) { return c_.at(p).element == Element::protector; });
         });

@@ -1,5 +1,5 @@
-#include "base/words.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/phrases.hpp"
 
 #include <algorithm>
@@ -36,18 +36,6 @@ WireId drawn(const Circuit& c, WireId w) {
     return w;
 }
 
-/// What people call these circuits, in words of their own: names and texts are all that a file of one job may have of
-/// them. Fuses and boxes are left out: what else hangs on them is the maker's business.
-bool called_a_restraint(const Part& part) {
-    if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
-        part.kind == Kind::bus)
-        return false;
-    const std::string words = " " + lower(part.name + " " + part.label) + " ";
-    for (const char* word : {"airbag", "air bag", "air-bag", "tensioner", " srs "})
-        if (words.find(word) != std::string::npos) return true;
-    return false;
-}
-
 /// A wire at a part that is called so, and that the maker did not lay: one to an existing wire, or one that a job or a
 /// splice brings to a unit's wire.
 void run_by_name(const Study& study, std::set<WireId>& said, Report& report) {
@@ -64,7 +52,7 @@ void run_by_name(const Study& study, std::set<WireId>& said, Report& report) {
     };
     for (const PartId id : study.now.parts()) {
         const Part& part = c.at(id);
-        if (!called_a_restraint(part)) continue;
+        if (!is_called_a_restraint(part)) continue;
         for (const TerminalId end : part.terminals) {
             if (c.at(end).role == Role::minus) continue; // its ground may share a stud with others
             for (const WireId w : study.now.wires_at(end)) {

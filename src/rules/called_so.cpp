@@ -1,0 +1,46 @@
+#include "rules/called_so.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <initializer_list>
+#include <string>
+#include <string_view>
+
+namespace loomproof::rules {
+
+namespace {
+
+bool has_one(std::string_view text, std::initializer_list<std::string_view> words) {
+    return std::ranges::any_of(words, [&](std::string_view w) { return text.find(w) != std::string_view::npos; });
+}
+
+} // namespace
+
+bool is_kept_alive(const Part& part) {
+    if (std::ranges::any_of(part.attributes,
+                            [](const Attribute& a) { return a.key == Attr::told && a.word == "keep alive"; }))
+        return true;
+    return has_one(lower(part.label),
+                   {"clock", "memory", "keep alive", "alarm", "tracker", "radio", "charger", "immobiliser"});
+}
+
+bool is_fuel_pump(const Part& part) {
+    const std::string text = lower(part.label + " " + part.name);
+    return part.kind == Kind::motor && has_one(text, {"pump"}) && has_one(text, {"fuel", "petrol", "gasoline"});
+}
+
+bool is_called_a_restraint(const Part& part) {
+    if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
+        part.kind == Kind::bus)
+        return false;
+    return has_one(" " + lower(part.name + " " + part.label) + " ",
+                   {"airbag", "air bag", "air-bag", "tensioner", " srs "});
+}
+
+bool moves_or_stops_the_car(const Part& part) {
+    return has_one(lower(part.label) + " ", {"fuel pump", "fuel cut", "ignition coil", "injector", "brake", "steering",
+                                             "abs ", "engine computer"});
+}
+
+} // namespace loomproof::rules

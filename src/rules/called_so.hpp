@@ -1,0 +1,21 @@
+#pragma once
+/// What a part is for, told by what people call it: its label and its name. The lists of words stand here and nowhere else; all are common
+/// practice, without a source. Where the words say nothing, nothing is concluded.
+
+#include "circuit/circuit.hpp"
+
+namespace loomproof::rules {
+
+/// Meant to be on at all times: by the clause "keep alive", or by its label (a clock, an alarm).
+bool is_kept_alive(const Part&);
+
+/// A motor that lifts fuel.
+bool is_fuel_pump(const Part&);
+
+/// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
+bool is_called_a_restraint(const Part&);
+
+/// A load of ignition, fuel, brakes or steering: a bad joint before it can cost a life.
+bool moves_or_stops_the_car(const Part&);
+
+} // namespace loomproof::rules
