@@ -445,9 +445,22 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
             return end_at_part(c, item, *long_name, c.span_from(start), from);
         }
     }
+    const KindSpec* kind = find_kind(typed);
+    if (const std::string name(c.spelled(1));
+        kind && c.is_word(1) && name.find_first_of("0123456789") != std::string::npos &&
+        std::isalpha(static_cast<unsigned char>(name[0])) != 0) { // "to splice SP1"
+        c.at += 2;
+        const Span at = c.span_from(start);
+        Finding f =
+            text_problem("text-word-unknown", at,
+                         "At the end of a wire stands the name alone; what " + name + " is has a line of its own.",
+                         "Type: " + line_with(item, at, name));
+        if (!part_named(name)) f.cures.push_back({"Add a line above: " + std::string(kind->keyword) + " " + name});
+        out_.findings.push_back(std::move(f));
+        return skip_end(c), end;
+    }
     // "fuse" or "fuse 1": the kind, but not which.
     std::vector<std::string> there;
-    const KindSpec* kind = find_kind(typed);
     for (const auto& [name, id] : parts_)
         if (kind && c_.at(id).kind == kind->kind) there.push_back(c_.at(id).name);
     if (there.empty()) {

@@ -69,7 +69,7 @@ bool Reader::part_statement(const Item& item) {
     if (c.is("splice") && (c.is("on", 2) || c.is("on", 1))) return false; // a joint made in a wire
     if (engine_statement(item, c)) return true;
     const KindSpec* kind = find_kind(c.spelled());
-    if (kind) {
+    if (kind && !qualifies_a_kind(c)) {
         ++c.at;
         declare(item, *kind, c);
         return true;

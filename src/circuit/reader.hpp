@@ -75,6 +75,7 @@ class Reader {
     };
     KindBehind kind_behind_words(const Cursor&) const;
     bool read_colour_before_wire(Cursor&) const;
+    static bool qualifies_a_kind(const Cursor&);
     static std::optional<std::string> nearest_statement(std::string_view word);
     PlaceId place(const std::string& name, Span mentioned);
 
