@@ -5,6 +5,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "begin/dialogue.hpp"
+#include "begin/wanted.hpp"
 #include "report/page.hpp"
 
 #include <algorithm>
@@ -57,56 +58,15 @@ std::optional<std::vector<begin::Form>> all_forms(const Console& console) {
     return forms;
 }
 
-std::vector<std::string> words_of(const std::string& text) {
-    std::vector<std::string> out(1);
-    for (const char ch : lower(text)) {
-        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9'))
-            out.back() += ch;
-        else if (!out.back().empty())
-            out.emplace_back();
-    }
-    if (out.back().empty()) out.pop_back();
-    for (std::string& w : out) { // a lamp is a light to most people
-        const std::string_view before = w.starts_with("head") ? "head" : "";
-        const std::string rest = w.substr(before.size());
-        if (rest == "light" || rest == "lights" || rest == "lamps") w = std::string(before) + "lamp";
-    }
-    for (std::size_t i = 1; i < out.size(); ++i)
-        if (out[i - 1] == "head" && out[i] == "lamp") out[i] = "headlamp", out.erase(out.begin() + std::ptrdiff_t(--i));
-    std::erase_if(out, [](const std::string& w) {
-        return w == "a" || w == "an" || w == "the" || w == "on" || w == "my" || w == "of";
-    });
-    return out;
+begin::Wanted jobs_of(const std::vector<begin::Form>& forms, const std::string& typed) {
+    return begin::wanted_form(forms, jobs, typed);
 }
 
-/// The jobs that were meant by what was typed: its number, name or title; else those in whose name and title all the words stand, whole
-/// words before beginnings ("fan" is the job of one fan, though "fans" begins with it).
-std::vector<std::size_t> jobs_of(const std::vector<begin::Form>& forms, const std::string& typed) {
-    for (std::size_t i = 0; i < forms.size(); ++i)
-        if (typed == std::to_string(i + 1) || equal_ignoring_case(typed, jobs[i]) ||
-            equal_ignoring_case(typed, forms[i].title))
-            return {i};
-    const std::vector<std::string> wanted = words_of(typed);
-    std::vector<std::size_t> out;
-    std::size_t best = 1;
-    for (std::size_t i = 0; i < forms.size(); ++i) {
-        const std::vector<std::string> has = words_of(std::string(jobs[i]) + ' ' + forms[i].title);
-        std::size_t points = 0;
-        for (const std::string& word : wanted) {
-            const bool whole = std::ranges::find(has, word) != has.end();
-            const bool begins = word.size() >= 3 && std::ranges::any_of(has, [&](const std::string& h) {
-                                    return h.starts_with(word) || (h.size() >= 3 && word == h + 's');
-                                });
-            if (!whole && !begins) {
-                points = 0;
-                break;
-            }
-            points += whole ? 2 : 1;
-        }
-        if (points > best) out.clear(), best = points;
-        if (points == best && points > 0) out.push_back(i);
-    }
-    return out;
+/// Said before the first question where the form was not made for what was typed.
+std::string nearest_form(const std::vector<begin::Form>& forms, const begin::Wanted& wanted, const report::Screen& s) {
+    if (wanted.why.empty()) return {};
+    return report::paragraph(s, fmt::format("There is no form for just that. The nearest: {}. Why: {}",
+                                            forms[wanted.forms.front()].title, wanted.why));
 }
 
 /// "driving-lights or headlamp-relays"
@@ -176,9 +136,10 @@ class Talk {
             const auto line = asking_.answer();
             if (!line || begin::read_word(*line) == begin::Word::stop) return nullptr;
             const bool plain = begin::read_word(*line) == begin::Word::none;
-            const auto found = plain ? jobs_of(forms_, *line) : std::vector<std::size_t>{};
+            const begin::Wanted wanted = plain ? jobs_of(forms_, *line) : begin::Wanted{};
+            const auto& found = wanted.forms;
             if (found.size() == 1) {
-                console_.out += '\n';
+                console_.out += nearest_form(forms_, wanted, screen) + '\n';
                 return &forms_[found.front()];
             }
             if (plain && !asking_.where().empty()) {
@@ -202,7 +163,10 @@ class Talk {
             case begin::Word::back: break;
             default:
                 console_.out += report::paragraph(
-                    screen, fmt::format("No job has these words. Type a number from 1 to {}.", forms_.size()));
+                    screen,
+                    fmt::format("No form is known by these words. Type a number from 1 to {}; 10 fits most single "
+                                "things.",
+                                forms_.size()));
             }
         }
     }
@@ -360,7 +324,8 @@ std::vector<std::string> names_of_jobs() { return {jobs.begin(), jobs.end()}; }
 Exit begin(const Given& given, Console& console) {
     auto forms = all_forms(console);
     if (!forms) return Exit::failed;
-    const auto found = given.has("JOB") ? jobs_of(*forms, given.value("JOB")) : std::vector<std::size_t>{};
+    const begin::Wanted wanted = given.has("JOB") ? jobs_of(*forms, given.value("JOB")) : begin::Wanted{};
+    const auto& found = wanted.forms;
     const begin::Form* job = found.size() == 1 ? &(*forms)[found.front()] : nullptr;
     if (found.size() > 1) {
         console.say(fmt::format("{} can be {}: say which.", given.value("JOB"), names_of(found)));
@@ -370,11 +335,12 @@ Exit begin(const Given& given, Console& console) {
         const std::vector<std::string> known(jobs.begin(), jobs.end());
         const auto near = nearest_name(given.value("JOB"), known);
         console.say(fmt::format("There is no form for {}; there are {}.{}", given.value("JOB"), list_of(known),
-                                near ? " The nearest is " + *near + '.' : ""));
+                                near ? " The nearest is " + *near + '.'
+                                     : " big-load fits most single things: loomproof begin big-load."));
         return Exit::failed;
     }
     if (given.has("--paper")) {
-        console.out = opening(console.screen()) + '\n';
+        console.out = opening(console.screen()) + '\n' + nearest_form(*forms, wanted, console.screen());
         console.out += job ? begin::on_paper(*job, console.screen().width)
                            : "A form for each of these jobs: loomproof begin JOB --paper\n\n" +
                                  list_of_jobs(*forms, console.screen(), true);
@@ -382,6 +348,7 @@ Exit begin(const Given& given, Console& console) {
     }
     Asking asking(console);
     if (given.has("--answers") && !asking.answers_from(given.value("--answers"))) return Exit::failed;
+    console.out += nearest_form(*forms, wanted, console.screen());
     return Talk(console, asking, *forms).run(job);
 }
 

@@ -12,9 +12,10 @@ constexpr std::array one_file{circuit_file};
 constexpr std::array file_to_draw{Argument{circuit_file.name, circuit_file.help, false}};
 constexpr std::array rule_name{
     Argument{"RULE", "the name that stands at the right of a finding, or a word such as splice; without it: all rules",
-             false, names_to_explain}};
-constexpr std::array help_word{
-    Argument{"WORD", "a command, a rule, or a word of the trade; words: all of these", false, names_for_help}};
+             false, names_to_explain, true}};
+constexpr std::array help_word{Argument{
+    "WORD", "a command, a rule, a word of the trade, or what you want to type: motor, switch, wire; words: all words",
+    false, names_for_help, true}};
 constexpr std::array<std::string_view, 3> shells{"bash", "zsh", "fish"};
 constexpr std::array help_options{
     Option{"--man", nullptr, "the manual page: loomproof help --man > loomproof.1; man ./loomproof.1"},
@@ -97,7 +98,8 @@ constexpr std::array size_options{
 };
 
 constexpr std::array begin_arguments{
-    Argument{"JOB", "the job, by the name that the list of jobs shows; without it: the list", false, names_of_jobs}};
+    Argument{"JOB", "the job, by its name or in your own words (air compressor); without it: the list", false,
+             names_of_jobs, true}};
 constexpr std::array begin_options{
     Option{"--answers", "FILE", "takes the answers from FILE, one a line, in place of the keyboard"},
     Option{"--paper", nullptr, "prints the questions of JOB, to be filled in by hand; without JOB the list of jobs"},
@@ -156,7 +158,8 @@ constexpr std::array table{
     Command{"plug", "writes down a plug as seen: colours and readings, hole by hole",
             "Asks hole by hole for colour and reading, says where two wires look alike (tag them before you cut) and "
             "what each reading allows, and "
-            "writes the rows. What a hole could be is only noted, never put in as a fact.",
+            "writes the rows. What a hole could be is only noted, never put in as a fact. To type a plug into a file "
+            "yourself: loomproof help connector.",
             plug_arguments, plug_options, plug},
     Command{"tidy", "the circuit file in its tidy form",
             "Prints the circuit file with blanks, columns and spellings put in order. The meaning stays, comments "
@@ -171,9 +174,8 @@ constexpr std::array table{
         {},
         explain},
     Command{"help", "this text, what a command takes, words of the trade",
-            "Prints help: for a command what it takes, for a rule or a word of the trade what it means; the manual "
-            "page, and what shells need to "
-            "complete a command line.",
+            "Prints help: for a command what it takes, for a rule or a word of the trade what it means, for a part or "
+            "a wire what to type in a circuit file; the manual page, and what shells need to complete a command line.",
             help_word, help_options, help_command},
 };
 

@@ -1,5 +1,6 @@
 #include "app/command.hpp"
 #include "app/glossary.hpp"
+#include "app/kind_help.hpp"
 #include "base/words.hpp"
 #include "circuit/text_problems.hpp"
 #include "netlist/text_ids.hpp"
@@ -103,6 +104,9 @@ std::vector<std::string> names_to_explain() {
             if (rest.substr(0, end).find(' ') == std::string_view::npos) known.emplace_back(rest.substr(0, end));
             rest.remove_prefix(std::min(end + 2, rest.size()));
         }
+    for (std::string& word : words_with_typing_page())
+        if (word.find(' ') == std::string::npos && std::ranges::find(known, word) == known.end())
+            known.push_back(std::move(word));
     return known;
 }
 
@@ -121,11 +125,12 @@ Exit explain(const Given& given, Console& console) {
             console.out = page(r, console.screen());
             return Exit::clean;
         }
-    if (const GlossaryWord* w = find_word(wanted)) {
+    if (const GlossaryWord* w = find_word(wanted))
         console.out = inked(console.screen(), Ink::strong, w->word) + '\n' +
                       report::labelled(console.screen(), "means", w->means);
-        return Exit::clean;
-    }
+    if (const std::string page = typing_page(wanted, console.screen()); !page.empty())
+        console.out += (console.out.empty() ? "" : "\n") + page;
+    if (!console.out.empty()) return Exit::clean;
     const auto near = nearest_name(wanted, names_to_explain());
     console.say(fmt::format(
         "No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.",

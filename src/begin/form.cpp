@@ -73,9 +73,23 @@ class Reader {
             form_.asks.emplace_back().id = rest;
         else if (word == "wire")
             return take_wire(rest);
+        else if (word == "called" || word == "nearest")
+            take_called(rest, word == "nearest");
         else
             return false;
         return !rest.empty();
+    }
+
+    /// "winch, capstan" or "winch, capstan: why".
+    void take_called(std::string_view rest, bool nearest) {
+        const std::size_t colon = nearest ? rest.find(':') : std::string_view::npos;
+        const std::string why(colon == std::string_view::npos ? "" : trimmed(rest.substr(colon + 1), blanks));
+        rest = rest.substr(0, colon);
+        while (!rest.empty()) {
+            const std::size_t end = std::min(rest.find(','), rest.size());
+            form_.called.push_back({std::string(trimmed(rest.substr(0, end), blanks)), why});
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+        }
     }
 
     static bool take_about(Ask& ask, const std::string& word, std::string_view rest) {

@@ -4,6 +4,8 @@
 /// ```
 /// title   driving lights on a relay
 /// file    driving-lights.loom
+/// called  spotlight, fog light               (what else people call this job)
+/// nearest towing: why this is the nearest form for it
 /// caution what belongs to this job, said before the first question
 /// ask battery              (a question of common.form, or with lines of its own below)
 /// ask load
@@ -55,8 +57,15 @@ struct WireSum {
     std::string place;             ///< empty: not said
 };
 
+/// What people call a job, or one that has no form of its own.
+struct Called {
+    std::string words;
+    std::string why; ///< empty: it is this job; else why this form comes nearest
+};
+
 struct Form {
     std::string title, file;
+    std::vector<Called> called;
     std::vector<std::string> cautions;
     std::vector<Ask> asks;
     std::vector<WireSum> wires;

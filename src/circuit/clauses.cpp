@@ -1,6 +1,7 @@
 #include "circuit/clauses.hpp"
 
 #include "base/number.hpp"
+#include "circuit/examples.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/slips.hpp"
 #include "circuit/text_problems.hpp"
@@ -158,7 +159,9 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
         } else if (element == "{word}") {
             if (!c.is_word() && !c.is_mark('+') && !c.is_mark('-')) return std::nullopt;
             m.attribute.word += (m.attribute.word.empty() ? "" : " ") + std::string(c.spelled());
+            const bool may_go_on = c.is_word();
             ++c.at;
+            if (may_go_on && (c.is_mark('+') || c.is_mark('-'))) m.attribute.word += c.spelled(), ++c.at; // "D+"
         } else if (element == "{text}") {
             if (!c.is_text()) return std::nullopt;
             m.attribute.word = std::string(c.spelled());
@@ -188,6 +191,14 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     return m;
 }
 
+/// What stands for a word in an example, by how the pattern begins.
+constexpr struct {
+    const char *begins, *first, *second;
+} named_words[]{{"filaments", "main", "dip"}, {"between", "body", "trailer"},
+                {"in", "FB1", "3"},           {"latch", "up", ""},
+                {"lamp", "D+", ""},           {"sense", "S", ""},
+                {"kept", "boot", ""},         {"stamped", "3", "30"}};
+
 /// One thing that may be said, as it may be typed.
 std::string example_of(const AttrSpec& spec) {
     std::string example = spec.pattern;
@@ -205,14 +216,16 @@ std::string example_of(const AttrSpec& spec) {
     replace("{Ah}", "60 Ah");
     replace("{degC}", "92 degC");
     replace("{size}", "16 sae");
+    replace("{size}", "12 sae");
     replace("{n}", "2");
     replace("{F}", "2.2 uF");
     replace("{s}", "30 s");
     replace("{s}", "5 min");
     replace("{Hz}", "100 Hz");
     replace("{W/W}", "60/55 W");
+    for (const auto& [begins, first, second] : named_words)
+        if (example.starts_with(begins)) replace("{word}", first), replace("{word}", second);
     replace("{word}", "86");
-    replace("{word}", "dip");
     replace("{text}", "\"...\"");
     replace("{colour}", "blue/white");
     replace("{metal}", "engine");
@@ -480,7 +493,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         for (const Attribute& before : out.attributes) {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word))
                 continue;
-            if (before.key == Attr::told && before.open != best->attribute.open) continue; // of two different things
+            if (before.key == Attr::told && before.open != best->attribute.open) continue;    // of two different things
             if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue; // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span,
                                      "This is said twice about the same " + std::string(kind.title) + ", in two ways.",
@@ -495,5 +508,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     for (const PartType* type : used) take_over(out, *type);
     return out;
 }
+
+std::string as_typed(const AttrSpec& spec) { return example_of(spec); }
 
 } // namespace loomproof

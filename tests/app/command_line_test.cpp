@@ -86,7 +86,7 @@ TEST_CASE("What cannot be understood names the nearest known word, on standard e
         {{"draw", "a.loom", "-o"}, "-o needs its FILE behind it. See loomproof draw --help."},
         {{"tidy", "a.loom", "--wirte"},
          "tidy has no option --wirte; the nearest is --write. See loomproof tidy --help."},
-        {{"explain", "a", "b"}, "explain takes one RULE; \"b\" is one too many. See loomproof explain --help."},
+        {{"tidy", "a", "b"}, "tidy takes one FILE; \"b\" is one too many. See loomproof tidy --help."},
         {{"che\x1b[2Jck"},
          "There is no command \"che\xef\xbf\xbd[2Jck\"; there are " + all_commands() + ". See loomproof --help."},
     };

@@ -118,3 +118,50 @@ TEST_CASE("the last question is not answered by not knowing; back leads to the l
     CHECK(has(run(bench, {"begin", "electric"}).err, "electric-fan, two-fans or fuel-pump"));
     CHECK(run(bench, {"begin", "windscreen"}).status == 2);
 }
+
+TEST_CASE("what people call it finds a form, typed as it comes; what has none gets the nearest, and why") {
+    const Bench bench("own-words");
+    const std::pair<std::vector<const char*>, const char*> meant[] = {
+        {{"headlight", "relay"}, "headlamps on relays"},
+        {{"head", "lamps"}, "headlamps on relays"},
+        {{"air", "compressor"}, "one big load"},
+        {{"Light", "Bar"}, "driving lights"},
+        {{"spot", "lights"}, "driving lights"},
+        {{"spotlights"}, "driving lights"},
+        {{"amplifier"}, "one big load"},
+        {{"12v", "fridge"}, "one big load"},
+        {{"inverter"}, "one big load"},
+        {{"diesel", "heater"}, "one big load"},
+        {{"heater"}, "one big load"},
+        {{"two", "speed", "fan"}, "two electric fans"},
+        {{"radiator fan"}, "an electric cooling fan"},
+        {{"air", "horns"}, "louder horns"},
+        {{"dual", "batteries"}, "a second battery"},
+        {{"petrol", "pump"}, "an electric fuel pump"},
+        {{"trailer", "lights"}, "a trailer socket"},
+        {{"install", "my", "new", "spotlights"}, "driving lights"},
+    };
+    for (const auto& [words, title] : meant) {
+        std::vector<std::string> all{"begin"};
+        for (const char* w : words) all.emplace_back(w);
+        all.emplace_back("--paper");
+        CAPTURE(words.front());
+        const Ended ended = run(bench, all);
+        CHECK(ended.status == 0);
+        CHECK_MESSAGE(has(ended.out, std::string("\n") + title), ended.out);
+        CHECK_FALSE(has(ended.out, "no form for just that"));
+    }
+    const std::pair<const char*, const char*> nearest[] = {
+        {"fog light", "driving lights"}, {"winch", "one big load"},        {"caravan", "a trailer socket"},
+        {"usb", "a fuse block"},         {"cb radio", "a fuse block"},     {"heated seats", "a fuse block"},
+        {"solar", "a second battery"},   {"work lights", "driving lights"}};
+    for (const auto& [words, title] : nearest) {
+        CAPTURE(words);
+        const Ended named = run(bench, {"begin", words, "--paper"});
+        CHECK(named.status == 0);
+        CHECK(has(named.out, "There is no form for just that. The nearest: " + std::string(title)));
+        const Ended typed = run(bench, Run{{"begin"}, std::string(words) + "\nstop\n"});
+        CHECK(has(typed.out, "The nearest: " + std::string(title)));
+    }
+    CHECK(has(run(bench, {"begin", "windscreen"}).err, "loomproof begin big-load"));
+}

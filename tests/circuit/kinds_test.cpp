@@ -332,6 +332,11 @@ TEST_CASE("in a vehicle without metal nothing is grounded by itself") {
     CHECK(dump(wired.circuit()).find("Z1 > battery:-") != std::string::npos);
 }
 
+TEST_CASE("a terminal stamped D+ is named so") {
+    const Read r("alternator G2, 65 A, lamp terminal D+\nlamp H1, 2 W\nwire from H1 to G2:D+\n");
+    CHECK(r.findings() == "");
+}
+
 TEST_CASE("a terminal made for two wires takes two, and stamps may be the writer's own") {
     const Read r("relay K1, 4-pin, double 87\nalternator G2, 65 A, lamp terminal D1\nwire from K1:87 to nothing\nwire "
                  "from K1:87 to nothing\nwire from G2:D1 to nothing");

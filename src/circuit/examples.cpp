@@ -1,0 +1,146 @@
+#include "circuit/examples.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+
+namespace loomproof {
+
+namespace {
+
+// clang-format off
+constexpr StatementExample statements[] = {
+    {"wire, cable, lead",
+     "From where to where, then its size, colour and length, in any order, with commas between. Size: 2.5 mm2 or 14 awg. Colour: red, or blue/white with the stripe second. Length: 2 m, 60 cm, 6 ft, unknown m. "
+     "An end is a part and its terminal (K1:30, battery:+), a plug and its hole (X7:1), ground, or a splice. It may also have: in engine-bay, sleeved, GXL, tag 1, signal. On its way it may go through plugs: from F3 through X7:1 to M2:+. "
+     "A wire needs no name.",
+     "wire from F1 to K1:30, 2.5 mm2 red, 1.2 m", "fuse F1, 20 A\nrelay K1, 4-pin\n"},
+    {"size, gauge, awg, mm2", "How thick a wire is: square millimetres of copper or AWG number, behind the wire's ends. guessed 2.5 mm2 where nobody knows for sure.",
+     "wire from battery:+ to F1, 12 awg red, 0.1 m", "battery, 60 Ah\nfuse F1, 20 A\n"},
+    {"colour, color, colours, colors", "Of a wire: the main colour in words, then a / and the colour of the stripe. Letters are read after IEC 60757 (BU/WH), or after the file says whose they are: colours british.",
+     "wire from F1 to E1, 1.5 mm2 blue/white, 2 m", "fuse F1, 10 A\nlamp E1, 21 W\n"},
+    {"length", "Of a wire: along its way, not through the air. about 2 m, measured 1.4 m, guessed 2 m; unknown m where nobody knows.",
+     "wire from F1 to E1, 1.5 mm2 red, about 2 m", "fuse F1, 10 A\nlamp E1, 21 W\n"},
+    {"bundle", "What many wires share; each of them says: in nose.", "bundle nose \"front loom\", in engine-bay", ""},
+    {"place, where", "Where something is on the car, and how warm it gets there. Behind a part or wire: in engine-bay.", "place engine-bay, 85 degC", ""},
+    {"job", "One piece of work on the vehicle: what was added, cut, moved or taken out stands in its block. planned, or fitted with the day.",
+     "job \"Light bar\" planned {\n  why \"dark roads\"\n  led E1 \"light bar\", 120 W\n}", ""},
+    {"cut", "In a job: a wire is cut, and the two pieces get names.", "job \"Relay\" planned {\n  cut W1 0.2 m from E1: W1x stays at E1, W1f stays at F1\n}",
+     "fuse F1, 10 A\nlamp E1, 21 W\nwire W1 from F1 to E1, 1.5 mm2 red, 2 m\n"},
+    {"cap", "A loose end is closed off, so that nothing can touch it.", "cap W1, sealed sleeve", "fuse F1, 10 A\nwire W1 from F1 to nothing, 1.5 mm2 red, 2 m\n"},
+    {"remove", "In a job: a part or a wire is taken out.", "job \"Fog lamp off\" planned {\n  remove E1, kept in boot\n}", "lamp E1, 21 W\n"},
+    {"move", "In a job: one end of a wire goes somewhere else.", "job \"Relay\" planned {\n  relay K1, 4-pin\n  move W1 off E1:1 onto K1:86\n}",
+     "fuse F1, 10 A\nlamp E1, 21 W\nwire W1 from F1 to E1:1, 1.5 mm2 red, 2 m\n"},
+    {"expect", "What should happen; a check says where the circuit does not do it.", "expect E1 on when S1 on", "lamp E1, 21 W\nswitch S1\n"},
+    {"never", "What must not happen; a check says where it does.", "never E1 with E2", "lamp E1, 21 W\nlamp E2, 21 W\n"},
+    {"accept", "Silences one finding, and says why. The name of the finding stands at its right.", "accept unfused-feed on W11 because \"taken off when parked\"",
+     "battery, 60 Ah\nlamp E1, 21 W\nwire W11 from battery:+ to E1, 1.5 mm2 red, 2 m\n"},
+    {"limit", "A limit of this file in place of the usual one, and why.", "limit voltage-drop 0.3 V because \"bright lamps wanted\"", ""},
+    {"still, still to wire", "Ends that you have not wired yet.", "still to wire: K1:85, E1:-", "relay K1, 4-pin\nled E1, 20 W\n"},
+    {"complete", "Says that every end that should have a wire has one. From then on an open end is a fault.", "complete", ""},
+    {"use", "Reads another file in the same folder too, or one of the parts that come with Loomproof.", "use \"parts/lamps.loom\"", ""},
+    {"type", "What is said once for many parts. Each part then says: as \"mini 4-pin\".", "type \"mini 4-pin\" is a relay, 4-pin, 40 A", ""},
+    {"vehicle", "Which vehicle it is. partly described: there is more on it than stands in the file.", "vehicle \"Ridgeback pickup, 1986\", partly described", ""},
+    {"system", "The volts of the vehicle, where they are not 12 V.", "system 24 V", ""},
+    {"restraint, airbag", "Wires of airbags and belt tensioners: never tapped, never probed. Whatever touches them is a danger.", "restraint W50",
+     "battery, 60 Ah\nlamp E1, 21 W\nwire W50 from battery:+ to E1, 1.5 mm2 red, 2 m\n"},
+    {"engine", "When the engine runs, for circuits in which that matters: it is cranked, idles, runs and dies wherever it can.", "engine, runs while Y1 is fed", "load Y1 \"ignition coil\", 3 ohm\n"},
+};
+// clang-format on
+
+} // namespace
+
+std::span<const StatementExample> statement_examples() { return statements; }
+
+const StatementExample* find_statement_example(std::string_view wanted) {
+    for (const StatementExample& s : statements)
+        for (std::string_view rest = s.words; !rest.empty();) {
+            const std::size_t end = std::min(rest.find(", "), rest.size());
+            if (equal_ignoring_case(rest.substr(0, end), wanted)) return &s;
+            rest.remove_prefix(std::min(end + 2, rest.size()));
+        }
+    return nullptr;
+}
+
+std::string_view example_of(Kind kind) {
+    switch (kind) {
+    case Kind::battery: return "battery, 60 Ah";
+    case Kind::alternator: return "alternator G1, 65 A, 14.2 V, lamp terminal D+";
+    case Kind::starter: return "starter M1, 180 A";
+    case Kind::supply: return "supply Z1 \"fuse box feed\", behind 40 A, plus when \"ignition on\"";
+    case Kind::beyond: return "beyond Z2 \"radio and clock\", takes 0.2 A";
+    case Kind::existing_wire:
+        return "existing wire T1 \"main beam, left lamp plug\", blue/white, live when \"main beam on\", behind 10 A";
+    case Kind::fuse: return "fuse F1 \"light bar\", 20 A";
+    case Kind::link: return "link F9, 16 sae, 0.2 m";
+    case Kind::breaker: return "breaker Q1, 40 A, resets itself";
+    case Kind::switching:
+        return "switch S1 \"dash switch\"\n"
+               "switch S2 \"ignition\" { off* | run connects 30 with 15 }\n"
+               "switch S3 \"fan\", thermal, closes at 92 degC";
+    case Kind::relay: return "relay K1 \"light bar\", 4-pin, 40 A\nrelay K2 \"change-over\", 5-pin";
+    case Kind::lamp:
+        return "lamp E1 \"reversing lamp\", 21 W\nlamp E2 \"headlamp, left\", 60/55 W, filaments main and dip";
+    case Kind::led: return "led E1 \"light bar\", 120 W";
+    case Kind::motor: return "motor M2 \"cooling fan\", 9 A, starts at 27 A";
+    case Kind::horn: return "horn H1, 5 A";
+    case Kind::load: return "load E9 \"heated seat\", 8 A";
+    case Kind::electronics: return "electronics A1 \"amplifier\", 30 A";
+    case Kind::diode: return "diode V1, band on 2, 6 A";
+    case Kind::resistor: return "resistor R1, 10 ohm, 50 W";
+    case Kind::solenoid: return "solenoid Y1 \"fuel cut-off\", 2 A";
+    case Kind::heater: return "heater E5 \"rear window\", 12 A";
+    case Kind::socket: return "socket X9 \"12 V outlet\", 10 A";
+    case Kind::ammeter: return "ammeter P1, 60 A";
+    case Kind::shunt: return "shunt R3, 100 A, 75 mV";
+    case Kind::capacitor: return "capacitor C1, 2.2 uF";
+    case Kind::flasher: return "flasher K7, 42 W to 98 W, 85 per minute";
+    case Kind::sensor: return "sensor B5 \"wheel speed\"";
+    case Kind::sender: return "sender B2 \"fuel level\", 10 ohm to 180 ohm";
+    case Kind::gauge: return "gauge P1 \"fuel\"";
+    case Kind::solar: return "solar G5, 100 W";
+    case Kind::charger: return "charger G6, 10 A";
+    case Kind::converter: return "converter G7 \"24 V to 12 V\", 20 A";
+    case Kind::dynamo: return "dynamo G1, 22 A";
+    case Kind::regulator: return "regulator N1";
+    case Kind::connector: return "connector X7 \"fan plug\", 2 holes, 18 A each";
+    case Kind::splice: return "splice SP1 \"works the relays\", crimp";
+    case Kind::bus: return "bus BB1 \"fuse block rail\"";
+    case Kind::metal: return "metal engine";
+    case Kind::ground: return "ground GND2 \"radiator support\" on body";
+    case Kind::touch: return "touch J1 \"hitch ball\" between body and trailer, 0 ohm to open\nmetal trailer";
+    case Kind::box: return "box FB1 \"under dash\", 20 A each {\n  rail R1 fed from 1: F1..F6\n}";
+    case Kind::wish: return "wish fan { no* | yes }";
+    case Kind::engine:
+    case Kind::cut:
+    case Kind::loose_end:
+    case Kind::unknown_end:
+    case Kind::not_known: break;
+    }
+    return {};
+}
+
+std::string_view purpose_of(Role role) {
+    switch (role) {
+    case Role::coil_plus:
+    case Role::coil_minus: return "coil";
+    case Role::common: return "contact, the side that is fed";
+    case Role::make: return "joined to the fed side while it is pulled in";
+    case Role::rest: return "joined to the fed side while it is at rest";
+    case Role::anode: return "plain end";
+    case Role::cathode: return "end with the band";
+    case Role::plus: return "plus";
+    case Role::minus: return "ground side";
+    case Role::end1:
+    case Role::end2: return "either way round";
+    case Role::output:
+    case Role::contact:
+    case Role::signal:
+    case Role::hole:
+    case Role::joint:
+    case Role::filament: break;
+    }
+    return {};
+}
+
+} // namespace loomproof
