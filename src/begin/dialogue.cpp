@@ -21,6 +21,18 @@ std::string in_lines(std::string_view text, std::size_t width, std::string_view 
     return out;
 }
 
+/// On paper: with which answer to which question this one is for.
+std::string only_where(const Form& form, const Ask& ask, std::size_t width) {
+    for (std::size_t i = 0; i < form.asks.size(); ++i)
+        if (form.asks[i].id == ask.when.id)
+            for (const Option& o : form.asks[i].options)
+                if (o.value == ask.when.value)
+                    return in_lines(fmt::format("{} question {} is answered with: {}",
+                                                ask.when.other ? "Leave it out where" : "Only where", i + 1, o.text),
+                                    width, "   ");
+    return {};
+}
+
 } // namespace
 
 Word read_word(const std::string& typed) {
@@ -35,6 +47,23 @@ Word read_word(const std::string& typed) {
     if (is({"back"})) return Word::back;
     if (is({"stop", "quit", "exit"})) return Word::stop;
     return Word::none;
+}
+
+bool Dialogue::asked(std::size_t question) const { return holds(form_.asks[question].when, answers_); }
+
+void Dialogue::skip() {
+    for (; at_ < form_.asks.size() && !asked(at_); ++at_) {
+        answers_[form_.asks[at_].id] = "";
+        unknown_.resize(at_ + 1);
+        unknown_[at_] = false;
+    }
+}
+
+std::size_t Dialogue::number() const {
+    std::size_t out = first_;
+    for (std::size_t i = 0; i < at_; ++i)
+        if (asked(i)) ++out;
+    return out;
 }
 
 std::string Dialogue::question(std::size_t width) const {
@@ -68,8 +97,10 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
         unknown_.resize(at_ + 1);
         unknown_[at_] = true;
         ++at_;
-        return (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) +
-               became(ask, width);
+        std::string said =
+            (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) + became(ask, width);
+        skip();
+        return said;
     }
     case Word::stop:
     case Word::none: break;
@@ -85,13 +116,16 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
     unknown_.resize(at_ + 1);
     unknown_[at_] = false;
     ++at_;
-    return became(ask, width);
+    std::string said = became(ask, width);
+    skip();
+    return said;
 }
 
 bool Dialogue::go_back() {
-    if (at_ == 0) return false;
-    --at_;
-    answers_.erase(form_.asks[at_].id);
+    std::size_t to = at_;
+    while (to > 0 && (to == at_ || !asked(to))) --to;
+    if (to == at_) return false;
+    for (; at_ > to; --at_) answers_.erase(form_.asks[at_ - 1].id);
     unknown_.resize(at_);
     return true;
 }
@@ -104,6 +138,9 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
             out.push_back(
                 {ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
     }
+    const Answers values = all_values(form_, answers_);
+    for (const Form::Later& later : form_.later)
+        if (holds(later.when, values)) out.push_back({later.text, {}, false});
     return out;
 }
 
@@ -113,6 +150,7 @@ std::string on_paper(const Form& form, std::size_t width) {
     std::size_t number = 0;
     for (const Ask& ask : form.asks) {
         out += '\n' + in_lines(fmt::format("{}. {}", ++number, ask.say), width, "");
+        out += only_where(form, ask, width);
         if (!ask.help.empty()) out += in_lines(ask.help, width, "   ");
         for (const Option& o : ask.options) out += in_lines("[ ] " + o.text, width, "   ");
         if (ask.options.empty())

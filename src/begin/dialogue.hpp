@@ -17,11 +17,11 @@ Word read_word(const std::string& typed);
 class Dialogue {
   public:
     /// `first`: the number of its first question.
-    Dialogue(Form form, std::size_t first) : form_(std::move(form)), first_(first) {}
+    Dialogue(Form form, std::size_t first) : form_(std::move(form)), first_(first) { skip(); }
 
     bool done() const { return at_ >= form_.asks.size(); }
     std::size_t at() const { return at_; }
-    std::size_t number() const { return at_ + first_; } ///< of the question that is asked
+    std::size_t number() const; ///< of the question that is asked
     const Form& form() const { return form_; }
     const Answers& answers() const { return answers_; }
 
@@ -42,6 +42,10 @@ class Dialogue {
     std::vector<Open> to_measure() const;
 
   private:
+    /// Is this question put, by the answers before it?
+    bool asked(std::size_t question) const;
+    /// Moves on to the next question that is put.
+    void skip();
     std::string became(const Ask&, std::size_t width) const;
 
     Form form_;

@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <optional>
 #include <set>
@@ -23,13 +24,23 @@ namespace {
 
 constexpr std::string_view not_yet = "not_answered_yet";
 constexpr double rested_battery = 12.6 / 12; ///< loads are stated at 12 V; the check reckons with a rested battery
-constexpr double relay_habit = 0.8;          ///< share of a relay's rating that is used for long (common practice)
+constexpr double usual_start = 3;   ///< what a motor takes to start, over what it takes while it runs (common practice)
+constexpr double relay_habit = 0.8; ///< share of a relay's rating that is used for long (common practice)
 
-/// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the first.
+/// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the larger.
 std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
     std::string words = answer;
-    if (const std::size_t slash = words.find('/'); slash != std::string::npos)
-        words.erase(slash, std::min(words.find(' ', slash), words.size()) - slash);
+    if (const std::size_t slash = words.find('/'); slash != std::string::npos) {
+        const std::size_t end = std::min(words.find(' ', slash), words.size());
+        const std::size_t begin = words.find_last_of(' ', slash) + 1;
+        double first = 0, second = 0;
+        std::from_chars(words.data() + begin, words.data() + slash, first);
+        std::from_chars(words.data() + slash + 1, words.data() + end, second);
+        if (first >= second)
+            words.erase(slash, end - slash);
+        else
+            words.erase(begin, slash + 1 - begin);
+    }
     const Typed typed(words);
     for (const Unit unit : units) {
         Cursor c = typed.cursor();
@@ -77,6 +88,7 @@ std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
     Metres out;
     for (const std::string& piece : sum.over) {
         const auto at = answers.find(piece);
+        if (at != answers.end() && at->second.empty()) continue; // not asked: there is no such piece
         const auto figure = figure_of(at == answers.end() ? piece : at->second, {Unit::metres});
         if (!figure) return std::nullopt;
         out += Metres{*figure};
@@ -86,7 +98,7 @@ std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
 
 /// What is on shelves as bolted fuses and as relays for the battery's voltage, in amps. Common practice, no list is published.
 constexpr std::array<double, 10> bolted{60, 70, 80, 100, 125, 150, 175, 200, 250, 300};
-constexpr std::array<double, 5> relays{40, 70, 100, 150, 200};
+constexpr std::array<double, 6> relays{40, 70, 100, 150, 200, 300};
 
 /// Thicker wire has no crimp terminal for the 6.3 mm and 9.5 mm blades of plug-in relays. Common practice, no source.
 const SquareMetres thickest_at_a_blade = square_millimetres(6.7);
@@ -107,6 +119,18 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
     return text(rating) + ", bolted";
 }
 
+/// Relays with studs are made for more than 40 A (common practice).
+std::string relay_words(double rating, bool studs) {
+    const bool wide = studs || rating > 70;
+    return text(Amps{wide ? std::max(rating, relays[1]) : rating}) + (wide ? ", studs" : "");
+}
+
+Answers together(const Answers& answers, const Answers& worked) {
+    Answers out = worked;
+    out.insert(answers.begin(), answers.end());
+    return out;
+}
+
 std::string as_typed_in_a_file(const reference::WireSize& size) { return lower(reference::spelled(size)); }
 
 /// Without the lines whose "[id=value]" or "[id!=value]" does not hold, and without those words.
@@ -116,16 +140,14 @@ std::string lines_that_hold(const std::string& text, const Answers& values) {
         const std::size_t end = std::min(text.find('\n', at), text.size() - 1) + 1;
         std::string line = text.substr(at, end - at);
         at = end;
-        if (line.front() == '[') {
-            const std::size_t close = line.find("] "), equals = line.find('=');
-            if (close == std::string::npos || equals > close) continue;
-            const bool other = line[equals - 1] == '!';
-            const auto value = values.find(line.substr(1, equals - 1 - (other ? 1 : 0)));
-            const bool is = value != values.end() && value->second == line.substr(equals + 1, close - equals - 1);
-            if (is == other) continue;
-            line.erase(0, close + 2);
+        bool here = true;
+        while (here && line.front() == '[') {
+            const std::size_t close = line.find(']');
+            const auto when = read_condition(std::string_view(line).substr(1, close - 1));
+            here = close != std::string::npos && when && holds(*when, values);
+            if (here) line.erase(0, line.find_first_not_of(' ', close + 1));
         }
-        out += line;
+        if (here) out += line;
     }
     return out;
 }
@@ -269,7 +291,35 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
     return failure(fmt::format("A figure in {} is wanted here, or: don't know.", ask.unit_words));
 }
 
+/// "100/55", "100 / 55 w": two watts in one, main beam first.
+std::optional<std::string> read_pair(const std::string& typed) {
+    std::string plain;
+    for (const char ch : typed)
+        if (ch != ' ') plain += ch;
+    if (plain.ends_with('W') || plain.ends_with('w')) plain.pop_back();
+    const std::size_t slash = plain.find('/');
+    if (slash == std::string::npos) return std::nullopt;
+    const auto good = [](std::string_view digits) {
+        return !digits.empty() && digits.size() <= 3 && digits.front() != '0' &&
+               std::ranges::all_of(digits, [](char ch) { return ch >= '0' && ch <= '9'; });
+    };
+    const std::string first = plain.substr(0, slash), second = plain.substr(slash + 1);
+    if (!good(first) || !good(second)) return std::nullopt;
+    return first + '/' + second + " W";
+}
+
+/// Does the file have a relay that this sum gives its rating?
+bool has_relay(const Form& form, const WireSum& sum, const Answers& values) {
+    return lines_that_hold(form.text, values).find('<' + sum.name + " relay>") != std::string::npos;
+}
+
 } // namespace
+
+bool holds(const Condition& when, const Answers& answers) {
+    if (when.id.empty()) return true;
+    const auto at = answers.find(when.id);
+    return (at != answers.end() && at->second == when.value) != when.other;
+}
 
 Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_blanks) {
     const std::string typed(trimmed(typed_with_blanks));
@@ -290,6 +340,13 @@ Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_bl
     if (letters.ends_with("\xc2\xb2")) letters.replace(letters.size() - 2, 2, "2");
     for (const Option& option : ask.options)
         if (std::ranges::find(option.also, letters) != option.also.end()) return option.value;
+    if (ask.or_pair) {
+        if (auto pair = read_pair(typed)) return *pair;
+        return failure(
+            fmt::format("Type the number in front of your answer, 1 to {}, or both figures from the bulb, main "
+                        "beam first: 100/55. Or: don't know.",
+                        ask.options.size()));
+    }
     return failure(
         fmt::format("Type the number in front of your answer, 1 to {}, or: don't know.", ask.options.size()));
 }
@@ -299,6 +356,10 @@ Answers worked_out(const Form& form, const Answers& answers) {
     const auto sold = answers.find("sold");
     const bool awg = sold != answers.end() && sold->second == "awg";
     if (sold != answers.end()) out["thin"] = awg ? "18 awg" : "1 mm2";
+    for (const Ask& ask : form.asks)
+        for (const Option& option : ask.options)
+            if (const auto at = answers.find(ask.id); at != answers.end() && at->second == option.value)
+                for (const auto& [name, value] : option.sets) out[name] = value;
     for (const Ask& ask : form.asks)
         if (const auto at = answers.find(ask.id); ask.or_two && at != answers.end())
             if (const auto alike = several(at->second)) {
@@ -313,7 +374,9 @@ Answers worked_out(const Form& form, const Answers& answers) {
         Amps rating;
         out[sum.name + " fuse"] = fuse_words(*steady, place, rating);
         const auto* relay = std::ranges::lower_bound(relays, steady->si / relay_habit);
-        out[sum.name + " relay"] = text(Amps{relay == relays.end() ? relays.back() : *relay});
+        if (relay == relays.end()) --relay;
+        out[sum.name + " relay"] = relay_words(*relay, false);
+        out[sum.name + " start"] = "guessed " + text(Amps{std::round(steady->si / rested_battery * usual_start)});
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
         const sizing::Need need{*steady,
@@ -330,11 +393,14 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 "{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name],
                 text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres), rounded(*steady),
                 wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
-            if (wire->size.copper > thickest_at_a_blade &&
-                form.text.find('<' + sum.name + " relay>") != std::string::npos && rating.si <= relays.front())
-                out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay, which take 6 "
-                                                      "mm2 (9 AWG) at most (common practice): take a relay with "
-                                                      "studs, or bring relay and load nearer; do not cut strands away");
+            if (wire->size.copper > thickest_at_a_blade && has_relay(form, sum, together(answers, out))) {
+                // What carries that much takes studs anyhow; what is thick for its length alone may still come thinner.
+                if (!wire->for_loss) out[sum.name + " relay"] = relay_words(*relay, true);
+                out[sum.name + " why"] +=
+                    fmt::format(". It does not fit the blades of a plug-in relay, which take 6 mm2 (9 AWG) at most "
+                                "(common practice): {}, or bring relay and load nearer; do not cut strands away",
+                                wire->for_loss ? "take a relay with studs" : "the file takes a relay with studs");
+            }
         } else {
             out[sum.name] = awg ? "4/0 awg" : "120 mm2"; // the thickest there is; the check says what is lost
             out[sum.name + " why"] =
@@ -355,9 +421,10 @@ std::vector<std::string> why_these(const Form& form, const Answers& answers) {
     return out;
 }
 
+Answers all_values(const Form& form, const Answers& answers) { return together(answers, worked_out(form, answers)); }
+
 std::string filled(const Form& form, const Answers& answers) {
-    Answers values = worked_out(form, answers);
-    values.insert(answers.begin(), answers.end());
+    const Answers values = all_values(form, answers);
     return tidied(put_in(lines_that_hold(form.text, values), values));
 }
 

@@ -16,6 +16,12 @@ using Answers = std::map<std::string, std::string>;
 /// Volts that the wires alone may lose; fuse, relay and plug take the rest of the 0.7 V that voltage-drop allows.
 inline constexpr Volts wires_may_lose{0.35};
 
+/// The answers, and what follows from them.
+Answers all_values(const Form&, const Answers&);
+
+/// Does it hold, by these answers and what follows from them?
+bool holds(const Condition&, const Answers&);
+
 /// Is this answer of the kind that is asked for? The failure is what to tell the person; the value is what stands in the file.
 Result<std::string> read_answer(const Ask&, const std::string& typed);
 

@@ -52,8 +52,13 @@ class Reader {
             if (!a.say.empty()) continue;
             const auto at = std::ranges::find(common, a.id, &Ask::id);
             if (at == common.end()) return failure(fmt::format("{}: nobody says what {} asks", name_, a.id));
+            const Condition when = a.when;
             a = *at;
+            a.when = when;
         }
+        for (Form::Later& later : form_.later)
+            if (const auto at = std::ranges::find(common, later.text, &Ask::id); at != common.end())
+                later.text = at->measure;
         return std::move(form_);
     }
 
@@ -73,11 +78,27 @@ class Reader {
             form_.asks.emplace_back().id = rest;
         else if (word == "wire")
             return take_wire(rest);
+        else if (word == "later")
+            return take_later(rest);
         else if (word == "called" || word == "nearest")
             take_called(rest, word == "nearest");
         else
             return false;
         return !rest.empty();
+    }
+
+    bool take_later(std::string_view rest) {
+        Form::Later later;
+        if (rest.starts_with('[')) {
+            const std::size_t close = rest.find(']');
+            const auto when = read_condition(rest.substr(1, close - 1));
+            if (!when || close == std::string_view::npos) return false;
+            later.when = *when;
+            rest = trimmed(rest.substr(close + 1), blanks);
+        }
+        later.text = rest;
+        form_.later.push_back(std::move(later));
+        return true;
     }
 
     /// "winch, capstan" or "winch, capstan: why".
@@ -102,7 +123,15 @@ class Reader {
             add(ask.measure);
         else if (word == "unknown")
             ask.unknown = rest;
-        else if (word == "option") {
+        else if (word == "when") {
+            const auto when = read_condition(rest);
+            if (!when) return false;
+            ask.when = *when;
+        } else if (word == "sets") {
+            if (ask.options.empty()) return false;
+            std::string name = take_word(rest);
+            ask.options.back().sets.emplace_back(std::move(name), rest);
+        } else if (word == "option") {
             const std::size_t bar = rest.find('|');
             if (bar == std::string_view::npos) return false;
             ask.takes = Ask::Takes::option;
@@ -120,7 +149,9 @@ class Reader {
             constexpr std::string_view two = ", or two";
             ask.or_two = rest.ends_with(two);
             if (ask.or_two) rest.remove_suffix(two.size());
-            if (rest == "colour")
+            if (rest == "W/W")
+                ask.or_pair = true;
+            else if (rest == "colour")
                 ask.takes = Ask::Takes::colour;
             else if (rest == "words")
                 ask.takes = Ask::Takes::words;
@@ -168,6 +199,16 @@ class Reader {
 };
 
 } // namespace
+
+std::optional<Condition> read_condition(std::string_view text) {
+    const std::size_t equals = text.find('=');
+    if (equals == std::string_view::npos || equals == 0) return std::nullopt;
+    Condition out;
+    out.other = text[equals - 1] == '!';
+    out.id = text.substr(0, equals - (out.other ? 1 : 0));
+    out.value = text.substr(equals + 1);
+    return out;
+}
 
 Result<Form> read_form(std::string_view name, std::string_view text, std::string_view common) {
     std::vector<Ask> asks;

@@ -14,29 +14,47 @@
 ///   takes   W A            (units; or: colour, words; `W A, or two`: "2 x 55 W" is an answer too)
 ///   option  60/55 W        (instead of `takes`: a choice of values, each with a text behind a bar)
 ///   also    mm, square     (what else is typed for the option above)
+///   sets    kind motor     (what else follows from the option above: `<kind>` becomes "motor")
+///   takes   W/W            (beside the options: two watts as well, "100/55")
+///   when    other=relay    (it is asked only then; or `other!=relay`. Else what holds it is left out, and a length of it is none)
 ///   unknown guessed 110 W  (what "don't know" becomes; nothing: the clause is left out)
 ///   measure how to find it out
 /// wire feed carries load x 2 over reach + back in engine-bay
+/// later   relay-base        (what nobody asks for want of room and stands at the end as still to find out: the `measure` of a question of
+///                           common.form, or a sentence; `[other=relay]` before it as in the file)
 /// ---
 /// loom 1
 /// fuse F1, <feed fuse>
 /// ```
 /// Behind `---` stands the file, with `<load>` for an answer, and what follows from them: `<feed>` a wire size, `<feed fuse>`,
-/// `<feed relay>` ratings, `<thin>` a size for trigger wires. A name in the sum of `over` may also be a length: `0.3 m`.
+/// `<feed relay>` ratings, `<feed start>` what a motor may take to start, `<thin>` a size for trigger wires. A line behind `[other=relay]` or
+/// `[other!=relay]` stands there only then; behind several such marks, where all hold. A name in the sum of `over` may also be a length: `0.3 m`.
 
 #include "base/result.hpp"
 #include "circuit/figures.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace loomproof::begin {
 
 struct Option {
-    std::string value, text;            ///< what stands in the file; what the person reads
-    std::vector<std::string> also = {}; ///< what else is typed for it, in small letters
+    std::string value, text;                                    ///< what stands in the file; what the person reads
+    std::vector<std::string> also = {};                         ///< what else is typed for it, in small letters
+    std::vector<std::pair<std::string, std::string>> sets = {}; ///< gaps that it fills besides
 };
+
+/// "relay=pressure", "relay!=pressure": of an answer or of what follows from the answers.
+struct Condition {
+    std::string id; ///< empty: always
+    std::string value;
+    bool other = false; ///< holds where it is anything else
+};
+/// Nothing where the text is none.
+std::optional<Condition> read_condition(std::string_view);
 
 struct Ask {
     enum class Takes { figure, colour, words, option };
@@ -45,6 +63,8 @@ struct Ask {
     std::vector<Unit> units;
     std::string unit_words; ///< "W or A"
     bool or_two = false;    ///< two alike are an answer too: "2 x 55 W"
+    bool or_pair = false;   ///< two watts in one are an answer beside the options: "100/55 W"
+    Condition when;
     std::vector<Option> options;
     std::string unknown; ///< empty: what holds it is left out
 };
@@ -69,6 +89,11 @@ struct Form {
     std::vector<std::string> cautions;
     std::vector<Ask> asks;
     std::vector<WireSum> wires;
+    struct Later {
+        Condition when;
+        std::string text;
+    };
+    std::vector<Later> later; ///< what nobody asks, and stands in the file as usual
     std::string text;
 };
 

@@ -63,9 +63,10 @@ Lines answers_for(const std::string& job, Sold sold) {
                                                    {"stop", "red"},
                                                    {"behind", "10 A"},
                                                    {"first", "5 A"},
-                                                   {"what", "amplifier"}};
+                                                   {"what", "1"},
+                                                   {"switched", "2"}};
     Lines out{std::to_string(std::find(jobs.begin(), jobs.end(), job) - jobs.begin() + 1)};
-    for (const begin::Ask& ask : form_of(job).asks) {
+    for (const begin::Ask& ask : form_of(job).asks) { // all are put: the answers are those that ask for most
         REQUIRE_MESSAGE(usual.contains(ask.id), ask.id);
         out.push_back(sold == Sold::nobody_knows ? "don't know" : usual.at(ask.id));
     }
@@ -125,6 +126,58 @@ TEST_CASE(
         }
 }
 
+TEST_CASE("the big load is what it is and is switched as it is: each way leads to a clean file, and asks only what it "
+          "needs") {
+    const std::string what[] = {"compressor", "pump", "heater", "amplifier", "inverter", "fridge", "something else"};
+    for (const std::string& it : what)
+        for (const std::string& how :
+             {std::string("dash switch"), std::string("pressure switch"), std::string("own")}) {
+            if (support::sanitized && it != "compressor") continue;
+            CAPTURE(it);
+            CAPTURE(how);
+            const Bench bench("begin-big-load");
+            const bool own = how == "own";
+            Lines answers{"60", it, "30 A", how, "mm2", "0.15"};
+            if (!own) answers.emplace_back("1.2");
+            answers.insert(answers.end(), {"1.5", "0.5"});
+            if (!own) answers.emplace_back("orange");
+            answers.emplace_back("yes");
+            const Ended ended = run(bench, Run{{"begin", "big-load"}, typed(answers)});
+            CHECK_MESSAGE(ended.status == 0, ended.out);
+            CHECK(ended.out.find("Nothing dangerous found in ") != std::string::npos);
+            for (const char* word : {"DANGER", "FAULT", "ADVICE", "MISTAKE"})
+                CHECK(ended.out.find(word) == std::string::npos);
+            const std::string file = bench.read("big-load.loom");
+            const auto stands = [&](const char* text) { return file.find(text) != std::string::npos; };
+            CHECK(stands("\nrelay K1") == !own);
+            CHECK(stands("\nswitch S1 \"dash switch\"") == !own);
+            CHECK(stands("\nswitch S2 \"pressure switch\"") == (how == "pressure switch"));
+            CHECK(stands("starts at guessed 90 A") == (it == "compressor" || it == "pump"));
+            CHECK_FALSE(stands("battery:- to ground")); // nobody asked for a strap
+            CHECK((ended.out.find("where that ignition wire is") != std::string::npos) == !own);
+            CHECK((ended.out.find("\n9. Write it to") != std::string::npos) == own);
+        }
+    // Back over a question that was not put, and another answer before it: now it is put.
+    const Bench bench("begin-big-load-back");
+    const Ended back =
+        run(bench, Run{{"begin", "big-load"},
+                       "60\n1\n30 A\nown\nmm\n0.15\n1.5\nback\nback\nback\nback\n1\nmm\n0.15\n1.2\nstop\n"});
+    CHECK(back.out.find("7. How long is the wire from the fuse to the relay") != std::string::npos);
+}
+
+TEST_CASE("of a headlamp's bulb any two watts are an answer, and both old plugs are in the file") {
+    const Bench bench("begin-bulbs");
+    const std::string rest = "mm\n0.15\n1.2\n1.5\n0.5\nblue/red\nblue/white\nyes\n";
+    const Ended ended = run(bench, Run{{"begin", "headlights"}, "60\n55\n100 / 55w\n" + rest});
+    CHECK_MESSAGE(ended.status == 0, ended.out);
+    CHECK(ended.out.find("main beam first: 100/55") != std::string::npos); // "55" alone is not taken
+    const std::string file = bench.read("headlamp-relays.loom");
+    CHECK(file.find("\"headlamp, left\", 100/55 W") != std::string::npos);
+    CHECK(file.find("\"main beam, old plug of the right headlamp, not used\"") != std::string::npos);
+    CHECK(file.find("\ncap W1, ") != std::string::npos);
+    CHECK(ended.out.find("the numbers moulded on your relay") != std::string::npos);
+}
+
 TEST_CASE("what each form's answers lead to is as stored") {
     for (const std::string& job : jobs) {
         const Bench bench("begin-stored");
@@ -163,7 +216,7 @@ TEST_CASE("the classic mistake of each job, made in its file, is found") {
          {{"loom 1", "loom 1\ncomplete"}, {"through X1:3 to ground(.*) \\+ 0.5 m", "to X1:3$1"}},
          "ground-missing"},
         {"fuse-block", {{"(\"main fuse\"), [0-9]+ A, maxi", "$1, 150 A, bolted"}}, "fuse-above-wire"},
-        {"big-load", {{"(from A1:- to ground, *)[0-9.]+ mm2", "$012.5 mm2"}}, "wire-overloaded"},
+        {"big-load", {{"(from M1:- to ground, *)[0-9.]+ mm2", "$012.5 mm2"}}, "wire-overloaded"},
     };
     REQUIRE(std::size(twins) == jobs.size());
     for (const Twin& twin : twins) {
