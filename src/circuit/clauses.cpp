@@ -325,6 +325,20 @@ std::optional<Finding> place_of_several_words(const Cursor& c) {
                         "Type: in \"" + place + "\"");
 }
 
+/// "switch S1, positions off, run, start".
+static bool lists_positions(const Cursor& c) {
+    for (const char* word : {"position", "positions", "off", "run", "on", "accessory", "ignition"})
+        if (c.is(word)) return true;
+    return false;
+}
+
+static Finding positions_said_apart(const Cursor& c) {
+    return text_problem(
+        "text-word-unknown", c.span(), "What a switch joins in each of its positions stands behind its line in { }.",
+        "Type, with your own terminals and positions: switch S1 { off* | run connects 30 with 15 | start "
+        "connects 30 with 15 and 50 }; the star marks the one at rest.");
+}
+
 const PartType* ClauseReader::take_type(Cursor& c, const KindSpec& kind) const {
     Cursor name = c;
     const bool as = name.take("as");
@@ -447,6 +461,10 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
             }
             if (auto place = place_of_several_words(c)) {
                 findings->push_back(std::move(*place));
+            } else if (kind.kind == Kind::switching && lists_positions(c)) {
+                findings->push_back(positions_said_apart(c));
+                while (!c.done()) ++c.at; // what follows are their names
+                continue;
             } else if (auto slip = slip_in_figure(c, kind.kind)) {
                 findings->push_back(std::move(*slip));
             } else if (looks_like_figure(c)) {

@@ -149,6 +149,14 @@ static bool begins_at_ground(Cursor c) {
     return false;
 }
 
+/// Of a switch about which only its name was said: what to type where its terminals are marked, as an ignition switch's are.
+static std::optional<std::string> marked_switch(const Part& part, const std::string& stamp) {
+    if (part.kind != Kind::switching || part.terminals.size() != 2 || stamp == "1" || stamp == "2") return std::nullopt;
+    const std::string to = stamp == "30" ? "15" : stamp;
+    return "If its terminals are marked, say at " + part.name + " what each position joins: switch " + part.name +
+           " { off* | on connects 30 with " + to + " }";
+}
+
 End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
     End end{{}, name_span, false};
     const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
@@ -163,11 +171,12 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
             const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a")
                                          ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin"
                                          : "";
+            const auto marked = marked_switch(part, stamp);
             Finding f = text_problem("text-terminal-unknown", end.span,
                                      "The " + std::string(spec_of(part.kind).title) + " " + part.name +
                                          " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".",
-                                     hint);
-            if (hint.empty())
+                                     marked.value_or(hint));
+            if (hint.empty() && !marked)
                 for (const std::string& near : likely_stamps(part, stamp, stamps(c_, part)))
                     f.cures.push_back(
                         {"Type, if " + near + " is meant: " + line_with(item, end.span, part.name + ":" + near)});

@@ -180,6 +180,13 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"push button S1\nwire from F1 to S1", "Type: switch S1, push\n"},
         {"push-button S1 \"horn\"\nwire from F1 to S1", "Type: switch S1, push \"horn\"\n"},
         {"button S1\nwire from F1 to S1", "Type: switch S1, push\n"},
+        {"switch S7 \"ignition\", positions off, run, start",
+         "Type, with your own terminals and positions: switch S1 { off* | run connects 30 with 15 | start connects 30 "
+         "with 15 and 50 }; the star marks the one at rest.\n"},
+        {"switch S7 \"ignition\"\nwire from F1 to S7:30",
+         "If its terminals are marked, say at S7 what each position joins: switch S7 { off* | on connects 30 with 15 }\n"},
+        {"switch S7 \"ignition\"\nwire from S7:15 to L1",
+         "If its terminals are marked, say at S7 what each position joins: switch S7 { off* | on connects 30 with 15 }\n"},
         {"horn relay K7, 4-pin\nwire from F1 to K7:30", "Type: relay K7 \"horn\", 4-pin\n"},
         {"solenoid relay K7 \"winch\", 4-pin, 200 A\nwire from F1 to K7:30",
          "Type: relay K7 \"winch\", 4-pin, 200 A\n"},
