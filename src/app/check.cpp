@@ -37,8 +37,9 @@ std::vector<std::string> take_out_still_to_wire(std::vector<Finding>& findings) 
 
 } // namespace
 
-std::optional<report::Checked> checked_file(const std::string& file, Sources& sources, Console& console) {
-    std::optional<Reading> reading = read(file, sources, console);
+std::optional<report::Checked> checked_file(const std::string& file, Sources& sources, Console& console,
+                                            const std::function<void(const std::string&)>& before_each) {
+    std::optional<Reading> reading = read(file, sources, console, before_each);
     if (!reading) return std::nullopt;
 
     const rules::Study study(reading->circuit);

@@ -4,12 +4,15 @@
 #include "app/console.hpp"
 #include "report/check_text.hpp"
 
+#include <functional>
 #include <optional>
 #include <string>
 
 namespace loomproof::app {
 
-/// Nothing, after saying why, where the file cannot be read.
-std::optional<report::Checked> checked_file(const std::string& file, Sources&, Console&);
+/// Nothing, after saying why, where the file cannot be read. `before_each`, where given, is called with the path of each file before that
+/// is read.
+std::optional<report::Checked> checked_file(const std::string& file, Sources&, Console&,
+                                            const std::function<void(const std::string&)>& before_each = {});
 
 } // namespace loomproof::app

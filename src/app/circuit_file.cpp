@@ -6,10 +6,15 @@
 
 namespace loomproof::app {
 
-std::optional<Reading> read(const std::string& file, Sources& sources, const Console& console) {
+std::optional<Reading> read(const std::string& file, Sources& sources, const Console& console,
+                            const std::function<void(const std::string&)>& before_each) {
     if (file == "-" && console.keyboard_is_input())
         console.say("Reading the circuit from the keyboard; Ctrl-D ends it.");
-    Reading reading = read_circuit(sources, file, FileLoader(file));
+    const FileLoader files(file);
+    Reading reading = read_circuit(sources, file, [&](const std::string& path) {
+        if (before_each) before_each(path);
+        return files(path);
+    });
     if (reading.readable) return reading;
     console.say(reading.failure);
     return std::nullopt;

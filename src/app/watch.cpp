@@ -1,34 +1,13 @@
 #include "app/checking.hpp"
-#include "app/circuit_file.hpp"
 #include "app/command.hpp"
-#include "app/loader.hpp"
 #include "app/watcher.hpp"
-#include "circuit/read.hpp"
 
 #include <optional>
-#include <set>
 #include <string>
-#include <vector>
 
 #include <fmt/core.h>
 
 namespace loomproof::app {
-
-namespace {
-
-/// The file and all that it uses, by their paths. A file that cannot be read is watched all the same: it may come.
-std::vector<std::string> files_behind(const std::string& file) {
-    std::set<std::string> paths{file};
-    Sources sources;
-    const FileLoader files(file);
-    (void)read_circuit(sources, file, [&](const std::string& path) {
-        paths.insert(path);
-        return files(path);
-    });
-    return {paths.begin(), paths.end()};
-}
-
-} // namespace
 
 Exit watch(const Given& given, Console& console) {
     const std::string file = given.value("FILE");
@@ -43,11 +22,12 @@ Exit watch(const Given& given, Console& console) {
     if (given.has("-o")) drawing.set("-o", given.value("-o"));
     std::optional<report::Checked> before;
     for (int round = 1;; ++round) {
-        watcher.watch(files_behind(file)); // before it is checked: a save meanwhile is not missed
         if (round > 1) console.out = fmt::format("\nSaved. Checked again ({}):\n\n", round);
         if (!console.show()) return Exit::failed;
         Sources sources;
-        auto checked = checked_file(file, sources, console);
+        // Each file is watched before it is read: a save meanwhile is not missed. One that cannot be read is watched, too: it may come.
+        watcher.forget();
+        auto checked = checked_file(file, sources, console, [&](const std::string& path) { watcher.watch(path); });
         if (round == 1 && !checked) return Exit::failed; // there is no such file: nothing to wait for
         const report::Extent extent{given.has("--all")};
         if (checked)

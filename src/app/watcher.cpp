@@ -28,6 +28,8 @@ std::string folder_of(const std::string& file) {
     return slash == 0 ? "/" : file.substr(0, slash);
 }
 
+std::string name_of(const std::string& file) { return file.substr(file.rfind('/') + 1); }
+
 } // namespace
 
 Watcher::Watcher() : events_(::inotify_init1(IN_NONBLOCK | IN_CLOEXEC)) {
@@ -52,26 +54,33 @@ std::vector<Watcher::Look> Watcher::look() const {
     return out;
 }
 
-void Watcher::watch(const std::vector<std::string>& files) {
-    files_ = files;
-    known_ = look();
-    if (events_ < 0) return;
+void Watcher::forget() {
+    files_.clear();
+    known_.clear();
     for (const int folder : folders_) ::inotify_rm_watch(events_, folder);
     folders_.clear();
     being_written_.clear();
-    for (const std::string& file : files_) {
+    closed_.clear();
+}
+
+void Watcher::watch(const std::string& file) {
+    if (std::find(files_.begin(), files_.end(), file) != files_.end()) return;
+    if (events_ >= 0) { // before it is looked at: no change falls in between
         const int folder =
             ::inotify_add_watch(events_, folder_of(file).c_str(),
                                 IN_CLOSE_WRITE | IN_MODIFY | IN_MOVED_TO | IN_CREATE | IN_DELETE | IN_ATTRIB);
         if (folder >= 0 && std::find(folders_.begin(), folders_.end(), folder) == folders_.end())
             folders_.push_back(folder);
     }
+    files_.push_back(file);
+    known_.push_back(look_at(file));
 }
 
-void Watcher::pause(int milliseconds) {
+bool Watcher::pause(int milliseconds) {
     pollfd wait{events_, POLLIN, 0};
-    (void)::poll(&wait, events_ >= 0 ? 1 : 0, milliseconds);
+    const bool told = ::poll(&wait, events_ >= 0 ? 1 : 0, milliseconds) > 0;
     if (events_ >= 0) hear();
+    return told;
 }
 
 void Watcher::hear() {
@@ -87,6 +96,7 @@ void Watcher::hear() {
             if (event->mask & (IN_MODIFY | IN_CREATE)) being_written_.emplace(event->wd, event->name);
             if (event->mask & (IN_CLOSE_WRITE | IN_MOVED_TO | IN_DELETE))
                 being_written_.erase({event->wd, event->name});
+            if (event->mask & (IN_CLOSE_WRITE | IN_MOVED_TO)) closed_.emplace(event->name);
         }
     }
 }
@@ -94,8 +104,15 @@ void Watcher::hear() {
 bool Watcher::one_is_being_written() const {
     return std::any_of(being_written_.begin(), being_written_.end(), [&](const auto& written) {
         return std::any_of(files_.begin(), files_.end(),
-                           [&](const std::string& file) { return file.substr(file.rfind('/') + 1) == written.second; });
+                           [&](const std::string& file) { return name_of(file) == written.second; });
     });
+}
+
+bool Watcher::all_are_closed(const std::vector<Look>& now) const {
+    if (one_is_being_written()) return false;
+    for (std::size_t i = 0; i < now.size(); ++i)
+        if (now[i] != known_[i] && (now[i].size == 0 || closed_.count(name_of(files_[i])) == 0)) return false;
+    return true;
 }
 
 Watcher::Why Watcher::wait() {
@@ -105,14 +122,14 @@ Watcher::Why Watcher::wait() {
         if (now != known_ && all_there) {
             // An editor may write in several goes: wait until nothing moves any more. One that empties the file and fills it
             // has it open all the while, and may be held up in between.
+            if (events_ >= 0) hear();
             int still = 0; // milliseconds without a change
-            while (stop_wanted == 0 && (still == 0 || (one_is_being_written() && still < open_at_most))) {
+            while (stop_wanted == 0 && !all_are_closed(now) &&
+                   (still == 0 || (one_is_being_written() && still < open_at_most))) {
                 const std::vector<Look> before = std::move(now);
-                pollfd none{};
-                (void)::poll(&none, 0, settled_after);
-                if (events_ >= 0) hear();
+                const bool quiet = !pause(settled_after);
                 now = look();
-                still = now == before ? still + settled_after : 0;
+                still = now != before ? 0 : still + (quiet ? settled_after : 0);
             }
             if (stop_wanted != 0) break;
             if (std::all_of(now.begin(), now.end(), [](const Look& l) { return l.there; })) {
@@ -120,7 +137,7 @@ Watcher::Why Watcher::wait() {
                 return Why::saved;
             }
         }
-        pause(events_ >= 0 && !folders_.empty() ? looks_anyway : looks_between);
+        (void)pause(events_ >= 0 && !folders_.empty() ? looks_anyway : looks_between);
     }
     return Why::interrupted;
 }

@@ -17,12 +17,14 @@ class Watcher {
     Watcher(const Watcher&) = delete;
     Watcher& operator=(const Watcher&) = delete;
 
-    /// From now on these files; what they are like now counts as known.
-    void watch(const std::vector<std::string>& files);
+    /// From now on none.
+    void forget();
+    /// From now on this file too; what it is like now counts as known.
+    void watch(const std::string& file);
 
     enum class Why { saved, interrupted };
-    /// Returns once one of them is there and not as it was, has not changed for a hundredth of a second, and whoever wrote it has closed
-    /// it (or has not written for a second); or when the person presses ctrl-C, or the terminal is closed.
+    /// Returns once one of them is there and not as it was, and whoever wrote it has closed it; where Linux does not tell of that, or the
+    /// file is empty, once it has not changed for a hundredth of a second (a second where it is still open for writing). Or when the person presses ctrl-C, or the terminal is closed.
     Why wait();
 
   private:
@@ -34,16 +36,19 @@ class Watcher {
     };
     static Look look_at(const std::string& file);
     std::vector<Look> look() const;
-    /// Until something happened in one of the folders, at most so long.
-    void pause(int milliseconds);
+    /// Until something happened in one of the folders, at most so long. Did something happen?
+    bool pause(int milliseconds);
     /// Takes in what Linux has told since.
     void hear();
     bool one_is_being_written() const;
+    /// Has each file that is not as it was been closed, or moved into its place, since, and is there something in it?
+    bool all_are_closed(const std::vector<Look>& now) const;
 
     int events_ = -1; ///< of inotify; -1: there is none
     std::vector<int> folders_;
     std::set<std::pair<int, std::string>>
         being_written_; ///< begun and not closed: the folder as inotify numbers it, the name
+    std::set<std::string> closed_; ///< names of what was closed after writing, or moved in, since `forget`
     std::vector<std::string> files_;
     std::vector<Look> known_;
 };
