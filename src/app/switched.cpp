@@ -83,6 +83,34 @@ std::string contradiction(const Circuit& circuit, const Wish& wish) {
     return {};
 }
 
+/// "It can say: S1 off, accessory or run; S5 off or on; "main beam on"; engine running or stopped."
+std::string what_can_be_said(const Circuit& circuit) {
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < circuit.controls.size(); ++i) {
+        const Control& control = circuit.controls[i];
+        if (control.type == Control::Type::relay || control.type == Control::Type::engine || !control.part.exists())
+            continue;
+        std::string said =
+            control.type == Control::Type::condition ? '"' + control.name + '"' : name_of(circuit, control.part);
+        if (control.type != Control::Type::condition) {
+            if (!control.name.empty()) said += " " + control.name;
+            for (std::size_t at = 0; at < control.positions.size(); ++at)
+                said += (at == 0 ? " " : at + 1 == control.positions.size() ? " or " : ", ") + control.positions[at];
+        }
+        if (std::ranges::find(all, said) == all.end()) all.push_back(said);
+    }
+    std::string engine = "engine running or stopped";
+    if (circuit.engine) {
+        engine = "engine";
+        for (const std::string& at : circuit.at(circuit.engine->control).positions)
+            engine += (engine == "engine" ? " " : " or ") + at;
+    }
+    all.push_back(engine);
+    std::string out;
+    for (const std::string& said : all) out += (out.empty() ? "" : "; ") + said;
+    return "--when can say: " + out + ".";
+}
+
 } // namespace
 
 std::optional<Switched> read_switched(const Given& given, Sources& sources, const Console& console) {
@@ -98,7 +126,7 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     Result<Wish> wish =
         read_wish(asked.reading.circuit, with_conditions_quoted(asked.reading.circuit, given.value("--when")));
     if (!wish) {
-        console.say(wish.error());
+        console.say(wish.error() + " " + what_can_be_said(asked.reading.circuit));
         return std::nullopt;
     }
     if (const std::string problem = contradiction(asked.reading.circuit, *wish); !problem.empty()) {

@@ -71,6 +71,25 @@ std::string place_of_terminal(const Circuit& c, TerminalId t) {
     return part.kind == Kind::ground ? part.label : std::string{};
 }
 
+/// A cut end that was joined again is no loose end.
+std::string point_text(const View& view, TerminalId t) {
+    const Circuit& c = view.circuit();
+    if (c.part_of(t).kind != Kind::cut || view.wires_at(t).size() < 2) return name_of(c, t);
+    std::string out;
+    for (WireId w : view.wires_at(t))
+        if (c.at(w).named) out += (out.empty() ? "joint " : "/") + c.at(w).name;
+    return out.empty() ? "the joint in the cut wire" : out;
+}
+/// The same where a part with two like ends needs no end named.
+std::string end_text(const View& view, TerminalId t) {
+    return view.circuit().part_of(t).kind == Kind::cut ? point_text(view, t) : end_of(view.circuit(), t);
+}
+
+/// What nobody measures on purpose: current that leaks through loads that are off.
+std::string flows(const std::optional<Amps>& amps, bool noise) {
+    return !amps ? "?" : noise ? "off" : amount(amps->si);
+}
+
 /// "red/green, to X7:1"
 std::string leads(const View& view, const solve::Prediction& p, const solve::Reading& r) {
     const Circuit& c = view.circuit();
@@ -79,15 +98,16 @@ std::string leads(const View& view, const solve::Prediction& p, const solve::Rea
     const std::string colour = colour_words(w.colours);
     const auto& amps = p.point.wire_amps[r.wire.index];
     const double leaving = !amps ? 0 : w.a == r.terminal ? amps->si : -amps->si;
-    const char* way = std::abs(leaving) < 0.0005 ? "" : leaving > 0 ? "to " : "from ";
-    return colour + (colour.empty() ? "" : ", ") + way + name_of(c, w.other(r.terminal));
+    const char* way = std::abs(leaving) < 0.0005 || r.noise ? "" : leaving > 0 ? "to " : "from ";
+    return colour + (colour.empty() ? "" : ", ") + way + point_text(view, w.other(r.terminal));
 }
 
 /// "W72", "K1 contact", "X7", "GND2", "fuse F20"
-std::string called_briefly(const Circuit& c, EdgeRef e) {
+std::string called_briefly(const View& view, EdgeRef e) {
+    const Circuit& c = view.circuit();
     if (e.is_wire()) {
         const Wire& w = c.at(e.wire);
-        return w.named ? name_of(c, e.wire) : "the wire from " + end_of(c, w.a) + " to " + end_of(c, w.b);
+        return w.named ? name_of(c, e.wire) : "the wire from " + end_text(view, w.a) + " to " + end_text(view, w.b);
     }
     const Primitive& p = c.at(e.primitive);
     const std::string name = name_of(c, p.part);
@@ -100,10 +120,10 @@ std::string called_briefly(const Circuit& c, EdgeRef e) {
 }
 
 /// "W72 0.31, X7 0.10": what takes at least a hundredth of a volt, what is called the same together, in the order of the way.
-std::string shares(const Circuit& c, const std::vector<solve::Share>& way) {
+std::string shares(const View& view, const std::vector<solve::Share>& way) {
     std::vector<std::pair<std::string, double>> all;
     for (const solve::Share& s : way) {
-        const std::string name = called_briefly(c, s.what);
+        const std::string name = called_briefly(view, s.what);
         const auto known = std::ranges::find(all, name, &std::pair<std::string, double>::first);
         if (known == all.end())
             all.emplace_back(name, s.volts.si);
@@ -122,16 +142,17 @@ double sum(const std::vector<solve::Share>& way) {
     return volts;
 }
 
-std::string lost_text(const Circuit& c, const solve::Lost& l, const Screen& screen) {
+std::string lost_text(const View& view, const solve::Lost& l, const Screen& screen) {
+    const Circuit& c = view.circuit();
     const Primitive& load = c.at(l.load);
     const double feed = sum(l.feed), ground = l.at_source.si - l.at_load.si - feed;
     const std::string filament = c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "";
     std::string line = name_of(c, load.part) + filament + (load.purpose == Purpose::coil ? " coil" : "") + " gets " +
                        meter(l.at_load.si) + " of " + meter(l.at_source.si) + " V. " +
                        fmt::format("Lost on the way to it {:.2f}", feed);
-    if (const std::string where = shares(c, l.feed); !where.empty()) line += " (" + where + ")";
+    if (const std::string where = shares(view, l.feed); !where.empty()) line += " (" + where + ")";
     line += fmt::format(", on the ground side {:.2f}", ground);
-    if (const std::string where = shares(c, l.ground); !where.empty()) line += " (" + where + ")";
+    if (const std::string where = shares(view, l.ground); !where.empty()) line += " (" + where + ")";
     return paragraph(screen, line + ".");
 }
 
@@ -141,6 +162,28 @@ std::string head(const Circuit& c, const solve::Arrived& arrived, const solve::C
     return "with " + solve::said(c, arrived.positions) + ", engine " +
            (conditions.engine_running ? "running" : "stopped");
 }
+
+/// Which position every switch was taken to be in that the head does not name.
+std::string at_rest(const View& view, const solve::Arrived& arrived, const Screen& screen) {
+    const Circuit& c = view.circuit();
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const Control& control = c.controls[i];
+        const bool told = control.type == Control::Type::hand || control.type == Control::Type::sensed ||
+                          control.type == Control::Type::condition;
+        if (!told || arrived.positions[i] != control.rest || !control.part.exists() || !view.alive(control.part))
+            continue;
+        const std::string name = solve::said(c, ControlId{i});
+        const std::string said =
+            control.type == Control::Type::condition ? name + " no" : name + " " + control.positions[control.rest];
+        if (std::ranges::find(all, said) == all.end()) all.push_back(said);
+    }
+    return all.empty() ? std::string{} : paragraph(screen, "At rest: " + list_of(all) + ".");
+}
+
+constexpr const char* joined_to_nothing = "none";
+const char* const what_none_means = "Volts \"none\": the point is joined to nothing that is live or grounded; a meter "
+                                    "there shows 0 or wanders.";
 
 std::string notes(const solve::Arrived& arrived, bool settled, const Screen& screen) {
     std::string out;
@@ -205,6 +248,7 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
     const Circuit& c = view.circuit();
     std::string working;
     std::vector<std::string> off;
+    const bool all = only.empty();
     for (const PrimitiveId id : view.primitives()) {
         const Primitive& load = c.at(id);
         const auto& volts = p.point.primitive_volts[id.index];
@@ -212,7 +256,8 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
         if (!is_load(c, load) || (!only.empty() && std::ranges::find(only, load.part) == only.end())) continue;
         const std::string name = name_of(c, load.part) +
                                  (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "") +
-                                 (load.purpose == Purpose::starter_solenoid ? " solenoid" : "");
+                                 (load.purpose == Purpose::starter_solenoid ? " solenoid" : "") +
+                                 (!all && load.purpose == Purpose::coil ? " coil" : "");
         const Doing doing = volts && amps ? solve::doing(c, id, *volts, *amps) : Doing::off;
         const std::optional<bool> pulled = pulled_in(c, load, p.arrived.positions);
         if (doing == Doing::off && !pulled.value_or(false)) {
@@ -229,8 +274,35 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
     std::string out;
     if (!working.empty()) out += "\nWhat works\n" + working;
     if (!off.empty())
-        out += paragraph(screen, (working.empty() ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
+        out += paragraph(screen, (working.empty() && all ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
     return out;
+}
+
+/// What asked-for parts let through: "K3 from 87a to 30: closed, 7.7 A", "F1: 4.6 A"; a load's own ends are told by what works.
+std::string what_passes(const View& view, const solve::Prediction& p, const std::vector<PartId>& only,
+                        const Screen& screen) {
+    const Circuit& c = view.circuit();
+    std::string out;
+    for (const PrimitiveId id : view.primitives()) {
+        const Primitive& way = c.at(id);
+        if (std::ranges::find(only, way.part) == only.end()) continue;
+        const bool contact = way.element == Element::contact;
+        if (!contact && way.element != Element::protector && way.element != Element::junction &&
+            way.element != Element::meter)
+            continue;
+        if (c.at(way.a).internal && c.at(way.b).internal) continue;
+        const auto& amps = p.point.primitive_amps[id.index];
+        const bool back = amps && amps->si < 0;
+        const TerminalId from = back ? way.b : way.a, to = back ? way.a : way.b;
+        std::string said = name_of(c, way.part);
+        if (contact && !c.at(from).stamp.empty() && !c.at(to).stamp.empty())
+            said += " " + c.at(from).stamp + " to " + c.at(to).stamp;
+        const bool closed = solve::is_closed(way, p.arrived.positions);
+        said += contact ? closed ? ": closed, " : ": open" : ": ";
+        if (closed || !contact) said += amps ? amount(std::abs(amps->si)) + " A" : std::string("current not known");
+        for (const std::string& line : wrap(said, screen.width - 2, screen.width - 4)) out += "  " + line + "\n";
+    }
+    return out.empty() ? out : "\nWhat passes\n" + out;
 }
 
 /// Point, volts, test lamp, amps, and where the wire leads, in as few columns as a phone has: what is too long goes on below itself.
@@ -240,14 +312,16 @@ class Readings {
         : view_(view), c_(view.circuit()), p_(p), width_(width) {}
 
     void add(const solve::Reading& r) {
-        rows_.push_back({printable(name_of(c_, r.terminal)), r.volts ? meter(r.volts->si) : "floats", lamp_word(r.lamp),
-                         !r.wire.exists() ? ""
-                         : r.amps         ? amount(r.amps->si)
-                                          : "?",
+        rows_.push_back({printable(point_text(view_, r.terminal)), r.volts ? meter(r.volts->si) : joined_to_nothing,
+                         lamp_word(r.lamp), r.wire.exists() ? flows(r.amps, r.noise) : std::string{},
                          printable(leads(view_, p_, r))});
+        has_none_ = has_none_ || !r.volts;
+        has_noise_ = has_noise_ || r.noise;
         const std::size_t name = columns(rows_.back().name);
         if (name <= widest_name) name_width_ = std::max(name_width_, name);
     }
+    bool has_none() const { return has_none_; }
+    bool has_noise() const { return has_noise_; }
     void place(const std::string& name) { rows_.push_back({name, "", "", "", "", true}); }
 
     std::string text() const {
@@ -282,6 +356,7 @@ class Readings {
     const Circuit& c_;
     const solve::Prediction& p_;
     std::size_t width_, name_width_ = 6;
+    bool has_none_ = false, has_noise_ = false;
     std::vector<Row> rows_;
 };
 
@@ -310,11 +385,17 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
             first = false;
         }
     }
-    std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + notes(p.arrived, p.point.settled, screen);
-    out += what_works(view, p, options.only, screen) + "\n";
+    std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + at_rest(view, p.arrived, screen) +
+                      notes(p.arrived, p.point.settled, screen);
+    out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) + "\n";
     out += paragraph(screen, "Volts against the battery's ground post. The test lamp (3 W), held between the point and "
                              "that post, is bright, dim or out.");
-    out += table.text() + "\n";
+    out += table.text();
+    if (table.has_none()) out += paragraph(screen, what_none_means);
+    if (table.has_noise())
+        out += paragraph(screen, fmt::format("Amps \"off\": less than {} A leaks through loads that are off.",
+                                             figure(solve::noise_amps.si)));
+    out += "\n";
     const auto loss = [](const solve::Lost* l) { return l->at_source.si - l->at_load.si; };
     std::vector<const solve::Lost*> lost;
     for (const solve::Lost& l : p.lost)
@@ -323,7 +404,7 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
     std::size_t told = 0;
     for (const solve::Lost* l : lost) {
         if (options.only.empty() && (told == most_told || loss(l) < worth_telling)) break;
-        out += lost_text(c, *l, screen);
+        out += lost_text(view, *l, screen);
         ++told;
     }
     if (told == 0 && !lost.empty())
@@ -340,16 +421,16 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
 std::string trace_text(const View& view, const solve::Trace& t, TerminalId from, TerminalId to, const Screen& wide) {
     const Circuit& c = view.circuit();
     const Screen screen = narrowed(wide);
-    std::string out =
-        paragraph(screen, name_of(c, from) + " to " + name_of(c, to) + ", " + head(c, t.arrived, t.conditions)) +
-        notes(t.arrived, true, screen);
+    std::string out = paragraph(screen, point_text(view, from) + " to " + point_text(view, to) + ", " +
+                                            head(c, t.arrived, t.conditions)) +
+                      at_rest(view, t.arrived, screen) + notes(t.arrived, true, screen);
     if (t.steps.empty()) return out + paragraph(screen, "Nothing leads from one to the other.");
     Table table({false, true, true, true});
     table.row({"", "volts", "lost", "amps"});
     std::optional<Volts> lost = Volts{0};
     for (const solve::TraceStep& s : t.steps) {
         if (s.over.exists()) {
-            std::string what = "  " + called_briefly(c, s.over);
+            std::string what = "  " + called_briefly(view, s.over);
             if (s.over.is_wire()) {
                 const Wire& w = c.at(s.over.wire);
                 for (const std::string& more :
@@ -365,9 +446,11 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
                        : s.amps ? amount(s.amps->si)
                                 : "?"});
         }
-        table.row({name_of(c, s.at), s.volts ? meter(s.volts->si) : "floats", "", ""});
+        table.row({point_text(view, s.at), s.volts ? meter(s.volts->si) : joined_to_nothing, "", ""});
     }
     out += table.text("  ");
+    if (std::ranges::any_of(t.steps, [](const solve::TraceStep& s) { return !s.volts; }))
+        out += paragraph(screen, what_none_means);
     if (t.broken)
         out += paragraph(screen, "The way is open with the switches so: nothing flows over it.");
     else if (lost)

@@ -16,7 +16,7 @@ struct PredictOptions {
 
 /// Set for a phone: never wider than 60 columns. What works, a line each ("E1 work lamp: lit, 4.6 A"), and what does not; a table by
 /// place: terminal, volts under load, what a test lamp does, amps, where its wire leads; a terminal without a wire stands there where it is
-/// live. Then where volts are lost on the way to the loads that work, worst first: where only some parts are asked for, all of theirs; else
+/// live. A part that was asked for says what its contacts and fuses let through. Then where volts are lost on the way to the loads that work, worst first: where only some parts are asked for, all of theirs; else
 /// the five that lose most, from 0.3 V on. Then what the figures hang on. What goes wrong on the way there stands before all.
 std::string predict_text(const View&, const solve::Prediction&, const Screen&, const PredictOptions& = {});
 

@@ -2,9 +2,13 @@
 #include "solve/predict.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 
 #include <algorithm>
 #include <bit>
+#include <initializer_list>
+#include <optional>
+#include <string_view>
 
 namespace loomproof::solve {
 
@@ -16,6 +20,91 @@ std::string relays_in_words(const Circuit& c, const Model& model, const std::vec
     std::vector<std::string> names;
     for (std::uint16_t r : relays) names.push_back(name_of(c, c.at(model.coils()[r].control).part));
     return list_of(names);
+}
+
+/// Has it one of these words in it, whole? "ignition on" has "ignition".
+bool speaks_of(std::string_view text, std::initializer_list<std::string_view> words) {
+    std::size_t from = 0;
+    while (from < text.size()) {
+        const std::size_t to = std::min(text.find(' ', from), text.size());
+        for (std::string_view word : words)
+            if (equal_ignoring_case(text.substr(from, to - from), word)) return true;
+        from = to + 1;
+    }
+    return false;
+}
+
+bool named(const Circuit& c, const Wish& wish, ControlId id) {
+    return std::ranges::any_of(wish.at, [&](const Wish::At& w) {
+        const Control &x = c.at(w.control), &y = c.at(id);
+        return w.control == id ||
+               (x.type == Control::Type::condition && y.type == x.type && equal_ignoring_case(x.name, y.name));
+    });
+}
+
+/// Something that a hand, or the world, turns on and leaves on.
+bool can_be_left(const Control& control, std::size_t position) {
+    return (control.type == Control::Type::hand || control.type == Control::Type::condition) &&
+           position != control.rest && (control.springs_back >> position & 1) == 0;
+}
+
+/// Where the controls stand that switch the ignition on, where nobody said what keeps the engine alive. Empty where none is told by its
+/// terminal or its words.
+std::vector<Wish::At> ignition_on(const View& view) {
+    const Circuit& c = view.circuit();
+    std::vector<Wish::At> stamped, worded, all;
+    const auto closes_to_15 = [&](ControlId id, std::size_t position) {
+        return std::ranges::any_of(view.primitives(), [&](PrimitiveId p) {
+            const Primitive& contact = c.at(p);
+            return contact.element == Element::contact && contact.control == id &&
+                   (contact.closed_in >> position & 1) != 0 &&
+                   (c.at(contact.a).stamp == "15" || c.at(contact.b).stamp == "15");
+        });
+    };
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const ControlId id{i};
+        const Control& control = c.at(id);
+        if (!control.part.exists() || !view.alive(control.part)) continue;
+        if (control.type == Control::Type::condition) {
+            if (speaks_of(control.name, {"ignition", "key"}) && !speaks_of(control.name, {"off", "out"}))
+                all.push_back({id, 2, {}});
+            continue;
+        }
+        const auto first = [&](const auto& fits) -> std::optional<Wish::At> {
+            for (std::size_t at = 0; at < control.positions.size(); ++at)
+                if (can_be_left(control, at) && fits(at)) return Wish::At{id, std::uint64_t{1} << at, {}};
+            return std::nullopt;
+        };
+        if (const auto at = first([&](std::size_t position) { return closes_to_15(id, position); }))
+            stamped.push_back(*at);
+        if (const auto at = first([&](std::size_t position) {
+                return speaks_of(control.positions[position], {"run", "ignition", "ign"});
+            }))
+            worded.push_back(*at);
+    }
+    // A word alone may stand at a fan's switch too.
+    if (stamped.empty() && worded.size() == 1) stamped = worded;
+    all.insert(all.end(), stamped.begin(), stamped.end());
+    return all;
+}
+
+/// The control that nobody named and that, turned to a position in which it stays, feeds what keeps the engine alive. Nothing where that is fed
+/// already, or where none does it alone.
+std::optional<Wish::At> what_keeps_it_alive(Model& model, const Wish& wish, const Positions& now) {
+    const Circuit& c = model.circuit();
+    const auto lives = [&](const Positions& p) { return model.engine_lives(p, model.quick(p).nodes); };
+    if (lives(now)) return std::nullopt;
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const ControlId id{i};
+        if (named(c, wish, id)) continue;
+        for (std::size_t at = 0; at < c.at(id).positions.size(); ++at) {
+            if (!can_be_left(c.at(id), at)) continue;
+            Positions p = now;
+            p[i] = static_cast<std::uint8_t>(at);
+            if (lives(p)) return Wish::At{id, std::uint64_t{1} << at, {}};
+        }
+    }
+    return std::nullopt;
 }
 
 } // namespace
@@ -50,17 +139,40 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
             out.positions = all.at(s.chatter.front().situations.front()).positions;
     };
     settle();
-    for (const Wish::At& w : wish.at) {
-        const Control& control = c.at(w.control);
-        if (control.type == Control::Type::relay || w.positions == 0) continue;
+    const auto turn = [&](const Wish::At& w) {
         const auto wanted = static_cast<std::uint8_t>(std::countr_zero(w.positions));
-        if (control.type == Control::Type::engine) continue;
         std::uint8_t& at = out.positions[w.control.index];
         while (at != wanted) {
             at = static_cast<std::uint8_t>(at < wanted ? at + 1 : at - 1);
             settle();
         }
+    };
+    const auto turn_key = [&](const Wish::At& w) {
+        const Control& control = c.at(w.control);
+        const std::string name = said(c, w.control);
+        const bool condition = control.type == Control::Type::condition;
+        turn(w);
+        note("The engine runs, so " + name + " is taken to " +
+             (condition ? std::string("hold") : "stand at " + control.positions[out.positions[w.control.index]]) +
+             "; if it does not, say \"engine running, " + name + " " +
+             (condition ? std::string("no") : control.positions[control.rest]) + "\".");
+    };
+    const bool kept_alive = c.engine && c.engine->kept_alive();
+    const bool to_run = wish.engine_running.value_or(false) || std::ranges::any_of(wish.at, [&](const Wish::At& w) {
+                            if (c.at(w.control).type != Control::Type::engine || w.positions == 0) return false;
+                            const std::string& highest = c.at(w.control).positions[std::bit_width(w.positions) - 1U];
+                            return highest == "running" || highest == "idling";
+                        });
+    if (to_run && !kept_alive)
+        if (const std::vector<Wish::At> key = ignition_on(view);
+            std::ranges::none_of(key, [&](const Wish::At& w) { return named(c, wish, w.control); }))
+            for (const Wish::At& w : key) turn_key(w);
+    for (const Wish::At& w : wish.at) {
+        const Control& control = c.at(w.control);
+        if (control.type != Control::Type::relay && control.type != Control::Type::engine && w.positions != 0) turn(w);
     }
+    if (to_run && kept_alive)
+        if (const std::optional<Wish::At> key = what_keeps_it_alive(model, wish, out.positions)) turn_key(*key);
     // The engine last: started with the switches as they then stand.
     for (const Wish::At& w : wish.at) {
         if (c.at(w.control).type != Control::Type::engine || w.positions == 0) continue;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 #include <utility>
 
 namespace loomproof::solve {
@@ -92,6 +93,101 @@ bool free_and_live(const View& view, TerminalId t, const std::optional<Volts>& v
            std::abs(volts->si) >= live;
 }
 
+bool is_mass(const Circuit& c, TerminalId t) {
+    const Kind kind = c.part_of(t).kind;
+    return kind == Kind::ground || kind == Kind::metal;
+}
+
+/// Terminals as the current goes: one branch to its end before the next begins, over loads as well, but not over the grounds where all
+/// meet. Those of a part together, but for the ends of a cut wire.
+std::vector<TerminalId> as_current_goes(const View& view) {
+    const Circuit& c = view.circuit();
+    std::vector<TerminalId> all;
+    std::vector<bool> seen(c.terminals.size(), false), listed(c.terminals.size(), false);
+    const auto list = [&](TerminalId t) {
+        if (!listed[t.index]) all.push_back(t), listed[t.index] = true;
+    };
+    const auto list_part = [&](PartId part) {
+        for (TerminalId t : c.at(part).terminals) list(t);
+    };
+    for (PrimitiveId source : view.primitives()) {
+        if (!is_source(c.at(source))) continue;
+        std::vector<TerminalId> waiting{c.at(source).a};
+        while (!waiting.empty()) {
+            const TerminalId at = waiting.back();
+            waiting.pop_back();
+            if (seen[at.index] || is_mass(c, at)) continue;
+            seen[at.index] = true;
+            if (c.part_of(at).kind == Kind::cut)
+                list(at);
+            else
+                list_part(c.at(at).part);
+            std::vector<TerminalId> next; // what is inside the part first, then its wires
+            for (PrimitiveId p : view.primitives_at(at))
+                if (!is_source(c.at(p))) next.push_back(c.at(p).a == at ? c.at(p).b : c.at(p).a);
+            for (WireId w : view.wires_at(at)) next.push_back(c.at(w).other(at));
+            waiting.insert(waiting.end(), next.rbegin(), next.rend());
+        }
+    }
+    for (const bool mass : {false, true})
+        for (PartId part : view.parts())
+            if (!c.at(part).terminals.empty() && is_mass(c, c.at(part).terminals.front()) == mass) list_part(part);
+    return all;
+}
+
+/// Does what flows in a wire only leak through loads that are off? Followed both ways, with the current and against it, to the loads.
+class Noise {
+  public:
+    Noise(const View& view, const Point& point) : view_(view), c_(view.circuit()), point_(point) {}
+
+    bool in(WireId w) const {
+        const auto& amps = point_.wire_amps[w.index];
+        if (!amps || std::abs(amps->si) >= noise_amps.si || std::abs(amps->si) < followed) return false;
+        const bool forward = amps->si > 0;
+        return only_idle(forward ? c_.at(w).b : c_.at(w).a, 1) || only_idle(forward ? c_.at(w).a : c_.at(w).b, -1);
+    }
+
+  private:
+    static constexpr double followed = 5e-4; // A: less is shown as nothing
+
+    /// Do all branches of the current end at loads that are off, some of them at any?
+    bool only_idle(TerminalId start, double sign) const {
+        bool idle = false;
+        std::set<std::uint32_t> seen;
+        std::vector<TerminalId> waiting{start};
+        while (!waiting.empty()) {
+            const TerminalId at = waiting.back();
+            waiting.pop_back();
+            if (!seen.insert(at.index).second) continue;
+            for (WireId w : view_.wires_at(at))
+                if (away(point_.wire_amps[w.index], c_.at(w).a == at) * sign > followed)
+                    waiting.push_back(c_.at(w).other(at));
+            for (PrimitiveId id : view_.primitives_at(at)) {
+                const Primitive& p = c_.at(id);
+                const auto& amps = point_.primitive_amps[id.index];
+                if (!(away(amps, p.a == at) * sign > followed)) continue;
+                if (is_source(p)) return false;
+                if (!takes_current(p) || c_.at(p.part).kind == Kind::resistor) {
+                    waiting.push_back(p.a == at ? p.b : p.a);
+                    continue;
+                }
+                const auto& volts = point_.primitive_volts[id.index];
+                if (p.element == Element::constant_power || !volts || doing(c_, id, *volts, *amps) != Doing::off)
+                    return false;
+                idle = true;
+            }
+        }
+        return idle;
+    }
+    static double away(const std::optional<Amps>& amps, bool from_a) {
+        return amps ? (from_a ? amps->si : -amps->si) : 0;
+    }
+
+    const View& view_;
+    const Circuit& c_;
+    const Point& point_;
+};
+
 } // namespace
 
 Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
@@ -108,29 +204,30 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     const double system = c.vehicle.system.si;
     std::map<std::uint32_t, Doing> lamp; // by node
     const std::vector<double> near = model.quick(positions).nodes;
-    for (PartId part : view.parts())
-        for (TerminalId t : c.at(part).terminals) {
-            if (!shown(view, t) && !free_and_live(view, t, out.point.volts[t.index])) continue;
-            Reading r;
-            r.terminal = t;
-            r.volts = out.point.volts[t.index];
-            for (WireId w : view.wires_at(t)) {
-                const auto& amps = out.point.wire_amps[w.index];
-                if (!r.wire.exists() || (amps && (!r.amps || std::abs(amps->si) > r.amps->si))) {
-                    r.wire = w;
-                    if (amps) r.amps = Amps{std::abs(amps->si)};
-                }
+    const Noise noise(view, out.point);
+    for (TerminalId t : as_current_goes(view)) {
+        if (!shown(view, t) && !free_and_live(view, t, out.point.volts[t.index])) continue;
+        Reading r;
+        r.terminal = t;
+        r.volts = out.point.volts[t.index];
+        for (WireId w : view.wires_at(t)) {
+            const auto& amps = out.point.wire_amps[w.index];
+            if (!r.wire.exists() || (amps && (!r.amps || std::abs(amps->si) > r.amps->si))) {
+                r.wire = w;
+                if (amps) r.amps = Amps{std::abs(amps->si)};
             }
-            const auto [at, fresh] = lamp.try_emplace(model.node_of(t), Doing::off);
-            if (fresh && r.volts)
-                if (const auto loaded =
-                        model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
-                    const double share = std::pow(std::abs(loaded->si) / system, 1.55); // power of a filament
-                    at->second = share >= 0.5 ? Doing::on : share < 0.1 ? Doing::off : Doing::dim;
-                }
-            r.lamp = at->second;
-            out.readings.push_back(r);
         }
+        r.noise = r.wire.exists() && noise.in(r.wire);
+        const auto [at, fresh] = lamp.try_emplace(model.node_of(t), Doing::off);
+        if (fresh && r.volts)
+            if (const auto loaded =
+                    model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
+                const double share = std::pow(std::abs(loaded->si) / system, 1.55); // power of a filament
+                at->second = share >= 0.5 ? Doing::on : share < 0.1 ? Doing::off : Doing::dim;
+            }
+        r.lamp = at->second;
+        out.readings.push_back(r);
+    }
 
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);

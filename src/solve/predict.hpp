@@ -18,18 +18,27 @@ struct Arrived {
     std::vector<std::string> notes;
 };
 /// Relays cannot be set: where the wish names one that is not so in the end, a note says it. Of several positions of one control the first.
+/// Where the wish has the engine running and says nothing of the key, the key is turned too, and a note says so: the control that brings to life
+/// what keeps the engine alive; where nobody said what that is, the one that closes to a terminal 15 (DIN 72552: switched on with the
+/// ignition), or has a position called run or ignition, or an outside condition that speaks of ignition or key on.
 Arrived arrive(const View&, const Wish&, const Conditions&);
 
 /// A test lamp of 3 W at the system's volts, held between a terminal and the battery's ground post.
 inline constexpr double test_lamp_watts = 3;
 
+/// What flows through loads that are off, below this, is noise: grounds that differ by a few millivolts (common practice, no source).
+inline constexpr Amps noise_amps{0.1};
+
 /// One point where a lead can be held.
 struct Reading {
     TerminalId terminal;
-    std::optional<Volts> volts; ///< with nothing held there but a meter; nothing: it floats
-    Doing lamp = Doing::off;    ///< of a test lamp: on = bright
-    WireId wire;                ///< of the wires there the one with most current; none at a free terminal that is live
-    std::optional<Amps> amps;   ///< in it, without sign
+    std::optional<Volts>
+        volts; ///< with nothing held there but a meter; nothing: it is joined to nothing that is live or grounded
+    Doing lamp = Doing::off;  ///< of a test lamp: on = bright
+    WireId wire;              ///< of the wires there the one with most current; none at a free terminal that is live
+    std::optional<Amps> amps; ///< in it, without sign
+    /// They come to less than noise_amps, and all loads that they come from or go to are off. What a unit takes asleep is no noise.
+    bool noise = false;
 };
 
 /// What one thing on the way takes of the volts.
@@ -50,8 +59,10 @@ struct Prediction {
     Arrived arrived;
     Conditions conditions;
     Point point;
-    std::vector<Reading>
-        readings; ///< by part in text order; a plug's hole once; where a wire ends, and free terminals that are live
+    /// Where a wire ends, and free terminals that are live; a plug's hole once. As the current goes: from the sources' plus over fuses,
+    /// switches and relays to the loads and what lies behind them, one branch after the other in text order; what is not joined to a
+    /// source; the grounds last. The terminals of a part stay together.
+    std::vector<Reading> readings;
     std::vector<Lost> lost; ///< of every load that is on or dim, in text order
     std::vector<NotKnown> not_known;
 };

@@ -139,3 +139,94 @@ TEST_CASE("a job that is only planned is in no figure, unless somebody asks for 
     CHECK_MESSAGE(lighter.status == 0, lighter.err);
     CHECK(lighter.out.starts_with(said));
 }
+
+TEST_CASE("where the engine runs the key is on, unless somebody says otherwise; what was taken is said") {
+    const tests::Bench bench("predict-key");
+    const auto with = [&](const std::string& circuit_text, const std::string& when) {
+        bench.write("key.loom", circuit_text);
+        const tests::Ended ended = tests::run(bench, {"predict", "key.loom", "--when", when});
+        CHECK_MESSAGE(ended.status == 0, ended.err);
+        return ended.out;
+    };
+    const std::string load = "lamp E1, 5 W\nwire from E1:2 to ground, 1 mm2 black, 1 m\n";
+    const std::string battery = "loom 1\nbattery, 60 Ah\n";
+    // Terminal 15 (DIN 72552): what is switched on with the ignition.
+    const std::string key =
+        battery + load +
+        "switch S1 { off* | run connects 30 with 15 | start connects 30 with 15 and 50, springs back }\n"
+        "switch S2\nwire from battery:+ to S1:30, 1 mm2 red, 1 m\nwire from S1:15 to E1:1, 1 mm2 red, 1 m\n";
+    const std::string runs = with(key, "engine running");
+    CHECK_MESSAGE(
+        runs.starts_with(
+            "with S1 run, engine running\nAt rest: S2 off.\nThe engine runs, so S1 is taken to stand at run;"),
+        runs);
+    CHECK(runs.find("E1: lit") != std::string::npos);
+    const std::string off = with(key, "engine running, S1 off");
+    CHECK_MESSAGE(off.starts_with("with everything at rest, engine running\nAt rest: S1 off and S2 off.\n"), off);
+    CHECK(with(key, "engine stopped").find("taken to") == std::string::npos);
+    // By its word, where one alone has it.
+    std::string word = key;
+    for (std::size_t at; (at = word.find("15")) != std::string::npos;) word.replace(at, 2, "2");
+    CHECK(with(word, "engine running").starts_with("with S1 run, engine running\n"));
+    // An outside condition.
+    const std::string outside = "loom 1\nexisting wire T1, behind 15 A, live when \"ignition on\"\n" + load +
+                                "wire from T1 to E1:1, 1 mm2, 1 m\n";
+    const std::string lit = with(outside, "engine running");
+    CHECK_MESSAGE(lit.find("E1: lit") != std::string::npos, lit);
+    CHECK(lit.find("\"ignition on\" is taken to hold") != std::string::npos);
+    CHECK(with(outside, "engine running, no \"ignition on\"").find("E1: lit") == std::string::npos);
+}
+
+TEST_CASE("an unknown name after --when lists all that can be said") {
+    const tests::Ended ended = run({"predict", "lamp.loom", "--when", "S9 on"});
+    CHECK_MESSAGE(ended.err.find("--when can say: S1 off or on; engine running or stopped.") != std::string::npos,
+                  ended.err);
+}
+
+TEST_CASE("a cut that was joined again is a joint; what is open is still a loose end") {
+    const tests::Bench bench("predict-joint");
+    bench.write("car.loom",
+                circuit + "job \"relay\" fitted 2026-05-02 {\n  cut W3 1 m from E1: W3a stays at E1, W3b stays at S1\n"
+                          "  wire W5 from F1:2 to W3a, 1.5 mm2 red, 1 m\n}\n");
+    const tests::Ended ended = tests::run(bench, {"predict", "car.loom"});
+    CHECK_MESSAGE(ended.out.find("joint W3a/W5") != std::string::npos, ended.out);
+    CHECK(ended.out.find("loose end of W3b") != std::string::npos);
+    CHECK(ended.out.find("loose end of W3a") == std::string::npos);
+    CHECK(ended.out.find("\"none\"") != std::string::npos); // W3b is joined to nothing with S1 off
+    CHECK(ended.out.find("floats") == std::string::npos);
+    const tests::Ended way = tests::run(bench, {"trace", "car.loom", "F1:2", "E1:1"});
+    CHECK(way.out.find("joint W3a/W5") != std::string::npos);
+}
+
+TEST_CASE(
+    "a part that was asked for says what its contacts carry, and currents through loads that are off are no figures") {
+    const std::string fans = support::source_path("tests/cases/real/C84/as-built.loom").string();
+    const tests::Ended low = run({"predict", fans, "--when", "S1 low", "--at", "K3"});
+    CHECK_MESSAGE(low.out.find("Nothing works") == std::string::npos, low.out);
+    CHECK(low.out.find("K3 87a to 30: closed, 7.73 A") != std::string::npos);
+    CHECK(low.out.find("K3 30 to 87: open") != std::string::npos);
+    CHECK(low.out.find("Off: K3 coil.") != std::string::npos);
+    const tests::Ended fuse = run({"predict", "lamp.loom", "--when", "S1 on", "--at", "F1"});
+    CHECK_MESSAGE(fuse.out.find("What passes\n  F1: 4.63 A\n") != std::string::npos, fuse.out);
+
+    const std::string car = support::source_path("netlists/demo-vehicle.loom").string();
+    const tests::Ended engine = run({"predict", car, "--when", "engine running"});
+    CHECK_MESSAGE(engine.out.find("0.0257") == std::string::npos, engine.out);
+    CHECK(engine.out.find("E1:main           0.01  out       off") != std::string::npos);
+    CHECK(engine.out.find("Amps \"off\": less than") != std::string::npos);
+}
+
+TEST_CASE("rows stand as the current goes") {
+    const tests::Bench bench("predict-order");
+    bench.write("order.loom", "loom 1\nlamp E1, 5 W\nground GND1 on body\nswitch S1\nfuse F1, 5 A\nbattery, 60 Ah\n"
+                              "wire from E1:2 to GND1, 1 mm2, 1 m\nwire from S1:2 to E1:1, 1 mm2, 1 m\n"
+                              "wire from F1:2 to S1:1, 1 mm2, 1 m\nwire from battery:+ to F1:1, 1 mm2, 0.1 m\n");
+    const std::string out = tests::run(bench, {"predict", "order.loom"}).out;
+    std::size_t before = 0;
+    for (const char* row :
+         {"\n  battery:+", "\n  F1:1", "\n  F1:2", "\n  S1:1", "\n  S1:2", "\n  E1:1", "\n  E1:2", "\n  GND1"}) {
+        const std::size_t at = out.find(row);
+        CHECK_MESSAGE((at != std::string::npos && at > before), row, out);
+        before = at;
+    }
+}
