@@ -472,6 +472,11 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 ++next.at;
                 findings->push_back(figure_problem(c, sayable(kind), units_not_said(kind, out.attributes),
                                                    stands_alone(c) || knows(next, kind)));
+            } else if (kind.kind == Kind::switching &&
+                       (c.is("with") || c.is("illuminated") || c.is("lit") || c.is("lamp"))) {
+                findings->push_back(text_problem(
+                    "text-word-unknown", c.span(), "The lamp in a switch is a part of its own, with wires of its own.",
+                    "Take this out, and add a line: lamp H1 \"lamp in the switch\", 1.2 W"));
             } else if (const AttrSpec* begun = begun_with(c, kind)) {
                 findings->push_back(text_problem("text-unit-missing", c.span(),
                                                  "What belongs behind \"" + std::string(c.spelled()) +

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include <fmt/core.h>
+
 namespace loomproof {
 
 namespace {
@@ -44,13 +46,28 @@ void Reader::unknown_statement(const Item& item) {
             "Type: " + line + ", " +
                 std::string(sources_.text(Span{whole.source, whole.begin, c.tree->tokens[colour_end - 1].end})));
     }
+    // What is there already and live at times: "ignition feed T1, orange".
+    static constexpr std::string_view feeds[] = {"ignition", "ign",     "accessory", "acc",  "keyed",
+                                                 "switched", "trigger", "live",      "feed", "permanent"};
+    if (std::ranges::any_of(feeds, [&](std::string_view f) { return c.is(f); })) {
+        std::uint32_t name = 1;
+        std::string label = word;
+        for (; c.is_word(name) && c.spelled(name).find_first_of("0123456789") == std::string_view::npos; ++name)
+            label += ' ' + std::string(c.spelled(name));
+        const bool named = c.is_word(name);
+        const bool always = word == "permanent" || word == "Permanent";
+        return problem("text-word-unknown", c.span(), "A wire that is there already begins with: existing wire.",
+                       fmt::format("Type: existing wire {} \"{}\", {}; and behind 10 A, for the fuse it comes from.",
+                                   named ? c.spelled(name) : "T1", label,
+                                   always ? "live always" : "live when \"ignition on\""));
+    }
     const auto near = nearest_statement(word);
     problem("text-word-unknown", c.span(),
             "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
             near ? "Type: " + line_with(item, c.span(), *near)
-                 : "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes "
-                   "current is a load: load " +
-                       (c.is_word(1) ? std::string(c.spelled(1)) : "E1") + ", 2 A");
+                 : fmt::format("A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever "
+                               "else takes current is a load: load {} \"{}\", 2 A",
+                               c.is_word(1) ? c.spelled(1) : "E1", word));
 }
 
 /// "Red wire battery:+ to F1": moves to the word wire.

@@ -153,7 +153,10 @@ class Around {
     Reach walk(bool most) const {
         return s_.graph.walk(
             std::vector{live_.pole},
-            [&](EdgeRef e, TerminalId from) { return carries_fault(s_, e, from, Protectors::stop); },
+            [&](EdgeRef e, TerminalId from) {
+                // What stands in a line that cannot be read may be the fuse.
+                return c_.part_of(from).kind != Kind::not_known && carries_fault(s_, e, from, Protectors::stop);
+            },
             [&](EdgeRef e) { return e.is_wire() ? metres(e.wire, most) : 0; }, Positions::one_per_control);
     }
 

@@ -254,7 +254,24 @@ void judge_limited_sources(const Study& s, Report& report) {
     }
 }
 
+/// A part whose line cannot be read, with a wire on each side: it may be the fuse, and may be none.
+void say_what_is_not_read(const Study& s, Report& report) {
+    std::vector<std::string> names;
+    for (PartId id : s.now.parts()) {
+        const Part& part = s.circuit.at(id);
+        std::size_t wires = 0;
+        for (TerminalId t : part.terminals) wires += s.now.wires_at(t).size();
+        if (part.kind == Kind::not_known && wires > 1) names.push_back(part.name);
+    }
+    if (names.empty()) return;
+    report.not_checked.push_back({unfused_feed.id, "whether a fuse protects what goes over " + list_of(names),
+                                  names.size() == 1 ? "the line that says what it is cannot be read"
+                                                    : "the lines that say what they are cannot be read",
+                                  "Mend the text first."});
+}
+
 void run(const Study& s, Report& report) {
+    say_what_is_not_read(s, report);
     for (const Lead& lead : s.leads) {
         if (lead.beyond.pole.exists()) continue; // joins two batteries: one-end-protected
         if (std::ranges::any_of(s.limited, [&](const LivePole& source) {

@@ -106,6 +106,29 @@ TEST_CASE("a danger in a half-typed file stands before what is still to wire") {
     CHECK(out.find("DANGER") < out.find("Still to wire "));
 }
 
+TEST_CASE("a fuse whose line cannot be read makes no danger of the wires on it: they stand under Not checked") {
+    const Bench bench("fuse-not-read");
+    bench.write("a.loom",
+                "loom 1\nbattery, 60 Ah\ninline fuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 "
+                "red, 0.1 m\nwire from F1 to E1, 2.5 mm2 red, 1 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n");
+    const std::string out = run(bench, {"check", "a.loom"}).out;
+    CHECK(count(out, "MISTAKE ") == 1);
+    CHECK(count(out, "DANGER ") == 0);
+    CHECK_MESSAGE(count(out, "whether a fuse protects what goes over F1") == 1, out);
+    // The wire before it is judged all the same.
+    bench.write("b.loom", replaced(bench.read("a.loom"), "red, 0.1 m", "red, 0.9 m"));
+    CHECK(count(run(bench, {"check", "b.loom"}).out, "unfused-feed") == 1);
+}
+
+TEST_CASE("a feed from the ignition and a lamp in a switch get the line as it should be typed") {
+    const Bench bench("as-it-should-be");
+    bench.write("a.loom", "loom 1\nignition feed T1, orange\nswitch S1 \"dash\" with lamp\nstereo A1, 5 A\n");
+    const std::string out = run(bench, {"check", "a.loom"}).out;
+    CHECK(count(out, "Type: existing wire T1 \"ignition feed\", live when \"ignition on\"") == 1);
+    CHECK(count(out, "lamp H1 \"lamp in the switch\", 1.2 W") == 1);
+    CHECK(count(out, "load A1 \"stereo\"") == 1);
+}
+
 TEST_CASE("what a phone makes of a file means the same") {
     for (const std::string& text : first_files()) {
         CAPTURE(text);

@@ -230,7 +230,7 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"holder F2, 20 A", "Type, with the amps of the fuse that is in it: fuse F2, unknown A, holder 20 A\n"},
         {"fridge A1, 300 W\nwire from F1 to A1:+\nwire from A1 - to ground",
          "A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever else takes current is "
-         "a load: load A1, 2 A\n"},
+         "a load: load A1 \"fridge\", 2 A\n"},
         {"wire from F1 to L1, 1 mm2, in kick panel", "Type: in \"kick panel\"\n"},
         {"lamp L3, in kick panel", "Type: in \"kick panel\"\n"},
         {"wire from F1 to L1, 1 mm2, 12\"", "Type 12 in.\n"},
