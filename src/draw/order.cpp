@@ -1,11 +1,13 @@
 #include "draw/order.hpp"
 
+#include "draw/blocks.hpp"
 #include "draw/chance.hpp"
 #include "draw/rows.hpp"
 #include "draw/walk.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace loomproof::draw {
 namespace {
@@ -18,6 +20,8 @@ constexpr int right_cost = 45; // the battery at the right: as bad as four mirro
 constexpr int all_turned_cost = 60;              // where every pair stands the other way round
 constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
+constexpr std::size_t most_pieces_of_rows = 400; // the search row by row finds good orders of so many
+constexpr std::size_t fewest_lines = 10, most_lines = 30;
 
 std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way) {
     std::vector<Thing> things(weave.nodes.size());
@@ -59,7 +63,10 @@ class Search {
     std::vector<Arrangement> run() {
         const int starts = options_.starts > 0 ? options_.starts : starts_for_size();
         int flawless = 0;
+        const bool large = weave_.pieces.size() > most_pieces_of_rows;
+        if (large) lines();
         for (int start = 0; start < starts; ++start) {
+            if (large && start % 2 == 0) continue; // lines are the better beginnings
             begin(start);
             note(rows_.polish());
             // Nothing crosses and nothing is mirrored: a few starts more give arrangements to choose the bends from, then it is enough.
@@ -70,6 +77,44 @@ class Search {
     }
 
   private:
+    // ---- the line of all blocks: first as several walks meet them, then shaken from the best so far
+
+    void lines() {
+        constexpr int most_rounds = 6;
+        constexpr std::uint64_t shakes = 3;
+        const int starts =
+            static_cast<int>(std::clamp(std::size_t{24000} / weave_.pieces.size(), fewest_lines, most_lines));
+        const int walks = starts / 2;
+        std::optional<Blocks> best;
+        int fewest = 0;
+        for (int i = 0; i < starts; ++i) {
+            start_ = static_cast<std::uint64_t>(2000000 + i);
+            std::optional<Blocks> blocks;
+            if (i < walks)
+                blocks.emplace(things_, home_, i == 0 ? walk_ : walk_down(things_, drawn_ranks()));
+            else {
+                blocks = best;
+                for (std::uint64_t s = 0; s < shakes; ++s) blocks->shake(drawn(13 + s));
+            }
+            std::vector<bool> mirrored(things_.size(), false);
+            bool moved = true;
+            for (int round = 0; round < most_rounds && moved; ++round) {
+                moved = blocks->sift(mirrored);
+                rows_.put(blocks->rows(), mirrored, false);
+                note(rows_.polish());
+                mirrored = rows_.mirrored();
+            }
+            if (best && rows_.crossings() > fewest) continue;
+            fewest = rows_.crossings();
+            best = std::move(blocks);
+        }
+    }
+    std::vector<std::uint64_t> drawn_ranks() const {
+        std::vector<std::uint64_t> ranks;
+        for (std::size_t n = 0; n < things_.size(); ++n) ranks.push_back(drawn(static_cast<int>(n), 12));
+        return ranks;
+    }
+
     // Takes a branch of the walk out of the best and puts it back where the walk has it, as it is, in the walk's order or the other way
     // round, and sees whether it can stay so.
     void calm(int starts) {

@@ -106,10 +106,27 @@ class Tracks {
         return crossings(a, b) + (must_be_above(b, a) ? 10000 : 0);
     }
 
-    // The order from top to bottom: greedy, then neighbours change places while that helps.
+    // The order from top to bottom.
     void choose_order() {
+        order_ = greedy_order();
+        long fewest = 0;
+        for (int i = 0; i < static_cast<int>(runs_.size()); ++i)
+            for (int j = 0; j < i; ++j) fewest += std::min(cost(i, j), cost(j, i));
+        if (cost(order_) == fewest) return;
+        std::vector<int> other = order_by_pairs();
+        if (cost(other) < cost(order_)) order_ = std::move(other);
+    }
+
+    long cost(const std::vector<int>& order) const {
+        long sum = 0;
+        for (std::size_t i = 0; i < order.size(); ++i)
+            for (std::size_t j = i + 1; j < order.size(); ++j) sum += cost(order[i], order[j]);
+        return sum;
+    }
+
+    std::vector<int> greedy_order() const {
         const int n = static_cast<int>(runs_.size());
-        std::vector<int> left(index(n));
+        std::vector<int> order, left(index(n));
         for (int i = 0; i < n; ++i) left[index(i)] = i;
         while (!left.empty()) {
             std::size_t best = 0;
@@ -123,14 +140,42 @@ class Tracks {
                     best_cost = sum;
                 }
             }
-            order_.push_back(left[best]);
+            order.push_back(left[best]);
             left.erase(left.begin() + static_cast<std::ptrdiff_t>(best));
         }
-        for (int round = 0; round < n; ++round) {
+        swap_neighbours(order);
+        return order;
+    }
+
+    // Each pair that is better one way round stands so, unless such wishes run in a circle, which takes two pairs that must change places: two runs
+    // in the same direction need not cross, and two in opposite directions cross as often either way.
+    std::vector<int> order_by_pairs() const {
+        const int n = static_cast<int>(runs_.size());
+        std::vector<int> order, above(index(n), 0); // by run: how many of those not yet placed should lie above it
+        const auto wanted = [&](int i, int j) { return cost(i, j) < cost(j, i); };
+        for (int i = 0; i < n; ++i)
+            for (int j = 0; j < n; ++j)
+                if (wanted(j, i)) ++above[index(i)];
+        std::vector<bool> placed(index(n), false);
+        for (int k = 0; k < n; ++k) {
+            int next = -1;
+            for (int i = 0; i < n; ++i)
+                if (!placed[index(i)] && (next < 0 || above[index(i)] < above[index(next)])) next = i;
+            placed[index(next)] = true;
+            order.push_back(next);
+            for (int i = 0; i < n; ++i)
+                if (wanted(next, i)) --above[index(i)];
+        }
+        swap_neighbours(order);
+        return order;
+    }
+
+    void swap_neighbours(std::vector<int>& order) const {
+        for (std::size_t round = 0; round < order.size(); ++round) {
             bool better = false;
-            for (std::size_t i = 0; i + 1 < order_.size(); ++i)
-                if (cost(order_[i + 1], order_[i]) < cost(order_[i], order_[i + 1])) {
-                    std::swap(order_[i], order_[i + 1]);
+            for (std::size_t i = 0; i + 1 < order.size(); ++i)
+                if (cost(order[i + 1], order[i]) < cost(order[i], order[i + 1])) {
+                    std::swap(order[i], order[i + 1]);
                     better = true;
                 }
             if (!better) break;

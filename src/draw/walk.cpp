@@ -10,13 +10,14 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 } // namespace
 
-Walk walk_down(const std::vector<Thing>& things) {
+Walk walk_down(const std::vector<Thing>& things, const std::vector<std::uint64_t>& rank) {
     std::vector<bool> seen(things.size(), false);
     Walk walk;
     walk.met.assign(things.size(), 0);
     int count = 0;
     std::vector<int> came_from(things.size(), -1);
     std::vector<int> stack;
+    std::vector<Touch> down;
     for (std::size_t root = 0; root < things.size(); ++root) {
         if (seen[root] || !things[root].above.empty()) continue;
         stack.push_back(static_cast<int>(root));
@@ -27,7 +28,11 @@ Walk walk_down(const std::vector<Thing>& things) {
             seen[index(n)] = true;
             walk.met[index(n)] = count++;
             walk.order.push_back(n);
-            const std::vector<Touch>& down = things[index(n)].below;
+            down = things[index(n)].below;
+            if (!rank.empty())
+                std::stable_sort(down.begin(), down.end(), [&](const Touch& a, const Touch& b) {
+                    return rank[index(a.other)] < rank[index(b.other)];
+                });
             for (auto t = down.rbegin(); t != down.rend(); ++t) {
                 stack.push_back(t->other);
                 if (!seen[index(t->other)])

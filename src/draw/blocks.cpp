@@ -1,0 +1,269 @@
+#include "draw/blocks.hpp"
+
+#include "draw/chance.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace loomproof::draw {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+constexpr long long cells_of_a_place = 4096; // more columns than any symbol has
+
+// The only node that a node's only piece on this side leads to, where that one has no other on its side; else -1.
+int next_on_way(const std::vector<Thing>& things, int node) {
+    const std::vector<Touch>& below = things[index(node)].below;
+    if (below.size() != 1 || things[index(below.front().other)].above.size() != 1) return -1;
+    return below.front().other;
+}
+
+} // namespace
+
+Blocks::Blocks(const std::vector<Thing>& things, const std::vector<int>& home, const Walk& walk) : things_(&things) {
+    std::vector<bool> leads_on_to(things.size(), false);
+    for (std::size_t n = 0; n < things.size(); ++n)
+        if (const int next = next_on_way(things, static_cast<int>(n)); next >= 0) leads_on_to[index(next)] = true;
+    std::vector<int> block_of(things.size(), -1);
+    int rows = 0;
+    // In the order of the walk, which meets a block's topmost node first.
+    for (const int first : walk.order) {
+        if (leads_on_to[index(first)]) continue;
+        Block block;
+        block.top = things[index(first)].row;
+        block.home = home[index(first)];
+        for (int n = first; n >= 0; n = next_on_way(things, n)) {
+            block.nodes.push_back(n);
+            block.bottom = things[index(n)].row;
+            block_of[index(n)] = static_cast<int>(blocks_.size());
+        }
+        rows = std::max(rows, block.bottom + 1);
+        blocks_.push_back(std::move(block));
+    }
+    const auto far = [&](const Touch& t) { return Far{block_of[index(t.other)], t.other, t.other_cell, t.other_cell}; };
+    for (Block& block : blocks_) {
+        for (const Touch& t : things[index(block.nodes.front())].above) block.above.push_back(far(t));
+        for (const Touch& t : things[index(block.nodes.back())].below) block.below.push_back(far(t));
+    }
+    line_.resize(blocks_.size());
+    std::iota(line_.begin(), line_.end(), 0);
+    place_.resize(blocks_.size());
+    number_places();
+    is_inside_.assign(blocks_.size(), 0);
+    inside_in_row_.resize(index(rows));
+    note_branches(walk);
+}
+
+void Blocks::note_branches(const Walk& walk) {
+    std::vector<int> met;
+    for (const Block& block : blocks_) met.push_back(walk.met[index(block.nodes.front())]); // grows
+    for (std::size_t b = 0; b < blocks_.size(); ++b) {
+        const int behind = met[b] + walk.branch[index(blocks_[b].nodes.front())];
+        const auto end = static_cast<std::size_t>(std::lower_bound(met.begin(), met.end(), behind) - met.begin());
+        if (end - b < 2 || end - b == blocks_.size()) continue;
+        branches_.emplace_back(end - b);
+        std::iota(branches_.back().begin(), branches_.back().end(), static_cast<int>(b));
+    }
+    std::stable_sort(branches_.begin(), branches_.end(),
+                     [](const auto& a, const auto& b) { return a.size() > b.size(); });
+}
+
+Rows::Order Blocks::rows() const {
+    Rows::Order rows(inside_in_row_.size());
+    for (const int b : line_)
+        for (const int n : blocks_[index(b)].nodes) rows[index((*things_)[index(n)].row)].push_back(n);
+    return rows;
+}
+
+Blocks::Key Blocks::key(const Far& far) const { return place_[index(far.block)] * cells_of_a_place + far.at_cell; }
+
+void Blocks::sort(Side& side) const {
+    if (side.size() > 1)
+        std::sort(side.begin(), side.end(), [&](const Far& a, const Far& b) { return key(a) < key(b); });
+}
+
+void Blocks::number_places() {
+    for (std::size_t i = 0; i < line_.size(); ++i) place_[index(line_[i])] = static_cast<Key>(i * (line_.size() + 1));
+}
+
+void Blocks::mirror(const std::vector<bool>& mirrored) {
+    for (Block& block : blocks_)
+        for (Side* side : {&block.above, &block.below}) {
+            for (Far& far : *side)
+                far.at_cell = mirrored[index(far.node)] ? (*things_)[index(far.node)].cells - 1 - far.cell : far.cell;
+            sort(*side);
+        }
+}
+
+// ---- what it costs
+
+// Pairs of pieces out of order if `left`, a side of a block in the set, stands on the left, less those if it stood on the right. Null: the block
+// goes on there, in its own place.
+int Blocks::net_inversions(const Side* left, Key left_self, const Side* right, Key right_self) const {
+    const auto inside = [&](const Far& far) { return is_inside_[index(far.block)] != 0; };
+    const auto sign = [](Key a, Key b) { return a > b ? 1 : a < b ? -1 : 0; };
+    int net = 0;
+    if (left == nullptr) {
+        if (right != nullptr)
+            for (const Far& far : *right) net += sign(left_self, key(far));
+        return net;
+    }
+    if (right == nullptr) {
+        for (const Far& far : *left)
+            if (!inside(far))
+                net += sign(key(far), right_self); // within the set it changes sides together with the block
+        return net;
+    }
+    if (left->empty() || right->empty()) return 0;
+    // What moves is not in the order of its key.
+    if (left->size() * right->size() <= 8 || std::any_of(left->begin(), left->end(), inside) ||
+        std::any_of(right->begin(), right->end(), inside)) {
+        for (const Far& l : *left)
+            for (const Far& r : *right) net += sign(key(l), key(r));
+        return net;
+    }
+    const auto pairs = static_cast<int>(left->size() * right->size());
+    if (key(left->back()) < key(right->front())) return -pairs;
+    if (key(right->back()) < key(left->front())) return pairs;
+    std::size_t smaller = 0, not_larger = 0;
+    for (const Far& far : *left) {
+        const Key k = key(far);
+        while (smaller < right->size() && key((*right)[smaller]) < k) ++smaller;
+        while (not_larger < right->size() && key((*right)[not_larger]) <= k) ++not_larger;
+        net += static_cast<int>(smaller) - static_cast<int>(right->size() - not_larger);
+    }
+    return net;
+}
+
+// What it costs that block `a` of the set stands left of `b`, beside which the set is, against the other way round: crossings, and where those are
+// as many, the order to keep to.
+long long Blocks::gain(int a, int b) const {
+    constexpr long long a_crossing = 1LL << 32U; // more than all pairs
+    const Block &one = blocks_[index(a)], &other = blocks_[index(b)];
+    const int top = std::max(one.top, other.top), bottom = std::min(one.bottom, other.bottom);
+    if (top > bottom) return 0;
+    const Key one_self = place_[index(a)] * cells_of_a_place, other_self = place_[index(b)] * cells_of_a_place;
+    const int crossings = net_inversions(one.top == top ? &one.above : nullptr, one_self,
+                                         other.top == top ? &other.above : nullptr, other_self) +
+                          net_inversions(one.bottom == bottom ? &one.below : nullptr, one_self,
+                                         other.bottom == bottom ? &other.below : nullptr, other_self);
+    return crossings * a_crossing + (one.home > other.home ? 1 : -1);
+}
+
+// What it costs that the set stands left of `b`, against right of it, beside it both times.
+long long Blocks::beside(int b) {
+    const Block& other = blocks_[index(b)];
+    const std::vector<int>& those = other.top == other.bottom ? inside_in_row_[index(other.top)] : inside_;
+    if (those.empty()) return 0;
+    Key place = place_[index(b)];
+    for (const int a : inside_) place_[index(a)] = ++place;
+    long long sum = 0;
+    for (const int a : those) sum += gain(a, b);
+    return sum;
+}
+
+// ---- moving
+
+void Blocks::split_line(const std::vector<int>& set) {
+    for (const int b : set) is_inside_[index(b)] = 1;
+    inside_.clear();
+    outside_.clear();
+    outside_before_.clear();
+    for (const int b : line_) {
+        if (is_inside_[index(b)] == 0) {
+            outside_.push_back(b);
+            continue;
+        }
+        inside_.push_back(b);
+        outside_before_.push_back(outside_.size());
+    }
+}
+
+// The set stands behind so many of the others.
+void Blocks::join_line(std::size_t at) {
+    for (const int b : inside_) is_inside_[index(b)] = 0;
+    line_ = outside_;
+    line_.insert(line_.begin() + static_cast<std::ptrdiff_t>(at), inside_.begin(), inside_.end());
+    number_places();
+    for (const int b : inside_) {
+        Block& block = blocks_[index(b)];
+        sort(block.above);
+        sort(block.below);
+        for (const Far& far : block.above) sort(blocks_[index(far.block)].below);
+        for (const Far& far : block.below) sort(blocks_[index(far.block)].above);
+    }
+}
+
+// What it costs to bring a set that is torn apart together where its first block is. Each of the others moves by itself.
+long long Blocks::gather() {
+    for (const int b : inside_) is_inside_[index(b)] = 0;
+    long long sum = 0;
+    for (std::size_t i = 1; i < inside_.size(); ++i) {
+        const int a = inside_[i];
+        is_inside_[index(a)] = 1;
+        for (std::size_t o = outside_before_[i]; o-- > outside_before_.front();) {
+            place_[index(a)] = place_[index(outside_[o])] + 1;
+            sum += gain(a, outside_[o]);
+        }
+        place_[index(a)] = place_[index(inside_.front())] + static_cast<Key>(i);
+        is_inside_[index(a)] = 0;
+    }
+    for (const int b : inside_) is_inside_[index(b)] = 1;
+    return sum;
+}
+
+bool Blocks::sift_set(const std::vector<int>& set) {
+    split_line(set);
+    const std::vector<Key> places = place_;
+    const std::size_t at = outside_before_.front();
+    const bool torn = outside_before_.back() != at;
+    const long long gathered = torn ? gather() : 0;
+    for (const int b : inside_)
+        for (int r = blocks_[index(b)].top; r <= blocks_[index(b)].bottom; ++r) inside_in_row_[index(r)].push_back(b);
+    long long best = gathered, sum = gathered;
+    std::size_t to = at;
+    for (std::size_t i = at; i-- > 0;) {
+        sum += beside(outside_[i]);
+        if (sum >= best) continue;
+        best = sum;
+        to = i;
+    }
+    sum = gathered;
+    for (std::size_t i = at; i < outside_.size(); ++i) {
+        sum -= beside(outside_[i]);
+        if (sum >= best) continue;
+        best = sum;
+        to = i + 1;
+    }
+    for (const int b : inside_)
+        for (int r = blocks_[index(b)].top; r <= blocks_[index(b)].bottom; ++r) inside_in_row_[index(r)].clear();
+    if (best >= 0) {
+        place_ = places;
+        for (const int b : inside_) is_inside_[index(b)] = 0;
+        return false;
+    }
+    join_line(to);
+    return true;
+}
+
+bool Blocks::sift(const std::vector<bool>& mirrored) {
+    mirror(mirrored);
+    bool moved = false;
+    for (const std::vector<int>& branch : branches_) moved = sift_set(branch) || moved;
+    for (std::size_t b = 0; b < blocks_.size(); ++b) moved = sift_set({static_cast<int>(b)}) || moved;
+    return moved;
+}
+
+void Blocks::shake(std::uint64_t number) {
+    if (branches_.empty()) return;
+    split_line(branches_[mixed(number, 1) % branches_.size()]);
+    std::size_t to = outside_before_[outside_before_.size() / 2];
+    if (mixed(number, 2) % 3 == 0)
+        std::reverse(inside_.begin(), inside_.end());
+    else
+        to = mixed(number, 3) % (outside_.size() + 1);
+    join_line(to);
+}
+
+} // namespace loomproof::draw
