@@ -80,7 +80,16 @@ class Recorder {
                 step_ += 2; // no reading of a hole without a wire
                 continue;
             }
-            const Result<std::string> value = begin::read_answer(ask, *line);
+            if (step_ >= head_steps && line->find_first_not_of(" \t") == std::string::npos) {
+                console_.out += is_colour()
+                                    ? "No wire in this hole? Type: empty. A wire, and its colour cannot be told? "
+                                      "Type: don't know.\n"
+                                    : "Not measured? Type: don't know.\n";
+                continue;
+            }
+            const bool reading = step_ >= head_steps && !is_colour();
+            const Result<std::string> words = begin::read_answer(ask, *line);
+            const Result<std::string> value = reading && words ? begin::read_reading(*words) : words;
             if (value)
                 take(*value);
             else

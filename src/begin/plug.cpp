@@ -90,6 +90,33 @@ std::string could_be(const std::string& reading) {
     return {};
 }
 
+Result<std::string> read_reading(const std::string& as_typed) {
+    std::string typed = as_typed;
+    const std::size_t digits = typed.find_first_not_of("0123456789");
+    if (digits != 0 && digits != std::string::npos && typed[digits] == ',' && digits + 1 < typed.size()) {
+        const std::size_t behind =
+            std::min(typed.find_first_not_of("0123456789", digits + 1), typed.size()) - digits - 1;
+        if (behind == 1 || behind == 2) typed[digits] = '.';
+    }
+    const Typed words(typed);
+    if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
+    const Cursor c = words.cursor();
+    if (!looks_like_figure(c)) return typed; // "open", "lamp lights with key on"
+    for (const Unit unit : {Unit::volts, Unit::ohms}) {
+        Cursor at = c;
+        std::vector<Finding> problems;
+        if (!read_figure(at, unit, problems)) continue;
+        if (!problems.empty()) return failure(in_short(problems.front()));
+        return typed;
+    }
+    if (c.is_word() && c.spelled().find_first_not_of("0123456789.") == std::string_view::npos) {
+        const std::string number(c.spelled());
+        const std::string rest = typed.substr(std::min(typed.size(), typed.find(number) + number.size()));
+        return failure(fmt::format("Volts or ohms? Type {0} V{1}, or {0} ohm{1}.", number, rest));
+    }
+    return typed;
+}
+
 std::string plug_text(const PlugSeen& plug) {
     std::string out = fmt::format("connector {}", plug.name);
     if (!plug.what.empty()) out += fmt::format(" \"{}\"", plug.what);

@@ -32,6 +32,10 @@ std::vector<std::vector<std::string>> twins(const PlugSeen&);
 /// nothing. Limits: 2 ohm for ground, 20 ohm for lamps and motors, 40 to 200 ohm for relay coils (from memory).
 std::string could_be(const std::string& reading);
 
+/// What the meter showed, as it goes into the file: a comma before one or two digits is a decimal one, as one figure is wanted. A number without
+/// unit, and a figure that can be read in two ways, are failures that say what to type.
+Result<std::string> read_reading(const std::string& typed);
+
 /// The statement, in its tidy form, with a comment for each reading.
 std::string plug_text(const PlugSeen&);
 

@@ -209,6 +209,14 @@ enum class Attr : std::uint8_t {
     sealed,
     kept,
     colour,
+    fast_current, ///< [A] motor with two speeds: what its fast winding takes (`current` or `power` hold the slow one, power2 the fast one)
+    coil_power,   ///< [W] relay: what its coil takes at the volts it is made for
+    seals,        ///< [m] plug: the thinnest wire over its insulation that its seals close on; the thickest in high_end
+    own_regulator, ///< alternator: flag, its field is fed by a regulator of its own kind beside it
+    restraint,     ///< flag: belongs to airbags or belt tensioners
+    pressure,      ///< [Pa] where a pressure switch closes
+    parks,         ///< motor: flag, a contact of its own carries it on to where it rests
+    input_ohms, ///< [ohm] between an input of an electronic unit and ground or plus; `word` its pin and which: "49 ground"
 };
 
 struct Attribute {
@@ -316,7 +324,8 @@ enum class Purpose : std::uint8_t {
     starter_solenoid, ///< both windings as one; where they were told apart the hold-in winding, a = 50, b = case
     pull_in_winding,  ///< of a starter: a = 50, b = its motor, so that its closed contact shorts it
     charge_lamp_terminal,
-    leak, ///< of an unpowered electronic output into another pin of its unit
+    leak,  ///< of an unpowered electronic output into another pin of its unit
+    input, ///< what an electronic unit's input takes: a = the side where its current comes from
 };
 
 struct Primitive {

@@ -8,7 +8,6 @@
 #include "reference/places.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <utility>
 
 namespace loomproof {
@@ -27,6 +26,7 @@ std::optional<Unit> unit_of(std::string_view slot) {
     if (slot == "{F}") return Unit::farads;
     if (slot == "{s}") return Unit::seconds;
     if (slot == "{Hz}") return Unit::hertz;
+    if (slot == "{bar}") return Unit::pascals;
     if (slot == "{n}") return Unit::count;
     return std::nullopt;
 }
@@ -41,40 +41,13 @@ std::vector<std::string_view> elements_of(std::string_view pattern) {
     return out;
 }
 
-/// "60/55 W": two figures of one unit; the pattern slot {W/W}.
-bool read_pair(Cursor& c, Attribute& attribute, std::vector<Attribute>& extra) {
-    if (!c.is_word() || !c.is_mark('/', 1) || !c.is_word(2)) return false;
-    const std::string_view first = c.spelled();
-    if (first.empty() || first[0] < '0' || first[0] > '9') return false;
-    const std::string typed(first);
-    Cursor second = c;
-    second.at += 2;
-    std::vector<Finding> problems;
-    const auto b = read_figure(second, Unit::watts, problems);
-    if (!b || !problems.empty()) return false;
-    double a = 0;
-    for (char digit : typed)
-        if ((digit < '0' || digit > '9') && digit != '.') return false;
-    if (std::from_chars(typed.data(), typed.data() + typed.size(), a, std::chars_format::fixed).ec != std::errc{})
-        return false;
-    const std::uint32_t start = c.at;
-    c.at = second.at;
-    attribute.value = Stated<double>::exactly(a, c.span_from(start));
-    Attribute more;
-    more.key = Attr::power2;
-    more.value = b->value;
-    more.span = c.span_from(start);
-    extra.push_back(more);
-    return true;
-}
-
 } // namespace
 
 std::optional<Colours> ClauseReader::colour(Cursor& c) const {
     if (!c.is_word()) return std::nullopt;
     const std::uint32_t start = c.at;
     // The longest run that reads as a colour wins: "light green/white", "BU/WH", "red".
-    for (std::uint32_t tokens : {5u, 4u, 3u, 2u, 1u}) {
+    for (std::uint32_t tokens : {7u, 6u, 5u, 4u, 3u, 2u, 1u}) {
         if (c.left() < tokens || !c.is_word(tokens - 1)) continue;
         std::string text;
         bool fits = true;
@@ -155,7 +128,14 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
             m.attribute.value = figure->value;
             if (!figure->spelled.empty()) m.attribute.word = figure->spelled;
         } else if (element == "{W/W}") {
-            if (!read_pair(c, m.attribute, m.extra)) return std::nullopt;
+            const auto pair = read_pair(c, Unit::watts);
+            if (!pair) return std::nullopt;
+            m.attribute.value = pair->first;
+            Attribute second;
+            second.key = Attr::power2;
+            second.value = pair->second;
+            second.span = pair->second.span;
+            m.extra.push_back(std::move(second));
         } else if (element == "{word}") {
             if (!c.is_word() && !c.is_mark('+') && !c.is_mark('-')) return std::nullopt;
             m.attribute.word += (m.attribute.word.empty() ? "" : " ") + std::string(c.spelled());
@@ -215,6 +195,7 @@ std::string example_of(const AttrSpec& spec) {
     replace("{m}", "0.2 m");
     replace("{Ah}", "60 Ah");
     replace("{degC}", "92 degC");
+    replace("{bar}", "1.2 bar");
     replace("{size}", "16 sae");
     replace("{size}", "12 sae");
     replace("{n}", "2");
@@ -516,6 +497,8 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
         for (const Attribute& before : out.attributes) {
             if (before.key != best->attribute.key || (!before.value.known() && before.word == best->attribute.word))
                 continue;
+            if (before.key == Attr::voltage_at && before.value.nominal == best->attribute.value.nominal)
+                continue; // "slow 3 A at 13 V, fast 5 A at 13 V"
             if (before.key == Attr::told && before.open != best->attribute.open) continue;    // of two different things
             if (before.key == Attr::double_terminal || before.key == Attr::stamped) continue; // one for each terminal
             Finding f = text_problem("text-said-twice", best->attribute.span,

@@ -23,37 +23,70 @@ struct UnitWord {
 
 // The last column guards the prefixes whose capital means a thousand million times more.
 constexpr UnitWord unit_table[] = {
-    {"A", Unit::amps, 1},           {"amp", Unit::amps, 1},
-    {"amps", Unit::amps, 1},        {"mA", Unit::amps, 1e-3, true},
-    {"V", Unit::volts, 1},          {"volt", Unit::volts, 1},
-    {"volts", Unit::volts, 1},      {"mV", Unit::volts, 1e-3, true},
-    {"W", Unit::watts, 1},          {"watt", Unit::watts, 1},
-    {"watts", Unit::watts, 1},      {"mW", Unit::watts, 1e-3, true},
-    {"kW", Unit::watts, 1e3},       {"ohm", Unit::ohms, 1},
-    {"ohms", Unit::ohms, 1},        {"Ω", Unit::ohms, 1},
-    {"Ω", Unit::ohms, 1},           {"mohm", Unit::ohms, 1e-3, true},
-    {"kohm", Unit::ohms, 1e3},      {"kΩ", Unit::ohms, 1e3, true},
-    {"mΩ", Unit::ohms, 1e-3, true}, {"m", Unit::metres, 1},
-    {"metre", Unit::metres, 1},     {"metres", Unit::metres, 1},
-    {"meter", Unit::metres, 1},     {"meters", Unit::metres, 1},
-    {"cm", Unit::metres, 1e-2},     {"mm", Unit::metres, 1e-3},
-    {"ft", Unit::metres, 0.3048},   {"foot", Unit::metres, 0.3048},
-    {"feet", Unit::metres, 0.3048}, {"in", Unit::metres, 0.0254},
-    {"inch", Unit::metres, 0.0254}, {"inches", Unit::metres, 0.0254},
-    {"Ah", Unit::amp_hours, 3600},  {"degC", Unit::celsius, 1},
-    {"°C", Unit::celsius, 1},       {"C", Unit::celsius, 1},
-    {"degF", Unit::celsius, 0},     {"°F", Unit::celsius, 0},
-    {"F", Unit::farads, 1},         {"uF", Unit::farads, 1e-6},
-    {"µF", Unit::farads, 1e-6},     {"μF", Unit::farads, 1e-6},
-    {"nF", Unit::farads, 1e-9},     {"s", Unit::seconds, 1},
-    {"sec", Unit::seconds, 1},      {"seconds", Unit::seconds, 1},
-    {"min", Unit::seconds, 60},     {"minutes", Unit::seconds, 60},
-    {"h", Unit::seconds, 3600},     {"hours", Unit::seconds, 3600},
-    {"Hz", Unit::hertz, 1},         {"kHz", Unit::hertz, 1e3},
-    {"mm2", Unit::size, 1},         {"mm²", Unit::size, 1},
-    {"sqmm", Unit::size, 1},        {"qmm", Unit::size, 1},
-    {"mmq", Unit::size, 1},         {"awg", Unit::size, 1},
+    {"A", Unit::amps, 1},
+    {"amp", Unit::amps, 1},
+    {"amps", Unit::amps, 1},
+    {"mA", Unit::amps, 1e-3, true},
+    {"V", Unit::volts, 1},
+    {"volt", Unit::volts, 1},
+    {"volts", Unit::volts, 1},
+    {"mV", Unit::volts, 1e-3, true},
+    {"W", Unit::watts, 1},
+    {"watt", Unit::watts, 1},
+    {"watts", Unit::watts, 1},
+    {"mW", Unit::watts, 1e-3, true},
+    {"kW", Unit::watts, 1e3},
+    {"ohm", Unit::ohms, 1},
+    {"ohms", Unit::ohms, 1},
+    {"Ω", Unit::ohms, 1},
+    {"Ω", Unit::ohms, 1},
+    {"mohm", Unit::ohms, 1e-3, true},
+    {"kohm", Unit::ohms, 1e3},
+    {"kΩ", Unit::ohms, 1e3, true},
+    {"mΩ", Unit::ohms, 1e-3, true},
+    {"m", Unit::metres, 1},
+    {"metre", Unit::metres, 1},
+    {"metres", Unit::metres, 1},
+    {"meter", Unit::metres, 1},
+    {"meters", Unit::metres, 1},
+    {"cm", Unit::metres, 1e-2},
+    {"mm", Unit::metres, 1e-3},
+    {"ft", Unit::metres, 0.3048},
+    {"foot", Unit::metres, 0.3048},
+    {"feet", Unit::metres, 0.3048},
+    {"in", Unit::metres, 0.0254},
+    {"inch", Unit::metres, 0.0254},
+    {"inches", Unit::metres, 0.0254},
+    {"Ah", Unit::amp_hours, 3600},
+    {"degC", Unit::celsius, 1},
+    {"°C", Unit::celsius, 1},
+    {"C", Unit::celsius, 1},
+    {"degF", Unit::celsius, 0},
+    {"°F", Unit::celsius, 0},
+    {"F", Unit::farads, 1},
+    {"uF", Unit::farads, 1e-6},
+    {"µF", Unit::farads, 1e-6},
+    {"μF", Unit::farads, 1e-6},
+    {"nF", Unit::farads, 1e-9},
+    {"s", Unit::seconds, 1},
+    {"sec", Unit::seconds, 1},
+    {"seconds", Unit::seconds, 1},
+    {"min", Unit::seconds, 60},
+    {"minutes", Unit::seconds, 60},
+    {"h", Unit::seconds, 3600},
+    {"hours", Unit::seconds, 3600},
+    {"Hz", Unit::hertz, 1},
+    {"kHz", Unit::hertz, 1e3},
+    {"mm2", Unit::size, 1},
+    {"mm²", Unit::size, 1},
+    {"sqmm", Unit::size, 1},
+    {"qmm", Unit::size, 1},
+    {"mmq", Unit::size, 1},
+    {"awg", Unit::size, 1},
     {"sae", Unit::size, 1},
+    {"bar", Unit::pascals, 1e5},
+    {"psi", Unit::pascals, 6894.76},
+    {"kPa", Unit::pascals, 1e3},
 };
 
 const UnitWord* find_unit(std::string_view word) {
@@ -265,6 +298,7 @@ const char* unit_words(Unit unit) {
     case Unit::farads: return "a capacitance (uF)";
     case Unit::seconds: return "a time (s, min, h)";
     case Unit::hertz: return "how often in a second (Hz)";
+    case Unit::pascals: return "a pressure (bar, psi, kPa)";
     case Unit::count: return "a count";
     }
     return "";
@@ -330,6 +364,20 @@ std::optional<FigureRead> read_figure(Cursor& c, Unit wanted, std::vector<Findin
         if (unit->factor == 0) value = (value - 32) / 1.8;
     }
     return FigureRead{stated(value, hedge, c.span_from(start)), {}};
+}
+
+std::optional<std::pair<Stated<double>, Stated<double>>> read_pair(Cursor& c, Unit wanted) {
+    Cursor behind = c;
+    Hedge hedge;
+    take_hedge(behind, hedge);
+    const Raw raw = raw_figure(behind);
+    if (!raw.fraction || both_readings(raw.unit)) return std::nullopt;
+    const UnitWord* unit = find_unit(raw.unit);
+    if (!unit || unit->unit != wanted || unit->unit == Unit::celsius) return std::nullopt;
+    const std::uint32_t start = c.at;
+    c.at = behind.at + raw.tokens;
+    const Span span = c.span_from(start);
+    return std::pair(stated(raw.value * unit->factor, hedge, span), stated(raw.below * unit->factor, hedge, span));
 }
 
 bool looks_like_figure(const Cursor& c) {

@@ -9,6 +9,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace loomproof {
@@ -25,6 +26,7 @@ enum class Unit : std::uint8_t {
     farads,
     seconds,
     hertz,
+    pascals,
     count
 };
 
@@ -32,14 +34,18 @@ enum class Unit : std::uint8_t {
 const char* unit_words(Unit);
 
 struct FigureRead {
-    Stated<double> value; ///< SI; celsius in degrees; size in square metres of effective copper
-    std::string spelled;  ///< as typed, for sizes
+    Stated<double>
+        value; ///< SI; celsius in degrees; pressures in pascals over that of the air; size in square metres of effective copper
+    std::string spelled; ///< as typed, for sizes
 };
 
 /// Reads a figure of the wanted unit at the cursor, and moves behind it. Returns nothing and does not move where there is none of
 /// that unit. A figure that cannot be trusted ("2.5 mm" for a size, "12 gauge", "5 Mohm", a size that no table has) is consumed,
 /// reported in `problems`, and comes back with an unknown value: the caller poisons what it belongs to.
 std::optional<FigureRead> read_figure(Cursor&, Unit, std::vector<Finding>& problems);
+
+/// "60/55 W", "guessed 60/55 W": two figures of one unit, first and second; reads nothing and does not move where there is no such pair.
+std::optional<std::pair<Stated<double>, Stated<double>>> read_pair(Cursor&, Unit);
 
 /// Is there something at the cursor that begins with a digit, or one of about, measured, marked, guessed, unknown?
 bool looks_like_figure(const Cursor&);

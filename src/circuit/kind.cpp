@@ -59,6 +59,7 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
         {"keep alive", Attr::told, "must never lose its feed", nullptr, "whether {} ever loses its feed"},
         {"works from {V}", Attr::told, "the least volts at which it works", nullptr,
          "whether {} always gets the volts that it works from"},
+        {"restraint", Attr::restraint, "belongs to airbags or belt tensioners", "on"},
         {"in {place}", Attr::kept, "where it is"},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},

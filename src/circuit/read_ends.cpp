@@ -102,9 +102,13 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
             role == Role::cathode)
             return t;
         if ((stamp == "-" || stamp == "31" || equal_ignoring_case(stamp, "case") ||
-             equal_ignoring_case(stamp, "ground")) &&
+             equal_ignoring_case(stamp, "ground") || equal_ignoring_case(stamp, "common")) &&
             role == Role::minus)
             return t;
+        if (part.kind == Kind::motor && role == Role::filament &&
+            equal_ignoring_case(stamp, c_.at(t).stamp == "53" ? "slow" : "fast"))
+            return t;
+        if (part.kind == Kind::motor && equal_ignoring_case(stamp, "53i") && c_.at(t).stamp == "53b") return t;
         const bool plus = equal_ignoring_case(stamp, "plus") || equal_ignoring_case(stamp, "pos") ||
                           equal_ignoring_case(stamp, "positive");
         if (plus && role == Role::plus && c_.at(t).stamp == "+") return t;

@@ -179,7 +179,7 @@ void Reader::take_over(std::vector<Wire>& pieces, const Wire& type) {
     }
 }
 
-/// `restraint W50, W51`: wires of airbags and belt tensioners.
+/// `restraint W50, W51`: wires, plugs and units of airbags and belt tensioners.
 void Reader::mark_restraint(const Item& item, Cursor& c) {
     if (c.done())
         problem("text-statement-unfinished", item.span(), "The wires are missing.", "Type: restraint W50, W51");
@@ -188,6 +188,16 @@ void Reader::mark_restraint(const Item& item, Cursor& c) {
         if (!c.is_word())
             return problem("text-word-unknown", c.span(), "The name of a wire is expected here.",
                            "Type: restraint W50, W51");
+        if (const auto part = part_named(c.spelled()); part && !wires_.contains(lower(c.spelled()))) {
+            Attribute mark;
+            mark.key = Attr::restraint;
+            mark.word = "on";
+            mark.span = c.span();
+            mark.life.born = c_.at(*part).life.born;
+            c_.parts[part->index].attributes.push_back(std::move(mark));
+            ++c.at;
+            continue;
+        }
         for (const WireId w : wires_named(c)) c_.wires[w.index].restraint = true;
     }
 }

@@ -17,8 +17,8 @@ constexpr AttrSpec supply_says[] = {
 constexpr AttrSpec input_says[] = {
     {"wants plus", Attr::pin_input, "waits for plus"},
     {"wants ground", Attr::pin_input, "waits for ground"},
-    {"{ohm} to ground", Attr::told, "what is inside it", nullptr, "what flows into input {pin} of {}"},
-    {"{ohm} to plus", Attr::told, "what is inside it", nullptr, "what flows out of input {pin} of {}"},
+    {"{ohm} to ground", Attr::input_ohms, "what is inside it", "ground"},
+    {"{ohm} to plus", Attr::input_ohms, "what is inside it", "plus"},
 };
 constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
@@ -139,7 +139,9 @@ void Reader::read_unit_block(PartId id, const Item& item) {
         }
         for (Attribute& a : clauses.attributes) {
             if (a.key == Attr::rating) continue; // lies with its side
-            a.word = a.key == Attr::driven_when || a.key == Attr::leaks_to ? stamp + " " + a.word : stamp;
+            a.word = a.key == Attr::driven_when || a.key == Attr::leaks_to || a.key == Attr::input_ohms
+                         ? stamp + " " + a.word
+                         : stamp;
             a.life.born = item.revision;
             c_.parts[id.index].attributes.push_back(std::move(a));
         }

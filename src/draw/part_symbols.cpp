@@ -137,6 +137,16 @@ class Maker {
             symbol().rating = power;
             return;
         }
+        case Kind::motor: {
+            symbol().rating = power_or_current();
+            std::string fast = watts(Attr::power2);
+            if (fast.empty()) fast = amps(Attr::fast_current);
+            if (fast.empty()) return;
+            const bool slow_known = !symbol().rating.empty();
+            if (slow_known) symbol().rating = "slow " + symbol().rating;
+            symbol().rating += std::string(slow_known ? ", " : "") + "fast " + fast;
+            return;
+        }
         case Kind::ammeter: symbol().letter = "A"; [[fallthrough]];
         case Kind::shunt:
         case Kind::diode: symbol().rating = amps(Attr::rating); return;
@@ -176,6 +186,13 @@ class Maker {
             take(with_role(Role::signal));
             if (used_(with_role(Role::minus))) take(with_role(Role::minus));
             symbol().two_windings = view_.has(id_, Attr::hold_in);
+            return;
+        case Kind::motor:
+            take_all();
+            if (view_.has(id_, Attr::parks)) { // more ends than a circle has room for
+                symbol().kind = SymbolKind::unit;
+                symbol().letter = "M";
+            }
             return;
         case Kind::switching: return shape_switch();
         case Kind::relay: return shape_relay();
@@ -263,19 +280,39 @@ class Maker {
 
     void set_sensed() {
         const Attribute* thermal = view_.find(id_, Attr::thermal);
-        const Stated<double> closes = value(Attr::temperature);
+        const Stated<double> closes = value(Attr::temperature), closes_at_bar = value(Attr::pressure);
         const std::string label = lower(part_.label);
         const auto says = [&](const char* word) {
             return label.find(word) != std::string::npos || (thermal != nullptr && thermal->word == word);
         };
-        symbol().operated = says("pressure") ? Operated::by_pressure
-                            : says("level")  ? Operated::by_level
-                                             : Operated::by_temperature;
-        if (thermal == nullptr && !closes.known() && !says("temp") && symbol().operated == Operated::by_temperature)
+        const Attribute* opens = said_where_it_opens();
+        const bool by_bar = closes_at_bar.known() ||
+                            (opens != nullptr && opens->value.known() && opens->value.nominal >= least_pascals);
+        symbol().operated = says("pressure") || by_bar ? Operated::by_pressure
+                            : says("level")            ? Operated::by_level
+                                                       : Operated::by_temperature;
+        if (thermal == nullptr && !closes.known() && opens == nullptr && !says("temp") &&
+            symbol().operated == Operated::by_temperature)
             symbol().operated = Operated::by_itself;
-        if (closes.known())
-            note("closes at " +
-                 marked(figure(closes.nominal) + " \u00B0C", closes.how, closes.span, "\u00B0C", symbol().doubts));
+        if (closes.known()) note("closes at " + figure_here(closes, 1, "\u00B0C"));
+        if (closes_at_bar.known()) note("closes at " + figure_here(closes_at_bar, 1e-5, "bar"));
+        if (opens != nullptr && opens->value.known())
+            note("opens at " + (opens->value.nominal >= least_pascals ? figure_here(opens->value, 1e-5, "bar")
+                                                                      : figure_here(opens->value, 1, "\u00B0C")));
+    }
+
+    /// No temperature comes near this figure, and no pressure that a switch is set to stays under it.
+    static constexpr double least_pascals = 1000;
+
+    /// "opens at 87 degC", "opens at 8 bar"; null where nobody said.
+    const Attribute* said_where_it_opens() const {
+        for (const Attribute& a : part_.attributes)
+            if (a.key == Attr::told && a.word == "opens" && a.life.at(view_.revision())) return &a;
+        return nullptr;
+    }
+
+    std::string figure_here(const Stated<double>& value, double factor, const char* unit) {
+        return marked(figure(value.nominal * factor) + " " + unit, value.how, value.span, unit, symbol().doubts);
     }
 
     Stated<double> value(Attr a) const {

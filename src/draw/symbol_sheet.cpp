@@ -106,6 +106,7 @@ class Samples {
         add(SymbolKind::lamp, "lamp", "two filaments", {"dip", "main", "common"});
         add(SymbolKind::led, "LED", "", {"+", "-"});
         add(SymbolKind::motor, "motor", "", {"+", "-"});
+        add(SymbolKind::motor, "motor", "two speeds", {"53", "53b", "31"});
         pair(SymbolKind::horn, "horn");
         pair(SymbolKind::load, "other load");
         pair(SymbolKind::resistor, "resistor");
@@ -149,6 +150,7 @@ Edge usual_edge(const Symbol& symbol, std::size_t terminal) {
     case SymbolKind::supply:
     case SymbolKind::existing: return Edge::bottom;
     case SymbolKind::relay: return terminal == 0 || terminal == 2 ? Edge::top : Edge::bottom;
+    case SymbolKind::motor:
     case SymbolKind::lamp: return terminal + 1 < symbol.terminals.size() ? Edge::top : Edge::bottom;
     case SymbolKind::starter: return terminal < 2 ? Edge::top : Edge::bottom;
     default: return terminal == 0 ? Edge::top : Edge::bottom;

@@ -81,7 +81,27 @@ Shape round_shape(const Symbol&, const Wishes& wishes) {
     return {.cells = 3, .height = 60, .ink_left = 14, .ink_right = 58, .seats = two_ends(wishes, 1)};
 }
 
+/// Two speeds: their ends above, the common one below.
+Shape motor_shape(const Symbol& symbol, const Wishes& wishes) {
+    if (symbol.terminals.size() != 3) return round_shape(symbol, wishes);
+    const bool turned = wishes.back() == Edge::top;
+    const Edge fed = turned ? Edge::bottom : Edge::top;
+    Shape shape{.cells = 5, .height = 60, .ink_left = 0, .ink_right = 5 * column};
+    shape.seats = {{fed, 0}, {fed, 4}, {opposite(fed), 2}};
+    shape.upside_down = turned;
+    return shape;
+}
+
 void paint_motor(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+    if (shape.seats.size() == 3) {
+        const double x = centre_of(2), y = shape.height / 2;
+        pen.line({{centre_of(0), 0}, {centre_of(0), y}, {x - 22, y}});
+        pen.line({{centre_of(4), 0}, {centre_of(4), y}, {x + 22, y}});
+        pen.line({{x, y + 22}, {x, shape.height}});
+        pen.disc({x, y}, 22, Look::lamp);
+        pen.word({x, y}, symbol.letter.empty() ? "M" : symbol.letter, WordKind::letter);
+        return;
+    }
     const double x = centre_of(1), y = shape.height / 2;
     pen.line({{x, 0}, {x, y - 22}});
     pen.line({{x, y + 22}, {x, shape.height}});
@@ -155,7 +175,7 @@ void paint_unit(const Pen& pen, const Symbol& symbol, const Shape& shape) {
 constexpr SymbolRow rows[] = {
     {SymbolKind::lamp, "lamp", Nature::body, true, false, false, lamp_shape, paint_lamp},
     {SymbolKind::led, "led", Nature::body, false, false, false, led_shape, paint_led},
-    {SymbolKind::motor, "motor", Nature::body, false, false, false, round_shape, paint_motor},
+    {SymbolKind::motor, "motor", Nature::body, false, false, false, motor_shape, paint_motor},
     {SymbolKind::horn, "horn", Nature::body, false, false, false, round_shape, paint_horn},
     {SymbolKind::load, "load", Nature::body, false, false, false, round_shape, paint_load},
     {SymbolKind::resistor, "resistor", Nature::body, false, false, false, resistor_shape, paint_resistor},

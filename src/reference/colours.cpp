@@ -267,8 +267,26 @@ Source source_of(ColourSet set) {
     return {};
 }
 
+namespace {
+/// "blue with a red stripe", "blue with red" -> "blue/red"; empty where it is not said so.
+std::string without_the_word_stripe(std::string_view text) {
+    constexpr std::string_view with = " with ";
+    const std::string plain = lower(text);
+    const std::size_t at = plain.find(with);
+    if (at == std::string::npos) return {};
+    std::string_view stripe = trimmed(text.substr(at + with.size()));
+    if (equal_ignoring_case(stripe.substr(0, 2), "a ")) stripe.remove_prefix(2);
+    for (const std::string_view last : {" stripe", " tracer"})
+        if (stripe.size() > last.size() && equal_ignoring_case(stripe.substr(stripe.size() - last.size()), last))
+            stripe.remove_suffix(last.size());
+    if (stripe.find_first_of("/") != std::string_view::npos || plain.find('/') != std::string::npos) return {};
+    return std::string(trimmed(text.substr(0, at))) + '/' + std::string(trimmed(stripe));
+}
+} // namespace
+
 ColourAnswer read_colour(std::string_view text, ColourSet declared) {
     text = trimmed(text);
+    if (const std::string joined = without_the_word_stripe(text); !joined.empty()) return read_colour(joined, declared);
     if (text.find_first_of("0123456789:") != std::string_view::npos)
         return {}; // a name or a figure: none is written so
     const auto readings = [&](bool speaking) {

@@ -73,6 +73,7 @@ struct ColourAnswer {
 
 /// Reads one colour as people write it: "red", "light green", "grey/black", "blue-white", "RD/BK", "BU", "GNYE".
 /// Case, and spaces around, do not matter, except where noted.
+/// - "blue with a red stripe", "blue with red", "BU with RD tracer" are "blue/red".
 /// - English words are read in every set; purple is violet, gray is grey, slate is grey, sky blue is light blue.
 /// - Letters of the declared set are read, with / or - between base and stripe; IEC 60757, German, British and Japanese
 ///   letters also without anything between them, as those diagrams print them ("RB", "RDBK", "swge").

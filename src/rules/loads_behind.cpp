@@ -10,7 +10,7 @@ namespace {
 
 bool takes_current(const Primitive& p) {
     switch (p.element) {
-    case Element::resistance: return p.purpose != Purpose::suppressor;
+    case Element::resistance: return p.purpose != Purpose::suppressor && p.purpose != Purpose::input;
     case Element::filament:
     case Element::machine:
     case Element::constant_power: return true;

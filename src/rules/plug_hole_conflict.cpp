@@ -3,6 +3,7 @@
 #include "rules/wire_limits.hpp"
 
 #include "base/number.hpp"
+#include "reference/outside.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -38,6 +39,7 @@ class Plug {
         beyond_the_last(report);
         crowded(report);
         outside_range(report);
+        beside_the_seals(report);
         written_twice(report);
         another_colour(report);
     }
@@ -181,6 +183,70 @@ class Plug {
         }
     }
 
+    /// Wires thicker or thinner over their insulation than the seals close on: `seals 1.2 mm to 2.1 mm`.
+    void beside_the_seals(Report& report) const {
+        const Attribute* low = now_.find(id_, Attr::seals);
+        if (!low || !low->value.known()) return;
+        const auto high = std::ranges::find_if(part_.attributes, [&](const Attribute& a) {
+            return a.key == Attr::high_end && a.life.at(now_.revision()) && a.span.begin == low->span.begin;
+        });
+        if (high == part_.attributes.end() || !high->value.known()) return;
+        const Metres least{low->value.nominal}, most{high->value.nominal};
+        const std::string range = fmt::format("{} to {}", in_mm(least), in_mm(most));
+        std::set<std::string> told;
+        std::vector<std::string> open;
+        for (TerminalId t : part_.terminals)
+            for (WireId w : now_.wires_at(t)) {
+                const Wire& wire = c_.at(w);
+                if (wire.poisoned || now_.is_factory(w)) continue;
+                const std::string name = wire.named ? wire.name : described(c_, w);
+                if (told.contains(name + c_.at(t).stamp)) continue; // a run through the plug has a piece on either side
+                const auto outside = outside_of(wire);
+                const bool thick = outside && outside->least - reference::maker_spread > most;
+                const bool thin = outside && outside->most + reference::maker_spread < least;
+                if (!thick && !thin) {
+                    const bool sure = outside && outside->least >= least && outside->most <= most;
+                    if (!sure && std::ranges::find(open, name) == open.end()) open.push_back(name);
+                    continue;
+                }
+                told.insert(name + c_.at(t).stamp);
+                Finding f = start(c_.at(t).stamp);
+                f.headline = sentence_start(fmt::format("{} is too {} for the seal in hole {} of plug {}: {} {} over "
+                                                        "its insulation, and the seals close on {}.",
+                                                        name, thick ? "thick" : "thin", c_.at(t).stamp, name_,
+                                                        thick ? "at least" : "at most",
+                                                        in_mm(thick ? outside->least : outside->most), range));
+                f.cites.push_back(cite_size(c_, w));
+                f.cites.push_back({low->span, "what its seals take"});
+                f.why =
+                    thick ? "The seal does not slide over it, or tears: the hole lets water in, and the terminal rots."
+                          : "The seal does not close on it: water gets in along the wire, and the terminal rots.";
+                f.limit =
+                    fmt::format("{} as the file says; the wire: {}", range, reference::cite(reference::outside_source));
+                f.cures.push_back(
+                    {"Use seals and terminals of the same plug that are made for that wire, and write their range."});
+                f.cures.push_back({"Measure the wire over its insulation: another wall may fit; then say its "
+                                   "insulation, FLRY is thin."});
+                f.subjects.push_back(name);
+                report.findings.push_back(std::move(f));
+            }
+        if (!open.empty())
+            report.not_checked.push_back({plug_hole_conflict.id,
+                                          fmt::format("whether the seals of plug {} close on {}", name_, list_of(open)),
+                                          "how thick over the insulation is not sure",
+                                          fmt::format("Measure across the insulation: {} fits", range)});
+    }
+
+    static std::string in_mm(Metres m) { return figure(m.si * 1e3) + " mm"; }
+
+    /// Metric sizes only; nothing where no row fits.
+    static std::optional<reference::Outside> outside_of(const Wire& wire) {
+        double mm2 = 0;
+        const auto [end, error] = std::from_chars(wire.size.data(), wire.size.data() + wire.size.size(), mm2);
+        if (error != std::errc{} || std::string_view(end) != " mm2") return std::nullopt;
+        return reference::outside_of(mm2, wire.insulation);
+    }
+
     void written_twice(Report& report) const {
         std::map<std::string, const PlugRow*> first;
         for (const PlugRow* row : rows_) {
@@ -297,7 +363,9 @@ const Rule plug_hole_conflict = {
     {
         "What the file puts into a plug cannot be there: the hole is beyond the last one, a sealed hole has two wires, "
         "an open one three, what was seen in it has another colour than what is drawn on either side, or its wire has "
-        "more copper or less than the plug's terminals are made for.",
+        "more copper or less than the plug's terminals are made for, or is thicker or thinner over its insulation than "
+        "its "
+        "seals close on.",
         "The next person counts holes and cuts by what the file says.",
         "Count the holes again from the wire side. Join several wires in a splice before the plug.",
         "One wire in a sealed hole, two in one crimped terminal at most: common practice, no source. What terminals "

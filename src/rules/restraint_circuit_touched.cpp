@@ -42,23 +42,28 @@ void run_by_name(const Study& study, std::set<WireId>& said, Report& report) {
     const Circuit& c = study.circuit;
     const auto report_it = [&](WireId wire, PartId part) {
         if (!said.insert(drawn(c, wire)).second) return;
-        Finding f = touched(fmt::format("{} hangs on {}, which by its name belongs to the airbags or belt tensioners.",
-                                        sentence_start(called(c, wire)), called(c, part)));
+        const Attribute* mark = study.now.find(part, Attr::restraint);
+        Finding f = touched(fmt::format("{} hangs on {}, which {} to the airbags or belt tensioners.",
+                                        sentence_start(called(c, wire)), called(c, part),
+                                        mark ? "belongs" : "by its name belongs"));
         f.cites.push_back({c.at(wire).span, "joined to it"});
-        f.cites.push_back({c.at(part).span, "called so"});
-        f.cures.push_back({"If it has nothing to do with airbags, give it another name."});
+        f.cites.push_back({mark ? mark->span : c.at(part).span, mark ? "marked so" : "called so"});
+        if (!mark) f.cures.push_back({"If it has nothing to do with airbags, give it another name."});
         f.subjects = {subject_of(c, wire), c.at(part).name};
         report.findings.push_back(std::move(f));
     };
     for (const PartId id : study.now.parts()) {
         const Part& part = c.at(id);
-        if (!is_called_a_restraint(part)) continue;
+        const bool marked = study.now.has(id, Attr::restraint);
+        if (!marked && !is_called_a_restraint(part)) continue;
         for (const TerminalId end : part.terminals) {
             if (c.at(end).role == Role::minus) continue; // its ground may share a stud with others
             for (const WireId w : study.now.wires_at(end)) {
                 if (c.at(w).restraint) continue; // spoken of above
+                if (marked && study.now.has(c.at(c.at(w).other(end)).part, Attr::restraint)) continue; // of one circuit
                 if (part.kind == Kind::existing_wire || part.kind == Kind::supply ||
-                    (study.now.is_factory(id) && !study.now.is_factory(w) && !c.at(w).cut_from.exists())) {
+                    (study.now.is_factory(id) && !study.now.is_factory(w) && !c.at(w).cut_from.exists()) ||
+                    (marked && c.at(w).life.born > part.life.born && !c.at(w).cut_from.exists())) {
                     report_it(w, id);
                     continue;
                 }
@@ -122,7 +127,7 @@ const Rule restraint_circuit_touched = {
     "always a danger; an accept line does not silence it",
     {
         "A job cuts, joins, taps, moves or takes out a wire that the file marks as restraint, or another wire is "
-        "joined to one; a wire hangs on an existing wire, or on the wire of a unit, that is called airbag, SRS or "
+        "joined to one; a wire hangs on an existing wire, a plug or a unit that is marked so or called airbag, SRS or "
         "tensioner.",
         "Airbags and belt tensioners are fired by a small current. They may go off in the fitter's face, or fail in a "
         "crash.",

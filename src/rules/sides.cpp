@@ -28,7 +28,10 @@ std::vector<TerminalId> untraced_ends(const Study& study) {
         const bool whole = part.poisoned || part.kind == Kind::unknown_end || part.kind == Kind::not_known ||
                            !says_what_it_is(now, id);
         for (TerminalId t : part.terminals) {
-            const bool inner_life = c.at(t).role == Role::signal && now.primitives_at(t).empty();
+            const bool inner_life =
+                c.at(t).role == Role::signal && std::ranges::all_of(now.primitives_at(t), [&](PrimitiveId p) {
+                    return c.at(p).purpose == Purpose::input; // its ohms, and what it makes of them
+                });
             if (whole || inner_life) found.push_back(t);
         }
     }
@@ -99,8 +102,9 @@ bool says_what_it_is(const View& view, PartId id) {
 }
 
 bool is_load(const Primitive& p) {
-    return p.purpose != Purpose::suppressor && (p.element == Element::resistance || p.element == Element::filament ||
-                                                p.element == Element::machine || p.element == Element::constant_power);
+    return p.purpose != Purpose::suppressor && p.purpose != Purpose::input &&
+           (p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine ||
+            p.element == Element::constant_power);
 }
 
 std::vector<TerminalId> live_poles(const Study& study, bool strong_only) {

@@ -24,7 +24,9 @@ std::string consequence(const Circuit& c, const std::vector<TerminalId>& open) {
     case Role::common:
     case Role::make:
     case Role::rest: return fmt::format("{} switches nothing", name);
-    case Role::filament: return fmt::format("no filament of {} can light", name);
+    case Role::filament:
+        if (part.kind == Kind::motor) return fmt::format("{} stands still", name);
+        return fmt::format("no filament of {} can light", name);
     case Role::signal:
         return part.kind == Kind::starter ? fmt::format("{} never cranks", name)
                                           : fmt::format("{} does not know what to do", name);

@@ -174,7 +174,7 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         if (p.purpose == Purpose::hole)
             ohms(plug_hole_ohms);
         else if (p.purpose == Purpose::mounting)
-            ohms(bolted_ohms);
+            ohms(p.resistance.known() ? std::max(1e-6, p.resistance.nominal.si) : bolted_ohms);
         else
             m.kind = PrimitiveModel::Kind::contracted;
         break;

@@ -56,7 +56,7 @@ ground GND1 "radiator support" on body
 battery, 60 Ah, in engine-bay
 fuse F1 "fan", 20 A, in "box, slot 1"
 relay K1 "fan relay", 4-pin, 40 A, diode, band on 86, in "relay box"
-switch S5 "coolant", thermal, closes at 92 degC
+switch S5 "coolant", thermal, closes at 92 degC, opens at 87 degC
 motor M1 "fan", 9 A
 connector X7 "fan plug", 2 holes, wire side, latch up, numbers mine
 wire W1 from battery:- to GND1, 16 mm2 BK, 0.4 m
@@ -164,6 +164,8 @@ TEST_CASE("a relay with its diode, places, a temperature switch, motor, plug tab
            "relay box",
            "closes at 92 \xC2\xB0"
            "C",
+           "opens at 87 \xC2\xB0"
+           "C",
            "+",
            "Fan",
            "86",
@@ -268,7 +270,8 @@ TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled
     REQUIRE(drawing);
     check("changes-black-and-white", *drawing,
           {"A", "B", "cut, joined", "capped", "E9 B 8 A lighter to be taken out kept in tool box", "open end",
-           "Lighter out, planned, not fitted", "part that is no longer there", "B to be removed: E9 lighter (kept in tool box)"});
+           "Lighter out, planned, not fitted", "part that is no longer there",
+           "B to be removed: E9 lighter (kept in tool box)"});
     CHECK(drawing->svg.find("class=\"symbol load removed\"") != std::string::npos);
     // Told by line and mark: what has a hue is a wire's core or stripe, and the sheet's style turns those white and near black.
     CHECK(drawing->svg.find(".core{stroke:#fff!important}.stripe{stroke:#222!important}") != std::string::npos);

@@ -253,3 +253,28 @@ TEST_CASE("a lamp held against a terminal") {
           1e-9); // floats: nothing comes out of it
     CHECK_FALSE(model.point(p).volts[b.terminal("K1:87").index]);
 }
+
+TEST_CASE(
+    "two windings on one common end share nothing; a ground's own ohms and an input's are worked out by Ohm's law") {
+    const std::string fed =
+        "battery, 60 Ah, 12 mohm\nmotor M3, slow 3 A at 12 V, fast 6 A at 12 V\nwire from battery:+ to "
+        "M3:53b, 2.5 mm2 red, 0 m\nwire W9 from M3:31 to GND1, 2.5 mm2 black, 0 m\n";
+    const Bench one(fed + "ground GND1 on body\n");
+    const Bench both(fed + "ground GND1 on body, 100 mohm\nwire from battery:+ to M3:53, 2.5 mm2 red, 0 m\n");
+    const auto amps = [](const Bench& b, std::size_t n) {
+        return std::abs(Model(b.view()).point(at_rest(b.circuit())).primitive_amps[b.primitive("M3", n).index]->si);
+    };
+    CHECK(amps(one, 0) == near(0));
+    CHECK(amps(one, 1) == near(12.6 / (2 + 0.012 + 2 * 0.0005)).epsilon(0.01));
+    // 4 ohm beside 2 ohm, with 0.1 ohm of body and 0.012 ohm of battery before them
+    const double sum = 12.6 / (4.0 / 3 + 0.1 + 0.012);
+    CHECK(amps(both, 0) == near(sum / 3).epsilon(0.01));
+    CHECK(amps(both, 1) == near(sum * 2 / 3).epsilon(0.01));
+
+    const Bench unit(
+        "battery, 60 Ah\nelectronics A1, 0.1 A {\n supply 1\n ground 2\n input 49 wants plus, 10 kohm to ground\n}\n"
+        "resistor R1, 10 kohm\nwire from battery:+ to A1:1, 1 mm2 red, 1 m\nwire from A1:2 to ground, 1 mm2 black, "
+        "1 m\nwire from battery:+ to R1, 1 mm2 red, 1 m\nwire from R1 to A1:49, 1 mm2 blue, 1 m\n");
+    const Point p = Model(unit.view()).point(at_rest(unit.circuit()));
+    CHECK(p.volts[unit.terminal("A1:49").index]->si == near(6.3).epsilon(0.01));
+}

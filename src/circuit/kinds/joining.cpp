@@ -17,6 +17,7 @@ constexpr AttrSpec connector_attributes[] = {
     {"terminals {size} to {size}", Attr::area, "what sizes its terminals take"},
     {"wire side", Attr::wire_side, "seen from the side where the wires go in", "wire side"},
     {"mating side", Attr::wire_side, "seen from the side that plugs together", "mating side"},
+    {"seals {m} to {m}", Attr::seals, "how thick over its insulation a wire may be for its seals"},
     {"latch {word}", Attr::latch, "where the latch is"},
     {"rows {text}", Attr::hole_rows, "its holes as they are seen, row by row"},
     {"numbers mine", Attr::numbering, "numbered by you"},
@@ -79,6 +80,7 @@ void expand_bus(PartBuilder& b) {
 
 constexpr AttrSpec ground_attributes[] = {
     {"on {metal}", Attr::case_grounded, "the metal it is bolted to"},
+    {"{ohm}", Attr::resistance, "from its bolt to where the rest of the metal is tied together"},
 };
 
 /// Where there is no metal it is a point of its own, like a bus bar.
@@ -88,6 +90,7 @@ void expand_ground(PartBuilder& b) {
     bolt.purpose = Purpose::mounting;
     bolt.a = b.part().terminals.front();
     bolt.b = b.mounting_metal();
+    bolt.resistance = as<Ohms>(b.value(Attr::resistance));
     b.add(bolt);
 }
 

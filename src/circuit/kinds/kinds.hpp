@@ -35,6 +35,9 @@ void add_free_contact(PartBuilder&, const std::string& condition, TerminalId fro
 bool add_commanded_contact(PartBuilder&, const std::string& key, TerminalId from, TerminalId to, Purpose,
                            const Stated<Amps>& rating);
 
+/// A load between two terminals that takes what was said (for Attr::power2: what was said of the second winding or filament).
+void add_load(PartBuilder&, Element, TerminalId from, TerminalId to, Attr power = Attr::power);
+
 /// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
 void mount(PartBuilder&, TerminalId end);
 

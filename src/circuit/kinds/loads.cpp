@@ -9,11 +9,12 @@ Working working_point(PartBuilder& b, Attr power) {
     Stated<double> volts = b.value(Attr::voltage_at);
     if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si, "the system's voltage");
     w.voltage = as<Volts>(volts);
-    const Stated<double> amps = b.value(Attr::current), watts = b.value(power), ohms = b.value(Attr::resistance);
+    const Stated<double> amps = b.value(power == Attr::power2 ? Attr::fast_current : Attr::current),
+                         watts = b.value(power), ohms = b.value(Attr::resistance);
     const auto derived = [](const Stated<double>& from, double nominal, double low, double high) {
         return Stated<Amps>{from.how, Amps{nominal}, Amps{low}, Amps{high}, from.span, from.basis};
     };
-    if (amps.known() && power == Attr::power)
+    if (amps.known())
         w.current = as<Amps>(amps);
     else if (watts.known())
         w.current =
@@ -40,6 +41,18 @@ void mount(PartBuilder& b, TerminalId end) {
     mounting.a = end;
     mounting.b = b.mounting_metal();
     b.add(mounting);
+}
+
+void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power) {
+    const Working w = working_point(b, power);
+    Primitive p;
+    p.element = element;
+    p.a = from;
+    p.b = to;
+    p.current = w.current;
+    p.voltage = w.voltage;
+    p.resistance = w.resistance;
+    b.add(p);
 }
 
 namespace {
@@ -88,28 +101,6 @@ constexpr AttrSpec lamp_attributes[] = {
     {"common case", Attr::case_grounded, "both filaments end at its case, which is its ground", "on"},
     {"case common", Attr::case_grounded, "", "on"},
 };
-constexpr AttrSpec motor_attributes[] = {
-    {"{A}", Attr::current, "current"},
-    {"{W}", Attr::power, "power taken"},
-    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
-    {"{V}", Attr::voltage_at, ""},
-    {"starts at {A}", Attr::start_current, "starting current"},
-    {"reversible", Attr::reversible, "turns either way", "on"},
-    {"generates when driven", Attr::generates, "gives volts when something turns it", "on"},
-};
-
-void add_load(PartBuilder& b, Element element, TerminalId from, TerminalId to, Attr power = Attr::power) {
-    const Working w = working_point(b, power);
-    Primitive p;
-    p.element = element;
-    p.a = from;
-    p.b = to;
-    p.current = w.current;
-    p.voltage = w.voltage;
-    p.resistance = w.resistance;
-    b.add(p);
-}
-
 template <Element element> void expand_two_ended(PartBuilder& b) {
     const TerminalId from = b.part().terminals.front(), to = b.part().terminals.back();
     add_load(b, element, from, to);
@@ -158,15 +149,6 @@ const KindSpec led_kind{.kind = Kind::led,
                         .terminals = poles,
                         .attributes = load_attributes,
                         .expand = expand_two_ended<Element::constant_power>};
-const KindSpec motor_kind{.kind = Kind::motor,
-                          .keyword = "motor",
-                          .title = "motor",
-                          .letter = "M",
-                          .also = "fan pump winch wiper blower compressor",
-                          .is_load = true,
-                          .terminals = poles,
-                          .attributes = motor_attributes,
-                          .expand = expand_two_ended<Element::machine>};
 const KindSpec horn_kind{.kind = Kind::horn,
                          .keyword = "horn",
                          .title = "horn",

@@ -74,6 +74,7 @@ constexpr TerminalSpec alternator_terminals[] = {
     {"-", Role::minus, any_number, false, "B- D- 31 case ground E"},
     {"L", Role::signal, 1, false, "D+ 61 lamp"},
     {"S", Role::signal, 1, false, "sense"},
+    {"DF", Role::signal, 1, false, "F field exciter"}, // its field, where the regulator sits beside it
 };
 constexpr AttrSpec alternator_attributes[] = {
     {"{A}", Attr::rating, "most it delivers"},
@@ -81,6 +82,8 @@ constexpr AttrSpec alternator_attributes[] = {
     {"{V}", Attr::voltage, "what it regulates to"},
     {"lamp terminal {word}", Attr::lamp_stamp, "how its lamp terminal is stamped"},
     {"sense {word}", Attr::sense_stamp, "how its sense terminal is stamped"},
+    {"external regulator", Attr::own_regulator, "its field at DF or F comes from a regulator beside it", "on",
+     "what the regulator beside {} makes of its field: it is taken to hold its volts while the engine runs"},
 };
 
 void expand_alternator(PartBuilder& b) {
@@ -107,6 +110,18 @@ void expand_alternator(PartBuilder& b) {
         rotor.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
         rotor.current = Stated<Amps>::assume(rotor.voltage.nominal / rotor.resistance.nominal, "rotor resistance");
         b.add(rotor);
+    }
+    if (const TerminalId field = b.terminal("DF"); b.ever_wired(field)) {
+        Primitive winding;
+        winding.element = Element::resistance;
+        winding.purpose = Purpose::input;
+        winding.a = field;
+        winding.b = source.b;
+        winding.resistance = Stated<Ohms>::assume(Ohms{4 * b.circuit().vehicle.system.si / 12},
+                                                  "a usual field winding (from memory: 3 to 5 ohm at 12 V)");
+        winding.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+        winding.current = Stated<Amps>::assume(winding.voltage.nominal / winding.resistance.nominal, "its ohms");
+        b.add(winding);
     }
     if (const TerminalId metal = b.mounting_metal(); !b.ever_wired(source.b) || b.has(Attr::case_grounded)) {
         Primitive mounting;

@@ -24,6 +24,8 @@ constexpr AttrSpec switch_attributes[] = {
     {"level", Attr::thermal, "switched by a level", "level"},
     {"closes at {degC}", Attr::temperature, "where it closes"},
     {"opens at {degC}", Attr::told, "where it opens", "opens"},
+    {"closes at {bar}", Attr::pressure, "where it closes"},
+    {"opens at {bar}", Attr::told, "where it opens", "opens"},
     {"make-before-break", Attr::overlaps, "joins the next before it leaves the last", "on"},
     {"make before break", Attr::overlaps, "", "on"},
 };
@@ -38,7 +40,7 @@ void shape_switch(PartBuilder& b) {
     b.add_terminal({"1", Role::end1, 1, true, "in"});
     b.add_terminal({"2", Role::end2, 1, true, "out"});
     Control control;
-    const bool closes = b.has(Attr::temperature), opens = says(b.part(), Attr::told, "opens");
+    const bool closes = b.has(Attr::temperature) || b.has(Attr::pressure), opens = says(b.part(), Attr::told, "opens");
     control.type = b.has(Attr::thermal) || closes || opens ? Control::Type::sensed : Control::Type::hand;
     control.positions = {"off", "on"};
     // "opens at 110 degC" alone: cold, it is closed.
@@ -83,6 +85,8 @@ constexpr AttrSpec relay_attributes[] = {
     {"{A} rest", Attr::rest_rating, "what the rest contact may carry"},
     {"coil {ohm}", Attr::coil, "coil resistance"},
     {"{ohm} coil", Attr::coil, "coil resistance"},
+    {"coil {W}", Attr::coil_power, "coil power at the volts that it is made for"},
+    {"{W} coil", Attr::coil_power, ""},
     {"bare", Attr::suppression, "nothing across the coil"},
     {"resistor {ohm}", Attr::resistance, "resistor across the coil"},
     {"resistor", Attr::suppression, "resistor across the coil"},
@@ -138,6 +142,11 @@ void expand_relay(PartBuilder& b) {
     coil.a = b.terminal("86");
     coil.b = b.terminal("85");
     Stated<double> ohms = b.value(Attr::coil);
+    if (const Stated<double> watts = b.value(Attr::coil_power); !ohms.known() && watts.known() && watts.low > 0) {
+        const double square =
+            system.si * system.si; // volts times volts over watts: 1.6 W at 12 V is 90 ohm (a maker's sheet)
+        ohms = {watts.how, square / watts.nominal, square / watts.high, square / watts.low, watts.span, {}};
+    }
     if (!ohms.known()) // 75 to 109 ohm at 12 V, 320 ohm at 24 V in makers' sheets
         ohms = Stated<double>::assume(system.si > 18  ? 320
                                       : system.si < 9 ? 22

@@ -152,6 +152,23 @@ void expand_electronics(PartBuilder& b) {
                              as<Amps>(a.value));
     }
     for (const Attribute& a : b.part().attributes) {
+        if (a.key != Attr::input_ohms) continue;
+        const std::size_t blank = a.word.find(' ');
+        const bool to_plus = a.word.substr(blank + 1) == "plus";
+        if (to_plus && supplies.empty()) continue;
+        Primitive in;
+        in.element = Element::resistance;
+        in.purpose = Purpose::input;
+        in.a = b.terminal(a.word.substr(0, blank));
+        in.b = to_plus ? supplies.front() : ground;
+        if (to_plus) std::swap(in.a, in.b);
+        in.resistance = as<Ohms>(a.value);
+        in.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+        if (a.value.known() && a.value.nominal > 0)
+            in.current = Stated<Amps>::assume(in.voltage.nominal / in.resistance.nominal, "its ohms");
+        b.add(in);
+    }
+    for (const Attribute& a : b.part().attributes) {
         if (a.key != Attr::leaks_to) continue;
         Primitive
             leak; // the clamp between an output and its supply conducts while that has no volts: one way, and no more

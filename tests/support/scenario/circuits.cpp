@@ -196,7 +196,8 @@ Gate Maker::flasher(const Feed& feed, double amps) {
 // An electronic unit that feeds what hangs on its output, and reads a sensor.
 Gate Maker::unit(const Feed& feed) {
     // Outputs that nothing hangs on say what may be said of outputs; so do the pins that are used, where it changes nothing.
-    std::vector<std::string> pins{"supply 1, 0.4 A", "ground 2", "input 49 wants plus",
+    std::vector<std::string> pins{"supply 1, 0.4 A", "ground 2",
+                                  turn(2, 91) == 0 ? "input 49 wants plus" : "input 49 wants plus, 10 kohm to ground",
                                   "output 7 plus side, 40 A \"lamps\""};
     if (turn(2, 71) == 0) { pins.front() += ", asleep 2 mA after 45 min"; }
     if (turn(3, 72) == 0) { pins.back() = "output 7 plus side, 40 A, clamped 40 V"; }
@@ -430,6 +431,30 @@ void Maker::two_speeds(Point& point) {
         e.control = control;
         e.closed_in = {when};
         plan.edge(std::move(e));
+    }
+    if (turn(3, 86) == 0) { // a winding for each in place of a resistor
+        std::vector<std::string> clauses{fmt::format("slow 3 A at {} V", typed(plan.volts)), "fast 4 A", "two speeds"};
+        if (turn(2, 90) == 0) {
+            clauses = {fmt::format("slow {} W at {} V", typed(plan.volts * 3), typed(plan.volts)),
+                       fmt::format("fast {} W", typed(plan.volts * 4)), "parks by itself"};
+        }
+        const int motor = part("motor", "M", std::move(clauses));
+        plan.parts[static_cast<std::size_t>(motor)].rating = 4;
+        const int common = plan.terminal(motor, "31");
+        feed_wire(feed.at, plan.end(id, "1"), feed, spec.amps);
+        for (const auto& [stamp, from, takes, when] :
+             {std::tuple{"53", "2", 3.0, "low"}, std::tuple{"53b", "3", 4.0, "high"}}) {
+            Edge e{Element::load, plan.terminal(motor, stamp), common,
+                   plan.parts[static_cast<std::size_t>(motor)].name};
+            e.rating = takes;
+            plan.edge(std::move(e));
+            plan.loads.push_back({motor, stamp, takes, both(feed.live, Condition{{{{control, {when}}}}})});
+            const Feed on{plan.end(id, from), feed.fuse, plan.loads.back().on};
+            feed_wire(on.at, plan.end(motor, stamp), on, takes);
+        }
+        to_ground(plan.end(motor, "31"), feed.fuse, spec.amps);
+        plan.features.insert("two windings");
+        return;
     }
     const int dropper = part("resistor", "R",
                              {plan.volts == 24  ? "2 ohm"

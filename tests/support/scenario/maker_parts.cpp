@@ -170,6 +170,7 @@ Gate Maker::gate(double amps_through, bool sensed) {
     case 5:
         clauses.emplace_back("thermal");
         if (c.chance(30)) { clauses.emplace_back("closes at 92 degC"); }
+        if (turn(5, 85) == 0) { clauses = {"pressure", "closes at 1.2 bar"}; }
         rows = {"cold*", "hot connects 1 with 2"};
         positions = {"cold", "hot"};
         break;
@@ -199,7 +200,10 @@ int Maker::relay(const std::string& pins, double amps_through, bool bare) {
         clauses.push_back(amps(rating));
     }
     if (c.chance(40)) {
-        clauses.push_back(fmt::format("coil {} ohm", plan.volts == 24 ? 320 : plan.volts == 6 ? 22 : 85));
+        clauses.push_back(turn(4, 84) == 0 ? "coil 1.6 W"
+                                           : fmt::format("coil {} ohm", plan.volts == 24  ? 320
+                                                                        : plan.volts == 6 ? 22
+                                                                                          : 85));
     }
     if (turn(5, 11) == 0) { clauses.push_back(typed(plan.volts) + " V"); }
     if (pins != "two makes" && turn(6, 48) == 0) { clauses.push_back(pins + " base"); }
@@ -396,6 +400,7 @@ End Maker::not_drawn(const char* keyword, Outside kind, double behind, Condition
 int Maker::connector(int holes, double rating) {
     std::vector<std::string> clauses{fmt::format("{} holes", holes), amps(rating) + " each"};
     if (c.chance(10)) { clauses.emplace_back("sealed"); }
+    if (turn(6, 88) == 0) { clauses.emplace_back("seals 1 mm to 20 mm"); }
     if (turn(6, 57) == 0) { clauses.emplace_back("terminals 0.22 mm2 to 120 mm2"); }
     if (c.chance(20)) {
         clauses.insert(clauses.end(), {"wire side", "latch up", c.chance(50) ? "numbers mine" : "numbers moulded"});

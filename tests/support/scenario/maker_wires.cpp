@@ -130,7 +130,8 @@ void Maker::pass_plugs(Wire& w, double carry) {
 End Maker::ground_end() {
     if (c.chance(40)) { return {-1, {}, "ground", plan.body}; }
     if (stud_ < 0 || stud_wires_ >= 4) {
-        const int id = part("ground", "GND", {});
+        const int id =
+            part("ground", "GND", turn(6, 89) == 0 ? std::vector<std::string>{"0.3 mohm"} : std::vector<std::string>{});
         plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(id)].statement)].head +=
             c.chance(50) ? " on body" : "";
         plan.edge({Element::joint, plan.terminal(id, ""), plan.body, plan.parts[static_cast<std::size_t>(id)].name});

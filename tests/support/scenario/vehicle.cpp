@@ -208,6 +208,7 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
         std::vector<std::string> clauses{amps(output_amps), typed(plan.volts * 14.2 / 12) + " V"};
         if (c.chance(30)) { clauses.emplace_back("100 A at idle"); }
         if (turn(3, 51) == 0) { clauses.emplace_back("lamp terminal D9"); }
+        if (turn(4, 87) == 0) { clauses.emplace_back("external regulator"); }
         if (turn(3, 52) == 0) { clauses.emplace_back("sense V9"); }
         if (turn(4, 53) == 0) { // a metal with nothing else on it: it changes nothing
             if (counters_["trailer"]++ == 0) {

@@ -1,0 +1,134 @@
+/// What may be said of motors, coils, plugs, grounds and inputs beyond their amps, and what becomes of it electrically.
+
+#include "circuit/read.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+using namespace loomproof;
+
+namespace {
+
+struct Read {
+    Sources sources;
+    Reading reading;
+    explicit Read(const std::string& text) {
+        reading = read_circuit_text(sources, "test.loom", "loom 1\n" + text + "\n");
+    }
+    const Circuit& circuit() const { return reading.circuit; }
+    std::string findings() const {
+        std::string out;
+        for (const Finding& f : reading.findings) out += f.headline + "\n";
+        return out;
+    }
+    std::string stamps(const std::string& name) const {
+        std::string out;
+        for (const Part& p : circuit().parts)
+            if (p.name == name)
+                for (TerminalId t : p.terminals)
+                    if (!circuit().at(t).internal) out += circuit().at(t).stamp + " ";
+        return out;
+    }
+    /// The lines of dump() that hold this text.
+    std::string lines(const std::string& with) const {
+        const std::string all = dump(circuit());
+        std::string out;
+        for (std::size_t at = 0; at < all.size();) {
+            const std::size_t end = all.find('\n', at);
+            const std::string line = all.substr(at, end - at);
+            if (line.find(with) != std::string::npos && line.find(" > ") != std::string::npos) out += line + "\n";
+            at = end + 1;
+        }
+        return out;
+    }
+};
+
+} // namespace
+
+TEST_CASE("a motor with two speeds has an end for each and a common one; its stamps are those of DIN 72552") {
+    const Read r("motor M3 \"wiper\", slow 3 A, fast 5 A at 13 V");
+    CHECK(r.findings() == "");
+    CHECK(r.stamps("M3") == "53 53b 31 ");
+    CHECK(r.lines("M3:") == "machine M3:53 > M3:31 takes 3 A 4.33 ohm\nmachine M3:53b > M3:31 takes 5 A 2.6 ohm\n");
+    CHECK(Read("motor M3, slow 36 W, fast 60 W").lines("M3:") ==
+          "machine M3:53 > M3:31 takes 3 A 4 ohm\nmachine M3:53b > M3:31 takes 5 A 2.4 ohm\n");
+    CHECK(Read("motor M3, two speeds, slow 3 A").stamps("M3") == "53 53b 31 ");
+    CHECK(Read("motor M3, 3 A").stamps("M3") == "+ - ");
+    CHECK(Read("motor M3, slow 3 A, fast 5 A\nswitch S1 { off* | low connects 1 with 2 | high connects 1 with 3 }\n"
+               "wire from S1:2 to M3:slow\nwire from S1:3 to M3:fast\nwire from M3:- to ground\n"
+               "expect M3.53b on when S1 high")
+              .findings() == "");
+    CHECK(Read("motor M3, slow 3 A, 5 A").findings() == "This is said twice about the same motor, in two ways.\n");
+}
+
+TEST_CASE("a motor that parks by itself carries on over a contact of its own") {
+    const Read r("motor M3 \"wiper\", slow 3 A, fast 5 A, parks by itself");
+    CHECK(r.findings() == "");
+    CHECK(r.stamps("M3") == "53 53b 53a 31b 31 ");
+    CHECK(r.lines("contact") == "contact M3:31 > M3:31b in 1 of M3\ncontact M3:53a > M3:31b in 10 of M3\n");
+    CHECK(Read("motor M3, 3 A, parks by itself").stamps("M3") == "53 53a 31b 31 ");
+}
+
+TEST_CASE("a coil's watts hold at the volts that it is made for") {
+    CHECK(Read("relay K1, coil 1.6 W").lines("K1:86") == "resistance K1:86 > K1:85 takes assumed 133 mA 90 ohm\n");
+    CHECK(Read("system 24 V\nrelay K1, coil 1.8 W").lines("K1:86") ==
+          "resistance K1:86 > K1:85 takes assumed 75 mA 320 ohm\n");
+    CHECK(Read("relay K1, 12 V, 1.6 W coil").findings() == "");
+}
+
+TEST_CASE("pressure switches take bar, psi and kPa") {
+    const Read r("switch S5 \"air\", closes at 6 bar, opens at 8 bar\nswitch S6, pressure, opens at 4 psi");
+    CHECK(r.findings() == "");
+    CHECK(r.circuit().controls[0].type == Control::Type::sensed);
+    CHECK(r.circuit().controls[1].rest == 1);
+}
+
+TEST_CASE("an alternator whose regulator sits beside it has its field at DF, or F") {
+    const Read r(
+        "alternator G2, 45 A, external regulator\nregulator N1\nwire from N1:DF to G2:F\nwire from N1:D+ to G2:D+");
+    CHECK(r.findings() == "");
+    CHECK(r.lines("resistance G2:DF") == "resistance G2:DF > G2:- takes assumed 3 A assumed 4 ohm\n");
+}
+
+TEST_CASE("a ground's own ohms lie between its bolt and the rest of its metal") {
+    CHECK(Read("ground GND1 \"left wing\" on body, 3 mohm").lines("GND1") == "joint GND1 > ground 3 mohm\n");
+}
+
+TEST_CASE("an input's ohms are worked out, and nothing else is concluded from it") {
+    const Read r(
+        "electronics A1 {\n supply 1\n ground 2\n input 49 wants plus, 10 kohm to ground\n input 50 wants ground, 4.7 "
+        "kohm to plus\n}");
+    CHECK(r.findings() == "");
+    CHECK(r.lines("A1:49") == "resistance A1:49 > A1:2 takes assumed 1.2 mA 10 kohm\n");
+    CHECK(r.lines("A1:50") == "resistance A1:1 > A1:50 takes assumed 2.55 mA 4700 ohm\n");
+}
+
+TEST_CASE("restraint may stand at any part, and name parts as well as wires") {
+    const Read r(
+        "existing wire T1 \"seat\", yellow, restraint\nconnector X5, 2 holes\nwire W5 from T1 to nothing\nrestraint "
+        "X5, W5");
+    CHECK(r.findings() == "");
+    int marked = 0;
+    for (const Part& p : r.circuit().parts)
+        for (const Attribute& a : p.attributes) marked += a.key == Attr::restraint;
+    CHECK(marked == 2);
+    CHECK(r.circuit().wires[0].restraint);
+}
+
+TEST_CASE("what a plug's seals close on is said in mm over the insulation") {
+    CHECK(Read("connector X7, 2 holes, sealed, seals 1.2 mm to 2.1 mm").findings() == "");
+}
+
+TEST_CASE("two filaments may be guessed; a colour may be said with its stripe in words") {
+    const Read r(
+        "lamp E1, guessed 60/55 W, filaments main and dip\nlamp E2, 100/55 W\nwire W1 from E1:main to nothing, 1 mm2 "
+        "blue with a red stripe, 1 m\nwire W2 from E2:1 to nothing, 1 mm2 light green with black tracer, 1 m");
+    CHECK(r.findings() == "");
+    CHECK(r.lines("E1:main").find("takes guessed 5 A") != std::string::npos);
+    CHECK(r.circuit().wires[0].colours.main == "BU");
+    CHECK(r.circuit().wires[0].colours.stripe == "RD");
+    CHECK(r.circuit().wires[1].colours.stripe == "BK");
+    CHECK(Read("wire W1 from ground to nothing, 1 mm2 R with B stripe, 1 m").findings() != "");
+    CHECK(Read("lamp E1, 60/ W").findings() != "");
+}
