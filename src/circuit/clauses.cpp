@@ -192,6 +192,7 @@ std::string example_of(const AttrSpec& spec) {
     replace("{V}", "13 V");
     replace("{ohm}", "85 ohm");
     replace("{ohm}", "180 ohm");
+    replace("{m} to {m}", "1.2 mm to 2.1 mm");
     replace("{m}", "0.2 m");
     replace("{Ah}", "60 Ah");
     replace("{degC}", "92 degC");
