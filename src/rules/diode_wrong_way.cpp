@@ -16,21 +16,34 @@ namespace {
 
 /// Ways of plus to the plain end and from the band to ground, for which the switches can stand so at once.
 struct Conducting {
+    const Spread *from, *to;
     std::uint32_t plus, minus;
     Demands when;
+    TerminalId charges{}; ///< the lamp terminal of the alternator that makes it live, where nothing else does
 };
 
-std::optional<Conducting> conducts(const Sides& sides, TerminalId plain, TerminalId band) {
-    for (std::uint32_t from : sides.plus().ways_to(plain)) {
-        for (std::uint32_t to : sides.minus().ways_to(band)) {
-            Demands both = sides.plus().demands(from);
-            if (!fit_together(both, sides.minus().demands(to))) continue;
-            for (const auto& d : sides.minus().demands(to))
+std::optional<Conducting> conducts(const Spread& plus, const Spread& minus, TerminalId plain, TerminalId band) {
+    for (std::uint32_t from : plus.ways_to(plain)) {
+        for (std::uint32_t to : minus.ways_to(band)) {
+            Demands both = plus.demands(from);
+            if (!fit_together(both, minus.demands(to))) continue;
+            for (const auto& d : minus.demands(to))
                 if (std::ranges::find(both, d.first, &Demands::value_type::first) == both.end()) both.push_back(d);
-            return Conducting{from, to, both};
+            return Conducting{&plus, &minus, from, to, both};
         }
     }
     return std::nullopt;
+}
+
+/// The lamp terminals of alternators (L, D+, 61): while the engine runs they put out what the battery's live pole has (common practice,
+/// no source; DIN 72552 calls D+ the dynamo's plus).
+std::vector<TerminalId> charging_terminals(const Study& study) {
+    std::vector<TerminalId> all;
+    for (PrimitiveId id : study.now.primitives())
+        if (const Primitive& p = study.circuit.at(id);
+            p.purpose == Purpose::charge_lamp_terminal && !study.circuit.at(p.part).poisoned)
+            all.push_back(p.a);
+    return all;
 }
 
 /// The load that the diode lies across, if it does: both ends joined by wires and joints alone.
@@ -116,18 +129,12 @@ class Diode {
 
     /// What stops the current decides whether it burns.
     void weigh(Finding& f) const {
+        if (how_.charges.exists()) return weigh_charging(f);
         const TerminalId live_end = c_.vehicle.positive_ground ? p_.b : p_.a;
         const std::string when = positions_in_words(c_, how_.when);
         const std::string always = when.empty() ? "All the time" : "With " + when;
         f.why = fmt::format("{} it joins plus straight to {}, past what it should protect. ", always, other_side());
-        std::vector<TerminalId> stops = sides_.plus().stops(how_.plus), back = sides_.minus().stops(how_.minus);
-        stops.insert(stops.end(), back.rbegin(), back.rend());
-        f.path = stops_in_words(c_, stops);
-        // The way ends where ground begins, which may be the terminal itself.
-        if (study_.reference[stops.back().index] && c_.part_of(stops.back()).kind != Kind::metal)
-            f.path.push_back("ground");
-        if (study_.reference[stops.front().index] && c_.part_of(stops.front()).kind != Kind::metal)
-            f.path.insert(f.path.begin(), "ground");
+        say_path(f);
         switch (guard_before(study_, sides_, live_end)) {
         case Guard::known:
             f.severity = Severity::fault;
@@ -149,6 +156,30 @@ class Diode {
         }
     }
 
+    /// An alternator gives a few amps at its lamp terminal: no wire burns of that, but what makes them inside it may.
+    void weigh_charging(Finding& f) const {
+        const std::string lamp = name_of(c_, how_.charges), machine = name_of(c_, c_.at(how_.charges).part);
+        f.severity = Severity::fault;
+        f.why = fmt::format("It joins {} straight to {}. Key on, engine standing: what the charge lamp lets through is "
+                            "lost over it, the lamp lights and {} does not wake. Engine running: {} puts out plus, and "
+                            "the diode, or the small diodes or the regulator that feed {} inside {}, burn out.",
+                            lamp, other_side(), machine, lamp, lamp, machine);
+        f.subjects.push_back(lamp);
+        f.subjects.push_back(machine);
+        say_path(f);
+    }
+
+    void say_path(Finding& f) const {
+        std::vector<TerminalId> stops = how_.from->stops(how_.plus), back = how_.to->stops(how_.minus);
+        stops.insert(stops.end(), back.rbegin(), back.rend());
+        f.path = stops_in_words(c_, stops);
+        // The way ends where ground begins, which may be the terminal itself.
+        if (study_.reference[stops.back().index] && c_.part_of(stops.back()).kind != Kind::metal)
+            f.path.push_back("ground");
+        if (study_.reference[stops.front().index] && c_.part_of(stops.front()).kind != Kind::metal)
+            f.path.insert(f.path.begin(), "ground");
+    }
+
     const Study& study_;
     const Circuit& c_;
     const Sides& sides_;
@@ -157,7 +188,7 @@ class Diode {
 };
 
 /// A relay that has a diode but does not say where its band is.
-void ask_for_band(const Study& study, const Sides& sides, PartId id, Report& report) {
+void ask_for_band(const Study& study, const Sides& sides, const Spread& charging, PartId id, Report& report) {
     const View& now = study.now;
     const Circuit& c = study.circuit;
     if (now.word(id, Attr::suppression) != "diode" || now.has(id, Attr::band_on)) return;
@@ -166,8 +197,9 @@ void ask_for_band(const Study& study, const Sides& sides, PartId id, Report& rep
         const Primitive& coil = c.at(pid);
         if (coil.purpose != Purpose::coil) continue;
         for (const auto& [fed, other] : {std::pair{coil.a, coil.b}, std::pair{coil.b, coil.a}}) {
-            if (!sides.plus().reached(fed) || sides.minus().reached(fed) || !sides.minus().reached(other) ||
-                sides.plus().reached(other))
+            const bool charged = !c.vehicle.positive_ground && charging.reached(fed);
+            if ((!sides.plus().reached(fed) && !charged) || sides.minus().reached(fed) ||
+                !sides.minus().reached(other) || sides.plus().reached(other))
                 continue;
             report.not_checked.push_back(
                 {"diode-wrong-way", fmt::format("the diode inside {}", name_of(c, id)),
@@ -184,14 +216,22 @@ void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
     const std::vector<bool>& reference = study.reference;
+    const bool positive_ground = c.vehicle.positive_ground;
+    const std::vector<TerminalId> lamps = charging_terminals(study);
+    const Spread charging(study.now, {.starts = lamps, .with_current = !positive_ground, .not_into = &study.reference});
     for (PartId id : study.now.parts())
-        if (c.at(id).kind == Kind::relay && !c.at(id).poisoned) ask_for_band(study, sides, id, report);
+        if (c.at(id).kind == Kind::relay && !c.at(id).poisoned) ask_for_band(study, sides, charging, id, report);
     for (PrimitiveId id : study.now.primitives()) {
         const Primitive& p = c.at(id);
         if (p.element != Element::junction || c.at(p.part).poisoned || (reference[p.a.index] && reference[p.b.index]))
             continue;
-        if (auto how = conducts(sides, p.a, p.b))
-            report.findings.push_back(Diode(study, sides, p, std::move(*how)).finding());
+        auto how = conducts(sides.plus(), sides.minus(), p.a, p.b);
+        if (!how) {
+            how = positive_ground ? conducts(sides.plus(), charging, p.a, p.b)
+                                  : conducts(charging, sides.minus(), p.a, p.b);
+            if (how) how->charges = positive_ground ? charging.start(how->minus) : charging.start(how->plus);
+        }
+        if (how) report.findings.push_back(Diode(study, sides, p, std::move(*how)).finding());
     }
 }
 
@@ -210,7 +250,8 @@ const Rule diode_wrong_way = {
         "or anywhere between the two.",
         "The feed is shorted each time it comes on. The fuse blows, or, without one, the diode bursts and the wires "
         "burn.",
-        "Put plus on the end with the band. Relays without a suppressor or with a resistor may be fed either way "
+        "Put plus on the end with the band; the lamp terminal of an alternator (L, D+, 61) counts as plus, as it is "
+        "while the engine runs. Relays without a suppressor or with a resistor may be fed either way "
         "round, and are "
         "left alone.",
         "The band marks the cathode; current gets through from the plain end to the band. Both kinds of relay are "

@@ -22,6 +22,33 @@ namespace {
 /// memory). At 24 V half of it.
 constexpr Amps wakes{0.1};
 
+/// What takes the charge lamp's current away from the lamp terminal: a diode the wrong way round, a load tied to the same line.
+struct Diverted {
+    PartId to;
+    Amps amps;
+    bool over_diode = false;
+};
+
+/// The most of it over one part at the lamp's line: what wires and joints alone tie to the lamp terminal.
+Diverted diverted(const Study& s, const Primitive& rotor, const solve::Point& point) {
+    const Circuit& c = s.circuit;
+    const Spread line(s.now, {.starts = {rotor.a},
+                              .over_contacts = false,
+                              .over_protectors = false,
+                              .over_diodes = false,
+                              .not_into = &s.reference});
+    Diverted most;
+    for (PrimitiveId id : s.now.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.part == rotor.part || line.reached(p.a) == line.reached(p.b) || !point.primitive_amps[id.index]) continue;
+        if (p.element != Element::junction && !is_load(p)) continue;
+        // Along with the lamp's current: out of the line where plus is live, into it where minus is.
+        const double out = point.primitive_amps[id.index]->si * (line.reached(p.a) ? 1 : -1) * (s.from_plus() ? 1 : -1);
+        if (out > most.amps.si) most = {p.part, Amps{out}, p.element == Element::junction};
+    }
+    return most;
+}
+
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     const auto alternator = std::ranges::find(s.now.parts(), Kind::alternator, [&](PartId p) { return c.at(p).kind; });
@@ -76,6 +103,28 @@ void run(const Study& s, Report& report) {
                                    when(s, survey->behaviour, seen->most_at));
         f.limit = "0.1 A at 12 V: a lamp of 2 to 3 W wakes one, a light-emitting diode does not (common practice, from "
                   "memory)";
+        const Diverted away = diverted(s, p, survey->behaviour.point(seen->most_at));
+        if (away.amps > seen->most && away.amps > Amps{1e-3}) {
+            // A larger lamp would only push more through that.
+            const std::string taker = away.over_diode ? "the diode of " + name_of(c, away.to) : called(c, away.to);
+            f.why += fmt::format(" Here {} takes {} of what the charge lamp lets through.", taker,
+                                 text(rounded(away.amps, 2)));
+            f.subjects = {lamp, name, name_of(c, away.to)};
+            f.cites.push_back(cite_part(c, away.to, "takes the lamp's current"));
+            if (away.over_diode) {
+                f.cures.push_back({fmt::format("Turn {} round or take it off this line: its band belongs on the side "
+                                               "of {}.",
+                                               taker, lamp)});
+            } else {
+                f.cures.push_back({fmt::format("Take {} off this line.", taker)});
+                f.cures.push_back({fmt::format("If it has to work while the alternator charges, let a relay feed it "
+                                               "from the battery, and tie only the relay's coil to {}.",
+                                               lamp)});
+            }
+            f.hangs_on = on.names;
+            report.findings.push_back(std::move(f));
+            continue;
+        }
         if (!none)
             f.cures.push_back(
                 {"Fit a lamp of 2 to 3 W, or put a resistor of 50 to 100 ohm, 5 W, beside the light-emitting diode."});

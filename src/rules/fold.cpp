@@ -60,6 +60,7 @@ constexpr Explains explanations[] = {
     {"diode-wrong-way", "always-powered"},
     {"diode-wrong-way", "coil-never-pulls-in"},
     {"diode-wrong-way", "coil-never-releases"},
+    {"diode-wrong-way", "excitation-lost"},
     {"diode-wrong-way", "fuse-near-limit"},
     {"diode-wrong-way", "never-powered"},
     {"diode-wrong-way", "part-overloaded"},
@@ -222,6 +223,9 @@ void put_under_causes(std::vector<Finding>& findings) {
             ++i;
             continue;
         }
+        // A wish that is not met because of what is not certain is not met for no certain.
+        if (cause->certainty != Certainty::certain && findings[i].rule == expectation_not_met.id)
+            findings[i].certainty = cause->certainty;
         // A mistake of which a danger comes for certain is one.
         if (findings[i].certainty == Certainty::certain)
             cause->severity = std::min(cause->severity, findings[i].severity);
