@@ -9,6 +9,9 @@
 #include "reference/places.hpp"
 
 #include <algorithm>
+#include <utility>
+
+#include <fmt/core.h>
 
 namespace loomproof {
 
@@ -199,8 +202,38 @@ void Reader::limit(const Item& item, Cursor& c) {
     if (volts->value.known()) c_.limits.push_back(std::move(l));
 }
 
+namespace {
+
+/// The least that goes for a starter's cable without being called so (common practice, no source).
+constexpr SquareMetres starter_cable_from{16e-6};
+
+/// A thick wire straight from a battery's live pole to the main terminal of a starter is the starter's cable, called so or not.
+void recognise_starter_cables(Circuit& c) {
+    const Role ground_pole = c.vehicle.positive_ground ? Role::plus : Role::minus;
+    const auto pole = [&](TerminalId t) { return c.part_of(t).kind == Kind::battery && c.at(t).role != ground_pole; };
+    const auto main_terminal = [&](TerminalId t) {
+        return c.part_of(t).kind == Kind::starter && c.at(t).role == Role::plus;
+    };
+    for (std::size_t i = 0; i < c.wires.size(); ++i) {
+        Wire& w = c.wires[i];
+        if (w.starter_cable || w.winch_cable || w.poisoned || !w.area.known() ||
+            w.area.nominal.si < starter_cable_from.si * 0.99)
+            continue;
+        for (const auto& [from, to] : {std::pair{w.a, w.b}, std::pair{w.b, w.a}}) {
+            if (!pole(from) || !main_terminal(to)) continue;
+            w.starter_cable = true;
+            c.assumptions.push_back({name_of(c, WireId{i}), "the starter's cable, which needs no fuse",
+                                     fmt::format("it goes from {} to {}", name_of(c, from), name_of(c, to)),
+                                     "starter cable, behind it; or a fuse in it"});
+        }
+    }
+}
+
+} // namespace
+
 /// In a partly described vehicle the maker's battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
 void Reader::assume_straps() {
+    recognise_starter_cables(c_);
     if (c_.vehicle.no_metal) return;
     const TerminalId metal = body();
     if (c_.vehicle.described) return;
