@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/ends.hpp"
+#include "rules/engine_life.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
@@ -20,12 +21,6 @@ namespace {
 using solve::EngineDoes;
 using solve::Operation;
 using solve::StateId;
-
-/// Where nobody drew what keeps the engine alive, volts alone do not make a terminal fed: through a small lamp it has them until something
-/// takes current. It counts as fed if it kept half of its volts at the current of a small ignition; what is drawn there and takes more than
-/// `something` is judged by itself, as electronics of some 50 mA do run on through a charge lamp (all common practice, no source).
-constexpr Amps small_ignition{1}, something{0.01};
-constexpr double half = 0.5;
 
 class Judge {
   public:
@@ -118,79 +113,20 @@ class Judge {
         return way;
     }
 
-    /// Edges from what keeps the engine alive to a source, along what conducts, where no current tells the way; fewest first.
-    std::vector<EdgeRef> joined_over(StateId id, const solve::Point& point, TerminalId& source) const {
-        const solve::Positions& positions = b_.states[id].positions;
-        std::vector<std::optional<EdgeRef>> by(c_.terminals.size());
-        std::vector<TerminalId> from(c_.terminals.size()), queue{c_.engine->fed};
-        const auto go = [&](EdgeRef e, TerminalId here, TerminalId there) {
-            const auto& v = point.volts[there.index];
-            if (there == c_.engine->fed || by[there.index] || !v || std::abs(v->si) < half * c_.vehicle.system.si)
-                return;
-            by[there.index] = e;
-            from[there.index] = here;
-            queue.push_back(there);
-        };
-        for (std::size_t i = 0; i < queue.size(); ++i) {
-            const TerminalId at = queue[i];
-            for (PrimitiveId p : s_.now.primitives_at(at)) {
-                const Primitive& primitive = c_.at(p);
-                if (primitive.a != at ||
-                    (primitive.element != Element::source && primitive.purpose != Purpose::charge_lamp_terminal))
-                    continue;
-                source = at;
-                std::vector<EdgeRef> way;
-                for (TerminalId t = at; t != c_.engine->fed; t = from[t.index]) way.push_back(*by[t.index]);
-                std::ranges::reverse(way);
-                return way;
-            }
-            for (WireId w : s_.now.wires_at(at)) go({w, {}}, at, c_.at(w).other(at));
-            for (PrimitiveId p : s_.now.primitives_at(at)) {
-                const Primitive& primitive = c_.at(p);
-                if (primitive.element == Element::contact && !solve::is_closed(primitive, positions)) continue;
-                go({{}, p}, at, primitive.a == at ? primitive.b : primitive.a);
-            }
-        }
-        return {};
-    }
-
-    /// Ohms of the loads on a way: lamps as warm as they get.
-    double ohms_of_loads(const std::vector<EdgeRef>& way) const {
-        double ohms = 0;
-        for (const EdgeRef& e : way) {
-            if (e.is_wire() || !is_load(c_.at(e.primitive))) continue;
-            const Primitive& p = c_.at(e.primitive);
-            if (p.resistance.known())
-                ohms += p.resistance.nominal.si;
-            else if (p.current.known() && p.current.nominal.si > 0)
-                ohms += (p.voltage.known() ? p.voltage.nominal.si : c_.vehicle.system.si) / p.current.nominal.si;
-        }
-        return ohms;
-    }
-
     /// What keeps it alive has volts through a load only, and nothing drawn there takes current: said so, and true.
-    bool hangs_behind_a_lamp(StateId id, const solve::Point& point, const std::string& keys) {
-        const TerminalId fed = c_.engine->fed;
-        if (!fed.exists() || c_.engine->fed_part.exists() || !point.volts[fed.index]) return false;
-        TerminalId source;
-        const std::vector<EdgeRef> way = joined_over(id, point, source);
-        const double ohms = ohms_of_loads(way), volts = std::abs(point.volts[fed.index]->si);
-        if (ohms <= 0 || volts - small_ignition.si * ohms >= half * c_.vehicle.system.si) return false;
+    bool hangs_behind_a_lamp(StateId id, const std::string& keys) {
+        const auto doubt = doubtful_life(s_, b_, id);
+        if (!doubt) return false;
+        const TerminalId source = doubt->source;
         std::vector<std::string> loads;
-        for (const EdgeRef& e : way)
-            if (!e.is_wire() && is_load(c_.at(e.primitive))) {
-                if (const auto& amps = point.primitive_amps[e.primitive.index];
-                    amps && std::abs(amps->si) > something.si)
-                    return false;
-                loads.push_back(name_of(c_, c_.at(e.primitive).part));
-            }
+        for (PrimitiveId load : doubt->loads) loads.push_back(name_of(c_, c_.at(load).part));
         Finding f = begin(fmt::format("Can't tell whether the engine stops with {} off: {} then still has volts from "
                                       "{} through {}, and nobody drew what takes current there.",
                                       keys, life(), name_of(c_, source), list_of(loads)));
         f.severity = Severity::advice;
         f.certainty = Certainty::undecided;
         f.cites.push_back(cite_terminal(s_.now, source, "volts from here"));
-        for (const EdgeRef& e : way) {
+        for (const EdgeRef& e : doubt->way) {
             const std::string name = e.is_wire() ? subject_of(c_, e.wire) : name_of(c_, c_.at(e.primitive).part);
             if (f.path.empty() || f.path.back() != name) f.path.push_back(name);
             f.subjects.push_back(name);
@@ -203,9 +139,7 @@ class Judge {
                             list_of(loads));
         f.limit = fmt::format("fed is what keeps half of its volts while {} is taken (common practice, no source)",
                               text(small_ignition));
-        f.measure = fmt::format("Draw the ignition on {} with what it takes, or measure the current into it with the "
-                                "engine running: an amp or more, and the engine stops.",
-                                life());
+        f.measure = what_decides_life(c_);
         f.cures.push_back({fmt::format("To be sure: a diode between {} and {}, band towards {}.", life(), loads.front(),
                                        loads.front())});
         report_.findings.push_back(std::move(f));
@@ -233,7 +167,7 @@ class Judge {
             grounded ? fmt::format("The engine runs on with {} off: {} is not grounded then.", list_of(names), life())
                      : fmt::format("The engine runs on with {} off: {} stays fed.", list_of(names), life()));
         const solve::Point& point = b_.point(id);
-        if (hangs_behind_a_lamp(id, point, list_of(names))) return;
+        if (hangs_behind_a_lamp(id, list_of(names))) return;
         TerminalId source;
         const std::vector<EdgeRef> way = fed_over(point, source);
         bool lamp = false;

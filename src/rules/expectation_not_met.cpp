@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/engine_life.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
@@ -78,7 +79,29 @@ class Judge {
         if (!on.unfinished.empty())
             return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)),
                                        verb(on.unfinished.size(), "is", "are")));
+        // The engine may not run at all where it is against the wish: then that is what to find out first.
+        if (doubtful(j.state)) {
+            const solve::Judged sure = judged_without_doubt(j.expectation);
+            if (sure.verdict != Verdict::broken)
+                return open(e,
+                            fmt::format("it is {} with {}, if the engine runs then, and nobody can tell that it does",
+                                        words(c_, e, j).instead.starts_with("it is ") ? seen_in_words(j) : "against it",
+                                        solve::said(c_, b_.states[j.state].positions)),
+                            what_decides_life(c_));
+            report_.findings.push_back(finding(e, sure, on));
+            return;
+        }
         report_.findings.push_back(finding(e, j, on));
+    }
+
+    bool doubtful(solve::StateId state) const { return doubtful_life(s_, b_, state).has_value(); }
+
+    /// The same wish over the states alone in which the engine surely does what the file says of it.
+    solve::Judged judged_without_doubt(std::size_t expectation) const {
+        solve::Expecting expecting(s_.now);
+        for (solve::StateId at = 0; at < b_.states.size(); ++at)
+            if (b_.states[at].stable && !doubtful(at)) expecting.see(at, b_.states[at].positions, b_.point(at));
+        return expecting.judged(b_)[expectation];
     }
 
     Finding finding(const Expectation& e, const solve::Judged& j, const HangsOn& on) const {
