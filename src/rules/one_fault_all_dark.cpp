@@ -51,22 +51,34 @@ std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
     const Part& part = c.at(p.part);
     std::vector<std::string> words = words_of(part.label);
     for (std::string& w : words_of(part.name)) words.push_back(std::move(w));
-    if (has_one(words, {"trailer", "caravan", "towing", "tell", "telltale", "warning", "rear", "indicator"}) &&
-        !(has_one(words, {"rear"}) && part.kind != Kind::motor))
+    if (has_one(words, {"trailer", "caravan", "towing", "tell", "telltale", "warning"}))
         return std::nullopt; // one plug for a trailer is how it must be; tell-tales light no road
     if (part.kind == Kind::motor)
-        return has_one(words, {"wiper", "wipers"}) && !has_one(words, {"pump", "washer"}) ? std::optional(Duty::wiper)
-                                                                                          : std::nullopt;
+        return has_one(words, {"wiper", "wipers"}) && !has_one(words, {"pump", "washer", "rear"})
+                   ? std::optional(Duty::wiper)
+                   : std::nullopt;
     if (part.kind != Kind::lamp && part.kind != Kind::led) return std::nullopt;
     std::string filament;
     for (TerminalId t : {p.a, p.b})
         if (c.at(t).role == Role::filament) filament = c.at(t).stamp;
-    if (!filament.empty()) words = words_of(filament); // of several filaments the name of this one decides
-    if (has_one(words, {"dip", "dipped", "low"})) return Duty::dip;
-    if (has_one(words, {"main", "high"})) return Duty::main;
-    if (has_one(words, {"stop", "brake"}) &&
+    // Of several filaments the name of this one decides; some bear the numbers of DIN 72552.
+    if (filament == "56b") return Duty::dip;
+    if (filament == "56a") return Duty::main;
+    if (filament == "54") return Duty::stop;
+    if (!filament.empty())
+        words = words_of(filament);
+    else if (has_one(words, {"indicator", "indicators"}))
+        return std::nullopt;
+    if (has_one(words, {"stop", "stops", "brake", "brakes", "stoplamp", "stoplamps", "stoplight", "stoplights",
+                        "brakelamp", "brakelamps", "brakelight", "brakelights"}) &&
         !has_one(words, {"fluid", "hand", "parking", "pad", "engine", "handbrake"}))
-        return Duty::stop;
+        return Duty::stop; // before "high": a high-level stop lamp
+    if (has_one(words, {"dip", "dipped", "low", "dipbeam", "lowbeam"})) return Duty::dip;
+    if (has_one(words, {"main", "high", "mainbeam", "highbeam"})) return Duty::main;
+    // One filament, and nothing said of main beam: it has to light the road by itself.
+    if (filament.empty() && has_one(words, {"headlamp", "headlamps", "headlight", "headlights"}) &&
+        !has_one(words, {"driving", "spot", "fog", "work", "auxiliary"}))
+        return Duty::dip;
     return std::nullopt;
 }
 
@@ -103,6 +115,8 @@ class Judge {
                 group.push_back(i);
                 if (std::ranges::find(parts, p.part) == parts.end()) parts.push_back(p.part);
             }
+            if (parts.size() < 2) continue;
+            if (lit(group).empty()) keep_most_lit(group, parts);
             if (parts.size() >= 2) look_at(duty, group, parts);
         }
     }
@@ -121,6 +135,23 @@ class Judge {
                                  [&](solve::StateId at) { return std::ranges::count(survey_.on[at], true); });
         if (states.size() > most_positions) states.resize(most_positions);
         return states;
+    }
+
+    /// Where they are never all on at once, as one has no wire yet or another switch has other ones: those of the position with most of them.
+    void keep_most_lit(std::vector<std::size_t>& group, std::vector<PartId>& parts) const {
+        std::vector<std::size_t> most;
+        for (solve::StateId at = 0; at < survey_.behaviour.states.size(); ++at) {
+            if (!survey_.behaviour.states[at].stable || survey_.shorted[at] || survey_.on[at].empty()) continue;
+            std::vector<std::size_t> here;
+            for (std::size_t i : group)
+                if (survey_.on[at][i]) here.push_back(i);
+            if (here.size() > most.size()) most = std::move(here);
+        }
+        group = std::move(most);
+        parts.clear();
+        for (std::size_t i : group)
+            if (const PartId part = c_.at(survey_.loads[i].load).part; std::ranges::find(parts, part) == parts.end())
+                parts.push_back(part);
     }
 
     bool can_fail(PartId id) const {
