@@ -24,7 +24,7 @@ using solve::StateId;
 
 /// A lamp a little weaker or stronger than marked is no other lamp.
 constexpr double margin = 0.05;
-/// Where only the lamp is known that the output was made for: less than half of it, or more than twice, no unit takes for that lamp
+/// Where only the lamp is known that the output was made for: less than half of it, or more than twice, a unit hardly takes for that lamp
 /// (common practice, no source).
 constexpr double surely_other = 2;
 constexpr std::size_t most_positions_told = 4;
@@ -86,7 +86,7 @@ class Judge {
     bool drives(const Output& o, StateId s) const { return solve::is_closed(c_.at(o.contact), states_[s].positions); }
 
     /// All that is joined to the pin with nothing between that takes current.
-    std::vector<bool> joined_to(const Output& o, const solve::Positions& positions) const {
+    std::vector<bool> joined_to(const View& view, const Output& o, const solve::Positions& positions) const {
         std::vector<bool> reached(c_.terminals.size(), false);
         std::vector<TerminalId> next{o.at};
         reached[o.at.index] = true;
@@ -99,9 +99,9 @@ class Judge {
                 reached[to.index] = true;
                 next.push_back(to);
             };
-            for (WireId w : s_.now.wires_at(at))
+            for (WireId w : view.wires_at(at))
                 if (!c_.at(w).poisoned) go(c_.at(w).other(at));
-            for (PrimitiveId id : s_.now.primitives_at(at)) {
+            for (PrimitiveId id : view.primitives_at(at)) {
                 const Primitive& p = c_.at(id);
                 if (p.part == o.part) continue;
                 const bool metal = p.element == Element::joint || p.element == Element::meter ||
@@ -116,7 +116,7 @@ class Judge {
 
     /// Watts as marked of what has its return; of what lies in a row with something else, what flows. Nothing where a figure is missing.
     std::optional<Carried> carried_in(const Output& o, StateId s) const {
-        const std::vector<bool> near = joined_to(o, states_[s].positions);
+        const std::vector<bool> near = joined_to(s_.now, o, states_[s].positions);
         const Standing standing(s_, states_[s].positions);
         const solve::Point* point = nullptr;
         Carried out;
@@ -147,6 +147,41 @@ class Judge {
         return out;
     }
 
+    /// The same before any job, in the same switch positions, of all that is joined to it. Nothing where no job changed what hangs there, or
+    /// where a figure is missing.
+    std::optional<Carried> carried_before(const Output& o, StateId s) const {
+        if (!s_.factory.alive(o.part) || s_.factory.wires_at(o.at).empty()) return std::nullopt;
+        const std::vector<bool> near = joined_to(s_.factory, o, states_[s].positions);
+        Carried out;
+        bool changed = false;
+        const auto hangs = [&](const Primitive& p, const std::vector<bool>& reached) {
+            return is_load(p) && p.part != o.part && p.purpose != Purpose::leak &&
+                   reached[p.a.index] != reached[p.b.index];
+        };
+        for (PrimitiveId id : s_.factory.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (!hangs(p, near)) continue;
+            const double volts = p.voltage.known() ? p.voltage.nominal.si : c_.vehicle.system.si;
+            if (p.current.known() && p.current.nominal.si > 0)
+                out.watts += p.current.nominal.si * volts;
+            else if (p.resistance.known() && p.resistance.nominal.si > 0)
+                out.watts += volts * volts / p.resistance.nominal.si;
+            else
+                return std::nullopt;
+            if (std::ranges::find(out.parts, p.part) == out.parts.end()) out.parts.push_back(p.part);
+        }
+        const std::vector<bool> now = joined_to(s_.now, o, states_[s].positions);
+        for (PrimitiveId id : s_.now.primitives())
+            changed =
+                changed || (hangs(c_.at(id), now) && std::ranges::find(out.parts, c_.at(id).part) == out.parts.end());
+        for (PartId part : out.parts)
+            changed = changed || std::ranges::none_of(s_.now.primitives(), [&](PrimitiveId id) {
+                          return c_.at(id).part == part && hangs(c_.at(id), now);
+                      });
+        if (!changed) return std::nullopt;
+        return out;
+    }
+
     /// In words, whether it drives left out.
     std::string position(const Output& o, StateId s) const {
         solve::Positions positions = states_[s].positions;
@@ -167,7 +202,7 @@ class Judge {
         const bool far = range || now > least * surely_other || now * surely_other < least;
         Finding f;
         f.rule = monitored_output.id;
-        f.severity = far ? Severity::fault : Severity::advice;
+        f.severity = range || (far && above) ? Severity::fault : Severity::advice;
         f.headline = sentence_start(fmt::format(
             "{} watches for {}{}, but {} {} on it with {}.", called(c_, o), range ? "" : "its lamp of ", wanted,
             watts(now), worst.carried.watts < 0.05 || worst.carried.parts.size() == 1 ? "hangs" : "hang",
@@ -183,11 +218,21 @@ class Judge {
         if (!far)
             f.why = "It may take that for a wrong lamp: then it warns, or shuts this output, some units for good.";
         if (!range) f.why += fmt::format(" How far from {} it still is content nobody says.", text(Watts{least}));
+        if (!range && !above)
+            f.measure = fmt::format("Ask the unit's maker what is the least that it is content with, or see whether it "
+                                    "reports a burnt-out lamp. {} or less: leave it, and write the range behind "
+                                    "\"watches\". More: one of these.",
+                                    watts(now));
         if (all.size() > 1) f.why += " " + by_position(o, all);
-        f.limit = range
-                      ? "the range that the file says for this output, within a twentieth"
-                      : "the lamp that the file says for this output, within a twentieth; less than half or more than "
-                        "twice of it is a fault (common practice, no source)";
+        if (const auto before = carried_before(o, worst.at)) {
+            const std::string so_much = watts(before->watts);
+            f.why += before->parts.empty() ? " Before the job nothing hung on it."
+                                           : fmt::format(" Before the job it carried {}: {}.", so_much,
+                                                         list_of(names_of(c_, before->parts)));
+        }
+        f.limit = range ? "the range that the file says for this output, within a twentieth"
+                        : "the lamp that the file says for this output, within a twentieth; more than twice of it is a "
+                          "fault (common practice, no source)";
         if (above) {
             f.cures.push_back({"Take what was added off this output, and work it from a wire that nothing watches."});
             f.cures.push_back(
@@ -254,7 +299,7 @@ const Rule monitored_output = {
         "LED lamp makes up the watts, and gets hot.",
         "The range that the file says for the output, from the unit's papers, within a twentieth. Where it says one "
         "lamp "
-        "alone, more than a twentieth beside is advice, less than half or more than twice a fault (common practice, no "
+        "alone, more than a twentieth beside is advice, more than twice a fault (common practice, no "
         "source). What a trigger takes is left alone while the range holds.",
         R"(loom 1
 battery, 70 Ah
