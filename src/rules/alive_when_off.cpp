@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/wishes.hpp"
 #include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
@@ -19,6 +20,8 @@ namespace {
 
 /// Less than this is what clocks and memories take (30 to 50 mA a vehicle: common practice, no source).
 constexpr Amps worth_a_word{0.02};
+/// What a fan takes at least (common practice, no source).
+constexpr Amps a_fan{2};
 /// What all units of a vehicle may take asleep: 50 mA is usual, 30 to 85 mA are seen (a consumer page); one training site calls more than
 /// 35 mA excessive (both confirmed).
 constexpr Amps most_asleep{0.05};
@@ -41,6 +44,7 @@ class Judge {
         : s_(s), c_(s.circuit), b_(survey.behaviour), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
+        look_at_fans();
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
         const solve::Point& point = b_.point(0);
         std::vector<PrimitiveId> alive, sleepers;
@@ -76,6 +80,93 @@ class Judge {
     }
 
   private:
+    /// Motors that something warm, wet or under pressure switches on while every switch is off: fans that run on after the engine stopped.
+    void look_at_fans() {
+        for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
+            const PrimitiveId load = survey_.loads[l].load;
+            const Primitive& p = c_.at(load);
+            if (c_.at(p.part).kind != Kind::motor || c_.at(p.part).poisoned || is_kept_alive(c_.at(p.part)) ||
+                !is_fan(c_.at(p.part)) || (!survey_.on.empty() && !survey_.on.front().empty() && survey_.on.front()[l]))
+                continue;
+            const auto at = std::ranges::find_if(b_.states, [&](const solve::State& state) {
+                const auto id = static_cast<solve::StateId>(&state - b_.states.data());
+                return state.stable && !survey_.shorted[id] && !survey_.on[id].empty() && survey_.on[id][l] &&
+                       switched_off(state.positions) && !sensed(state.positions).empty();
+            });
+            if (at == b_.states.end()) continue;
+            const auto id = static_cast<solve::StateId>(at - b_.states.begin());
+            const auto& amps = b_.point(id).primitive_amps[load.index];
+            if (!amps || std::abs(amps->si) < a_fan.si || wished(p.part, at->positions) || as_built(p, id)) continue;
+            report_.findings.push_back(runs_on(p.part, Amps{std::abs(amps->si)}, id));
+        }
+    }
+    /// A bilge pump, a fridge or a pressure pump is there to run by itself at any time; a fan should rest with the engine. Only words tell.
+    static bool is_fan(const Part& part) {
+        const std::string words = lower(part.label + " " + part.name);
+        return words.find("fan") != std::string::npos || words.find("blower") != std::string::npos;
+    }
+    /// All that hands, the engine and what is not drawn do is at rest.
+    bool switched_off(const solve::Positions& positions) const {
+        for (std::size_t i = 0; i < c_.controls.size(); ++i)
+            if (const Control& k = c_.controls[i]; k.type != Control::Type::sensed && k.type != Control::Type::relay &&
+                                                   s_.now.alive(k.part) && positions[i] != k.rest)
+                return false;
+        return true;
+    }
+    bool wished(PartId part, const solve::Positions& positions) const {
+        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
+            return e.part == part && e.what == Expectation::What::on && meets(e.when, positions);
+        });
+    }
+    std::vector<PartId> sensed(const solve::Positions& positions) const {
+        std::vector<PartId> parts;
+        for (std::size_t i = 0; i < c_.controls.size(); ++i)
+            if (const Control& k = c_.controls[i]; k.type == Control::Type::sensed && positions[i] != k.rest &&
+                                                   std::ranges::find(parts, k.part) == parts.end())
+                parts.push_back(k.part);
+        return parts;
+    }
+    /// Makers let fans run on on purpose: where motor, switch and what its current passes are theirs.
+    bool as_built(const Primitive& motor, solve::StateId at) const {
+        if (!s_.now.is_factory(motor.part)) return false;
+        const solve::Point& point = b_.point(at);
+        for (PartId part : sensed(b_.states[at].positions))
+            if (!s_.now.is_factory(part)) return false;
+        return std::ranges::none_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const auto& amps = point.primitive_amps[id.index];
+            return amps && std::abs(amps->si) > worth_a_word.si && !s_.now.is_factory(c_.at(id).part);
+        });
+    }
+    Finding runs_on(PartId motor, Amps amps, solve::StateId at) const {
+        const std::vector<PartId> by = sensed(b_.states[at].positions);
+        std::string so; // "S5 hot, S6 closed"
+        for (std::size_t i = 0; i < c_.controls.size(); ++i)
+            if (const Control& k = c_.controls[i];
+                k.type == Control::Type::sensed && b_.states[at].positions[i] != k.rest)
+                so += (so.empty() ? "" : ", ") + name_of(c_, k.part) + " " + k.positions[b_.states[at].positions[i]];
+        Finding f;
+        f.rule = alive_when_off.id;
+        f.severity = Severity::advice;
+        f.headline = sentence_start(fmt::format(
+            "{} runs with everything switched off as soon as {} {}: it takes {} from the "
+            "battery.",
+            called(c_, motor), list_of(names_of(c_, by)), verb(by.size(), "closes", "close"), text(rounded(amps, 2))));
+        f.place = where_it_lies(c_, motor);
+        f.cites.push_back(cite_part(c_, motor, "runs on"));
+        for (std::size_t i = 0; i < by.size() && i < 3; ++i) f.cites.push_back(cite_part(c_, by[i], "starts it"));
+        f.why = fmt::format("Nothing on its way opens with the key. A thermo switch stays closed for minutes after the "
+                            "engine stopped, and for good if it sticks; a fan that starts by itself also hurts hands."
+                            "{}",
+                            half_empty(amps));
+        f.limit = "none: some makers let a fan run on on purpose, for minutes (common practice, no source)";
+        f.cures.push_back({"Take what works its relay, or its feed, from what is live with the ignition only."});
+        f.cures.push_back(
+            {fmt::format("If it is meant to run on, say so: expect {} on when {}", name_of(c_, motor), so)});
+        f.subjects.push_back(name_of(c_, motor));
+        for (PartId part : by) f.subjects.push_back(name_of(c_, part));
+        return f;
+    }
+
     /// What the supply pin of a unit takes once the unit sleeps; null where nobody said.
     const Attribute* asleep_of(const Primitive& load) const { return said_of_pin(load, Attr::asleep); }
     const Attribute* said_of_pin(const Primitive& load, Attr key) const {
@@ -219,12 +310,14 @@ const Rule alive_when_off = {
     Quantifier::exists,
     Harm::other,
     "a load that has a switch and takes current with every switch at rest; units that take too much asleep",
-    "always a fault",
+    "a fault; advice for a fan that a thermo switch may start while everything is off",
     {
-        "With every switch at rest this load takes current, although a switch or relay stands on its way.",
+        "With every switch at rest this load takes current, although a switch or relay stands on its way. "
+        "Or a motor runs while every switch is off as soon as a thermo switch closes.",
         "It empties the battery overnight; a motor or a heater runs with nobody near.",
         "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or "
-        "current that comes back through another load.",
+        "current that comes back through another load. What works a fan's relay belongs on the ignition; one that has "
+        "to run on is left alone where a line says so: expect M1 on when S5 hot.",
         "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). "
         "What has no switch at all is left alone but for what units take asleep, where the file says it: together up "
         "to 50 "
