@@ -82,6 +82,7 @@ class Judge {
             Volts volts;
             bool lithium = false;
             Hit hit{fuse, {}, breaks, {}};
+            std::vector<WireId> unmeasured; // without resistance for now: at least what flows is known
             for (const Walk& w : walks_) {
                 const Primitive& source = c_.at(w.from.source);
                 if (s_.now.has(source.part, Attr::rating) || !w.reach.reached(end) || !source.resistance.known() ||
@@ -89,10 +90,10 @@ class Judge {
                     continue;
                 const auto edges = w.reach.path_to(end);
                 const Ohms wires = resistance_along(c_, edges, Celsius{20});
-                if (std::ranges::any_of(edges, [&](EdgeRef e) {
-                        return e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known());
-                    }))
-                    return;
+                for (EdgeRef e : edges)
+                    if (e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known()) &&
+                        std::ranges::find(unmeasured, e.wire) == unmeasured.end())
+                        unmeasured.push_back(e.wire);
                 batteries.push_back(source.part);
                 sources.emplace_back(source.resistance.nominal, wires);
                 hours += ah(source.part);
@@ -106,6 +107,21 @@ class Judge {
             double siemens = 0;
             for (const auto& [inside, wires] : sources) siemens += 1 / (inside + wires - shared).si;
             hit.amps = Amps{volts.si / (1 / siemens + shared.si)};
+            if (hit.amps > breaks * 1.1 && !unmeasured.empty() && !(open && !lithium)) {
+                std::vector<std::string> wires;
+                for (WireId w : unmeasured) wires.push_back(name_of(c_, w));
+                return report_.not_checked.push_back(
+                    {breaking_capacity.id,
+                     fmt::format("whether {} can break what {} {} into a short", name_of(c_, p.part),
+                                 list_of(names_of(c_, batteries)), verb(batteries.size(), "gives", "give")),
+                     fmt::format("nobody said how long and how thick {} {}", list_of(wires),
+                                 verb(wires.size(), "is", "are")),
+                     fmt::format("Measure {} along the route and read the size: without {} the short takes {}, and {} "
+                                 "breaks {}{}.",
+                                 verb(wires.size(), "it", "them"), verb(wires.size(), "it", "them"),
+                                 text(rounded(hit.amps, 2)), name_of(c_, p.part), text(breaks),
+                                 open ? " at a guess; its sheet says" : "")});
+            }
             if (hit.amps > breaks * 1.1) {
                 // Lead-acid banks behind bolted fuses are everyday practice; lithium is what they are asked for.
                 if (open && !lithium) return;

@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/outputs.hpp"
 #include "reference/fuses.hpp"
 #include "rules/all.hpp"
 #include "rules/clearing.hpp"
@@ -242,14 +243,22 @@ class Judge {
     }
 
     /// Everything that the fuse has to carry, not only what hangs on the thin wire.
-    std::optional<Amps> load_of(PrimitiveId fuse) const {
-        const Primitive& p = c_.at(fuse);
+    struct Load {
+        Amps known;
+        std::vector<PartId> more; ///< of which nobody said what they take, or what else they feed
+    };
+    std::optional<Load> load_of(PrimitiveId fuse) const {
         if (!drawn(fuse)) return std::nullopt;
-        const bool a_first =
-            s_.live.reached(p.a) && (!s_.live.reached(p.b) || s_.live.distance(p.a) <= s_.live.distance(p.b));
-        const LoadsBehind behind = loads_behind(s_, {{}, fuse}, a_first ? p.a : p.b);
+        const EdgeRef edge{{}, fuse};
+        const LoadsBehind behind = loads_behind(s_, edge, fed_end(s_, edge));
         if (!behind.only_way) return std::nullopt;
-        return behind.sum;
+        Load load{behind.sum, behind.unknown};
+        // A unit that feeds others may have more hanging on it than is drawn.
+        for (const Output& o : outputs_of(s_.now))
+            if (o.plus && o.contact.exists() && std::ranges::find(behind.parts, o.part) != behind.parts.end() &&
+                std::ranges::find(load.more, o.part) == load.more.end())
+                load.more.push_back(o.part);
+        return load;
     }
 
     /// "Put a 15 A fuse in F1", "Fit a 15 A fuse or breaker in place of Q1".
@@ -264,13 +273,13 @@ class Judge {
         const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
         const auto fuse = reference::largest_fuse_up_to(
             least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
-        const std::optional<Amps> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
-        if (fuse && load && *load <= fuse->rating)
+        const std::optional<Load> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
+        if (fuse && load && load->known <= fuse->rating && load->more.empty())
             f.cures.push_back({fmt::format(
                 "{}{}.", smaller(g.devices.front(), fuse->rating),
-                *load <= fuse->rating * 0.8
+                load->known <= fuse->rating * 0.8
                     ? ""
-                    : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(*load)))});
+                    : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(load->known)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
             f.cures.push_back(
                 {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
@@ -280,6 +289,12 @@ class Judge {
         else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating)
             f.cures.push_back(
                 {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
+        if (fuse && load && load->known <= fuse->rating && !load->more.empty())
+            f.cures.push_back(
+                {fmt::format("{}, but only if {}, with all that {}, {} content with that: nobody said what {}.",
+                             smaller(g.devices.front(), fuse->rating), list_of(names_of(c_, load->more)),
+                             verb(load->more.size(), "it feeds", "they feed"), verb(load->more.size(), "is", "are"),
+                             verb(load->more.size(), "it takes", "they take"))});
     }
 
     void say(Group& g) {

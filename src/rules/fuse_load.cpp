@@ -37,11 +37,7 @@ bool drawn(const Circuit& c, PrimitiveId device) {
     return !c.at(c.at(device).a).internal && !c.at(c.at(device).b).internal;
 }
 
-Amps load_of(const Study& s, PrimitiveId device) {
-    const Primitive& p = s.circuit.at(device);
-    const bool a_first = s.live.reached(p.a) && (!s.live.reached(p.b) || s.live.distance(p.a) <= s.live.distance(p.b));
-    return loads_behind(s, {{}, device}, a_first ? p.a : p.b).sum;
-}
+Amps load_of(const Study& s, PrimitiveId device) { return loads_behind(s, {{}, device}, fed_end(s, {{}, device})).sum; }
 
 } // namespace
 
@@ -85,17 +81,28 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
     const auto larger = reference::smallest_fuse_from(
         wanted.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, wanted);
     const auto thinnest = thinnest_behind(s, device);
-    if (larger && thinnest && thinnest->carries >= larger->rating)
+    const EdgeRef edge{{}, device};
+    const auto weakest = weakest_behind(s, other_end(c, edge, fed_end(s, edge)), edge, part);
+    const bool too_weak = larger && weakest && weakest->made_for < larger->rating * 0.995;
+    const std::string stronger =
+        too_weak ? fmt::format("in place of {} one that is made for {}", weakest->words, text(larger->rating)) : "";
+    if (too_weak && thinnest && thinnest->carries >= larger->rating)
+        cures.push_back(
+            {fmt::format("A larger fuse alone would be more than {} is made for ({}): fit {} fuse{}, and {}.",
+                         weakest->words, text(weakest->made_for), with_article(text(larger->rating)),
+                         larger->rating.si > 40 ? " of the large size" : "", stronger)});
+    else if (larger && thinnest && thinnest->carries >= larger->rating)
         cures.push_back(
             {fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)),
                          larger->rating.si > 40 ? " of the large size" : "", name_of(c, part))});
     else if (larger && thinnest) {
         const auto size = size_that_carries(c, thinnest->wire, larger->rating);
-        cures.push_back(
-            {fmt::format("A larger fuse alone would leave {} unprotected, which carries {}: fit {} fuse and {}.",
-                         name_of(c, thinnest->wire), text(thinnest->carries), with_article(text(larger->rating)),
-                         size ? reference::spelled(*size) + " or thicker all the way to the load"
-                              : "thicker wire all the way to the load")});
+        cures.push_back({fmt::format(
+            "A larger fuse alone would leave {} unprotected, which carries {}: fit {} fuse and {}.",
+            name_of(c, thinnest->wire), text(thinnest->carries), with_article(text(larger->rating)),
+            (size ? reference::spelled(*size) + " or thicker all the way to the load"
+                  : "thicker wire all the way to the load") +
+                (too_weak ? fmt::format(", and {}, which is made for {}", stronger, text(weakest->made_for)) : ""))});
     }
     if (behind.size() > 1) cures.push_back({"Give the largest load a fuse and a wire of its own."});
     if (cures.empty()) cures.push_back({"Divide what hangs on it among several fuses."});

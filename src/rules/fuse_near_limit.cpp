@@ -211,8 +211,9 @@ class Judge {
             f.headline = sentence_start(
                 fmt::format("{} fuses are loaded near their limit for long: {}.", all.size(), list_of(each)));
             f.limit = "80 % of the rating for long (common practice), less in a warm place (makers' tables)";
-            f.cures.push_back({"The next size up where the wires behind it carry that; else a fuse of its own for the "
-                               "largest load."});
+            f.cures.push_back(
+                {"The next size up where the wires behind it carry that, and contacts, plugs and holder are "
+                 "made for it; else a fuse of its own for the largest load."});
         }
         out.push_back(std::move(f));
     }
@@ -248,7 +249,8 @@ const Rule fuse_near_limit = {
         "Above its rating a fuse opens: within a second or within an hour, by how far above. Near its rating it runs "
         "hot, ages, and opens one day "
         "without a fault.",
-        "Fit a larger fuse, if the wires behind it carry that; else give the largest load a fuse and a wire of its "
+        "Fit a larger fuse, if the wires behind it carry that and contacts and plugs are made for it; else give the "
+        "largest load a fuse and a wire of its "
         "own.",
         "The rating is the fuse's own. That a plug-in fuse is loaded to 80 % for long is common practice; what a warm "
         "place leaves of it follows a maker's "

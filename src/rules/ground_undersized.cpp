@@ -179,11 +179,14 @@ const Rule ground_undersized = {
     Quantifier::exists,
     Harm::burns_or_runs_on,
     "a load's ground wire that a short inside the load spoils before the feed's fuse opens",
-    "always a fault",
+    "always a fault; a feed of the same size may be a danger, as a return carries only what went through the load",
     {
         "The load's feed is thick and its fuse large, but its return is a thin wire. A short inside the load goes "
         "through both.",
-        "The return is then the weakest piece: it burns, and the fuse may still hold.",
+        "The return is then the weakest piece: it burns, and the fuse may still hold. It is judged milder than a feed "
+        "of "
+        "the same size, as a wire that is chafed through on the feed's side is shorted past it: the return carries a "
+        "fault current only where the load itself is shorted or jams, and then the feed carries the same.",
         "A return as thick as the feed. A smaller fuse, where the load allows it.",
         "The current of a dead short by the battery's inner resistance and the wires alone; the fuse's latest time "
         "(ISO 8820-3, from memory) against the heat that the wire's insulation stands once. Where the "

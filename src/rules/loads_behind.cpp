@@ -1,6 +1,8 @@
 #include "rules/loads_behind.hpp"
 
 #include "rules/fault_current.hpp"
+#include "rules/phrases.hpp"
+#include "rules/seat.hpp"
 
 #include <algorithm>
 
@@ -42,6 +44,47 @@ LoadsBehind loads_behind(const Study& s, EdgeRef edge, TerminalId near) {
         behind.largest = std::max(behind.largest, p.current.nominal);
     }
     return behind;
+}
+
+TerminalId fed_end(const Study& s, EdgeRef edge) {
+    const Circuit& c = s.circuit;
+    const TerminalId a = edge.is_wire() ? c.at(edge.wire).a : c.at(edge.primitive).a;
+    const TerminalId b = edge.is_wire() ? c.at(edge.wire).b : c.at(edge.primitive).b;
+    if (!s.live.reached(a)) return b;
+    if (!s.live.reached(b) || s.live.distance(a) < s.live.distance(b)) return a;
+    if (s.live.distance(b) < s.live.distance(a)) return b;
+    const std::vector<EdgeRef> way = s.live.path_to(a);
+    return !way.empty() && way.back() == edge ? b : a;
+}
+
+std::optional<Weakest> weakest_behind(const Study& s, TerminalId from, EdgeRef without, PartId seat_of_fuse) {
+    const Circuit& c = s.circuit;
+    const Reach reach = s.graph.walk(
+        std::vector{from},
+        [&](EdgeRef e, TerminalId t) { return e != without && carries_fault(s, e, t, Protectors::stop); },
+        [](EdgeRef) { return 0.0; });
+    std::optional<Weakest> weakest;
+    const auto offer = [&](Amps made_for, PartId part, std::string words) {
+        if (made_for.si > 0 && (!weakest || made_for < weakest->made_for))
+            weakest = Weakest{made_for, part, std::move(words)};
+    };
+    for (PrimitiveId id : s.now.primitives()) {
+        const Primitive& p = c.at(id);
+        const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
+        if (!(contact || p.purpose == Purpose::hole || p.element == Element::meter) || !p.rating.known() ||
+            EdgeRef{{}, id} == without || c.at(p.part).poisoned || c.at(p.part).kind == Kind::starter ||
+            !reach.reached(p.a) || !reach.reached(p.b))
+            continue;
+        offer(p.rating.nominal, p.part,
+              p.purpose == Purpose::hole ? "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part) : called(c, p.part));
+    }
+    if (seat_of_fuse.exists()) {
+        if (const auto seat = seat_of(s.now, seat_of_fuse); seat && seat->carries.known())
+            offer(seat->carries.nominal, seat_of_fuse, seat->words);
+        if (const auto tails = tails_of(s.now, seat_of_fuse))
+            offer(tails->carries.amps, seat_of_fuse, "the tails of " + name_of(c, seat_of_fuse));
+    }
+    return weakest;
 }
 
 } // namespace loomproof::rules

@@ -3,6 +3,8 @@
 
 #include "rules/study.hpp"
 
+#include <optional>
+#include <string>
 #include <vector>
 
 namespace loomproof::rules {
@@ -19,5 +21,20 @@ struct LoadsBehind {
 /// Loads that a live pole feeds over this wire or protector, contacts that can close counted as closed, with `near` the end towards
 /// the source.
 LoadsBehind loads_behind(const Study&, EdgeRef, TerminalId near);
+
+/// The end of a live wire or protector or contact that current comes in at. What has no length lies equally far from the source with both
+/// ends: then the shortest way tells which end it passes first.
+TerminalId fed_end(const Study&, EdgeRef);
+
+/// The least of what contacts, holes of plugs, meters, holders and slots are made for, and which of them: a fuse that lets more through than
+/// that protects the wires, not them.
+struct Weakest {
+    Amps made_for;
+    PartId part;
+    std::string words; ///< "relay K1", "hole 2 of X7", "the holder of F1"
+};
+/// Of what lies between `from` and the next fuses, links and breakers, away from `without`; with `seat_of_fuse`, its holder or slot too.
+/// Parts that do not say what they are made for are left out. Nothing where nothing says so.
+std::optional<Weakest> weakest_behind(const Study&, TerminalId from, EdgeRef without, PartId seat_of_fuse = {});
 
 } // namespace loomproof::rules

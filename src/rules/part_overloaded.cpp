@@ -1,6 +1,8 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/fuse_above_part.hpp"
 #include "rules/phrases.hpp"
 #include "rules/seat.hpp"
 #include "rules/spread.hpp"
@@ -24,16 +26,7 @@ namespace {
 
 /// What nobody needs to ask about where the part does not say what it carries (common practice, no source): a switch, a plug-in relay. Nor
 /// about what has cables on it that carry more than that: a battery's main switch, a winch contactor is made for them.
-constexpr Amps switch_carries{20}, relay_carries{30}, cable_carries{60};
-
-/// What a closing contact stands for the moment in which a motor starts, over what it carries (limiting making currents in the sheets of two
-/// makers of plug-in relays: make contacts 100 A of 45 A in AgNi and 180 A of 40 A in AgSnO; rest contacts 30 A of 30 A and 60 A of 25 A), and
-/// from what rating on those sheets speak at all: none is known for smaller ones.
-struct Making {
-    double poorest, best;
-    Amps known_from;
-};
-constexpr Making make_contacts{100.0 / 45, 180.0 / 40, Amps{40}}, rest_contacts{1.0, 60.0 / 25, Amps{25}};
+constexpr Amps switch_carries{20}, relay_carries{30};
 
 struct Over {
     PrimitiveId primitive;
@@ -63,10 +56,7 @@ class Judge {
         for (PartId p : s_.now.parts())
             if (c_.at(p).kind == Kind::resistor) look_at_resistor(p);
         look_at_seats();
-        for (PrimitiveId id : s_.now.primitives())
-            if (const Primitive& p = c_.at(id);
-                p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact)
-                look_at_starting(id);
+        judge_closing_contacts(s_, survey_, report_);
         for (const LivePole& source : s_.limited) look_at_charging(source);
         for (const Over& o : open_)
             report_.not_checked.push_back(
@@ -109,25 +99,10 @@ class Judge {
         if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
         const auto& lasting = survey_.part[id.index];
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
-        if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(p.a) && has_cable(p.b))) return std::nullopt;
+        if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(s_, p.a) && has_cable(s_, p.b)))
+            return std::nullopt;
         return Over{id, *lasting, usual, false};
     }
-    bool has_cable(TerminalId t) const {
-        return std::ranges::any_of(s_.now.wires_at(t), [&](WireId w) {
-            const auto carries = what_it_carries(c_, w);
-            return c_.at(w).starter_cable || c_.at(w).winch_cable || (carries && carries->amps > cable_carries);
-        });
-    }
-
-    static std::string what_it_is(const Circuit& c, const Primitive& p) {
-        switch (p.purpose) {
-        case Purpose::hole: return "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part);
-        case Purpose::make_contact: return "the make contact of " + called(c, p.part);
-        case Purpose::rest_contact: return "the rest contact of " + called(c, p.part);
-        default: return called(c, p.part);
-        }
-    }
-
     Finding start(const Over& o, PartId part) const {
         Finding f;
         f.rule = part_overloaded.id;
@@ -271,93 +246,6 @@ class Judge {
         }
     }
 
-    /// Motors that start as this contact closes: wherever it is closed they run, and what they take goes over it.
-    std::vector<PrimitiveId> started_by(PrimitiveId contact, solve::StateId& at) const {
-        std::vector<PrimitiveId> motors;
-        const Primitive& p = c_.at(contact);
-        const auto behind = hang_behind(s_, {{}, contact});
-        if (!behind) return motors;
-        for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
-            const PrimitiveId load = survey_.loads[l].load;
-            if (c_.at(load).element != Element::machine ||
-                std::ranges::find(*behind, c_.at(load).part) == behind->end())
-                continue;
-            bool always = true, ever = false;
-            for (solve::StateId s = 0; s < survey_.on.size(); ++s) {
-                const solve::State& state = survey_.behaviour.states[s];
-                if (!state.stable || survey_.on[s].empty() || !solve::is_closed(p, state.positions)) continue;
-                if (survey_.on[s][l] && !ever) at = s;
-                ever = ever || survey_.on[s][l];
-                always = always && survey_.on[s][l];
-            }
-            if (ever && always) motors.push_back(load);
-        }
-        return motors;
-    }
-
-    void look_at_starting(PrimitiveId id) {
-        const Primitive& p = c_.at(id);
-        if (c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || !p.rating.known() ||
-            !(p.rating.nominal.si > 0) || (has_cable(p.a) && has_cable(p.b)))
-            return;
-        if (const auto most = Survey::most(survey_.part[id.index], survey_.part_passing[id.index]);
-            !most || most->amps > p.rating.nominal * 1.005)
-            return; // judged
-        solve::StateId at = 0;
-        const std::vector<PrimitiveId> motors = started_by(id, at);
-        if (motors.empty()) return;
-        const solve::Point point =
-            survey_.behaviour.model().point_at_start(survey_.behaviour.states[at].positions, motors);
-        if (!point.settled || !point.primitive_amps[id.index]) return;
-        const Amps amps{std::abs(point.primitive_amps[id.index]->si)}, rating = p.rating.nominal;
-        const bool stated = std::ranges::all_of(
-            motors, [&](PrimitiveId m) { return s_.now.amps(c_.at(m).part, Attr::start_current).known(); });
-        const Making& known = p.purpose == Purpose::make_contact ? make_contacts : rest_contacts;
-        if (amps <= rating * (stated && rating < known.known_from ? 1.005 : known.poorest)) return;
-        std::vector<PartId> parts;
-        for (PrimitiveId m : motors)
-            if (std::ranges::find(parts, c_.at(m).part) == parts.end()) parts.push_back(c_.at(m).part);
-        const std::string names = list_of(names_of(c_, parts)), taken = text(rounded(amps, 3));
-        const std::string look = fmt::format(
-            "Look up the making current (inrush, motor load) in the sheet of {}'s maker: {} or more is good",
-            name_of(c_, p.part), taken);
-        if (!stated || amps <= rating * known.best) {
-            std::string why =
-                fmt::format("nobody said what {} {} to start", names, verb(parts.size(), "takes", "take"));
-            if (stated && rating < known.known_from)
-                why = "no making current is known for a contact made for " + text(rating);
-            else if (stated)
-                why = fmt::format(
-                    "contacts made for {} differ: their makers allow {:.1f} to {:.1f} times as much for a moment",
-                    text(rating), known.poorest, known.best);
-            report_.not_checked.push_back(
-                {part_overloaded.id,
-                 fmt::format("whether {} stands the {} that {} {} to start", what_it_is(c_, p), taken, names,
-                             verb(parts.size(), "takes", "take")),
-                 why, look});
-            return;
-        }
-        Finding f;
-        f.rule = part_overloaded.id;
-        f.severity = Severity::fault;
-        f.certainty = Certainty::undecided;
-        f.place = where_it_lies(c_, p.part);
-        f.cites = {cite_part(c_, p.part, "made for " + text(rating)),
-                   cite_part(c_, parts.front(), "starts through it")};
-        f.subjects = {name_of(c_, p.part)};
-        for (PartId part : parts) f.subjects.push_back(name_of(c_, part));
-        f.headline = sentence_start(fmt::format("{} closes on {} as {} {}, and is made for {}.", what_it_is(c_, p),
-                                                taken, names, verb(parts.size(), "starts", "start"), text(rating)));
-        f.why = "Contacts bounce as they close: with too much current they melt a little each time, until they weld "
-                "together and the motor never stops.";
-        f.limit = fmt::format("{:.1f} times its rating, the most that a relay maker's sheet allows a closing contact",
-                              known.best);
-        f.measure = look + ".";
-        f.cures.push_back({"Fit a relay made for motors, whose sheet names such a making current."});
-        if (parts.size() > 1) f.cures.push_back({"Give each motor a relay of its own."});
-        report_.findings.push_back(std::move(f));
-    }
-
     struct OnTheWay {
         PrimitiveId primitive;
         Amps rating;
@@ -443,6 +331,7 @@ void run(const Study& s, Report& report) {
                                          "what each switch, relay and plug carries in every switch position");
     if (!survey) return;
     Judge(s, *survey, report).run();
+    judge_fuses_above_parts(s, report);
 }
 
 } // namespace
@@ -455,12 +344,13 @@ const Rule part_overloaded = {
     "a switch, relay contact, plug, slot, holder, diode or resistor that carries more than it is made for",
     "danger for the holes of plugs, for slots, holders and their tails, which burn; else a fault; undecided where "
     "nobody said what a heavily loaded "
-    "contact is made for",
+    "contact is made for; advice where only the fuse before it is too large",
     {
-        "In some switch position, or while a flat battery is charged, more goes through this part than it is made for.",
+        "In some switch position, or while a flat battery is charged, more goes through this part than it is made for. "
+        "Or the fuse before a contact or a plug is more than one size above what that is made for.",
         "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug "
         "burns.",
-        "Let a relay take the load off the switch; fit a part that is made for it; divide the load.",
+        "Let a relay take the load off the switch; fit a part that is made for it; divide the load; or a smaller fuse.",
         "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a "
         "resistor. A contact of which it says "
         "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: "

@@ -206,8 +206,9 @@ class Judge {
         f.limit = fmt::format("{}, what is left without the largest; a fuse holds 110 % for good and 135 % for up to "
                               "half an hour (ISO 8820-3, from memory)",
                               text(Amps{left}));
-        f.cures.push_back({fmt::format("Put one fuse of {} in their place, if the wires behind carry that.",
-                                       text(Amps{std::ceil(most / 0.8 / 5) * 5}))});
+        f.cures.push_back({fmt::format(
+            "Put one fuse of {} in their place, if the wires, contacts and plugs behind are made for that.",
+            text(Amps{std::ceil(most / 0.8 / 5) * 5}))});
         f.cures.push_back({"Let each feed loads of its own."});
         f.subjects = names_of(c_, parts);
         (std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); }) ? report_.as_built

@@ -307,11 +307,7 @@ NotChecked open_for_positions(const Study& s, const char* rule, std::string what
 }
 
 std::optional<std::vector<PartId>> hang_behind(const Study& s, EdgeRef edge) {
-    const Circuit& c = s.circuit;
-    const TerminalId a = edge.is_wire() ? c.at(edge.wire).a : c.at(edge.primitive).a;
-    const TerminalId b = edge.is_wire() ? c.at(edge.wire).b : c.at(edge.primitive).b;
-    const bool a_first = s.live.reached(a) && (!s.live.reached(b) || s.live.distance(a) <= s.live.distance(b));
-    LoadsBehind behind = loads_behind(s, edge, a_first ? a : b);
+    LoadsBehind behind = loads_behind(s, edge, fed_end(s, edge));
     if (!behind.only_way) return std::nullopt;
     return std::move(behind.parts);
 }

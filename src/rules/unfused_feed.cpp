@@ -95,20 +95,32 @@ std::string rating_in_words(const Study& s, const Lead& lead) {
     if (!carries) return "";
     const auto fuse = reference::largest_fuse_up_to(
         carries->amps > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps);
-    const Amps most = fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps;
+    Amps most = fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps;
+    std::string what = "this wire";
+    // A contact or a plug behind the new fuse has to stand what that lets through.
+    if (const auto weakest = weakest_behind(s, lead.far, {lead.root, {}}); weakest && weakest->made_for < most) {
+        const auto smaller = reference::largest_fuse_up_to(
+            weakest->made_for > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade,
+            weakest->made_for);
+        most = smaller ? smaller->rating : weakest->made_for;
+        what = weakest->words;
+    }
     const LoadsBehind behind = loads_behind(s, {lead.root, {}}, lead.near);
     if (!behind.only_way || !behind.unknown.empty() || behind.sum <= Amps{0})
-        return fmt::format(", {} or less for this wire", text(most));
+        return fmt::format(", {} or less for {}", text(most), what);
     if (behind.largest > carries->amps)
         return fmt::format("; but what hangs on it takes {}, and this wire carries {} for good: first ask its maker "
                            "which cable and which fuse it needs",
                            text(behind.sum), text(carries->amps));
+    if (behind.sum > most && what != "this wire")
+        return fmt::format(", {} or less for {}; all that hangs on it takes {} at once: if it is on together, what is "
+                           "made for more belongs in its place",
+                           text(most), what, text(behind.sum));
     if (behind.sum > most)
         return fmt::format(", {} or less for this wire; all that hangs on it takes {} at once, so use thicker wire if "
                            "it is on together",
                            text(most), text(behind.sum));
-    return fmt::format(", at most {} for this wire and more than the {} that hangs on it", text(most),
-                       text(behind.sum));
+    return fmt::format(", at most {} for {} and more than the {} that hangs on it", text(most), what, text(behind.sum));
 }
 
 /// A load whose ground end is what the lead was put on: fed from both sides then. A fuse mends nothing there.

@@ -1,0 +1,203 @@
+#include "rules/fuse_above_part.hpp"
+
+#include "base/number.hpp"
+#include "reference/fuses.hpp"
+#include "rules/all.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/fuse_load.hpp"
+#include "rules/loads_behind.hpp"
+#include "rules/phrases.hpp"
+#include "rules/sides.hpp"
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// What hangs on switches and plugs of trigger circuits (common practice, no source): such a load cannot grow into an overload.
+constexpr Amps trigger{2};
+
+/// The next rating in common use above what a part is made for: a fuse of 40 A before a relay of 30 A is everyday practice, and 35 A is hardly
+/// ever met.
+Amps one_step_above(Amps made_for) {
+    constexpr std::array<double, 15> in_use = {1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100};
+    const auto next = std::ranges::upper_bound(in_use, made_for.si * 1.005);
+    return next == in_use.end() ? made_for * 1.25 : Amps{*next};
+}
+
+struct Guarded {
+    Amps lets_through;
+    std::vector<PrimitiveId> devices;
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
+
+    void run() {
+        std::vector<PartId> said;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (std::ranges::find(said, p.part) != said.end() || told_already(p.part)) continue;
+            if (look_at(id)) said.push_back(p.part);
+        }
+    }
+
+  private:
+    bool told_already(PartId part) const {
+        return std::ranges::any_of(report_.findings, [&](const Finding& f) {
+            return f.rule == part_overloaded.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
+        });
+    }
+
+    /// What the fuses before it let through: the smaller of what may come in at its ends. Nothing where some wire there is not protected,
+    /// or where a rating is not known: other rules speak of that.
+    std::optional<Guarded> guard(const Primitive& p) const {
+        std::optional<Guarded> least;
+        for (TerminalId t : {p.a, p.b}) {
+            std::optional<Guarded> most;
+            for (WireId w : s_.now.wires_at(t)) {
+                const Protection& protection = s_.protection[w.index];
+                if (!protection.fed) continue;
+                if (protection.unprotected || !protection.of_unknown_rating.empty()) return std::nullopt;
+                const Amps amps = protection.perhaps_less.empty() ? protection.lets_through : protection.at_least;
+                if (!most || amps > most->lets_through) most = Guarded{amps, protection.devices};
+            }
+            if (most && (!least || most->lets_through < least->lets_through)) least = most;
+        }
+        if (!least || least->devices.empty() || std::ranges::any_of(least->devices, [&](PrimitiveId d) {
+                return c_.at(d).element != Element::protector; // what limits itself gives no more by a short
+            }))
+            return std::nullopt;
+        return least;
+    }
+
+    /// The largest fuse of those behind it, where every load there has one.
+    std::optional<Amps> parted_by_fuses(TerminalId far, EdgeRef self) const {
+        const Reach reach = s_.graph.walk(
+            std::vector{far},
+            [&](EdgeRef e, TerminalId from) { return e != self && carries_fault(s_, e, from, Protectors::stop); },
+            [](EdgeRef) { return 0.0; });
+        std::optional<Amps> largest;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (!reach.reached(p.a) && !reach.reached(p.b)) continue;
+            if (is_load(p) && p.purpose != Purpose::leak) return std::nullopt;
+            if (p.element != Element::protector) continue;
+            const Stated<Amps> rating = rating_of(s_, id);
+            if (!rating.known()) return std::nullopt;
+            largest = std::max(largest.value_or(Amps{0}), rating.nominal);
+        }
+        return largest;
+    }
+
+    bool look_at(PrimitiveId id) {
+        const Primitive& p = c_.at(id);
+        const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
+        const Kind kind = c_.at(p.part).kind;
+        if ((!contact && p.purpose != Purpose::hole) || !p.rating.known() || !(p.rating.nominal.si > 0) ||
+            c_.at(p.part).poisoned || kind == Kind::starter || kind == Kind::electronics)
+            return false;
+        const auto before = guard(p);
+        if (!before || before->lets_through <= one_step_above(p.rating.nominal) * 1.005) return false;
+        const EdgeRef self{{}, id};
+        const TerminalId near = fed_end(s_, self);
+        const LoadsBehind behind = loads_behind(s_, self, near);
+        if (!behind.only_way || behind.parts.empty()) return false;
+        const bool triggers = behind.unknown.empty() && behind.sum <= trigger;
+        if (kind != Kind::relay && triggers) return false;
+        if (kind == Kind::relay &&
+            std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
+            return false;
+        if (behind.sum > p.rating.nominal * 1.005)
+            return false; // whether all of that is on at once, part-overloaded knows
+        if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
+            largest && *largest <= one_step_above(p.rating.nominal) * 1.005)
+            return false;
+        say(p, *before, behind);
+        return true;
+    }
+
+    std::string what_it_is(const Primitive& p) const {
+        if (p.purpose == Purpose::hole) return "hole " + c_.at(p.a).stamp + " of " + name_of(c_, p.part);
+        return called(c_, p.part);
+    }
+
+    void say(const Primitive& p, const Guarded& before, const LoadsBehind& behind) {
+        const bool plug = p.purpose == Purpose::hole, relay = c_.at(p.part).kind == Kind::relay;
+        const PrimitiveId device = before.devices.front();
+        const bool one = before.devices.size() == 1;
+        const Amps rating = p.rating.nominal;
+        std::vector<std::string> fuses;
+        for (PrimitiveId d : before.devices) fuses.push_back(protector_words(c_, d));
+        Finding f;
+        f.rule = part_overloaded.id;
+        f.severity = Severity::advice;
+        f.place = where_it_lies(c_, p.part);
+        f.headline = sentence_start(fmt::format("{} {} {} through, but {} is made for {}.", list_of(fuses),
+                                                one ? "lets" : "together let", text(before.lets_through), what_it_is(p),
+                                                text(rating)));
+        for (PrimitiveId d : before.devices) f.cites.push_back(cite_rating(s_, d, "lets it through"));
+        f.cites.push_back(cite_part(c_, p.part, "made for " + text(rating)));
+        const std::string load =
+            behind.unknown.empty() ? fmt::format("What hangs on it takes {}, which it stands. ", text(behind.sum)) : "";
+        f.why = load + fmt::format("But a motor that jams, or a poor short, may take anything between {} and {}: no "
+                                   "fuse opens, and {}.",
+                                   text(rating), text(before.lets_through),
+                                   plug ? "the hole gets hot, its spring goes soft, and the plug burns"
+                                        : "the contacts weld together, so that nothing switches it off any more");
+        f.limit = fmt::format("{}, as the file says; a fuse of the next size above that, {}, is let pass (common "
+                              "practice, no source)",
+                              text(rating), text(one_step_above(rating)));
+        say_cures(p, device, one, behind, f);
+        f.cures.push_back(
+            {plug    ? fmt::format("Fit a plug whose holes are made for {} or more.", text(before.lets_through))
+             : relay ? fmt::format("Fit a relay for {} or more.", text(before.lets_through))
+                     : fmt::format("Fit a switch for {} or more, or let a relay switch the load.",
+                                   text(before.lets_through))});
+        f.subjects.push_back(name_of(c_, p.part));
+        for (PrimitiveId d : before.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
+        const bool factory =
+            s_.now.is_factory(p.part) && std::ranges::all_of(before.devices, [&](PrimitiveId d) {
+                const PartId part = c_.at(d).part;
+                const Stated<Amps> then = s_.factory.amps(part, Attr::rating), now = s_.now.amps(part, Attr::rating);
+                return s_.now.is_factory(part) && (!then.known() || !now.known() || now.nominal <= then.nominal);
+            });
+        (factory ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    void say_cures(const Primitive& p, PrimitiveId device, bool one, const LoadsBehind& behind, Finding& f) const {
+        const Amps rating = p.rating.nominal;
+        const auto fuse = reference::largest_fuse_up_to(
+            rating.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, rating);
+        if (!fuse) return;
+        const EdgeRef edge{{}, device};
+        const bool drawn = !c_.at(c_.at(device).a).internal && !c_.at(c_.at(device).b).internal;
+        const LoadsBehind all = loads_behind(s_, edge, fed_end(s_, edge));
+        if (one && drawn && all.only_way && all.unknown.empty() && all.sum <= fuse->rating * 0.8)
+            f.cures.push_back({c_.at(c_.at(device).part).kind == Kind::fuse
+                                   ? fmt::format("Put {} fuse in {}.", with_article(text(fuse->rating)),
+                                                 name_of(c_, c_.at(device).part))
+                                   : fmt::format("Fit {} fuse or breaker in place of {}.",
+                                                 with_article(text(fuse->rating)), name_of(c_, c_.at(device).part))});
+        else if (behind.unknown.empty() && behind.sum <= fuse->rating)
+            f.cures.push_back({fmt::format("Give it a fuse of its own before it, {} or less.", text(fuse->rating))});
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    Report& report_;
+};
+
+} // namespace
+
+void judge_fuses_above_parts(const Study& s, Report& report) { Judge(s, report).run(); }
+
+} // namespace loomproof::rules

@@ -1,0 +1,13 @@
+#pragma once
+/// Fuses too large for the contacts and plugs behind them.
+
+#include "rules/rule.hpp"
+
+namespace loomproof::rules {
+
+/// A contact or a hole of a plug that says what it is made for, behind a fuse that lets more through than that and than the next rating on
+/// sale above it: advice, reported under part-overloaded. Silent where the load itself is too much for it (it stands in the report already),
+/// where each load behind it has a fuse of its own that suits, where triggers alone hang on a switch or a plug, and on the ground side.
+void judge_fuses_above_parts(const Study&, Report&);
+
+} // namespace loomproof::rules
