@@ -85,8 +85,8 @@ class Judge {
         for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
             const PrimitiveId load = survey_.loads[l].load;
             const Primitive& p = c_.at(load);
-            if (c_.at(p.part).kind != Kind::motor || c_.at(p.part).poisoned || is_kept_alive(c_.at(p.part)) ||
-                !is_fan(c_.at(p.part)) || (!survey_.on.empty() && !survey_.on.front().empty() && survey_.on.front()[l]))
+            if (!is_fan(c_.at(p.part)) || c_.at(p.part).poisoned || is_kept_alive(c_.at(p.part)) ||
+                (!survey_.on.empty() && !survey_.on.front().empty() && survey_.on.front()[l]))
                 continue;
             const auto at = std::ranges::find_if(b_.states, [&](const solve::State& state) {
                 const auto id = static_cast<solve::StateId>(&state - b_.states.data());
@@ -99,11 +99,6 @@ class Judge {
             if (!amps || std::abs(amps->si) < a_fan.si || wished(p.part, at->positions) || as_built(p, id)) continue;
             report_.findings.push_back(runs_on(p.part, Amps{std::abs(amps->si)}, id));
         }
-    }
-    /// A bilge pump, a fridge or a pressure pump is there to run by itself at any time; a fan should rest with the engine. Only words tell.
-    static bool is_fan(const Part& part) {
-        const std::string words = lower(part.label + " " + part.name);
-        return words.find("fan") != std::string::npos || words.find("blower") != std::string::npos;
     }
     /// All that hands, the engine and what is not drawn do is at rest.
     bool switched_off(const solve::Positions& positions) const {

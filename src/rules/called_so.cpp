@@ -30,6 +30,10 @@ bool is_fuel_pump(const Part& part) {
     return part.kind == Kind::motor && has_one(text, {"pump"}) && has_one(text, {"fuel", "petrol", "gasoline"});
 }
 
+bool is_fan(const Part& part) {
+    return part.kind == Kind::motor && has_one(lower(part.label + " " + part.name), {"fan", "blower"});
+}
+
 bool is_called_a_restraint(const Part& part) {
     if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
         part.kind == Kind::bus)
