@@ -42,13 +42,16 @@ std::optional<report::Checked> checked_file(const std::string& file, Sources& so
     std::optional<Reading> reading = read(file, sources, console, before_each);
     if (!reading) return std::nullopt;
 
-    const rules::Study study(reading->circuit);
+    return checked(*reading, rules::Study(reading->circuit));
+}
+
+report::Checked checked(const Reading& reading, const rules::Study& study) {
     report::Checked checked;
-    checked.mistakes = std::move(reading->findings);
+    checked.mistakes = reading.findings;
     checked.outcome = rules::check(study);
-    checked.assumptions = reading->circuit.assumptions;
+    checked.assumptions = reading.circuit.assumptions;
     checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
-    checked.nothing_described = describes_nothing(reading->circuit);
+    checked.nothing_described = describes_nothing(reading.circuit);
     return checked;
 }
 

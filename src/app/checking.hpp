@@ -2,6 +2,7 @@
 /// A file checked, before anything is said about it.
 
 #include "app/console.hpp"
+#include "circuit/read.hpp"
 #include "report/check_text.hpp"
 
 #include <functional>
@@ -14,5 +15,8 @@ namespace loomproof::app {
 /// is read.
 std::optional<report::Checked> checked_file(const std::string& file, Sources&, Console&,
                                             const std::function<void(const std::string&)>& before_each = {});
+
+/// The same of what was read already: of the study, which is the circuit as it is now or as it was at some revision.
+report::Checked checked(const Reading&, const rules::Study&);
 
 } // namespace loomproof::app

@@ -1,10 +1,12 @@
 #include "app/as_it_is.hpp"
+#include "app/checking.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/drawing_files.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "draw/from_circuit.hpp"
+#include "draw/remarks.hpp"
 #include "draw/render.hpp"
 #include "draw/symbol_sheet.hpp"
 
@@ -86,6 +88,7 @@ class Work {
                 return stop(known.error());
         title_ = sketch.title.empty() ? std::filesystem::path(file_).stem().string() : sketch.title;
         if (sketch.vehicle.empty() && file_ != "-") sketch.vehicle = std::filesystem::path(file_).filename().string();
+        say_what_check_found(*reading, shown, sketch);
         const Result<void> done = given_.has("--paper") ? draw_set(sketch) : draw_page(sketch);
         if (!done) return stop(done.error());
         if (const std::string planned = left_out(shown, "not drawn"); !planned.empty() && !given_.has("--factory"))
@@ -157,6 +160,15 @@ class Work {
         else if (!planned_after(view).empty())
             options.title = titled(", ", "As it is now, planned jobs not drawn");
         return draw::sketch_of(view, options);
+    }
+
+    /// Of exactly what is drawn: who holds the sheet must not take a clean drawing for a clean circuit.
+    void say_what_check_found(const Reading& reading, const View& shown, draw::Sketch& sketch) const {
+        const report::Checked found = checked(reading, rules::Study(reading.circuit, shown.revision()));
+        const char* of_what = given_.has("--factory")         ? "Check of what the maker built: "
+                              : planned_after(shown).empty() ? "Check: "
+                                                             : "Check, without the planned jobs: ";
+        draw::remark(sketch, found.outcome.findings, of_what + report::verdict(found));
     }
 
     Result<void> draw_page(const draw::Sketch& sketch) {

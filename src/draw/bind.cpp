@@ -1,15 +1,18 @@
 #include "draw/bind.hpp"
 
+#include "base/number.hpp"
 #include "draw/builder.hpp"
 #include "draw/divide.hpp"
 #include "draw/feeds.hpp"
 #include "draw/legend.hpp"
+#include "draw/remarks.hpp"
 #include "draw/side_tables.hpp"
 #include "draw/titles.hpp"
 
 #include <algorithm>
 #include <map>
 #include <set>
+#include <tuple>
 
 namespace loomproof::draw {
 namespace {
@@ -23,7 +26,11 @@ constexpr int sheet_starts = 24;
 class Binder {
   public:
     Binder(const Sketch& sketch, const paper::Paper& paper, const Options& options)
-        : sketch_(sketch), paper_(paper), options_(options), feeds_(feeds_of_loads(sketch)) {}
+        : sketch_(sketch),
+          paper_(paper),
+          options_(options),
+          feeds_(feeds_of_loads(sketch)),
+          minus_(minus_foot(sketch)) {}
 
     Result<Bound> run() {
         std::vector<int> all;
@@ -42,6 +49,7 @@ class Binder {
             if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
             if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
             if (const Result<void> divided = divide(grouping); !divided) return failure(divided.error());
+            if (const Result<void> merged = merge(grouping); !merged) return failure(merged.error());
         }
         return lay_out_all(grouping);
     }
@@ -84,19 +92,29 @@ class Binder {
         SketchPart part = cut_one(sketch_, grouping, g);
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
-        add_footnotes(part.sketch, g == 0);
+        add_foot(part.sketch, grouping, g, grouping.size() > 1);
         const Result<Sheet> sheet = lay_out_part(part, only_if_it_fits);
         if (!sheet) return failure(sheet.error());
         if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up = true};
-        // Numbers of sheets and paths are not final yet: two lines of text more must do no harm.
-        constexpr double reserve = 36;
+        // Numbers of sheets and paths are not final yet: a line of text more must do no harm.
+        constexpr double reserve = 20;
         const auto scale = [&](bool landscape) {
             const Page page = page_of(paper_, landscape);
             return scale_on(*sheet, {page.width, page.height - reserve, page.edge});
         };
-        const Trial trial{std::max(scale(false), scale(true)), sheet->crossings, sheet->width};
+        const Trial trial{std::max(scale(false), scale(true)), sheet->crossings, width_of_circuit(*sheet)};
         tried_[std::move(symbols)] = trial;
         return trial;
+    }
+
+    // The foot and the tables of a narrow circuit are wider than it.
+    static double width_of_circuit(const Sheet& sheet) {
+        double left = sheet.width, right = 0;
+        for (const PaintedSymbol& s : sheet.symbols) {
+            left = std::min(left, s.box.left);
+            right = std::max(right, s.box.right);
+        }
+        return std::max(0.0, right - left) + 2 * sheet_margin;
     }
 
     // What a job did stands together, whichever fuse it hangs on; and so does all that is one function. The supply stays where it is.
@@ -259,6 +277,39 @@ class Binder {
         return {};
     }
 
+    // Small sheets that are left come together, the most related and then the narrowest first: in a glovebox eight sheets are better than
+    // fourteen. Of very many the neighbours only were tried, in fill.
+    Result<void> merge(Grouping& grouping) {
+        constexpr std::size_t many = 24;
+        if (grouping.size() > many) return {};
+        for (bool better = true; better;) {
+            better = false;
+            std::vector<std::tuple<int, double, std::size_t, std::size_t>> pairs;
+            for (std::size_t a = 0; a < grouping.size(); ++a) {
+                std::map<std::size_t, int> shared = relatives(grouping, a);
+                for (std::size_t b = a + 1; b < grouping.size(); ++b) {
+                    if (options_.together == Together::by_job && rank(grouping[a]) != rank(grouping[b])) continue;
+                    const Result<Trial> one = attempt(grouping, a), other = attempt(grouping, b);
+                    if (!one || !other) return failure(!one ? one.error() : other.error());
+                    if (one->fits() && other->fits()) pairs.emplace_back(-shared[b], one->width + other->width, a, b);
+                }
+            }
+            std::sort(pairs.begin(), pairs.end());
+            for (const auto& [related, width, a, b] : pairs) {
+                Grouping tried = joined(grouping, a, b);
+                const Result<Trial> one = attempt(grouping, a), other = attempt(grouping, b),
+                                    both = attempt(tried, a, true);
+                if (!one || !other || !both) return failure(!one ? one.error() : !other ? other.error() : both.error());
+                constexpr int worth_a_sheet = 1; // crossings
+                if (!both->fits() || both->crossings > one->crossings + other->crossings + worth_a_sheet) continue;
+                grouping = std::move(tried);
+                better = true;
+                break;
+            }
+        }
+        return {};
+    }
+
     // The group in which all that a symbol of the supply feeds stands; 0 where that is more than one, or none.
     std::size_t only_one_fed(const Grouping& grouping, int s) const {
         std::size_t found = 0;
@@ -289,8 +340,62 @@ class Binder {
             if (!made) return made;
             collect();
         }
-        add_tables(*made, left);
+        if (Result<void> moved = put_elsewhere(*made); !moved) return failure(moved.error());
+        collect();
+        if (!left.empty()) add_tables(*made, left);
         return made;
+    }
+
+    // A table for which its own sheet has no room stands on another that has; the own one says where.
+    Result<void> put_elsewhere(Bound& made) const {
+        const std::size_t all = made.parts.size();
+        for (std::size_t home = 0; home < all; ++home) {
+            std::vector<std::size_t> left = made.sheets[home].tables_left;
+            std::sort(left.rbegin(), left.rend());
+            std::map<std::size_t, std::vector<std::string>> moved; // names of tables, by the sheet they went to
+            for (const std::size_t t : left) {
+                const SideTable table = made.parts[home].sketch.tables[t];
+                for (std::size_t away = 1; away < 2 * all; ++away) {
+                    // The nearest first, on either side.
+                    const std::size_t step = (away + 1) / 2;
+                    if (away % 2 == 0 ? step > home : home + step >= all) continue;
+                    const std::size_t p = away % 2 == 0 ? home - step : home + step;
+                    const Result<bool> taken = take_in(made, p, table);
+                    if (!taken) return failure(taken.error());
+                    if (!*taken) continue;
+                    made.parts[home].sketch.tables.erase(made.parts[home].sketch.tables.begin() +
+                                                         static_cast<std::ptrdiff_t>(t));
+                    moved[p].push_back(table.title.substr(0, table.title.find(',')));
+                    break;
+                }
+            }
+            if (moved.empty()) continue;
+            Sketch& sketch = made.parts[home].sketch;
+            for (auto& [p, names] : moved) {
+                std::reverse(names.begin(), names.end());
+                sketch.footnotes.push_back("Table of " + list_of(names) + ": sheet\u00A0" + std::to_string(p + 1) +
+                                           ".");
+            }
+            Result<Sheet> again = lay_out_part(made.parts[home]);
+            if (!again) return failure(again.error());
+            made.sheets[home] = std::move(*again);
+        }
+        return {};
+    }
+    // Only where nothing becomes smaller by it.
+    Result<bool> take_in(Bound& made, std::size_t p, const SideTable& table) const {
+        SketchPart with = made.parts[p];
+        with.sketch.tables.push_back(table);
+        Result<Sheet> sheet = lay_out_part(with);
+        if (!sheet) return failure(sheet.error());
+        const auto scale = [&](const Sheet& s) {
+            return std::max(scale_on(s, page_of(paper_, false)), scale_on(s, page_of(paper_, true)));
+        };
+        if (sheet->tables_left.size() > made.sheets[p].tables_left.size() || scale(*sheet) < scale(made.sheets[p]))
+            return false;
+        made.parts[p] = std::move(with);
+        made.sheets[p] = std::move(*sheet);
+        return true;
     }
 
     // What found no room beside its circuit stands on sheets of its own, behind all others.
@@ -340,7 +445,7 @@ class Binder {
             const bool has_own = !several && !sketch_.title.empty();
             part.sketch.title = has_own ? sketch_.title : number + before + short_title(symbols, number + before);
             part.sketch.description = sketch_.description;
-            add_footnotes(part.sketch, p == 0);
+            add_foot(part.sketch, grouping, p, several);
             made.titles.push_back(has_own ? sketch_.title : before + title_of(sketch_, feeds_, symbols));
             Result<Sheet> sheet = lay_out_part(part);
             if (!sheet) return failure(sheet.error());
@@ -349,9 +454,14 @@ class Binder {
         return made;
     }
 
-    void add_footnotes(Sketch& sheet, bool first) const {
-        if (first) sheet.caution = caution;
-        sheet.footnotes = legend_of(sheet, sketch_);
+    void add_foot(Sketch& sheet, const Grouping& grouping, std::size_t g, bool several) const {
+        if (g == 0) sheet.caution = caution;
+        share_remarks(sheet, sketch_, !several);
+        std::string minus_at;
+        for (std::size_t at = 0; at < grouping.size(); ++at)
+            if (std::find(grouping[at].begin(), grouping[at].end(), minus_) != grouping[at].end())
+                minus_at = (several ? "sheet\u00A0" + std::to_string(at + 1) + ",\u00A0" : "") + path_blank;
+        sheet.footnotes = legend_of(sheet, sketch_, minus_at);
     }
 
     static std::vector<int> sorted(std::vector<int> symbols) {
@@ -376,6 +486,7 @@ class Binder {
     const paper::Paper& paper_;
     const Options& options_;
     std::vector<Feeds> feeds_;
+    int minus_;                               // the foot of the battery's minus
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
 };
 

@@ -15,6 +15,7 @@ constexpr double free_room = 20;  // the ring and the word of a terminal without
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
+constexpr double flag_width = 15;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
 
@@ -181,15 +182,22 @@ Caption caption_of(const Symbol& symbol, double widest) {
         }
     };
     add(symbol.name, WordKind::name);
-    if (symbol.job != 0) {
+    if (symbol.job != 0 || !symbol.remarks.empty()) {
         if (caption.lines.empty()) {
             caption.lines.push_back({"", WordKind::name});
             caption.height = line_height(WordKind::name);
         }
         const CaptionLine& first = caption.lines.front();
-        const double width = paper::text_width(first.text, size_of(first.kind), weight_of(first.kind));
-        caption.flag_at = width + (width > 0 ? 6 : 0);
-        caption.width = std::max(caption.width, caption.flag_at + 17);
+        double end = paper::text_width(first.text, size_of(first.kind), weight_of(first.kind));
+        const auto next = [&](double width) {
+            const double at = end + (end > 0 ? 6 : 0);
+            end = at + width;
+            return at;
+        };
+        if (symbol.job != 0) caption.flag_at = next(flag_width);
+        for (const int remark : symbol.remarks) caption.marks_at.push_back(next(mark_width(std::to_string(remark))));
+        caption.first_width = end;
+        caption.width = std::max(caption.width, end + 2);
     }
     add(symbol.rating, WordKind::rating);
     for (const std::string& line : symbol.lines) add(line, WordKind::line);
@@ -254,20 +262,30 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
     for (std::size_t i = 0; i < caption.lines.size(); ++i) {
         const CaptionLine& line = caption.lines[i];
         const double base = y + line_height(line.kind) * 0.76;
-        if (i == 0 && caption.flag_at >= 0) {
-            // The flag stands after the name: a small pennant with the job's letter.
-            const double whole = caption.flag_at + 15;
+        if (i == 0 && caption.first_width > 0) {
+            // The flag stands after the name: a small pennant with the job's letter. Behind it what check found.
+            const double whole = caption.first_width;
             const double shift = anchor == Anchor::middle ? -whole / 2 : anchor == Anchor::end ? -whole : 0;
-            const double x = at.x + shift + caption.flag_at;
-            out.words.push_back({line.text, {at.x + shift, base}, Anchor::start, line.kind, false});
-            out.ink.emplace_back(Trace{{{Step::Type::move, {x, base - 13}},
-                                        {Step::Type::line, {x + 15, base - 13}},
-                                        {Step::Type::line, {x + 15, base + 3}},
-                                        {Step::Type::line, {x, base + 3}},
-                                        {Step::Type::close, {}}},
-                                       symbol.planned ? Look::planned : Look::flag});
-            out.words.push_back(
-                {std::string(1, symbol.job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
+            const double begin = at.x + shift;
+            out.words.push_back({line.text, {begin, base}, Anchor::start, line.kind, false});
+            if (caption.flag_at >= 0) {
+                const double x = begin + caption.flag_at, end = x + flag_width;
+                out.ink.emplace_back(Trace{{{Step::Type::move, {x, base - 13}},
+                                            {Step::Type::line, {end, base - 13}},
+                                            {Step::Type::line, {end, base + 3}},
+                                            {Step::Type::line, {x, base + 3}},
+                                            {Step::Type::close, {}}},
+                                           symbol.planned ? Look::planned : Look::flag});
+                out.words.push_back(
+                    {std::string(1, symbol.job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
+            }
+            for (std::size_t m = 0; m < caption.marks_at.size(); ++m) {
+                const std::string number = std::to_string(symbol.remarks[m]);
+                const double x = begin + caption.marks_at[m];
+                const Box box{x, base - 15.5, x + mark_width(number), base - 15.5 + mark_height};
+                out.ink.emplace_back(mark_sign(box));
+                out.words.push_back(mark_number(box, number));
+            }
         } else {
             out.words.push_back({line.text, {at.x, base}, anchor, line.kind, false});
         }

@@ -27,8 +27,10 @@ struct CaptionLine {
 struct Caption {
     std::vector<CaptionLine> lines;
     double width = 0, height = 0;
-    double flag_at = -1; ///< where the flag with the job's letter stands on the first line; -1 = none
-    double aside = 0;    ///< under a foot: how far right of it the words' middle stands
+    double flag_at = -1;            ///< where the flag with the job's letter stands on the first line; -1 = none
+    std::vector<double> marks_at{}; ///< where the marks of what check found stand, behind it
+    double first_width = 0;         ///< of the first line with flag and marks
+    double aside = 0;               ///< under a foot: how far right of it the words' middle stands
 };
 
 struct Body {

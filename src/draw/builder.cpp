@@ -1,5 +1,6 @@
 #include "draw/builder.hpp"
 
+#include "draw/foot.hpp"
 #include "draw/headings.hpp"
 #include "draw/key.hpp"
 #include "draw/side_tables.hpp"
@@ -19,6 +20,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr double margin = sheet_margin;
 constexpr double room_for_title = 70;        // about
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
+constexpr double gap_beside = 40, least_beside = 220; // of what stands right of the circuit
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
 
@@ -111,7 +113,7 @@ class Builder {
         name_other_halves();
         put_tables();
         put_key();
-        put_footnotes();
+        put_foot();
         frame();
         return std::move(sheet_);
     }
@@ -326,21 +328,18 @@ class Builder {
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        Box whole = all; // with the words beside the outermost wires
-        for (const PaintedWire& w : sheet_.wires) {
-            for (const Word& word : w.labels) whole.include(draw::box_of(word));
-            for (const Flag& f : w.flags) whole.include(f.box);
-        }
+        const Box whole = with_wire_words(all);
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
-        const double reserve = pages_.empty()
-                                   ? 0
-                                   : 36 + height_of_key(below.width) +
-                                         height_of_footnotes(narrowest()); // titles of two lines; what stands below all
+        const double reserve =
+            pages_.empty() ? 0
+                           : 36 + height_of_key(below.width) +
+                                 height_of_foot(sketch_, narrowest()); // titles of two lines; what stands below all
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
             if (page.x > whole.width())
-                ways.push_back({{whole.right + 40, std::min(0.0, all.top)}, page.x - whole.width() - 40});
+                ways.push_back(
+                    {{whole.right + gap_beside, std::min(0.0, all.top)}, page.x - whole.width() - gap_beside});
         }
         Spot best = below;
         for (Spot& way : ways) {
@@ -351,9 +350,17 @@ class Builder {
                 with.include(box_of(tried));
             }
             way.fit = pages_.empty() ? 1 : 0;
-            for (const Point& page : pages_)
-                way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(),
-                                                      page.y / (with.height() + room_for_title + reserve)}));
+            for (const Point& page : pages_) {
+                double height = with.height() + reserve;
+                // The foot may stand beside the circuit, too, below what stands there.
+                if (const double beside = page.x - whole.width() - gap_beside; beside >= least_beside) {
+                    const double top = way.at.x > whole.right ? with.bottom : whole.top;
+                    const double bottom =
+                        std::max(with.bottom + 36 + height_of_key(below.width), top + height_of_foot(sketch_, beside));
+                    height = std::min(height, bottom - with.top);
+                }
+                way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(), page.y / (height + room_for_title)}));
+            }
             if (way.fit > best.fit + 0.001) best = way;
         }
         return best;
@@ -374,41 +381,56 @@ class Builder {
                   std::max(all.width(), narrowest_for_tables));
     }
 
-    // What must not be overlooked, and what marks mean; below all else, in a block of its own.
-    struct Footnote {
-        std::string text;
-        WordKind kind{};
-    };
-    std::vector<Footnote> footnotes(double width) const {
-        std::vector<Footnote> lines;
-        const auto add = [&](const std::string& text, WordKind kind) {
-            for (std::string& line : paper::broken_into_lines(text, width, size_of(kind), weight_of(kind)))
-                lines.push_back({std::move(line), kind});
-        };
-        add(sketch_.caution, WordKind::rating);
-        for (const std::string& text : sketch_.footnotes) add(text, WordKind::line);
-        return lines;
-    }
-    static constexpr double footnote_step = 19, before_footnotes = 26;
     // Of a narrow circuit: as wide as tables beside one another, where the paper is.
     double narrowest() const {
         double width = narrowest_for_tables;
         for (const Point& page : pages_) width = std::min(width, page.x);
         return width;
     }
-    double height_of_footnotes(double width) const {
-        const std::size_t lines = footnotes(width).size();
-        return lines == 0 ? 0 : before_footnotes + footnote_step * static_cast<double>(lines);
-    }
-    void put_footnotes() {
+    // Below all else, as wide as the circuit or as a page; where that makes the sheet smaller, beside the circuit.
+    void put_foot() {
         Box all{};
         for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        double y = all.bottom + before_footnotes;
-        for (Footnote& note : footnotes(std::max(all.width(), narrowest()))) {
-            sheet_.notes.words.push_back({std::move(note.text), {all.left, y}, Anchor::start, note.kind, false});
-            y += footnote_step;
+        const Box whole = with_wire_words(all);
+        Spot best{{whole.left, all.bottom}, std::max(whole.width(), narrowest()), 0};
+        const auto consider = [&](Point at, double width) {
+            Box with = whole;
+            with.include({at.x, at.y, at.x + width, at.y + height_of_foot(sketch_, width)});
+            double fit = 0;
+            for (const Point& page : pages_)
+                fit = std::max(fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title)}));
+            if (fit > best.fit + 0.001) best = {at, width, fit};
+        };
+        consider(best.at, best.width);
+        for (const Point& page : pages_)
+            if (page.x > best.width) consider({whole.left, all.bottom}, page.x);
+        for (const Point& page : pages_) consider_beside(page, consider);
+        paint_foot(sheet_.notes, sketch_, best.at, best.width);
+    }
+    // Right of the circuit, below the tables that may stand there.
+    template <class Consider> void consider_beside(const Point& page, Consider consider) const {
+        Box circuit{};
+        for (const PaintedSymbol& s : sheet_.symbols) circuit.include(s.box);
+        circuit = with_wire_words(circuit);
+        const double width = page.x - circuit.width() - gap_beside;
+        if (width < least_beside) return;
+        // At the top where that is free, else below whatever reaches over there.
+        const double left = circuit.right + gap_beside, height = height_of_foot(sketch_, width);
+        const Box at_top{left - 10, circuit.top, left + width, circuit.top + height};
+        double top = circuit.top;
+        for (const Word& word : sheet_.notes.words)
+            if (draw::box_of(word).overlaps(at_top))
+                for (const Word& other : sheet_.notes.words)
+                    if (const Box box = draw::box_of(other); box.right > at_top.left) top = std::max(top, box.bottom);
+        consider({left, top}, width);
+    }
+    Box with_wire_words(Box box) const {
+        for (const PaintedWire& w : sheet_.wires) {
+            for (const Word& word : w.labels) box.include(draw::box_of(word));
+            for (const Flag& f : w.flags) box.include(f.box);
         }
+        return box;
     }
 
     void number_symbols() {

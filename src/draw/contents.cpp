@@ -175,6 +175,7 @@ class Writer {
     std::vector<Sheet> run() {
         open_page();
         write_sheets();
+        write_remarks();
         write_jobs();
         write_tree();
         write_parts();
@@ -224,6 +225,50 @@ class Writer {
                 y_ += lines.size() > 1 ? row_height - 5 : row_height;
             }
         }
+    }
+
+    // What check says of the whole, each finding with its mark and the place of it.
+    void write_remarks() {
+        const Sketch& whole = *plan_.whole;
+        if (whole.verdict.empty()) return;
+        heading("What check found");
+        for (const std::string& text : lines_of(whole.verdict, right_ - left_, WordKind::rating)) {
+            need(row_height);
+            word(left_, y_ + base_line, text, WordKind::rating);
+            y_ += row_height - 4;
+        }
+        for (const Remark& r : whole.remarks) {
+            const std::string where = r.shown ? spots_as_text(spots_of(r.number)).front() : "";
+            const double where_width = where.empty() ? 0 : width_of(where, WordKind::line) + between;
+            const std::vector<std::string> lines = lines_of(r.text, right_ - left_ - 48 - where_width, WordKind::line);
+            need(row_height * static_cast<double>(lines.size()));
+            y_ += 4;
+            word(right_, y_ + base_line, where, WordKind::line, Anchor::end);
+            if (r.shown) {
+                const std::string number = std::to_string(r.number);
+                const double top = y_ + base_line - 15, width = mark_width(number);
+                const Box box{left_ + 34 - width, top, left_ + 34, top + mark_height};
+                pages_[page_].notes.ink.emplace_back(mark_sign(box));
+                pages_[page_].notes.words.push_back(mark_number(box, number));
+            }
+            for (const std::string& text : lines) {
+                word(left_ + 48, y_ + base_line, text, WordKind::line);
+                y_ += row_height - 4;
+            }
+        }
+        y_ += 4;
+    }
+    std::vector<Spot> spots_of(int remark) const {
+        const Sketch& whole = *plan_.whole;
+        const auto has = [&](const std::vector<int>& numbers) {
+            return std::find(numbers.begin(), numbers.end(), remark) != numbers.end();
+        };
+        for (std::size_t s = 0; s < whole.symbols.size(); ++s)
+            if (has(whole.symbols[s].remarks) && !plan_.spots[s].empty()) return {plan_.spots[s].front()};
+        for (const Wire& w : whole.wires)
+            if (has(w.remarks) && !plan_.spots[index(w.a.symbol)].empty())
+                return {plan_.spots[index(w.a.symbol)].front()};
+        return {};
     }
 
     // What the letters on the sheets stand for; what no sheet can show because it is gone.

@@ -1,5 +1,8 @@
 #include "draw/draw.hpp"
 
+#include "draw/body.hpp"
+#include "draw/legend.hpp"
+#include "draw/remarks.hpp"
 #include "draw/sheet.hpp"
 #include "draw/svg.hpp"
 #include "draw/titles.hpp"
@@ -9,16 +12,20 @@
 
 namespace loomproof::draw {
 
-Result<Drawing> draw(const Sketch& sketch, const Options& options) {
+Result<Drawing> draw(const Sketch& whole, const Options& options) {
+    Sketch sketch = whole;
     if (sketch.title.empty() && !sketch.symbols.empty()) {
-        Sketch titled = sketch;
         std::vector<int> all(sketch.symbols.size());
         std::iota(all.begin(), all.end(), 0);
-        titled.title = title_of(sketch, feeds_of_loads(sketch), all);
-        return draw(titled, options);
+        sketch.title = title_of(sketch, feeds_of_loads(sketch), all);
     }
-    const Result<Sheet> sheet = lay_out(sketch, {.starts = options.starts, .seed = options.seed});
+    const int minus = minus_foot(whole);
+    share_remarks(sketch, whole, true);
+    sketch.caution = caution;
+    sketch.footnotes = legend_of(whole, whole, minus < 0 ? "" : path_blank);
+    Result<Sheet> sheet = lay_out(sketch, {.starts = options.starts, .seed = options.seed});
     if (!sheet) return failure(sheet.error());
+    if (minus >= 0) fill_in_path(sheet->notes, sheet->path_of[static_cast<std::size_t>(minus)]);
     Drawing drawing;
     drawing.svg = to_svg(sketch, *sheet, {.black_and_white = options.black_and_white});
     drawing.width_mm = sheet->width / paper::units_per_mm;

@@ -9,7 +9,7 @@
 namespace loomproof::draw {
 namespace {
 
-constexpr double row = 40, sample = 44, gap = 10, between = 34;
+constexpr double row = 28, to_middle = 12, sample = 44, gap = 10, between = 34;
 
 class Key {
   public:
@@ -82,9 +82,9 @@ class Key {
     // Only above something.
     void write_heading() {
         if (heading_.empty()) return;
-        if (y_ > at_.y) y_ += 20;
+        if (y_ > at_.y) y_ += 12;
         Pen(out_, {0, 0}, 0, false).word({at_.x, y_ + 8}, heading_, WordKind::heading, Anchor::start);
-        y_ += 36;
+        y_ += 24;
         heading_.clear();
     }
 
@@ -99,11 +99,11 @@ class Key {
         }
         const Point here{x_, y_};
         Pen(out_, {0, 0}, 0, false)
-            .word({x_ + sample_width + gap, y_ + row / 2 - 8}, text, WordKind::line, Anchor::start);
+            .word({x_ + sample_width + gap, y_ + to_middle}, text, WordKind::line, Anchor::start);
         x_ += wide + between;
         return here;
     }
-    static double middle(Point p) { return p.y + row / 2 - 8; }
+    static double middle(Point p) { return p.y + to_middle; }
 
     void flag(const Job& job) {
         const Point p = place(15, job.title + ", " + job.status);

@@ -84,6 +84,7 @@ class Placer {
 
     Placed run() {
         place_flags();
+        place_marks();
         std::vector<int> order(sketch_.wires.size());
         std::iota(order.begin(), order.end(), 0);
         std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return length(a) < length(b); });
@@ -168,29 +169,51 @@ class Placer {
                flag_near(w, wish, whole, std::max(whole / 2, 30.0), slim);
     }
 
+    // From the middle of the wire outwards: it speaks of the whole wire.
+    void place_marks() {
+        for (std::size_t w = 0; w < sketch_.wires.size(); ++w)
+            for (const int remark : sketch_.wires[w].remarks)
+                if (!mark_near_middle(static_cast<int>(w), std::to_string(remark)))
+                    no_place(static_cast<int>(w), "found " + std::to_string(remark));
+    }
+    bool mark_near_middle(int w, const std::string& number) {
+        const double whole = length(w);
+        for (const double clear : {1.5, 0.5}) {
+            const FlagSize size{mark_width(number), mark_height, 2, clear};
+            for (double away = 0; away <= whole / 2; away += 3)
+                for (const double sign : {1.0, -1.0})
+                    if (put_flag(w, whole / 2 + sign * away, size, number, true)) return true;
+        }
+        return false;
+    }
+
     bool flag_near(int w, double wish, double whole, double farthest, const FlagSize& size) {
-        const Wire& wire = sketch_.wires[index(w)];
-        const double width = size.width, height = size.height;
-        const double side = half_width(wire) + size.from_wire;
-        for (double away = 0; away < farthest; away += 3) {
-            const std::optional<Spot> spot =
-                spot_at(route_.paths[index(w)], wish < whole / 2 ? wish + away : wish - away);
-            if (!spot) continue;
-            const Point& p = spot->at;
-            std::vector<Box> tries;
-            if (spot->upright_run) {
-                tries.push_back({p.x + side, p.y - height / 2, p.x + side + width, p.y + height / 2});
-                tries.push_back({p.x - side - width, p.y - height / 2, p.x - side, p.y + height / 2});
-            } else {
-                tries.push_back({p.x - width / 2, p.y - side - height, p.x + width / 2, p.y - side});
-                tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
-            }
-            for (const Box& box : tries) {
-                if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box)) continue;
-                taken_.add(box);
-                placed_.flags.push_back({w, box, wire.job});
+        for (double away = 0; away < farthest; away += 3)
+            if (put_flag(w, wish < whole / 2 ? wish + away : wish - away, size,
+                         std::string(1, sketch_.wires[index(w)].job), false))
                 return true;
-            }
+        return false;
+    }
+
+    bool put_flag(int w, double along, const FlagSize& size, const std::string& text, bool is_mark) {
+        const double width = size.width, height = size.height;
+        const double side = half_width(sketch_.wires[index(w)]) + size.from_wire;
+        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], along);
+        if (!spot) return false;
+        const Point& p = spot->at;
+        std::vector<Box> tries;
+        if (spot->upright_run) {
+            tries.push_back({p.x + side, p.y - height / 2, p.x + side + width, p.y + height / 2});
+            tries.push_back({p.x - side - width, p.y - height / 2, p.x - side, p.y + height / 2});
+        } else {
+            tries.push_back({p.x - width / 2, p.y - side - height, p.x + width / 2, p.y - side});
+            tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
+        }
+        for (const Box& box : tries) {
+            if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box)) continue;
+            taken_.add(box);
+            placed_.flags.push_back({w, box, text, is_mark});
+            return true;
         }
         return false;
     }

@@ -34,10 +34,12 @@ class Taken {
 /// Half the width a wire takes on the sheet, its edge included.
 double half_width(const Wire& wire);
 
+/// The letter of a job beside its wire, or the number of what check found there.
 struct Flag {
     int wire = 0;
     Box box;
-    char letter = 0;
+    std::string text;
+    bool is_mark = false;
 };
 
 /// A thin line from a label that found no room at its wire to that wire.

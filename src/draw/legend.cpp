@@ -21,7 +21,7 @@ std::string name_of_end(const Sketch& sketch, const End& end) {
     return stamp.empty() ? symbol.name : symbol.name + ":" + stamp;
 }
 
-// "Sizes without a unit are mm2. Colours: BK black, RD red; behind a stroke the stripe."
+// "Sizes in mm2. Colours: BK black, RD red; behind a stroke the stripe."
 std::string how_labels_are_read(const Sketch& sheet) {
     bool sizes = false, stripes = false;
     std::map<std::string, std::string> words; // by letters
@@ -37,7 +37,7 @@ std::string how_labels_are_read(const Sketch& sheet) {
         note(w.colour.stripe);
         stripes = true;
     }
-    std::string line = sizes ? "Sizes without a unit are mm2." : "";
+    std::string line = sizes ? "Sizes in mm2." : "";
     if (words.empty()) return line;
     line += line.empty() ? "Colours: " : " Colours: ";
     bool first = true;
@@ -48,33 +48,31 @@ std::string how_labels_are_read(const Sketch& sheet) {
     return line + (stripes ? "; behind the stroke the stripe." : ".");
 }
 
-// The foot at which the battery's minus is wired to a stud: null where there is none.
-const Symbol* minus_foot(const Sketch& whole) {
-    for (const Wire& w : whole.wires) {
-        if (w.removed) continue;
-        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
-        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
-            b.kind == SymbolKind::foot)
-            return &b;
-    }
-    return nullptr;
-}
-
-// "GND1, GND2 and GND3 are one metal (body)", of every metal with more than one stud.
-void say_one_metal(const Sketch& whole, std::vector<std::string>& lines) {
+// "GND1, GND2 and GND3 are one metal (body); the battery's minus is on it: sheet 1, path 1.", of every metal with more than one stud that
+// the sheet has a foot on.
+std::string say_one_metal(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
     std::map<std::string, std::vector<std::string>> studs; // by metal
     for (const Symbol& s : whole.symbols) {
         if (s.kind != SymbolKind::foot || s.metal.empty() || s.name.empty()) continue;
         std::vector<std::string>& names = studs[s.metal];
         if (std::find(names.begin(), names.end(), s.name) == names.end()) names.push_back(s.name);
     }
-    const Symbol* minus = minus_foot(whole);
+    const int minus = minus_foot(whole);
+    std::string text;
     for (const auto& [metal, names] : studs) {
-        if (names.size() < 2) continue;
-        const bool here = minus && minus->metal == metal;
-        lines.push_back(list_of(names) + " are one metal (" + metal + ")" +
-                        (here ? "; the battery's minus is on it." : "."));
+        const bool seen = std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&, &on = metal](const Symbol& s) {
+            return s.kind == SymbolKind::foot && s.metal == on;
+        });
+        if (!seen) continue;
+        const bool here = minus >= 0 && whole.symbols[index(minus)].metal == metal;
+        if (names.size() > 1)
+            text += (text.empty() ? "" : " ") + list_of(names) + " are one metal (" + metal + ")" +
+                    (here ? "; the battery's minus is on it" + (minus_at.empty() ? "." : ": " + minus_at + ".") : ".");
+        else if (here && !minus_at.empty())
+            text +=
+                std::string(text.empty() ? "" : " ") + "Battery's minus on " + names.front() + ": " + minus_at + ".";
     }
+    return text;
 }
 
 // What the signs in the wires are: behind the sizes and colours, so that they take no line of their own.
@@ -84,10 +82,31 @@ std::string signs(const Sketch& sheet) {
         if (std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&](const Symbol& s) { return s.kind == kind; }))
             text += std::string(text.empty() ? "" : " ") + words;
     };
-    seen(SymbolKind::hole, "Name with a colon at a pin in its socket: plug, and hole of it.");
-    seen(SymbolKind::splice, "Several wires at one bar without a name of a bus: a made joint (splice).");
+    const auto hole = std::find_if(sheet.symbols.begin(), sheet.symbols.end(),
+                                   [](const Symbol& s) { return s.kind == SymbolKind::hole && !s.group.empty(); });
+    if (hole != sheet.symbols.end() && hole->name.size() > hole->group.size())
+        text = hole->name + ": plug " + hole->group + ", hole " + hole->name.substr(hole->group.size() + 1) + ".";
+    seen(SymbolKind::splice, "Bar with dots: wires joined (splice).");
     seen(SymbolKind::existing, "Diamond: a wire that was there before, known by its place and colour.");
     return text;
+}
+
+// The marks that lead on: to another sheet, to the other half of a part.
+std::string ways_on(const Sketch& sheet) {
+    std::string text;
+    const auto any = [&](auto test) { return std::any_of(sheet.symbols.begin(), sheet.symbols.end(), test); };
+    const auto say = [&](const char* words) { text += std::string(text.empty() ? "" : " ") + words; };
+    if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet; }))
+        say("Two short waves: the wire goes on where the words say; \"joins\": current runs either way there, or none "
+            "is "
+            "known to.");
+    if (any([](const Symbol& s) { return !s.other_halves.empty(); }))
+        say("A broken frame is half of a relay; its other half stands where it says.");
+    return text;
+}
+
+void add(std::string& text, const std::string& more) {
+    if (!more.empty()) text += (text.empty() ? "" : " ") + more;
 }
 
 } // namespace
@@ -100,18 +119,25 @@ std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheet
     return line + "sheet\u00A0" + std::to_string(sheet) + "\u00A0of\u00A0" + std::to_string(sheets);
 }
 
-std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole) {
-    std::vector<std::string> lines;
+int minus_foot(const Sketch& whole) {
+    for (const Wire& w : whole.wires) {
+        if (w.removed) continue;
+        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
+        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
+            b.kind == SymbolKind::foot)
+            return w.b.symbol;
+    }
+    return -1;
+}
+
+namespace {
+
+// Dotted lines, and metal that is everywhere.
+std::string on_metal(const Sketch& sheet, const Sketch& whole) {
+    std::string text;
     const bool bolted = std::any_of(sheet.wires.begin(), sheet.wires.end(),
                                     [](const Wire& w) { return w.mounting && !w.removed && !w.assumed; });
-    if (bolted) lines.emplace_back("Dotted line: no wire, but metal on metal: a part bolted on, a fuse in its rail.");
-    std::set<std::string> said;
-    for (const Wire& w : sheet.wires) {
-        if (!w.assumed) continue;
-        std::string line = "Dotted line from " + name_of_end(sheet, w.a) + " to " + name_of_end(sheet, w.b) +
-                           ": a strap that nobody wrote down, assumed. See that it is there.";
-        if (said.insert(line).second) lines.push_back(std::move(line));
-    }
+    if (bolted) text = "Dotted line: no wire, but metal on metal: a part bolted on, a fuse in its rail.";
     std::map<std::string, int> feet;
     for (const Symbol& s : whole.symbols)
         if (is_on_metal(s) && !s.name.empty()) ++feet[s.name];
@@ -120,8 +146,34 @@ std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole) {
             return is_on_metal(s) && s.name == called;
         });
         if (here && count > 1)
-            lines.push_back("Every ground sign with \"" + name + "\" is one and the same metal, on whichever sheet.");
+            add(text, "Every ground sign with \"" + name + "\" is one and the same metal, on whichever sheet.");
     }
+    return text;
+}
+
+std::vector<std::string> assumed_straps(const Sketch& sheet) {
+    std::vector<std::string> lines;
+    std::set<std::string> said;
+    for (const Wire& w : sheet.wires) {
+        if (!w.assumed) continue;
+        std::string line = "Dotted line from " + name_of_end(sheet, w.a) + " to " + name_of_end(sheet, w.b) +
+                           ": a strap that nobody wrote down, assumed. See that it is there.";
+        if (said.insert(line).second) lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+} // namespace
+
+std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
+    std::vector<std::string> lines;
+    std::string read = how_labels_are_read(sheet), marks = ways_on(sheet);
+    add(read, signs(sheet));
+    add(marks, say_one_metal(sheet, whole, minus_at));
+    add(marks, on_metal(sheet, whole));
+    for (std::string* text : {&read, &marks})
+        if (!text->empty()) lines.push_back(std::move(*text));
+    for (std::string& line : assumed_straps(sheet)) lines.push_back(std::move(line));
     return lines;
 }
 
@@ -130,14 +182,6 @@ std::vector<std::string> leading_marks(const Sketch& whole) {
                                    "runs there; \"comes from\": it "
                                    "comes from there; \"joins\": it runs either way, or none is known to.",
                                    "Numbers below a sheet count its current paths from the left: \"sheet 2, path 4\"."};
-    if (std::any_of(whole.symbols.begin(), whole.symbols.end(),
-                    [](const Symbol& s) { return !s.other_halves.empty(); }))
-        lines.emplace_back("A broken frame is half of a relay; its other half stands where it says.");
-    std::string read = how_labels_are_read(whole);
-    const std::string other = signs(whole);
-    read += (read.empty() || other.empty() ? "" : " ") + other;
-    if (!read.empty()) lines.push_back(std::move(read));
-    say_one_metal(whole, lines);
     for (std::string& line : legend_of(whole, whole)) lines.push_back(std::move(line));
     return lines;
 }

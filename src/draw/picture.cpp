@@ -19,7 +19,8 @@ double size_of(WordKind kind) {
     case WordKind::title:
     case WordKind::letter: return paper::title_size;
     case WordKind::heading: return paper::name_size;
-    case WordKind::flag: return 13.0;
+    case WordKind::flag:
+    case WordKind::mark: return 13.0;
     default: return paper::plain_size;
     }
 }
@@ -36,6 +37,20 @@ Box box_of(const Word& word) {
     const double rise = size * 0.74, fall = size * (hangs ? 0.22 : 0.03);
     if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
     return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};
+}
+
+double mark_width(const std::string& number) { return 14 + 10 * static_cast<double>(number.size()); }
+
+Trace mark_sign(const Box& box) {
+    return {{{Step::Type::move, {box.left, box.bottom}},
+             {Step::Type::line, {(box.left + box.right) / 2, box.top}},
+             {Step::Type::line, {box.right, box.bottom}},
+             {Step::Type::close, {}}},
+            Look::mark};
+}
+
+Word mark_number(const Box& box, const std::string& number) {
+    return {number, {(box.left + box.right) / 2, box.bottom - 1.8}, Anchor::middle, WordKind::mark, false};
 }
 
 Pen Pen::upside_down(double height) const {

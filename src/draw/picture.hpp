@@ -25,6 +25,7 @@ enum class Look : std::uint8_t {
     frame,   ///< an outline with white inside
     solid,   ///< filled black
     flag,    ///< the outline of a flag, white inside
+    mark,    ///< the mark of what check found: filled black, a white number on it
     planned, ///< that of a flag for what is not fitted yet: short dashes
     lamp,    ///< an outline with white inside, round
 };
@@ -51,7 +52,7 @@ struct Disc {
 enum class Anchor : std::uint8_t { start, middle, end };
 
 /// What a word is for; each is one class.
-enum class WordKind : std::uint8_t { name, rating, line, stamp, letter, sign, label, heading, path, flag, title };
+enum class WordKind : std::uint8_t { name, rating, line, stamp, letter, sign, label, heading, path, flag, mark, title };
 
 struct Word {
     std::string text;
@@ -71,6 +72,12 @@ struct Picture {
     std::vector<std::variant<Trace, Disc>> ink{};
     std::vector<Word> words{};
 };
+
+/// The mark of what check found, a filled triangle with its number: how wide it is, how high, and its ink and words in a box of that size.
+double mark_width(const std::string& number);
+inline constexpr double mark_height = 20;
+Trace mark_sign(const Box& box);
+Word mark_number(const Box& box, const std::string& number);
 
 class Pen {
   public:

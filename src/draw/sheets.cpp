@@ -4,6 +4,7 @@
 #include "draw/draw.hpp"
 #include "draw/functions.hpp"
 #include "draw/legend.hpp"
+#include "draw/remarks.hpp"
 #include "draw/svg.hpp"
 
 #include <algorithm>
@@ -17,12 +18,21 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 // Now that every path has its number, whatever speaks of another sheet gets the one there. Where that sheet has no path, only the sheet is said.
-void fill_in_paths(Bound& made) {
+void fill_in_paths(const Sketch& sketch, Bound& made) {
     for (std::size_t p = 0; p < made.parts.size(); ++p)
         for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].elsewhere})
             for (const BreakMark& mark : all)
                 fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture,
                              made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
+    // Every foot that speaks of the battery's minus says where it is.
+    const int minus = minus_foot(sketch);
+    for (std::size_t p = 0; p < made.parts.size(); ++p) {
+        const std::vector<int>& from = made.parts[p].from;
+        const auto at = std::find(from.begin(), from.end(), minus);
+        if (minus < 0 || at == from.end()) continue;
+        const int path = made.sheets[p].path_of[static_cast<std::size_t>(at - from.begin())];
+        for (Sheet& sheet : made.sheets) fill_in_path(sheet.notes, path);
+    }
 }
 
 // Whose the page is, in its white edge: there it takes no room from the circuit.
@@ -58,7 +68,7 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
 
 std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const paper::Paper& paper,
                                      const Options& options) {
-    fill_in_paths(made);
+    fill_in_paths(sketch, made);
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
         out.push_back(
@@ -109,6 +119,14 @@ std::vector<SheetDrawing> contents_of(const SetPlan& plan, const paper::Paper& p
     return out;
 }
 
+// "K1:30"; what has no name is called by its words.
+std::string called_end(const Sketch& sketch, const End& end) {
+    const Symbol& symbol = sketch.symbols[index(end.symbol)];
+    const std::string& stamp = symbol.terminals[index(end.terminal)].stamp;
+    if (symbol.name.empty()) return symbol.lines.empty() ? "" : symbol.lines.front();
+    return stamp.empty() ? symbol.name : symbol.name + ":" + stamp;
+}
+
 // The supply with its fuses, and behind each fuse the sheet on which it goes on.
 Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
     Sketch out;
@@ -123,8 +141,8 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
         out.symbols.push_back(whole.symbols[s]);
         out.symbols.back().other_halves.clear(); // the contents say where they are
     }
-    // One mark for each terminal and sheet.
-    std::set<std::tuple<int, int, int>> marked;
+    // One mark for each terminal and sheet, with all paths there on which it goes on.
+    std::map<std::tuple<int, int, int>, int> marked;
     for (const Wire& wire : whole.wires) {
         const int a = moved[index(wire.a.symbol)], b = moved[index(wire.b.symbol)];
         if (a < 0 && b < 0) continue;
@@ -133,20 +151,35 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
         copy.b.symbol = b;
         if (a < 0 || b < 0) {
             const End &here = a < 0 ? wire.b : wire.a, &there = a < 0 ? wire.a : wire.b;
-            const int sheet = plan.spots[index(there.symbol)].front().sheet;
-            if (!marked.insert({here.symbol, here.terminal, sheet}).second) continue;
-            Symbol mark;
-            mark.kind = SymbolKind::off_sheet;
-            mark.key = wire.key + (a < 0 ? "/from" : "/on");
-            mark.rating = "sheet " + std::to_string(sheet);
-            if (a >= 0 && !plan.purpose[index(here.symbol)].empty())
-                mark.lines.push_back(plan.purpose[index(here.symbol)]);
-            mark.terminals = {Terminal{}};
-            (a < 0 ? copy.a : copy.b) = {static_cast<int>(out.symbols.size()), 0};
-            out.symbols.push_back(std::move(mark));
+            const Spot& spot = plan.spots[index(there.symbol)].front();
+            const auto [mark_of, fresh] =
+                marked.try_emplace({here.symbol, here.terminal, spot.sheet}, static_cast<int>(out.symbols.size()));
+            if (fresh) {
+                Symbol mark;
+                mark.kind = SymbolKind::off_sheet;
+                mark.key = wire.key + (a < 0 ? "/from" : "/on");
+                mark.rating = std::string(wire.either_way ? "joins: sheet "
+                                          : a < 0         ? "comes from: sheet "
+                                                          : "goes on: sheet ") +
+                              std::to_string(spot.sheet);
+                mark.terminals = {Terminal{}};
+                out.symbols.push_back(std::move(mark));
+                (a < 0 ? copy.a : copy.b) = {mark_of->second, 0};
+                out.wires.push_back(std::move(copy));
+            }
+            const std::string name = called_end(whole, there);
+            out.symbols[index(mark_of->second)].lines.push_back(
+                (spot.path > 0 ? "path\u00A0" + std::to_string(spot.path) : "") +
+                (spot.path > 0 && !name.empty() ? ", " : "") + name);
+            if (fresh && a >= 0 && !plan.purpose[index(here.symbol)].empty())
+                out.symbols[index(mark_of->second)].place = plan.purpose[index(here.symbol)];
+            continue;
         }
         out.wires.push_back(std::move(copy));
     }
+    out.jobs = whole.jobs;
+    share_remarks(out, whole, false);
+    out.footnotes = legend_of(out, whole);
     return out;
 }
 

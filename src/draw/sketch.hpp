@@ -108,6 +108,7 @@ struct Symbol {
     bool removed = false; ///< drawn as a ghost
     bool is_load = false; ///< what the path of a fuse is for: headings name it
     std::vector<OtherHalf> other_halves{};
+    std::vector<int> remarks{}; ///< numbers of what check found here
     double stood_at =
         -1; ///< where its middle stood in an earlier drawing, sideways, in any unit; -1 = not known. What is known is kept to.
     bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
@@ -158,6 +159,7 @@ struct Wire {
         false;             ///< current has no one direction in it, or none is known: at a break both sides say "joins"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
     bool assumed = false;  ///< a strap that no line of the file names
+    std::vector<int> remarks{}; ///< numbers of what check found here
 };
 
 /// "Fans": printed over the columns in which the symbols stand.
@@ -198,6 +200,13 @@ struct Job {
     bool planned = false;
 };
 
+/// What check found: a mark with the number stands at what it is about, and each sheet with the mark says the words.
+struct Remark {
+    int number = 0;     ///< from 1
+    std::string text;   ///< "Danger: nothing protects W80 ..."
+    bool shown = false; ///< what it is about is drawn, and marked
+};
+
 struct Sketch {
     std::string title;       ///< what the sheet does
     std::string description; ///< a sentence for people who cannot see it
@@ -210,7 +219,9 @@ struct Sketch {
     std::string vehicle{};            ///< whose it is: on each sheet of several, since one may lie alone
     std::string as_of{};   ///< date of the last job that was fitted, as typed; empty = none was, or it has no date
     std::vector<Job> jobs; ///< in their order; each sheet explains the letters that stand on it
-    std::string caution{}; ///< printed bold below all else
+    std::string verdict{}; ///< what check says of all that is drawn, on every sheet; empty = it was not asked
+    std::vector<Remark> remarks{};
+    std::string caution{};                ///< printed bold below all else
     std::vector<std::string> footnotes{}; ///< a line each or more, below that: what dotted lines mean, what was assumed
 };
 

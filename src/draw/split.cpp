@@ -180,11 +180,19 @@ class Cutter {
         constexpr std::size_t most = 3;
         std::vector<std::string>& lines = parts[part].sketch.symbols[index(symbol)].lines;
         const std::size_t said = places.size() > most ? 1 : places.size();
-        // On one line, but under a foot, where there is hardly ever room for it.
-        const char* space = parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot ? " " : "\u00A0";
+        // Under a foot there is no room for the paths on several sheets: its name leads to it there.
+        if (parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot && places.size() > 1) {
+            std::string sheets;
+            for (const Place& place : places) sheets += (sheets.empty() ? " " : ", ") + std::to_string(place.part + 1);
+            lines.push_back(before + " sheets" + sheets);
+            return;
+        }
         for (std::size_t i = 0; i < said; ++i) {
-            lines.push_back(before + space + "sheet\u00A0" + std::to_string(places[i].part + 1) + "," + space +
-                            path_blank);
+            // "fed on sheet 2," and the path below it; under a foot there is hardly ever room for one line.
+            const bool one_line =
+                before.size() < 5 && parts[part].sketch.symbols[index(symbol)].kind != SymbolKind::foot;
+            lines.push_back(before + "\u00A0sheet\u00A0" + std::to_string(places[i].part + 1) +
+                            (one_line ? ",\u00A0" : ", ") + path_blank);
             parts[part].elsewhere.push_back({symbol, static_cast<int>(places[i].part), places[i].symbol});
         }
         if (said < places.size()) lines.push_back("and on " + std::to_string(places.size() - said) + " more sheets");

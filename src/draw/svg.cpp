@@ -109,6 +109,7 @@ std::string_view class_of(Look look) {
     case Look::frame: return "frame";
     case Look::solid: return "solid";
     case Look::flag: return "flag";
+    case Look::mark: return "flag mark";
     case Look::planned: return "flag planned";
     case Look::lamp: return "frame";
     }
@@ -127,6 +128,7 @@ std::string_view class_of(WordKind kind) {
     case WordKind::heading: return "heading";
     case WordKind::path: return "path";
     case WordKind::flag: return "flag-letter";
+    case WordKind::mark: return "mark-number";
     case WordKind::title: return "title";
     }
     return "line";
@@ -151,10 +153,11 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     note(sheet.notes);
     kinds.insert(WordKind::label);
     for (const PaintedWire& w : sheet.wires)
-        if (!w.flags.empty()) kinds.insert(WordKind::flag);
+        for (const Flag& flag : w.flags) kinds.insert(flag.is_mark ? WordKind::mark : WordKind::flag);
     for (const WordKind kind : kinds)
-        add(fmt::format(".{}{{font-size:{}px{}}}", class_of(kind), number(size_of(kind)),
-                        weight_of(kind) == paper::Weight::bold ? ";font-weight:bold" : ""));
+        add(fmt::format(".{}{{font-size:{}px{}{}}}", class_of(kind), number(size_of(kind)),
+                        weight_of(kind) == paper::Weight::bold ? ";font-weight:bold" : "",
+                        kind == WordKind::mark ? ";fill:#fff" : ""));
     add("path,circle{fill:none;stroke:#000;stroke-width:1.7;stroke-linejoin:round}");
     add(".heavy{stroke-width:3}.bar{stroke-width:4.4}.rail{stroke-width:6.6}");
     add(".dashed{stroke-width:1.4;stroke-dasharray:5 "
@@ -177,6 +180,7 @@ std::string style(const Sheet& sheet, bool black_and_white) {
         "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}.symbol.removed "
         ".flag{stroke-dasharray:none}.flag.planned,.symbol.removed .flag.planned{stroke-dasharray:3 "
         "2}.leader{stroke-width:1}");
+    if (kinds.contains(WordKind::mark)) add(".flag.mark{fill:#000;stroke:none}");
     add(".unsaid{stroke:#777;stroke-width:1.3;stroke-dasharray:2 5}");
     if (black_and_white) add(".core{stroke:#fff!important}.stripe{stroke:#222!important}");
     return css;
@@ -369,17 +373,17 @@ class Writer {
                             number(leader.at_wire.x), number(leader.at_wire.y)));
         }
         for (const Flag& flag : painted.flags) {
+            if (flag.is_mark) {
+                write(g, Picture{{mark_sign(flag.box)}, {mark_number(flag.box, flag.text)}});
+                continue;
+            }
             pugi::xml_node path = g.append_child("path");
             const Box& b = flag.box;
             set(path, "class", wire.planned ? "flag planned" : "flag");
             set(path, "d",
                 fmt::format("M{} {}H{}V{}H{}Z", number(b.left), number(b.top), number(b.right), number(b.bottom),
                             number(b.left)));
-            write(g, Word{std::string(1, flag.letter),
-                          {(b.left + b.right) / 2, b.bottom - 3.3},
-                          Anchor::middle,
-                          WordKind::flag,
-                          false});
+            write(g, Word{flag.text, {(b.left + b.right) / 2, b.bottom - 3.3}, Anchor::middle, WordKind::flag, false});
         }
     }
 

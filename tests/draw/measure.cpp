@@ -275,7 +275,8 @@ class Reader {
             text.box = {x - rise, y + before - width, x + fall, y + before};
         else
             text.box = {x - before, y - rise, x - before + width, y + fall};
-        if (std::string_view(node.attribute("class").value()) == "flag-letter") return;
+        const std::string_view word_class = node.attribute("class").value();
+        if (word_class == "flag-letter" || word_class == "mark-number") return;
         texts_.push_back(std::move(text));
         inside(texts_.back().box);
     }

@@ -289,47 +289,51 @@ wire W6 from E2:2 to ground, 1 mm2 BN, 0.3 m
 )") == "W2 W4 ");
 }
 
+namespace {
+
+// All words of a drawing in their order, however they were broken into lines.
+std::string words_of(const std::string& svg) {
+    std::string words = " ";
+    for (std::size_t at = svg.find("<text"); at != std::string::npos; at = svg.find("<text", at + 1)) {
+        const std::size_t begin = svg.find('>', at) + 1;
+        words += svg.substr(begin, svg.find('<', begin) - begin) + " ";
+    }
+    for (std::string::size_type at = 0; (at = words.find("\u00A0", at)) != std::string::npos;)
+        words.replace(at, 2, " ");
+    return words;
+}
+
+} // namespace
+
 TEST_CASE("each sheet says whose it is and of which job it is as") {
     const Reading reading = read_tracked("netlists/demo-vehicle.loom");
     const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
     REQUIRE(set);
     for (std::size_t i = 0; i < set->sheets.size(); ++i) {
-        std::string words; // footnotes run over several lines
-        const std::string& svg = set->sheets[i].drawing.svg;
-        for (std::size_t at = svg.find("<text"); at != std::string::npos; at = svg.find("<text", at + 1)) {
-            const std::size_t begin = svg.find('>', at) + 1;
-            words += svg.substr(begin, svg.find('<', begin) - begin) + " ";
-        }
-        for (std::string::size_type at = 0; (at = words.find("\u00A0", at)) != std::string::npos;)
-            words.replace(at, 2, " ");
+        const std::string words = words_of(set->sheets[i].drawing.svg);
         CAPTURE(words);
         const std::string of = "sheet " + std::to_string(i + 1) + " of " + std::to_string(set->sheets.size());
         CHECK(words.find("as of the job of 2026-05-02; " + of) != std::string::npos);
     }
 }
 
-TEST_CASE("what stands on another sheet too says in which path: buses, studs, plugs") {
+TEST_CASE("what stands on another sheet too says in which path: buses, plugs; a stud on several sheets says on which") {
     const Reading reading = read_tracked("netlists/demo-vehicle.loom");
     const Result<std::vector<SheetDrawing>> sheets = draw_sheets(View::now(reading.circuit), paper::a4);
     REQUIRE(sheets);
     int said = 0;
     for (const SheetDrawing& sheet : *sheets) {
-        // The words of a symbol, one behind the other, however they were broken into lines.
-        std::string words;
-        const std::string& svg = sheet.drawing.svg;
-        for (std::size_t at = svg.find("<text"); at != std::string::npos; at = svg.find("<text", at + 1)) {
-            const std::size_t begin = svg.find('>', at) + 1;
-            words += svg.substr(begin, svg.find('<', begin) - begin) + " ";
-        }
-        for (std::string::size_type at = 0; (at = words.find("\u00A0", at)) != std::string::npos;)
-            words.replace(at, 2, " ");
+        const std::string words = words_of(sheet.drawing.svg);
         for (const char* lead : {"also sheet ", "fed on sheet "})
             for (std::size_t at = words.find(lead); at != std::string::npos; at = words.find(lead, at + 1)) {
                 const std::size_t comma = words.find_first_not_of("0123456789", at + std::string(lead).size());
                 CHECK_MESSAGE(words.substr(comma, 7) == ", path ", words.substr(at, 40));
                 ++said;
             }
-        CHECK(words.find("also sheets ") == std::string::npos);
+        // Under a foot there is no room for more: "radiator support, body also sheets 6, 8 ..."
+        for (std::size_t at = words.find("also sheets "); at != std::string::npos;
+             at = words.find("also sheets ", at + 1))
+            CHECK_MESSAGE(words.rfind("body ", at) == at - 5, words.substr(at - 10, 40));
     }
     CHECK(said >= 10);
 }
@@ -387,26 +391,60 @@ job "Second lamp" planned {
     CHECK(set->contents.empty());
     CHECK(!set->overview);
     CHECK(set->sheets.front().title == "Supply with alternator; work lamp and second lamp (F1)");
-    const std::string& svg = set->sheets.front().drawing.svg;
-    for (const char* words : {"Battery off (grounded post first)", "Dotted line: no wire, but metal on metal",
-                              "Dotted line from battery:- to body: a strap that nobody",
-                              "with \"body\" is one and the same metal", ">Second lamp, planned"})
+    const std::string svg = words_of(set->sheets.front().drawing.svg); // a footnote runs over several lines
+    for (const char* words :
+         {"Battery off (grounded post first)", "Dotted line: no wire, but metal on metal",
+          "Dotted line from battery:- to body: a strap that nobody", "with \"body\" is one and the same metal",
+          " Second lamp, planned", "Sizes in mm2. Colours:", "RD red"})
         CHECK_MESSAGE(svg.find(words) != std::string::npos, words);
     CHECK(set->sheets.front().scale == 1);
 }
 
-TEST_CASE("of several sheets the first warns, and the contents say what the marks mean") {
+TEST_CASE("of several sheets the first warns; each can be read alone, and the contents say what the marks mean") {
     const Reading reading = read_tracked("netlists/demo-vehicle.loom");
     const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
     REQUIRE(set);
     REQUIRE(set->sheets.size() > 1);
-    for (std::size_t i = 0; i < set->sheets.size(); ++i)
-        CHECK((set->sheets[i].drawing.svg.find("Battery off") != std::string::npos) == (i == 0));
+    for (std::size_t i = 0; i < set->sheets.size(); ++i) {
+        const std::string& svg = set->sheets[i].drawing.svg;
+        const std::string words = words_of(svg);
+        CHECK((words.find("Battery off") != std::string::npos) == (i == 0));
+        const auto only_where = [&](const char* legend, bool occurs) {
+            CHECK_MESSAGE((words.find(legend) != std::string::npos) == occurs, set->sheets[i].title << ": " << legend);
+        };
+        only_where("Sizes in mm2.", svg.find("class=\"of-wire\"") != std::string::npos);
+        only_where("RD red",
+                   svg.find("data-colour=\"RD") != std::string::npos || svg.find("/RD\"") != std::string::npos);
+        only_where("Two short waves", svg.find("\"symbol off-sheet\"") != std::string::npos);
+        only_where("are one metal (body); the battery's minus is on it: sheet 1, path 1.",
+                   svg.find("\"symbol ground\"") != std::string::npos);
+        only_where("wires joined (splice)", svg.find("\"symbol splice\"") != std::string::npos);
+        only_where("Dotted line", svg.find("class=\"mounting\"") != std::string::npos);
+    }
     std::string contents;
-    for (const SheetDrawing& page : set->contents) contents += page.drawing.svg;
-    for (const char* words : {"goes on", "comes from", "joins", "Dotted line", "Sizes without a unit are mm2",
-                              "RD\u00A0red", "are one metal (body)"})
+    for (const SheetDrawing& page : set->contents) contents += words_of(page.drawing.svg);
+    for (const char* words :
+         {"goes on", "comes from", "joins", "Dotted line", "Sizes in mm2", "RD red", "are one metal (body)"})
         CHECK_MESSAGE(contents.find(words) != std::string::npos, words);
+}
+
+TEST_CASE("the overview leads on: to sheet, path and terminal") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->overview);
+    const std::string words = words_of(set->overview->drawing.svg);
+    CHECK(words.find("Two short waves") != std::string::npos);
+    int led = 0;
+    for (const char* lead : {"goes on: sheet ", "comes from: sheet ", "joins: sheet "})
+        for (std::size_t at = words.find(lead); at != std::string::npos; at = words.find(lead, at + 1)) {
+            const std::size_t end = words.find_first_not_of("0123456789", at + std::string(lead).size());
+            CHECK_MESSAGE(words.substr(end, 6) == " path ", words.substr(at, 40));
+            const std::size_t name = words.find_first_not_of("0123456789", end + 6);
+            CHECK_MESSAGE(words.substr(name, 2) == ", ", words.substr(at, 40));
+            ++led;
+        }
+    CHECK(led >= 8);
 }
 
 TEST_CASE("capitals are 2.5 mm high on every sheet of A4 of the vehicles we show") {

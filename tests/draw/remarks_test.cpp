@@ -1,0 +1,130 @@
+// What check found is marked on the drawing where the part is, and said at the foot of every sheet.
+#include "draw/remarks.hpp"
+
+#include "draw/bench.hpp"
+#include "draw/draw.hpp"
+#include "draw/measure.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <fstream>
+
+using namespace loomproof;
+using namespace loomproof::draw;
+
+namespace {
+
+Finding found(Severity severity, std::string headline, std::vector<std::string> subjects) {
+    Finding f;
+    f.severity = severity;
+    f.headline = std::move(headline);
+    f.subjects = std::move(subjects);
+    return f;
+}
+
+test::Bench two_lamps() {
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    for (const char* n : {"1", "2"}) {
+        const std::string fuse = std::string("F") + n, lamp = std::string("E") + n;
+        b.pair(SymbolKind::fuse, fuse);
+        b.pair(SymbolKind::lamp, lamp);
+        b.wire(2.5, "RD", {"battery:+", fuse});
+        b.wire(1, "GN", {fuse, "X1:" + std::string(n), lamp});
+        b.wire(1, "BN", {lamp, "GND1"});
+    }
+    b.wire(16, "BK", {"battery:-", "GND1"});
+    return b;
+}
+
+std::size_t count(const std::string& text, const std::string& part) {
+    std::size_t n = 0;
+    for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
+    return n;
+}
+
+} // namespace
+
+TEST_CASE("each finding is marked at the first of its subjects that is drawn; a note gets no mark") {
+    Sketch sketch = two_lamps().sketch;
+    sketch.wires[0].name = "W1";
+    sketch.wires[1].name.clear();
+    sketch.wires[1].hint = "the green wire from F1 to E1, 0.5 m";
+    remark(sketch,
+           {found(Severity::danger, "W1 burns.", {"w1", "F1"}),
+            found(Severity::fault, "E2 stays dark.", {"K7", "E2:1"}), found(Severity::note, "By the way.", {"F2"}),
+            found(Severity::advice, "Hole.", {"X1:2"}),
+            found(Severity::advice, "Nameless.", {"the green wire from F1 to E1"}),
+            found(Severity::fault, "Nowhere.", {"S9"})},
+           "Check: 1 danger, 2 faults, 2 advice, 1 note.");
+    REQUIRE(sketch.remarks.size() == 5);
+    CHECK(sketch.remarks[0].text == "Danger: W1 burns.");
+    CHECK(sketch.wires[0].remarks == std::vector<int>{1});
+    CHECK(sketch.wires[1].remarks == std::vector<int>{4});
+    for (const Symbol& s : sketch.symbols)
+        CHECK(s.remarks == (s.name == "E2"     ? std::vector<int>{2}
+                            : s.name == "X1:2" ? std::vector<int>{3}
+                                               : std::vector<int>{}));
+    CHECK(sketch.remarks[3].shown);
+    CHECK_FALSE(sketch.remarks[4].shown);
+}
+
+TEST_CASE("what follows from a finding and is worse is said with it") {
+    Finding cause = found(Severity::fault, "K2 is wired wrong.", {"F1"});
+    cause.consequences = {found(Severity::danger, "The engine cannot be stopped.", {}),
+                          found(Severity::advice, "It hums.", {})};
+    cause.certainty = Certainty::undecided;
+    Sketch sketch = two_lamps().sketch;
+    remark(sketch, {cause}, "Check: 1 fault.");
+    CHECK(sketch.remarks[0].text ==
+          "Fault (undecided): K2 is wired wrong. And so danger: The engine cannot be stopped.");
+}
+
+TEST_CASE("a page with findings shows their marks and says them at its foot; a clean one says what check says") {
+    Sketch sketch = two_lamps().sketch;
+    sketch.wires[0].name = "W1";
+    std::vector<Finding> findings;
+    for (int i = 0; i < 10; ++i) findings.push_back(found(Severity::fault, "One of many.", {"F2"}));
+    findings.push_back(found(Severity::danger, "W1 burns.", {"W1"}));
+    for (const bool clean : {true, false}) {
+        Sketch drawn = sketch;
+        remark(drawn, clean ? std::vector<Finding>{} : findings, clean ? "Check: nothing." : "Check: 1 danger.");
+        const Result<Drawing> drawing = draw::draw(drawn);
+        REQUIRE(drawing);
+        const std::string& svg = drawing->svg;
+        CHECK(count(svg, clean ? ">Check: nothing.<" : ">Check: 1 danger.<") == 1);
+        // Each mark at its thing, and again before its words.
+        CHECK(count(svg, "class=\"mark-number\"") == (clean ? 0 : 22));
+        CHECK(count(svg, ">Danger: W1 burns.<") == (clean ? 0 : 1));
+        const test::Measure m = test::measure(svg);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+        CHECK(m.outside == 0);
+    }
+}
+
+TEST_CASE("every sheet of several says what check says, and which marks are on it; the contents where they are") {
+    Sketch sketch = test::made_up(12, 5);
+    REQUIRE(sketch.wires.size() > 60);
+    std::vector<Finding> findings;
+    for (const std::size_t s : {std::size_t{3}, sketch.symbols.size() / 2, sketch.symbols.size() - 3})
+        findings.push_back(
+            found(Severity::fault, "Something at " + sketch.symbols[s].name + ".", {sketch.symbols[s].name}));
+    remark(sketch, findings, "Check: 3 faults.");
+    const Result<SheetSet> set = draw_set(sketch, paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->sheets.size() > 2);
+    std::size_t said = 0;
+    for (const SheetDrawing& sheet : set->sheets) {
+        const std::string& svg = sheet.drawing.svg;
+        CHECK(svg.find("Check: 3 faults.") != std::string::npos);
+        const std::size_t here = count(svg, ">Fault: Something");
+        CHECK((svg.find("None of the marks is on this sheet.") != std::string::npos) == (here == 0));
+        CHECK(count(svg, "class=\"mark-number\"") >= 2 * here);
+        said += here;
+        const test::Measure m = test::measure(svg);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+    }
+    CHECK(said >= 3);
+    CHECK(count(set->contents.front().drawing.svg, ">Fault: Something") == 3);
+}
