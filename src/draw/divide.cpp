@@ -76,7 +76,7 @@ class Divider {
     }
 
     void note(std::set<std::vector<int>>& found, std::vector<int> part) const {
-        constexpr int least = 3; // parts: less is no sheet of its own
+        constexpr int least = 2; // parts: less is no sheet of its own
         const int size = size_of(part);
         const bool battery = std::any_of(part.begin(), part.end(),
                                          [&](int s) { return sketch_.symbols[index(s)].kind == SymbolKind::battery; });
