@@ -22,6 +22,8 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 // What the groups begin with, and how often the ordering of one sheet is begun anew.
 constexpr std::size_t smallest_group = 12;
 constexpr int sheet_starts = 24;
+constexpr double hopeless =
+    1.25; // of a lying page: as wide as two sheets side by side are, the one sheet will hardly be narrower
 
 class Binder {
   public:
@@ -197,8 +199,6 @@ class Binder {
     Result<bool> grow(Grouping& grouping, std::size_t g) {
         constexpr std::size_t farthest = 8;
         constexpr int close_relatives = 2; // wires
-        constexpr double hopeless =
-            1.25; // as wide as two sheets side by side are, the one sheet will hardly be narrower
         const Result<Trial> alone = attempt(grouping, g);
         if (!alone) return failure(alone.error());
         std::map<std::size_t, int> shared = relatives(grouping, g);
@@ -280,8 +280,8 @@ class Binder {
     // Small sheets that are left come together, the most related and then the narrowest first: in a glovebox eight sheets are better than
     // fourteen. Of very many the neighbours only were tried, in fill.
     Result<void> merge(Grouping& grouping) {
-        constexpr std::size_t many = 24;
-        if (grouping.size() > many) return {};
+        constexpr std::size_t many = 200; // symbols
+        if (sketch_.symbols.size() > many) return {};
         for (bool better = true; better;) {
             better = false;
             std::vector<std::tuple<int, double, std::size_t, std::size_t>> pairs;

@@ -15,6 +15,7 @@ constexpr double free_room = 20;  // the ring and the word of a terminal without
 constexpr double stamp_gap = 4;
 constexpr double caption_gap = 7;
 constexpr double widest_caption = 122;
+constexpr double widest_break_caption = 90; // many stand side by side at a supply, and each moves its wire's column
 constexpr double flag_width = 15;
 
 double line_height(WordKind kind) { return kind == WordKind::name ? 20 : 17; }
@@ -227,7 +228,9 @@ Body make_body(const Symbol& symbol, const std::vector<Use>& uses) {
     }
     const bool foot = row.nature == SymbolRow::Nature::foot;
     body.is_end = row.nature == SymbolRow::Nature::end;
-    body.caption = caption_of(symbol, foot ? widest_foot_caption : widest_caption);
+    body.caption = caption_of(symbol, foot                                   ? widest_foot_caption
+                                      : symbol.kind == SymbolKind::off_sheet ? widest_break_caption
+                                                                             : widest_caption);
     seat_pins(body, uses);
     body.top_zone = facts_of(symbol, body, Edge::top).room();
     body.bottom_zone = facts_of(symbol, body, Edge::bottom).room();

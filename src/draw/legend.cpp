@@ -97,9 +97,9 @@ std::string ways_on(const Sketch& sheet) {
     const auto any = [&](auto test) { return std::any_of(sheet.symbols.begin(), sheet.symbols.end(), test); };
     const auto say = [&](const char* words) { text += std::string(text.empty() ? "" : " ") + words; };
     if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet; }))
-        say("Two short waves: the wire goes on where the words say; \"joins\": current runs either way there, or none "
-            "is "
-            "known to.");
+        say("Two short waves: the wire goes on where the words say.");
+    if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet && s.rating.starts_with("joins"); }))
+        say("\"joins\": current runs either way there, or none is known to.");
     if (any([](const Symbol& s) { return !s.other_halves.empty(); }))
         say("A broken frame is half of a relay; its other half stands where it says.");
     return text;
@@ -114,6 +114,7 @@ void add(std::string& text, const std::string& more) {
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets) {
     std::string line = whole.vehicle.empty() ? whole.title : whole.vehicle;
     if (!whole.as_of.empty()) line += (line.empty() ? "as of the job of " : "; as of the job of ") + whole.as_of;
+    if (sheets == 1) return line;
     line += line.empty() ? "" : "; ";
     if (sheet == 0) return line + "overview";
     return line + "sheet\u00A0" + std::to_string(sheet) + "\u00A0of\u00A0" + std::to_string(sheets);
