@@ -99,7 +99,7 @@ class Binder {
         if (!sheet) return failure(sheet.error());
         if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up = true};
         // Numbers of sheets and paths are not final yet: a line of text more must do no harm.
-        constexpr double reserve = 20;
+        constexpr double reserve = 4;
         const auto scale = [&](bool landscape) {
             const Page page = page_of(paper_, landscape);
             return scale_on(*sheet, {page.width, page.height - reserve, page.edge});
@@ -371,6 +371,7 @@ class Binder {
             }
             if (moved.empty()) continue;
             Sketch& sketch = made.parts[home].sketch;
+            const std::size_t before = sketch.footnotes.size();
             for (auto& [p, names] : moved) {
                 std::reverse(names.begin(), names.end());
                 sketch.footnotes.push_back("Table of " + list_of(names) + ": sheet\u00A0" + std::to_string(p + 1) +
@@ -378,9 +379,18 @@ class Binder {
             }
             Result<Sheet> again = lay_out_part(made.parts[home]);
             if (!again) return failure(again.error());
+            // Where there is no room for those words either, the contents lead to the plug, and the table names it.
+            if (best_scale(*again) < best_scale(made.sheets[home])) {
+                made.parts[home].sketch.footnotes.resize(before);
+                again = lay_out_part(made.parts[home]);
+                if (!again) return failure(again.error());
+            }
             made.sheets[home] = std::move(*again);
         }
         return {};
+    }
+    double best_scale(const Sheet& sheet) const {
+        return std::max(scale_on(sheet, page_of(paper_, false)), scale_on(sheet, page_of(paper_, true)));
     }
     // Only where nothing becomes smaller by it.
     Result<bool> take_in(Bound& made, std::size_t p, const SideTable& table) const {
@@ -388,10 +398,8 @@ class Binder {
         with.sketch.tables.push_back(table);
         Result<Sheet> sheet = lay_out_part(with);
         if (!sheet) return failure(sheet.error());
-        const auto scale = [&](const Sheet& s) {
-            return std::max(scale_on(s, page_of(paper_, false)), scale_on(s, page_of(paper_, true)));
-        };
-        if (sheet->tables_left.size() > made.sheets[p].tables_left.size() || scale(*sheet) < scale(made.sheets[p]))
+        if (sheet->tables_left.size() > made.sheets[p].tables_left.size() ||
+            best_scale(*sheet) < best_scale(made.sheets[p]))
             return false;
         made.parts[p] = std::move(with);
         made.sheets[p] = std::move(*sheet);

@@ -344,20 +344,22 @@ class Builder {
         Spot best = below;
         for (Spot& way : ways) {
             Box with = whole;
+            double tables_end = whole.top;
             if (!tables.empty()) {
                 Picture tried;
                 paint_side_tables(tried, tables, way.at, way.width);
                 with.include(box_of(tried));
+                tables_end = box_of(tried).bottom;
             }
             way.fit = pages_.empty() ? 1 : 0;
             for (const Point& page : pages_) {
                 double height = with.height() + reserve;
                 // The foot may stand beside the circuit, too, below what stands there.
                 if (const double beside = page.x - whole.width() - gap_beside; beside >= least_beside) {
-                    const double top = way.at.x > whole.right ? with.bottom : whole.top;
+                    const double top = way.at.x > whole.right ? tables_end : whole.top;
                     const double bottom =
                         std::max(with.bottom + 36 + height_of_key(below.width), top + height_of_foot(sketch_, beside));
-                    height = std::min(height, bottom - with.top);
+                    height = std::min(height, bottom - with.top + 12); // a little is lost between them
                 }
                 way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(), page.y / (height + room_for_title)}));
             }
