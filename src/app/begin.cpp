@@ -222,7 +222,7 @@ class Talk {
     }
 
     begin::Word write(begin::Dialogue& dialogue) {
-        std::string name = free_name(dialogue.form().file);
+        std::string name = free_name(dialogue.file_name());
         for (;;) {
             console_.out += report::paragraph(
                 console_.screen(), fmt::format("{}. Write it to {}? yes, or another name.", dialogue.number(), name));
@@ -259,7 +259,7 @@ class Talk {
                 return begin::Word::none;
             }
             console_.out += report::paragraph(console_.screen(), written.error() + " Type another name, or stop.");
-            name = free_name(dialogue.form().file);
+            name = free_name(dialogue.file_name());
         }
     }
 

@@ -101,6 +101,8 @@ std::string typing_page(std::string_view word, const Screen& screen) {
     if (const KindSpec* kind = kind_called(word); kind != nullptr && !example_of(kind->kind).empty())
         return page(*kind, screen);
     if (const StatementExample* s = find_statement_example(word)) return page(*s, screen);
+    if (const std::size_t blank = word.rfind(' '); blank != std::string_view::npos)
+        return typing_page(word.substr(blank + 1), screen); // "pressure switch", "air compressor"
     return {};
 }
 

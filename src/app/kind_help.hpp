@@ -9,7 +9,7 @@
 
 namespace loomproof::app {
 
-/// The page for a kind of part ("motor", "fan", "fusible link", "switches") or a statement ("wire", "job"); empty where the word is neither.
+/// The page for a kind of part ("motor", "fan", "fusible link", "switches", "air compressor") or a statement ("wire", "job"); empty where the word is neither.
 std::string typing_page(std::string_view word, const report::Screen&);
 
 /// Every word that has such a page.

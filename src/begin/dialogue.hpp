@@ -31,6 +31,8 @@ class Dialogue {
     std::string take(const std::string& typed, std::size_t width);
     /// Takes the last answer back, where there is one.
     bool go_back();
+    /// What the file would be called, by the answers.
+    std::string file_name() const { return named(form_, answers_); }
     std::string file() const { return filled(form_, answers_); }
     /// Why the last answer was not taken; empty where it was.
     const std::string& refused() const { return refused_; }

@@ -428,6 +428,12 @@ std::string filled(const Form& form, const Answers& answers) {
     return tidied(put_in(lines_that_hold(form.text, values), values));
 }
 
+std::string named(const Form& form, const Answers& answers) {
+    std::string name = put_in(form.file, all_values(form, answers));
+    std::ranges::replace(name, ' ', '-');
+    return name;
+}
+
 std::vector<std::string> lines_of(const Form& form, const Answers& answers, const std::string& id) {
     Answers before = answers;
     before.erase(id);

@@ -35,6 +35,9 @@ std::vector<std::string> why_these(const Form&, const Answers&);
 /// The file with these answers, in its tidy form. What is not answered yet shows as a word of its own.
 std::string filled(const Form&, const Answers&);
 
+/// The name for it, "air-compressor.loom".
+std::string named(const Form&, const Answers&);
+
 /// What an answer becomes: the lines that it stands in, with "..." for what is not answered yet, and those that are whole now because of it.
 std::vector<std::string> lines_of(const Form&, const Answers&, const std::string& id);
 

@@ -3,7 +3,7 @@
 ///
 /// ```
 /// title   driving lights on a relay
-/// file    driving-lights.loom
+/// file    driving-lights.loom        (or by an answer: <what>.loom)
 /// called  spotlight, fog light               (what else people call this job)
 /// nearest towing: why this is the nearest form for it
 /// caution what belongs to this job, said before the first question

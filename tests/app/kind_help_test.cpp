@@ -77,6 +77,7 @@ TEST_CASE("help knows every part by its name, its title and whatever else it is 
     CHECK(has(relay, "K1:87   joined to the fed side while it is pulled in"));
     CHECK(has(run(bench, {"help", "fusible", "link"}).out, "link F9, 16 sae, 0.2 m"));
     CHECK(has(run(bench, {"help", "wire"}).out, "wire from F1 to K1:30, 2.5 mm2 red, 1.2 m"));
+    CHECK(has(run(bench, {"help", "pressure", "switch"}).out, "switch S1 \"dash switch\""));
     CHECK(has(run(bench, {"explain", "compressor"}).out, "winch, wiper"));
     CHECK(has(run(bench, {"help", "moter"}).err, "the nearest is motor"));
     CHECK_FALSE(has(run(bench, {"help", "existing", "wire"}).out, "fused")); // what is inside a part has no wire
