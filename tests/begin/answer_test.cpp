@@ -115,6 +115,7 @@ TEST_CASE("colours are words or sure letters; one letter is never guessed") {
     CHECK(became(ask, "Blue/White") == "blue/white");
     CHECK(became(ask, "BU/WH") == "blue/white");
     CHECK(became(ask, "light green") == "light green");
+    CHECK(became(ask, "blue with red stripe") == "blue/red"); // as people say it
     for (const char* typed : {"b", "B/W", "G", "R", "blu/wite", "GR", "7"}) {
         CAPTURE(typed);
         CHECK(refused(ask, typed));

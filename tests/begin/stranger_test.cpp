@@ -183,6 +183,12 @@ TEST_CASE("of a headlamp's bulb any two watts are an answer, and both old plugs 
     CHECK(file.find("\"main beam, old plug of the right headlamp, not used\"") != std::string::npos);
     CHECK(file.find("\ncap W1, ") != std::string::npos);
     CHECK(ended.out.find("the numbers moulded on your relay") != std::string::npos);
+    // Where nobody knows, the file says so.
+    const Bench lost("begin-bulbs-lost");
+    const Ended guessed = run(lost, Run{{"begin", "headlights"}, "60\ndon't know\n" + rest});
+    CHECK(guessed.status == 0);
+    CHECK(lost.read("headlamp-relays.loom").find("\"headlamp, left\", guessed 60/55 W") != std::string::npos);
+    CHECK(guessed.out.find("(now: guessed 60/55 W)") != std::string::npos);
 }
 
 TEST_CASE("what each form's answers lead to is as stored") {
