@@ -2,6 +2,7 @@
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/loader.hpp"
+#include "app/to_buy.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
@@ -219,6 +220,7 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     if (!proposal.wires.empty()) console.out += std::string(proposal.fuses.empty() ? "" : "\n") + "Wires\n";
     for (const auto& f : proposal.wires) console.out += about(c, f, screen);
     if (proposal.fuses.empty() && proposal.wires.empty()) console.out += "Nothing to size here.\n";
+    console.out += to_buy(study.now, proposal, screen);
     if (chosen.first > 0)
         console.out += '\n' + report::paragraph(
                                   screen, "Wiring from before is taken as it is: only what came with a job is sized.");

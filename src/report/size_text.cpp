@@ -32,12 +32,12 @@ using sizing::Way;
 using sizing::Wire;
 
 std::string opening(const Asked& a) {
-    std::string out;
+    std::string out = a.load.empty() ? "" : sentence_start(a.load) + ": ";
     if (a.watts)
-        out = fmt::format("{} at {} take {}: {} / {}.", text(*a.watts), text(a.volts), text(a.amps), text(*a.watts),
-                          text(a.volts));
+        out += fmt::format("{} at {} take {}: {} / {}.", text(*a.watts), text(a.volts), text(a.amps), text(*a.watts),
+                           text(a.volts));
     else
-        out = fmt::format("{} at {}.", text(a.amps), text(a.volts));
+        out += fmt::format("{} at {}.", text(a.amps), text(a.volts));
     switch (a.way) {
     case Way::distance:
         return out + fmt::format(" {} one way: the current also comes back, so {} of copper count.", text(a.length),
@@ -139,6 +139,10 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     const auto say = [&](std::string_view label, std::string_view words) { out += labelled(screen, label, words); };
     say("wire", sizes(answer));
     say("fuse", fuse_line(answer));
+    if (a.starts_hard)
+        say("start",
+            "a motor takes several times as much while it starts: its fuse may have to be the next larger one, and "
+            "the wire one that carries that fuse (common practice, no source)");
     std::vector<std::string> lost;
     for (const auto* w : {&answer.metric, &answer.awg})
         if (*w) lost.push_back(fmt::format("{} with {}", about((*w)->lost), size_label(**w)));

@@ -1,11 +1,14 @@
 #include "sizing/asked.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 #include "circuit/figures.hpp"
+#include "circuit/kind.hpp"
 #include "circuit/typed.hpp"
 #include "reference/insulation.hpp"
 #include "reference/places.hpp"
 
+#include <algorithm>
 #include <vector>
 
 #include <fmt/core.h>
@@ -18,10 +21,11 @@ const char* const how_to_type = "Type it like this: 120 W at 13.8 V, 3 m";
 
 class Reader {
   public:
-    explicit Reader(std::string_view words) : typed_(words), c_(typed_.cursor()) {}
+    explicit Reader(std::string_view words) : words_(trimmed(words)), typed_(words), c_(typed_.cursor()) {}
 
     Result<Asked> read() {
         if (std::string problem = typed_.problem(); !problem.empty()) return failure(problem);
+        take_name();
         while (!c_.done() && problem_.empty()) {
             if (c_.take_mark(',')) continue;
             if (!take_one() && problem_.empty()) problem_ = not_understood();
@@ -31,6 +35,38 @@ class Reader {
     }
 
   private:
+    /// "air compressor 30 A": what is to be fed. Words that count are no name: how much all of them take must be said.
+    void take_name() {
+        static constexpr const char* counts[] = {"two",  "three", "four",   "five", "six", "both",
+                                                 "pair", "each",  "double", "twin", "dual"};
+        std::uint32_t words = 0;
+        std::string name;
+        bool several = false;
+        while (words < 6 && c_.is_word(words) && !c_.is("in", words)) {
+            Cursor ahead = c_;
+            ahead.at += words;
+            if (looks_like_figure(ahead)) break;
+            several = several || std::ranges::any_of(counts, [&](const char* w) { return c_.is(w, words); });
+            name += (name.empty() ? "" : " ") + std::string(c_.spelled(words));
+            asked_.starts_hard = asked_.starts_hard || (find_kind(c_.spelled(words)) == &spec_of(Kind::motor));
+            ++words;
+        }
+        Cursor behind = c_;
+        behind.at += words;
+        if (words == 0 || behind.done() || !(behind.is_mark(',') || looks_like_figure(behind))) {
+            asked_.starts_hard = false;
+            return;
+        }
+        if (several) {
+            problem_ = fmt::format("What do they take together? {}.", how_to_type);
+            return;
+        }
+        for (const char* front : {"wire for ", "cable for ", "fuse for ", "an ", "a ", "the ", "my "})
+            if (lower(name).starts_with(front)) name.erase(0, std::string_view(front).size());
+        asked_.load = name;
+        c_.at = behind.at;
+    }
+
     std::optional<Stated<double>> figure(Unit unit) {
         std::vector<Finding> problems;
         const auto read = read_figure(c_, unit, problems);
@@ -141,8 +177,10 @@ class Reader {
         if (watts_ && amps_)
             return failure("Watts and amps both stand there: say the one that is printed on the load.");
         if (!length_)
-            return failure(fmt::format("How far is it? Say the length of the wire from the battery to the load. {}.",
-                                       how_to_type));
+            return failure(
+                fmt::format("How far is it? Type, with the length of the wire from the battery to the load in "
+                            "place of 3 m: loomproof size \"{}, 3 m\"",
+                            words_));
         if (!(length_->si > 0) || length_->si > 1000) return failure("The length must lie between 0 and 1000 m.");
         asked_.volts_assumed = !volts_;
         asked_.volts = volts_.value_or(Volts{12});
@@ -164,6 +202,7 @@ class Reader {
         return asked_;
     }
 
+    std::string words_;
     Typed typed_;
     Cursor c_;
     Asked asked_;

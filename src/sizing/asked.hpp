@@ -16,6 +16,8 @@ enum class Way {
 };
 
 struct Asked {
+    std::string load;         ///< "air compressor": words before the first figure; empty where there are none
+    bool starts_hard = false; ///< they name a motor
     Amps amps;
     Volts volts;
     std::optional<Watts> watts; ///< where the load was given so

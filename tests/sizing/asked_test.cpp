@@ -46,3 +46,22 @@ TEST_CASE("what is not clear is not guessed") {
     CHECK(problem("").find("How much") != std::string::npos);
     CHECK(problem("9 A, 3 m, drop 80 %").find("between") != std::string::npos);
 }
+
+TEST_CASE("what is to be fed may be named before its figure; several of them are no one load") {
+    const auto named = read_asked("air compressor 30A, 3 m");
+    REQUIRE(named);
+    CHECK(named->load == "air compressor");
+    CHECK(named->starts_hard);
+    CHECK(named->amps == Amps{30});
+    CHECK(read_asked("wire for a light bar, 120 W, 3 m")->load == "light bar");
+    CHECK_FALSE(read_asked("light bar 120 W, 3 m")->starts_hard);
+    CHECK(read_asked("120 W, 3 m")->load.empty());
+    const auto problem = [](const char* words) {
+        const auto read = read_asked(words);
+        return read ? std::string("read!") : read.error();
+    };
+    CHECK(problem("air compressor 30A").find("loomproof size \"air compressor 30A, 3 m\"") != std::string::npos);
+    CHECK(problem("two lamps 55 W, 3 m").find("together") != std::string::npos);
+    CHECK(problem("air compressor").find("not understood") != std::string::npos);
+    CHECK(problem("lamp 12, 3 m").find("no unit") != std::string::npos);
+}
