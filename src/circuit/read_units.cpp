@@ -37,6 +37,12 @@ constexpr AttrSpec output_says[] = {
     {"leaks to {word} when unpowered", Attr::leaks_to, "the supply pin that it lets current into"},
     {"leaks to {word}", Attr::leaks_to, ""},
 };
+constexpr AttrSpec driving_says[] = {
+    {"when {word} {word}", Attr::driven_when, "what commands it"},
+    {"when {word} is {word}", Attr::driven_when, ""},
+    {"when wish {word} is {word}", Attr::driven_when, ""},
+};
+const KindSpec driving{.title = "driven output", .attributes = driving_says};
 const KindSpec supply_pin{.title = "supply pin", .attributes = supply_says};
 const KindSpec ground_pin{.title = "ground pin"};
 const KindSpec input_pin{.title = "input pin", .attributes = input_says};
@@ -90,6 +96,28 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             if (!c.clause_is_stray()) problem("text-word-unknown", c.span(), headline, example);
             poison();
         };
+        if (c.is("drives") && c.is("when", 2)) { // "drives 6 when fan yes": said of an output in a line of its own
+            ++c.at;
+            const Span at = c.span();
+            const std::string pin = c.take_stamp();
+            const bool output_there = std::ranges::any_of(c_.at(id).attributes, [&](const Attribute& a) {
+                return (a.key == Attr::plus_side || a.key == Attr::ground_side) && equal_ignoring_case(a.word, pin);
+            });
+            if (!output_there) {
+                problem("text-terminal-unknown", at, c_.at(id).name + " has no output " + pin + " above this line.",
+                        example);
+                poison();
+                continue;
+            }
+            Clauses said = ClauseReader{colours_, &out_.findings, &places_}.read(c, driving);
+            if (said.poisoned) poison();
+            for (Attribute& a : said.attributes) {
+                a.word = pin + " " + a.word;
+                a.life.born = item.revision;
+                c_.parts[id.index].attributes.push_back(std::move(a));
+            }
+            continue;
+        }
         const bool supply = c.take("supply"), ground = !supply && c.take("ground"),
                    input = !supply && !ground && c.take("input");
         const bool output = !supply && !ground && !input && c.take("output");

@@ -132,3 +132,17 @@ TEST_CASE("two filaments may be guessed; a colour may be said with its stripe in
     CHECK(Read("wire W1 from ground to nothing, 1 mm2 R with B stripe, 1 m").findings() != "");
     CHECK(Read("lamp E1, 60/ W").findings() != "");
 }
+
+TEST_CASE("an output may be told in a line of its own what drives it; other words of the trade mean the same") {
+    const std::string unit =
+        "wish fan { no* | yes }\nelectronics A1, 1 A {\n supply 1\n ground 2\n output 6 ground side, 1 A";
+    const Read apart(unit + "\n drives 6 when wish fan is yes\n}"), together(unit + ", when fan yes\n}");
+    CHECK(apart.findings() == "");
+    CHECK(apart.lines("contact") != "");
+    CHECK(apart.lines("contact") == together.lines("contact"));
+    CHECK(Read(unit + "\n drives 7 when fan yes\n}").findings() == "A1 has no output 7 above this line.\n");
+    const Read others(
+        "relay K1, 4-pin, coil class 1.6 W\nsplice SP1, piercing tap\nsplice SP2, screw terminal\nbreaker Q1, 30 A, "
+        "by itself\nfuse F1, 15 A, inline holder, tails 2.5 mm2 0.15 m\nsolar G5, 100 W, limited to 5 A");
+    CHECK(others.findings() == "");
+}

@@ -56,6 +56,8 @@ constexpr AttrSpec splice_attributes[] = {
     {"twisted", Attr::joint_type, "twisted together"},
     {"terminal block", Attr::joint_type, "screwed into a terminal block"},
     {"wire nut", Attr::joint_type, "twisted under a cap", "twisted"},
+    {"piercing tap", Attr::joint_type, "", "tap"},
+    {"screw terminal", Attr::joint_type, "", "terminal block"},
     {"crimped", Attr::joint_type, "a crimped joint", "crimp"},
     {"soldered", Attr::joint_type, "a soldered joint", "solder"},
     {"sealed", Attr::sealed, "sealed sleeve", "on"},

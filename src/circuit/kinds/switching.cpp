@@ -87,6 +87,7 @@ constexpr AttrSpec relay_attributes[] = {
     {"{ohm} coil", Attr::coil, "coil resistance"},
     {"coil {W}", Attr::coil_power, "coil power at the volts that it is made for"},
     {"{W} coil", Attr::coil_power, ""},
+    {"coil class {W}", Attr::coil_power, ""},
     {"bare", Attr::suppression, "nothing across the coil"},
     {"resistor {ohm}", Attr::resistance, "resistor across the coil"},
     {"resistor", Attr::suppression, "resistor across the coil"},

@@ -270,6 +270,7 @@ constexpr AttrSpec charger_attributes[] = {
     {"{A}", Attr::rating, "most it delivers"},
     {"{W}", Attr::power, "most it delivers"},
     {"{V}", Attr::voltage, "what it delivers"},
+    {"limited to {A}", Attr::rating, ""},
 };
 constexpr TerminalSpec dynamo_terminals[] = {
     {"D", Role::signal, 2, true, "D+ A B+ +"},
