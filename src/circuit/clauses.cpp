@@ -475,6 +475,12 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                         (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "a " : "an ") +
                         kind.title + (near ? "; \"" + *near + "\" is." : "."),
                     sayable(kind));
+                // "lamp E1, LED": the word is a kind of its own
+                if (const KindSpec* other = find_kind(word); other && other != &kind && other->keyword)
+                    f.cures.insert(f.cures.begin(),
+                                   {"If that is what it is, begin the line with " + std::string(other->keyword) +
+                                    " in place of " + std::string(kind.keyword ? kind.keyword : kind.title) +
+                                    ", and leave the word out here."});
                 if (stamp && !parts_file(kind.kind).empty())
                     f.cures.push_back({"If it is a type, read the usual ones first, at the top of the file: use \"" +
                                        parts_file(kind.kind) + "\""});

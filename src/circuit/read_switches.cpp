@@ -242,8 +242,12 @@ void Reader::read_plug_block(PartId id, const Item& item) {
             } else if (const auto colours = reader.colour(c)) {
                 row.colours = *colours;
             } else {
-                problem("text-word-unknown", c.span(), "\"" + std::string(c.spelled()) + "\" is no colour known here.",
-                        "Type the hole, the colour in words, and what it is in quotes.");
+                const std::string word(c.spelled());
+                const bool tag = !row.colours.main.empty() && word.find_first_not_of("0123456789") == std::string::npos;
+                problem("text-word-unknown", c.span(),
+                        "\"" + word + (tag ? "\" alone says nothing behind a colour." : "\" is no colour known here."),
+                        tag ? "If it is the tag on one of two wires of that colour, type: tag " + word
+                            : "Type the hole, the colour in words, and what it is in quotes.");
                 break;
             }
         }

@@ -106,3 +106,22 @@ TEST_CASE("names, counts and the empty grid") {
         }
     }
 }
+
+TEST_CASE("a reading says its unit; an empty line asks whether there is a wire, and writes nothing") {
+    CHECK(*read_reading("12,5 V with ignition on") == "12.5 V with ignition on");
+    CHECK(*read_reading("open") == "open");
+    CHECK(*read_reading("0.3 ohm") == "0.3 ohm");
+    CHECK(read_reading("12.5").error() == "Volts or ohms? Type 12.5 V, or 12.5 ohm.");
+    CHECK_FALSE(read_reading("5 Mohm"));
+    CHECK_FALSE(read_reading("12,512 V"));
+    const Bench bench("plug-empty");
+    const Ended ended =
+        run(bench, Run{{"plug", "X7", "new.loom"},
+                       "sender plug\n2\n1\n1\nmine\nblue with a red stripe\n12.5\n\n12.5 V\n\nempty\n"});
+    CHECK(ended.status == 0);
+    CHECK(ended.out.find("No wire in this hole? Type: empty.") != std::string::npos);
+    CHECK(ended.out.find("Not measured? Type: don't know.") != std::string::npos);
+    const std::string text = bench.read("new.loom");
+    CHECK(text.find("1 blue/red \"12.5 V\"") != std::string::npos);
+    CHECK(text.find("// X7 hole 2: empty") != std::string::npos);
+}

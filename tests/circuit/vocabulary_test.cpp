@@ -146,3 +146,13 @@ TEST_CASE("an output may be told in a line of its own what drives it; other word
         "by itself\nfuse F1, 15 A, inline holder, tails 2.5 mm2 0.15 m\nsolar G5, 100 W, limited to 5 A");
     CHECK(others.findings() == "");
 }
+
+TEST_CASE("a bare number behind a colour, and a word that is a kind of its own, get the words to type") {
+    const Read row("connector X8, 2 holes {\n 1 green 1\n}");
+    REQUIRE(row.reading.findings.size() == 1);
+    CHECK(row.reading.findings[0].cures[0].text == "If it is the tag on one of two wires of that colour, type: tag 1");
+    const Read led("lamp E1, LED, 5 W");
+    REQUIRE(led.reading.findings.size() == 1);
+    CHECK(led.reading.findings[0].cures[0].text ==
+          "If that is what it is, begin the line with led in place of lamp, and leave the word out here.");
+}
