@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <ranges>
 #include <set>
 
 namespace loomproof::solve {
@@ -193,7 +194,7 @@ class Search {
                 for (std::uint16_t relay : cones.groups[g].relays)
                     for (const double sign : {1.0, -1.0}) {
                         double change = 0;
-                        std::vector<SituationId> chosen;
+                        std::vector<std::pair<std::size_t, SituationId>> chosen; // group, and how it stands
                         for (std::size_t h = 0; h < cones.groups.size(); ++h) {
                             const auto list = draws.find({key(id, cones.modes), h});
                             if (h == g || list == draws.end()) continue;
@@ -204,17 +205,31 @@ class Search {
                                                                                  felt[id].gain[relay].begin(), 0.0);
                                 if (effect > most) most = effect, which = d.at;
                             }
-                            if (most > 1e-4) chosen.push_back(which), change += most;
+                            if (most > 1e-4) chosen.emplace_back(h, which), change += most;
                         }
                         const double volts = all_.at(id).coil_volts[relay];
                         if (chosen.empty() || !all_.crosses(id, relay, volts, volts + sign * margin * change)) continue;
+                        // Those with relays first: what takes only current away keeps relays from pulling in, but lets them stay.
+                        std::ranges::stable_partition(
+                            chosen, [&](const auto& one) { return !cones.groups[one.first].relays.empty(); });
                         // The others come first, or last.
                         const auto itself = state_of_.find(id);
                         for (StateId from : {before, itself == state_of_.end() ? before : itself->second}) {
-                            const auto there = put(from, chosen, operated[g]);
-                            if (!there || passed[g].contains(situation_[*there])) continue;
                             const auto fresh = static_cast<StateId>(out_.states.size());
-                            look(g, {*there});
+                            // On the way there too: one relay may need the volts that another must not have. Who makes
+                            // relays of those before fall off, or does not come to rest, takes less away than without.
+                            StateId at = from;
+                            std::vector<std::pair<std::size_t, SituationId>> standing;
+                            for (const auto& one : chosen) {
+                                const auto there = put(at, one.second, cones.groups[one.first].relays, operated[g]);
+                                if (!there) continue;
+                                if (!passed[g].contains(situation_[*there])) look(g, {*there});
+                                standing.push_back(one);
+                                if (stands(*there, cones, standing))
+                                    at = *there;
+                                else
+                                    standing.pop_back();
+                            }
                             // A relay that the others made pull in or drop may stay so when they are off again.
                             const auto last = static_cast<StateId>(out_.states.size());
                             for (StateId s = fresh; s < last; ++s)
@@ -227,22 +242,31 @@ class Search {
         }
         return out_.states.size() > before_all;
     }
-    /// From a state, the other variables as they stand in the chosen situations, one after the other.
-    std::optional<StateId> put(StateId s, const std::vector<SituationId>& chosen,
+    /// Do the relays of these groups stand as they do in these situations?
+    bool stands(StateId s, const Cones& cones, std::span<const std::pair<std::size_t, SituationId>> chosen) const {
+        return std::ranges::all_of(chosen, [&](const auto& one) {
+            return std::ranges::all_of(cones.groups[one.first].relays, [&](std::uint16_t relay) {
+                return all_.position(situation_[s], relay) == all_.position(one.second, relay);
+            });
+        });
+    }
+    /// From a state, what was done to get to the chosen situation, as far as it concerns the other variables, relays coming to rest as
+    /// they did there where they can. Nothing where the circuit does not come to rest on the way.
+    std::optional<StateId> put(StateId s, SituationId chosen, std::span<const std::uint16_t> relays,
                                const std::vector<std::uint32_t>& keep) {
         if (!room_left(keep)) return std::nullopt;
-        for (SituationId t : chosen)
-            for (std::uint32_t v = 0; v < out_.variables.size(); ++v) {
-                const std::uint32_t at = out_.variables[v].controls.front().index;
-                if (std::ranges::binary_search(keep, v) || v == engine_) continue;
-                const std::uint8_t wanted = all_.at(t).positions[at];
-                if (wanted == c_.controls[at].rest) continue;
-                while (out_.states[s].positions[at] != wanted) {
-                    const auto next = moved(s, v, out_.states[s].positions[at] < wanted ? 1 : -1);
-                    if (!next) return std::nullopt;
-                    s = *next;
-                }
+        std::vector<StateId> way;
+        for (StateId at = state_of_.at(chosen); out_.states[at].by; at = out_.states[at].before) way.push_back(at);
+        for (StateId there : way | std::views::reverse) {
+            const Operation o = *out_.states[there].by;
+            if (std::ranges::binary_search(keep, o.variable) || o.variable == engine_) continue;
+            const std::uint32_t at = out_.variables[o.variable].controls.front().index;
+            while (out_.states[s].positions[at] != o.to) {
+                const auto next = moved(s, o.variable, out_.states[s].positions[at] < o.to ? 1 : -1, {there, relays});
+                if (!next) return std::nullopt;
+                s = *next;
             }
+        }
         return s;
     }
 
@@ -340,8 +364,10 @@ class Search {
                 }
             }
     }
-    /// Where a control comes to rest one position further; nothing where it cannot, or where nothing comes to rest.
-    std::optional<StateId> moved(StateId s, std::uint32_t v, int step) {
+    /// Where a control comes to rest one position further; nothing where it cannot, or where nothing comes to rest. Of several ends the
+    /// first in which most of the relays that are named stand as in that state.
+    using Like = std::pair<StateId, std::span<const std::uint16_t>>;
+    std::optional<StateId> moved(StateId s, std::uint32_t v, int step, const Like& like = {}) {
         const Control& control = c_.at(out_.variables[v].controls.front());
         const int to = out_.states[s].positions[out_.variables[v].controls.front().index] + step;
         if (to < 0 || to >= static_cast<int>(control.positions.size())) return std::nullopt;
@@ -349,11 +375,16 @@ class Search {
         for (ControlId id : out_.variables[v].controls) p[id.index] = static_cast<std::uint8_t>(to);
         const auto start = all_.find(p, nodes(s));
         if (!start) return std::nullopt;
-        settle(start, s, Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
+        const Operation o{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)};
+        settle(start, s, o);
         const Settled settled = all_.settle(*start);
         if (settled.ends.empty()) return std::nullopt;
-        return state(settled.ends.front(), s,
-                     Operation{v, static_cast<std::uint8_t>(to - step), static_cast<std::uint8_t>(to)});
+        const auto unlike = [&](SituationId end) {
+            return std::ranges::count_if(like.second, [&](std::uint16_t relay) {
+                return all_.position(end, relay) != all_.position(situation_[like.first], relay);
+            });
+        };
+        return state(*std::ranges::min_element(settled.ends, {}, unlike), s, o);
     }
     /// What all sources deliver, in watts.
     double taken(StateId s) {
