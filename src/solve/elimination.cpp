@@ -64,6 +64,9 @@ Elimination::Elimination(std::uint32_t nodes, std::span<const std::pair<std::uin
         for (const auto& [other, slot] : around) waiting.insert({near[other].size(), other});
         arms_from_.push_back(static_cast<std::uint32_t>(arms_.size()));
     }
+    place_.resize(nodes);
+    for (std::uint32_t k = 0; k < nodes; ++k) place_[order_[k]] = k;
+    for (Arm& arm : arms_) arm.place = place_[arm.place]; // until now the node: it had no place yet
     excess_.resize(nodes);
     coupling_.resize(slots);
     pivot_.resize(nodes);
@@ -80,7 +83,7 @@ void Elimination::factor() {
     const std::uint32_t* mesh = mesh_.data();
     for (std::size_t k = 0; k < order_.size(); ++k) {
         const std::size_t first = arms_from_[k], last = arms_from_[k + 1];
-        const double own = excess_[order_[k]];
+        const double own = excess_[k];
         double pivot = own;
         for (std::size_t i = first; i < last; ++i) pivot += coupling_[arms_[i].slot];
         pivot_[k] = pivot;
@@ -91,7 +94,7 @@ void Elimination::factor() {
         }
         for (std::size_t i = first; i < last; ++i) {
             share_[i] = coupling_[arms_[i].slot] / pivot;
-            excess_[arms_[i].node] += share_[i] * own;
+            excess_[arms_[i].place] += share_[i] * own;
         }
         for (std::size_t i = first; i < last; ++i)
             for (std::size_t j = i + 1; j < last; ++j) coupling_[*mesh++] += share_[i] * coupling_[arms_[j].slot];
@@ -99,14 +102,40 @@ void Elimination::factor() {
 }
 
 void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
-    std::copy(amps.begin(), amps.end(), work_.begin());
-    for (std::size_t k = 0; k < order_.size(); ++k)
-        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i)
-            work_[arms_[i].node] += share_[i] * work_[order_[k]];
-    for (std::size_t k = order_.size(); k-- > 0;) {
-        double v = pivot_[k] > 0 ? work_[order_[k]] / pivot_[k] : 0;
-        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) v += share_[i] * volts[arms_[i].node];
+    const std::size_t nodes = order_.size();
+    for (std::size_t k = 0; k < nodes; ++k) work_[k] = amps[order_[k]];
+    for (std::size_t k = 0; k < nodes; ++k) {
+        const double here = work_[k];
+        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) work_[arms_[i].place] += share_[i] * here;
+    }
+    for (std::size_t k = nodes; k-- > 0;) {
+        double v = pivot_[k] > 0 ? work_[k] / pivot_[k] : 0;
+        for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) v += share_[i] * work_[arms_[i].place];
+        work_[k] = v;
         volts[order_[k]] = v;
+    }
+}
+
+void Elimination::resistances(std::span<double> ohms) const {
+    // Volts at one node for an ampere into another: by slot for neighbours, by place for a node itself. What a node sees is what it
+    // conducts to nobody, and its share of what its neighbours see of one another.
+    std::vector<double> between(coupling_.size(), 0), own(order_.size(), 0);
+    std::size_t mesh_end = mesh_.size();
+    for (std::size_t k = order_.size(); k-- > 0;) {
+        const std::size_t first = arms_from_[k], arms = arms_from_[k + 1] - first;
+        const std::uint32_t* mesh = mesh_.data() + (mesh_end -= arms > 0 ? arms * (arms - 1) / 2 : 0);
+        for (std::size_t i = 0; i < arms; ++i)
+            between[arms_[first + i].slot] = share_[first + i] * own[arms_[first + i].place];
+        for (std::size_t i = 0; i < arms; ++i)
+            for (std::size_t j = i + 1; j < arms; ++j) {
+                const double both = between[*mesh++];
+                between[arms_[first + i].slot] += share_[first + j] * both;
+                between[arms_[first + j].slot] += share_[first + i] * both;
+            }
+        double sees = pivot_[k] > 0 ? 1 / pivot_[k] : 0;
+        for (std::size_t i = 0; i < arms; ++i) sees += share_[first + i] * between[arms_[first + i].slot];
+        own[k] = sees;
+        ohms[order_[k]] = sees;
     }
 }
 

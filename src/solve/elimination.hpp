@@ -27,7 +27,7 @@ class Elimination {
 
     /// Sets all conductances to zero. Then add to them, each at least zero.
     void clear();
-    double& excess(std::uint32_t node) { return excess_[node]; }
+    double& excess(std::uint32_t node) { return excess_[place_[node]]; }
     double& coupling(std::uint32_t slot) { return coupling_[slot]; }
 
     /// Works out the factor from the conductances and uses them up.
@@ -36,21 +36,27 @@ class Elimination {
     /// no volts of its own: there one node counts as zero, and what flows in is taken to balance. May be called again and again.
     void solve(std::span<const double> amps, std::span<double> volts) const;
 
+    /// The resistance in ohm that each node sees against the reference: its volts where one ampere flows in there. Zero in a part that
+    /// hangs together with nothing of the reference, counted from its last node. All of them take no longer than a few solves: the inverse
+    /// of the matrix is worked out only where the factor has something (Takahashi, Fagan and Chen 1973), here without a subtraction too.
+    void resistances(std::span<double> ohms) const;
+
     /// Couplings that elimination adds to those given: how far the wiring is from a tree.
     std::size_t fill() const { return coupling_.size() - given_; }
 
   private:
     struct Arm {
-        std::uint32_t node; ///< a neighbour that is taken out later
-        std::uint32_t slot; ///< the coupling to it
+        std::uint32_t place; ///< in the order, of a neighbour that is taken out later
+        std::uint32_t slot;  ///< the coupling to it
     };
-    std::vector<std::uint32_t> order_, slot_of_;
+    std::vector<std::uint32_t> order_, place_; ///< node by place in the order, and the other way round
+    std::vector<std::uint32_t> slot_of_;
     std::vector<std::uint32_t> arms_from_; ///< by place in the order; one more at the end
     std::vector<Arm> arms_;
     std::vector<std::uint32_t> mesh_; ///< slots of all pairs of arms, pivot by pivot
     std::size_t given_ = 0;
-    std::vector<double> excess_, coupling_;
-    std::vector<double> pivot_, share_; ///< by place in the order; by arm
+    std::vector<double> excess_, coupling_; ///< by place; by slot
+    std::vector<double> pivot_, share_;     ///< by place; by arm
     mutable std::vector<double> work_;
 };
 

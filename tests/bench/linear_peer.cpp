@@ -1,6 +1,7 @@
 // The solver beside Eigen's sparse Cholesky factorisation, on the network of one and the same circuit: the goals that stand in numbers.
 #include "bench/linear_peer.hpp"
 
+#include "bench/factor_peers.hpp"
 #include "bench/measure.hpp"
 #include "circuit/read.hpp"
 #include "solve/model.hpp"
@@ -61,6 +62,15 @@ class Theirs {
         }
         return largest;
     }
+    Lower lower() const {
+        Lower out;
+        out.size = size();
+        out.from.assign(matrix_.outerIndexPtr(), matrix_.outerIndexPtr() + size() + 1);
+        out.row.assign(matrix_.innerIndexPtr(), matrix_.innerIndexPtr() + matrix_.nonZeros());
+        out.value.assign(matrix_.valuePtr(), matrix_.valuePtr() + matrix_.nonZeros());
+        return out;
+    }
+    const Eigen::VectorXd& right() const { return right_; }
     void factor() { ldlt_.factorize(matrix_); }
     const Eigen::VectorXd& solve() { return step_ = ldlt_.solve(right_); }
     /// Volts everywhere where an ampere flows in at a node.
@@ -121,9 +131,9 @@ class Theirs {
     Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> ldlt_;
 };
 
-void row(const std::string& what, double ours, double theirs, double goal) {
-    say(fmt::format("  {:<52} ours {:9.3f} ms  Eigen {:9.3f} ms  ratio {:5.1f}  goal >= {:.1f}  {}", what, ours * 1e3,
-                    theirs * 1e3, theirs / ours, goal, theirs / ours >= goal ? "reached" : "MISSED"));
+void row(const std::string& what, double ours, const std::string& peer, double theirs, double goal) {
+    say(fmt::format("  {:<52} ours {:9.3f} ms  {:<7} {:9.3f} ms  ratio {:6.1f}  goal >= {:.1f}  {}", what, ours * 1e3,
+                    peer, theirs * 1e3, theirs / ours, goal, theirs / ours >= goal ? "reached" : "MISSED"));
 }
 
 void compare(int wires) {
@@ -177,20 +187,61 @@ void compare(int wires) {
             theirs.solve();
         },
         times);
-    row("assemble, factor, solve", our_step, their_step, wires <= 1000 ? 2.5 : 3.5);
+    const double goal = wires <= 1000 ? 2.5 : 3.5;
+    row("assemble, factor, solve", our_step, "Eigen", their_step, goal);
+    const std::vector<FactorPeer> peers = factor_peers(theirs.lower());
+    if (peers.empty()) say("  KLU and CHOLMOD are not installed (.ci/install bench): no row for them");
+    const auto right_side = [&] { return std::vector<double>(theirs.right().begin(), theirs.right().end()); };
+    for (const FactorPeer& peer : peers) {
+        std::vector<double> x;
+        const double taken = median_seconds(
+            [&] {
+                x = right_side();
+                peer.factor();
+                peer.solve(x);
+            },
+            times);
+        row("the same (the peer's without assembling)", our_step, peer.name, taken, goal);
+    }
 
     // From nothing to the operating point, with lamps, diodes and wires that get warm.
     solve::Network network(nodes, raw.ends);
     solve::Solution found;
-    std::vector<double> peer;
+    std::vector<double> their_volts;
     const double our_point = median_seconds([&] { found = network.solve(raw.devices); }, times / 4);
-    const double their_point = median_seconds([&] { peer = theirs.operating_point(); }, times / 4);
+    const double their_point = median_seconds([&] { their_volts = theirs.operating_point(); }, times / 4);
     double apart = 0;
     for (std::uint32_t n = 0; n < nodes; ++n)
-        if (!found.island[n]) apart = std::max(apart, std::abs(found.volts[n] - peer[n]));
-    row(fmt::format("operating point from nothing ({:.1e} V apart)", apart), our_point, their_point, 3);
+        if (!found.island[n]) apart = std::max(apart, std::abs(found.volts[n] - their_volts[n]));
+    row(fmt::format("operating point from nothing ({:.1e} V apart)", apart), our_point, "Eigen", their_point, 3);
 
-    // One switch state more: five contacts the other way, begun from the state before. Nothing is updated here: it is factored anew.
+    // One switch state more, linear: five contacts the other way. Nothing is updated here: it is factored anew.
+    std::vector<std::size_t> contacts;
+    for (std::size_t k = 0; k < raw.ends.size() && contacts.size() < 5; ++k)
+        if (raw.ends[k].a != raw.ends[k].b && raw.devices[k].law == Device::Law::open) contacts.push_back(k);
+    constexpr double closed = 200; // S
+    for (const FactorPeer& peer : peers) {
+        if (!peer.update || contacts.empty()) continue;
+        std::vector<int> a, b;
+        for (std::size_t k : contacts) {
+            const auto [low, high] = std::minmax(raw.ends[k].a, raw.ends[k].b);
+            a.push_back(static_cast<int>(high) - 1);
+            b.push_back(static_cast<int>(low) - 1);
+        }
+        std::vector<double> x;
+        double sign = 1;
+        const double taken = median_seconds(
+            [&] {
+                peer.update(a, b, sign * closed);
+                x = right_side();
+                peer.solve(x);
+                sign = -sign;
+            },
+            times / 2 * 2 + 1);
+        if (sign < 0) peer.update(a, b, -closed);
+        row(fmt::format("one switch state more, linear, {} contacts flipped", contacts.size()), our_step, peer.name,
+            taken, 1.8);
+    }
     solve::Positions flipped = p;
     for (std::size_t i = 0; i < 5 && i < flipped.size(); ++i) flipped[i] = reading.circuit.controls[i].rest;
     const double our_state = median_seconds(
@@ -199,30 +250,39 @@ void compare(int wires) {
             model.quick(p, raw.solution.volts);
         },
         times / 4);
-    say(fmt::format("  one switch state more, curved devices and all: ours {:.3f} ms (no row for a peer: the goal's is "
-                    "an update of a linear network, and none is built here)",
-                    our_state / 2 * 1e3));
+    say(fmt::format("  one switch state more, curved devices and all: ours {:.3f} ms (no peer)", our_state / 2 * 1e3));
 
-    // The resistance seen from every node: one solve each, as nothing cleverer is built.
-    if (wires > 1000) return;
-    std::vector<double> unit(nodes - 1, 0);
-    const double our_all = seconds([&] {
-        for (std::uint32_t n = 0; n + 1 < nodes; ++n) {
-            unit[n] = 1;
-            own.solve(unit, volts);
-            unit[n] = 0;
-        }
-    });
-    const double their_all = seconds([&] {
-        for (std::uint32_t n = 1; n < nodes; ++n) theirs.from(n);
-    });
-    row("resistance seen from every node", our_all, their_all, 40);
+    // The resistance seen from every node, at once.
+    fill();
+    own.factor();
+    const double our_all = median_seconds([&] { own.resistances(volts); }, times);
+    const double seen_goal = wires <= 1000 ? 40 : 150;
+    std::vector<double> seen(nodes - 1, 0);
+    if (wires <= 1000) {
+        const double their_all = seconds([&] {
+            for (std::uint32_t n = 1; n < nodes; ++n) theirs.from(n);
+        });
+        row("resistance seen from every node", our_all, "Eigen", their_all, seen_goal);
+    }
+    for (const FactorPeer& peer : peers) {
+        if (!peer.seen) continue;
+        peer.factor();
+        const double taken = seconds([&] { peer.seen(seen); });
+        double apart_by = 0;
+        for (std::uint32_t n = 0; n + 1 < nodes; ++n)
+            if (!found.island[n + 1] &&
+                volts[n] < 1e6) // the peer holds what is all but an island by a guard of its own
+                apart_by = std::max(apart_by, std::abs(seen[n] - volts[n]) / std::abs(volts[n]));
+        row(fmt::format("the same, sparse right-hand sides ({:.0e} apart)", apart_by), our_all, peer.name, taken,
+            seen_goal);
+    }
 }
 
 } // namespace
 
 void beside_eigen() {
-    say("one linear network beside Eigen's SimplicialLDLT (its order of elimination found beforehand, as ours)");
+    say("one linear network beside Eigen's SimplicialLDLT, KLU and CHOLMOD (orders of elimination found beforehand, as "
+        "ours)");
     for (const int wires : {1000, 10000}) compare(wires);
 }
 

@@ -80,6 +80,15 @@ TEST_CASE("random nets: the same volts as Eigen's solver") {
         const Eigen::VectorXd expected = theirs.solve(right);
         for (std::uint32_t i = 0; i < n; ++i)
             CHECK(volts[i] == doctest::Approx(expected[static_cast<int>(i)]).epsilon(1e-10));
+        // What each node sees, one ampere after the other
+        std::vector<double> seen(n), unit(n, 0);
+        e.resistances(seen);
+        for (std::uint32_t i = 0; i < n; ++i) {
+            unit[i] = 1;
+            e.solve(unit, volts);
+            unit[i] = 0;
+            CHECK(seen[i] == doctest::Approx(volts[i]).epsilon(1e-13));
+        }
     }
 }
 
@@ -95,6 +104,9 @@ TEST_CASE("conductances eighteen powers of ten apart keep every digit") {
     std::vector<double> amps(40, 0), volts(40);
     amps[39] = 1;
     e.solve(amps, volts);
+    CHECK(volts[0] == doctest::Approx(1e12).epsilon(1e-14));
+    CHECK(volts[39] == doctest::Approx(1e12 + 19).epsilon(1e-14));
+    e.resistances(volts);
     CHECK(volts[0] == doctest::Approx(1e12).epsilon(1e-14));
     CHECK(volts[39] == doctest::Approx(1e12 + 19).epsilon(1e-14));
 }

@@ -1,0 +1,31 @@
+#pragma once
+/// Two sparse factorisations that others wrote, KLU and CHOLMOD (SuiteSparse), on a symmetric matrix: peers of the solver. Built in where
+/// the library is installed (.ci/install bench); the program itself never links it.
+
+#include <functional>
+#include <memory>
+#include <vector>
+
+namespace loomproof::bench {
+
+/// The lower triangle by columns, as Eigen keeps it.
+struct Lower {
+    int size = 0;
+    std::vector<int> from, row; ///< entries of column c: from[c] to from[c + 1]; rows ascending
+    std::vector<double> value;
+};
+
+struct FactorPeer {
+    const char* name;
+    std::function<void()> factor;                    ///< numbers anew, the order worked out before
+    std::function<void(std::vector<double>&)> solve; ///< in place
+    std::function<void(std::vector<double>&)>
+        seen; ///< diagonal of the inverse, by sparse right-hand sides; may be empty
+    /// Conductances `g` between rows a and b (b < 0: to the reference) added (g > 0) or taken away, in the factor; may be empty.
+    std::function<void(const std::vector<int>& a, const std::vector<int>& b, double g)> update;
+};
+
+/// Empty where the library is not installed.
+std::vector<FactorPeer> factor_peers(const Lower&);
+
+} // namespace loomproof::bench
