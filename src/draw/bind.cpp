@@ -486,7 +486,8 @@ class Binder {
     std::string job_title(const std::vector<int>& symbols) const {
         const char letter = is_supply(symbols) ? '\0' : job_of(sketch_, symbols);
         for (const Job& job : sketch_.jobs)
-            if (letter != 0 && job.letter == letter) return "Job " + std::string(1, letter) + ", " + job.title + ": ";
+            if (letter != 0 && job.letter == letter)
+                return "Job " + std::string(1, letter) + (job.planned ? " (planned), " : ", ") + job.title + ": ";
         return "";
     }
 

@@ -172,6 +172,12 @@ std::vector<std::string> sense_lines(const std::string& text, double widest, Wor
     return lines;
 }
 
+// A letter in a circle or an empty box is no word for who cannot read symbols.
+bool says_too_little(SymbolKind kind) {
+    return kind == SymbolKind::starter || kind == SymbolKind::alternator || kind == SymbolKind::motor ||
+           kind == SymbolKind::horn || kind == SymbolKind::load || kind == SymbolKind::unit;
+}
+
 Caption caption_of(const Symbol& symbol, double widest) {
     Caption caption;
     const auto add = [&](const std::string& text, WordKind kind) {
@@ -201,6 +207,8 @@ Caption caption_of(const Symbol& symbol, double widest) {
         caption.width = std::max(caption.width, end + 2);
     }
     add(symbol.rating, WordKind::rating);
+    if (symbol.lines.empty() && symbol.title != symbol.name && says_too_little(symbol.kind))
+        add(symbol.title, WordKind::line);
     for (const std::string& line : symbol.lines) add(line, WordKind::line);
     add(symbol.place, WordKind::line);
     for (const OtherHalf& half : symbol.other_halves) add(other_half_line(half), WordKind::line);

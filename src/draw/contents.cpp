@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "draw/feeds.hpp"
+#include "draw/functions.hpp"
 #include "draw/legend.hpp"
 #include "draw/symbols.hpp"
 
@@ -148,6 +149,7 @@ constexpr double row_height = 23;
 constexpr double base_line = 16; ///< from a row's top
 constexpr double indent = 26;
 constexpr double between = 14; ///< columns of text
+constexpr double title_step = 26, next_line = 17;
 
 double width_of(const std::string& text, WordKind kind) {
     return paper::text_width(text, size_of(kind), weight_of(kind));
@@ -200,7 +202,10 @@ class Writer {
             pages_.push_back(Sheet{.width = width_, .height = height_});
             page_ = pages_.size() - 1;
         }
-        y_ = top_ + 44; // the title is written last, when it is known how many pages there are
+        // The title is written last, when it is known how many pages there are.
+        const std::string longest = title_with(*plan_.whole, "contents") + ", page 8 of 8";
+        const std::size_t lines = lines_of(longest, right_ - left_, WordKind::title).size();
+        y_ = top_ + 44 + title_step * static_cast<double>(lines > 0 ? lines - 1 : 0);
     }
     void need(double room) {
         if (y_ + room > bottom_) open_page();
@@ -280,8 +285,9 @@ class Writer {
             word(left_ + 34, y_ + base_line, std::string(1, job.letter), WordKind::rating, Anchor::end);
             const std::vector<std::string> lines =
                 lines_of(job.title + ", " + job.status, right_ - left_ - 60, WordKind::line);
-            if (!lines.empty()) word(left_ + 48, y_ + base_line, lines.front(), WordKind::line);
-            y_ += row_height;
+            for (std::size_t i = 0; i < lines.size(); ++i)
+                word(left_ + 48, y_ + base_line + next_line * static_cast<double>(i), lines[i], WordKind::line);
+            y_ += row_height + next_line * static_cast<double>(lines.empty() ? 0 : lines.size() - 1);
         }
         for (const std::string& line : plan_.whole->removed)
             for (const std::string& text : lines_of(line, right_ - left_ - 60, WordKind::line)) {
@@ -324,15 +330,17 @@ class Writer {
             open[index(depth)] = y_ + base_line + 5;
             const std::string where = spots_as_text(plan_.spots[index(branch.symbol)]).front();
             const double where_left = right_ - width_of(where, WordKind::line);
-            const double end = write_branch(symbol, plan_.purpose[index(branch.symbol)], x, where_left - between);
+            const auto [end, more_lines] =
+                write_branch(symbol, plan_.purpose[index(branch.symbol)], x, where_left - between);
             if (where_left - end > 3 * between)
                 line(end + between, y_ + base_line - 1, where_left - between, y_ + base_line - 1);
             word(right_, y_ + base_line, where, WordKind::line, Anchor::end);
-            y_ += row_height;
+            y_ += row_height + next_line * more_lines;
         }
     }
 
-    double write_branch(const Symbol& symbol, const std::string& purpose, double x, double limit) {
+    // Where its first line ends, and how many more there are.
+    std::pair<double, int> write_branch(const Symbol& symbol, const std::string& purpose, double x, double limit) {
         const std::string name =
             symbol.name.empty() ? (symbol.lines.empty() ? "feed" : symbol.lines.front()) : symbol.name;
         word(x, y_ + base_line, name, WordKind::name);
@@ -342,12 +350,13 @@ class Writer {
             x += width_of(symbol.rating, WordKind::rating) + 10;
         }
         std::string what = purpose;
-        if (what.empty() && !symbol.name.empty() && !symbol.lines.empty()) what = symbol.lines.front();
+        if (what.empty() && !symbol.name.empty()) what = symbol.lines.empty() ? symbol.title : symbol.lines.front();
+        if (what == symbol.name) what.clear();
         const std::vector<std::string> lines = lines_of(what, limit - x, WordKind::line);
-        if (lines.empty() || width_of(lines.front(), WordKind::line) > limit - x) return x - 10;
-        what = lines.front() + (lines.size() > 1 ? " ..." : "");
-        word(x, y_ + base_line, what, WordKind::line);
-        return x + width_of(what, WordKind::line);
+        if (lines.empty()) return {x - 10, 0};
+        for (std::size_t i = 0; i < lines.size(); ++i)
+            word(x, y_ + base_line + next_line * static_cast<double>(i), lines[i], WordKind::line);
+        return {x + width_of(lines.front(), WordKind::line), static_cast<int>(lines.size()) - 1};
     }
 
     // ---- parts: a table in as many columns as the page is wide for
@@ -361,7 +370,10 @@ class Writer {
             if (name.empty() || plan_.spots[s].empty()) continue;
             Entry& entry = by_name[name];
             entry.name = name;
-            std::string what = symbol.lines.empty() || symbol.kind == SymbolKind::off_sheet ? "" : symbol.lines.front();
+            std::string what = symbol.kind == SymbolKind::off_sheet ? ""
+                               : symbol.lines.empty()               ? symbol.title
+                                                                    : symbol.lines.front();
+            if (what == name) what.clear();
             if (!symbol.place.empty()) what += (what.empty() ? "" : ", ") + symbol.place;
             if (entry.what.empty()) entry.what = what;
             entry.spots.insert(entry.spots.end(), plan_.spots[s].begin(), plan_.spots[s].end());
@@ -457,12 +469,12 @@ class Writer {
 
     void number_pages() {
         for (page_ = 0; page_ < pages_.size(); ++page_) {
-            std::string title = plan_.whole->title.empty() ? "Contents" : plan_.whole->title + ": contents";
+            std::string title = title_with(*plan_.whole, "contents");
             if (pages_.size() > 1)
                 title += ", page " + std::to_string(page_ + 1) + " of " + std::to_string(pages_.size());
             const std::vector<std::string> lines = lines_of(title, right_ - left_, WordKind::title);
-            word(left_, top_ + 22, lines.empty() ? "" : lines.front() + (lines.size() > 1 ? " ..." : ""),
-                 WordKind::title);
+            for (std::size_t i = 0; i < lines.size(); ++i)
+                word(left_, top_ + 22 + title_step * static_cast<double>(i), lines[i], WordKind::title);
             const std::vector<std::string> warned = lines_of(caution, right_ - left_, WordKind::line);
             for (std::size_t i = 0; i < warned.size(); ++i)
                 word(left_, height_ - top_ - 17 * static_cast<double>(warned.size() - 1 - i), warned[i],

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 namespace loomproof::draw {
 namespace {
@@ -30,6 +31,25 @@ std::vector<std::vector<int>> in_heaps(const Sketch& sketch, const std::vector<i
     return heaps;
 }
 
+// What relays' coils the fuse leads to, over wires, switches, plugs and joints.
+std::vector<int> coils_behind(const Sketch& sketch, int fuse) {
+    std::set<int> met{fuse}, coils;
+    for (std::vector<int> open{fuse}; !open.empty();) {
+        const int at = open.back();
+        open.pop_back();
+        for (const Wire& w : sketch.wires) {
+            if (w.removed || w.a.symbol != at) continue;
+            const SymbolKind kind = sketch.symbols[index(w.b.symbol)].kind;
+            if (kind == SymbolKind::coil || (kind == SymbolKind::relay && w.b.terminal < 2)) coils.insert(w.b.symbol);
+            const bool on_the_way = kind == SymbolKind::hole || kind == SymbolKind::joint ||
+                                    kind == SymbolKind::splice || kind == SymbolKind::bus ||
+                                    kind == SymbolKind::lever_switch || kind == SymbolKind::table_switch;
+            if (on_the_way && met.insert(w.b.symbol).second) open.push_back(w.b.symbol);
+        }
+    }
+    return {coils.begin(), coils.end()};
+}
+
 // A load that nobody named is what its fuse is for.
 std::vector<int> spoken_of(const Sketch& sketch, const std::vector<int>& fuses, const std::vector<int>& loads) {
     const auto has_words = [&](int s) { return !sketch.symbols[index(s)].lines.empty(); };
@@ -44,6 +64,11 @@ std::string called(const Symbol& symbol) {
     if (!symbol.lines.empty()) return symbol.lines.front();
     if (symbol.title.empty()) return symbol.name;
     return symbol.title + (symbol.name.empty() ? "" : " ") + symbol.name;
+}
+
+std::string title_with(const Sketch& whole, const std::string& what) {
+    const std::string& name = whole.title.empty() ? whole.vehicle : whole.title;
+    return name.empty() ? with_capital(what) : name + ": " + what;
 }
 
 std::string with_capital(std::string text) {
@@ -74,6 +99,18 @@ std::string summed_up(const Sketch& sketch, const std::vector<int>& symbols, con
     return text;
 }
 
+std::string said_of_fuse(const Sketch& sketch, int fuse) {
+    std::vector<std::string> relays;
+    for (const int coil : coils_behind(sketch, fuse)) {
+        const Symbol& relay = sketch.symbols[index(coil)];
+        if (relay.lines.empty() || relay.removed) continue;
+        std::string words = relay.lines.front();
+        if (words.find("relay") == std::string::npos) words += ", relay";
+        if (std::find(relays.begin(), relays.end(), words) == relays.end()) relays.push_back(std::move(words));
+    }
+    return relays.empty() ? called(sketch.symbols[index(fuse)]) : list_of(relays);
+}
+
 std::vector<Heading> headings_of(const Sketch& sketch) {
     const std::vector<Feeds> feeds = feeds_of_loads(sketch);
     std::map<std::vector<int>, std::vector<int>> loads; // by what feeds them; what no fuse feeds by itself
@@ -94,7 +131,9 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
     std::vector<Heading> headings;
     for (const auto& [fuses, all] : loads)
         for (std::vector<int>& heap : in_heaps(sketch, all)) {
-            std::string text = with_capital(summed_up(sketch, spoken_of(sketch, fuses, heap), "; "));
+            const bool fuse_alone = heap.size() == 1 && is_fuse(sketch.symbols[index(heap.front())].kind);
+            std::string text = with_capital(fuse_alone ? said_of_fuse(sketch, heap.front())
+                                                       : summed_up(sketch, spoken_of(sketch, fuses, heap), "; "));
             headings.push_back({std::move(text), std::move(heap)});
         }
     return headings;
@@ -116,7 +155,8 @@ std::vector<std::string> purposes_of(const Sketch& sketch, const std::vector<Fee
         if (!is_fuse(sketch.symbols[s].kind)) continue;
         const std::vector<int> fuse{static_cast<int>(s)};
         if (loads[s].empty() && sketch.symbols[s].lines.empty()) continue;
-        out[s] = summed_up(sketch, spoken_of(sketch, fuse, loads[s].empty() ? fuse : loads[s]), "; ");
+        out[s] = loads[s].empty() ? said_of_fuse(sketch, static_cast<int>(s))
+                                  : summed_up(sketch, spoken_of(sketch, fuse, loads[s]), "; ");
     }
     return out;
 }

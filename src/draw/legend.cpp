@@ -112,7 +112,9 @@ void add(std::string& text, const std::string& more) {
 } // namespace
 
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets) {
-    std::string line = whole.vehicle.empty() ? whole.title : whole.vehicle;
+    // The title says what is drawn, too: "Ridgeback pickup, as it is now, planned jobs not drawn".
+    std::string line = whole.title.find(whole.vehicle) != std::string::npos ? whole.title : whole.vehicle;
+    if (line != whole.title && !whole.title.empty()) line += "; " + whole.title;
     if (!whole.as_of.empty()) line += (line.empty() ? "as of the job of " : "; as of the job of ") + whole.as_of;
     if (sheets == 1) return line;
     line += line.empty() ? "" : "; ";

@@ -104,7 +104,7 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
 
 std::vector<SheetDrawing> contents_of(const SetPlan& plan, const paper::Paper& paper, const Options& options) {
     Sketch page_sketch;
-    page_sketch.title = plan.whole->title.empty() ? "Contents" : plan.whole->title + ": contents";
+    page_sketch.title = title_with(*plan.whole, "contents");
     page_sketch.description = "Contents of a set of " + std::to_string(plan.titles.size()) +
                               " sheets: what each does, the supply's way to the fuses, where each part stands.";
     const Page page = page_of(paper, false);
@@ -130,7 +130,7 @@ std::string called_end(const Sketch& sketch, const End& end) {
 // The supply with its fuses, and behind each fuse the sheet on which it goes on.
 Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
     Sketch out;
-    out.title = whole.title.empty() ? "Overview" : whole.title + ": overview";
+    out.title = title_with(whole, "overview");
     out.description = "The supply down to the fuses, and the sheets on which it goes on.";
     const std::vector<int> owner = owners(whole, false);
     const std::vector<bool> stray = strays(whole);

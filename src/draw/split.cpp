@@ -255,6 +255,7 @@ class Cutter {
                 for (int& s : here.symbols) s = moved_[index(s)];
                 parts[g].sketch.headings.push_back(std::move(here));
             }
+        name_plugs(parts);
         note_buses(parts);
         note_groups_elsewhere(parts, SymbolKind::foot);
         note_groups_elsewhere(parts, SymbolKind::hole);
@@ -290,6 +291,23 @@ class Cutter {
                     "sheet " + std::to_string(part_of_[index(other)] + 1);
                 here.elsewhere.push_back({moved_[s], static_cast<int>(part_of_[index(other)]), moved_[index(other)]});
             }
+    }
+
+    // What and where a plug is stands at its first hole: on every sheet that shows any of them.
+    void name_plugs(std::vector<SketchPart>& parts) const {
+        std::map<std::string, std::string> places;
+        for (const Symbol& s : sketch_.symbols)
+            if (s.kind == SymbolKind::hole && !s.group.empty() && !s.place.empty())
+                places.try_emplace(s.group, s.place);
+        for (SketchPart& part : parts) {
+            std::set<std::string> named;
+            for (const Symbol& s : part.sketch.symbols)
+                if (s.kind == SymbolKind::hole && !s.place.empty()) named.insert(s.group);
+            for (Symbol& s : part.sketch.symbols)
+                if (const auto at = places.find(s.group);
+                    s.kind == SymbolKind::hole && at != places.end() && named.insert(s.group).second)
+                    s.place = at->second;
+        }
     }
 
     void share_out_tables(std::vector<SketchPart>& parts) const {

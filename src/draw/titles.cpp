@@ -73,8 +73,8 @@ class Speaker {
             said.push_back(words_for(fed.loads, fed.fuses, detail) + (with_fuses ? names_of(fed.fuses) : ""));
         for (const int s : symbols_)
             if (is_fuse(at(s).kind) && !named[index(s)] && !at(s).removed)
-                said.push_back(at(s).lines.empty() ? at(s).name
-                                                   : at(s).lines.front() + (with_fuses ? names_of({s}) : ""));
+                said.push_back(at(s).lines.empty() ? called(at(s)) // "fuse F8"
+                                                   : said_of_fuse(whole_, s) + (with_fuses ? names_of({s}) : ""));
         said.erase(std::unique(said.begin(), said.end()), said.end());
         return said;
     }
@@ -101,20 +101,26 @@ class Speaker {
         return found;
     }
 
-    // No load, no fuse, no supply: switches, relays, wires left over.
+    // No load, no fuse, no supply: switches, relays, wires left over. "Ignition (S1), light switch (S2) and dip switch (S3)".
     std::string the_rest() const {
         constexpr std::size_t most = 4;
-        std::vector<std::string> names;
+        std::vector<std::string> deciding, others;
         for (const int s : symbols_) {
             const Symbol& symbol = at(s);
-            const bool part =
-                symbol.kind != SymbolKind::hole && symbol.kind != SymbolKind::foot && !symbol.name.empty();
-            if (!part) continue;
-            std::string name = symbol.name + (symbol.lines.empty() ? "" : " " + symbol.lines.front());
+            const SymbolKind kind = symbol.kind;
+            if (kind == SymbolKind::hole || kind == SymbolKind::foot || symbol.name.empty() || symbol.removed) continue;
+            const bool decides = kind == SymbolKind::table_switch || kind == SymbolKind::lever_switch ||
+                                 kind == SymbolKind::relay || kind == SymbolKind::coil || kind == SymbolKind::contact;
+            std::string name = symbol.lines.empty() ? called(symbol) : symbol.lines.front() + " (" + symbol.name + ")";
+            std::vector<std::string>& names = decides ? deciding : others;
             if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
         }
-        if (names.empty() || names.size() > most)
-            return symbols_.size() == whole_.symbols.size() ? "circuit" : "further parts";
+        std::vector<std::string>& names = deciding.empty() ? others : deciding;
+        if (names.empty()) return symbols_.size() == whole_.symbols.size() ? "circuit" : "further parts";
+        if (names.size() > most) {
+            names.resize(most - 1);
+            names.emplace_back("more");
+        }
         return list_of(names);
     }
 

@@ -447,6 +447,75 @@ TEST_CASE("the overview leads on: to sheet, path and terminal") {
     CHECK(led >= 8);
 }
 
+TEST_CASE("a title says what the sheet does, in words and with names behind them, and a nameless fuse what it is") {
+    test::Bench b;
+    b.pair(SymbolKind::lever_switch, "S2", {}, "light switch");
+    b.point(SymbolKind::bus, "BB2", "live with the key");
+    b.pair(SymbolKind::fuse, "F8", "10 A");
+    b.sketch.symbols.back().title = "fuse";
+    b.pair(SymbolKind::diode, "V1", {}, "blocking diode");
+    const std::vector<Feeds> feeds = feeds_of_loads(b.sketch);
+    CHECK(title_of(b.sketch, feeds, {0, 1}) == "Light switch (S2)");
+    CHECK(title_of(b.sketch, feeds, {2}) == "Fuse F8");
+    CHECK(title_of(b.sketch, feeds, {3}) == "Blocking diode (V1)");
+}
+
+TEST_CASE("a fuse that feeds only a relay's coil is for that relay, whatever it was for once") {
+    const Reading reading = read(R"(loom 1
+ground GND1 "left wing" on body
+battery, 60 Ah
+fuse F1 "fan", 10 A
+relay K1 "fan relay", 4-pin, 40 A
+switch S1 "coolant temperature", 5 A
+wire W1 from battery:- to GND1, 16 mm2 BK, 0.4 m
+wire W2 from battery:+ to F1, 2.5 mm2 RD, 0.1 m
+wire W3 from F1 to S1, 1 mm2 RD, 1 m
+wire W4 from S1 to K1:86, 1 mm2 RD, 1 m
+wire W5 from K1:85 to GND1, 1 mm2 BN, 1 m
+)");
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    REQUIRE(sketch.headings.size() == 1);
+    CHECK(sketch.headings.front().text == "Fan relay");
+}
+
+TEST_CASE("what lies alone says what it shows, and contents say all they say") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    Sketch sketch = sketch_of(View::now(reading.circuit),
+                              {.title = "Ridgeback pickup, 1986, as it is now, planned jobs not drawn"});
+    const Result<SheetSet> set = draw_set(sketch, paper::a4);
+    REQUIRE(set);
+    for (const SheetDrawing& sheet : set->sheets)
+        CHECK(words_of(sheet.drawing.svg).find("as it is now, planned jobs not drawn; as of the job of") !=
+              std::string::npos);
+    std::string contents;
+    for (const SheetDrawing& page : set->contents) contents += words_of(page.drawing.svg);
+    CHECK(contents.find("...") == std::string::npos);
+    for (const char* words : {" M1 150 A starter ", " G2 65 A alternator "})
+        CHECK_MESSAGE(contents.find(words) != std::string::npos, words);
+    sketch.title.clear();
+    sketch.vehicle = "car.loom";
+    const Result<SheetSet> nameless = draw_set(sketch, paper::a4);
+    REQUIRE(nameless);
+    CHECK(words_of(nameless->contents.front().drawing.svg).find("car.loom: contents") != std::string::npos);
+}
+
+TEST_CASE("a plug says what and where it is on every sheet that shows a hole of it") {
+    test::Bench b;
+    b.pair(SymbolKind::fuse, "F1");
+    b.pair(SymbolKind::lamp, "E1");
+    b.pair(SymbolKind::fuse, "F2");
+    b.pair(SymbolKind::lamp, "E2");
+    b.wire(1, "RD", {"F1", "X1:1", "E1"});
+    b.wire(1, "RD", {"F2", "X1:2", "E2"});
+    for (Symbol& s : b.sketch.symbols)
+        if (s.name == "X1:1") s.place = "left headlamp";
+    const auto at = [&](const char* name) { return b.find(name); };
+    const std::vector<SketchPart> parts =
+        cut(b.sketch, {{at("F1"), at("E1"), at("X1:1")}, {at("F2"), at("E2"), at("X1:2")}});
+    for (const Symbol& s : parts[1].sketch.symbols)
+        if (s.kind == SymbolKind::hole) CHECK(s.place == "left headlamp");
+}
+
 TEST_CASE("capitals are 2.5 mm high on every sheet of A4 of the vehicles we show") {
     for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom"})
         for (const Together together : {Together::by_fuse, Together::by_job}) {
