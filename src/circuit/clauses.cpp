@@ -171,56 +171,12 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     return m;
 }
 
-/// What stands for a word in an example, by how the pattern begins.
-constexpr struct {
-    const char *begins, *first, *second;
-} named_words[]{{"filaments", "main", "dip"}, {"between", "body", "trailer"},
-                {"in", "FB1", "3"},           {"latch", "up", ""},
-                {"lamp", "D+", ""},           {"sense", "S", ""},
-                {"kept", "boot", ""},         {"stamped", "3", "30"}};
-
-/// One thing that may be said, as it may be typed.
-std::string example_of(const AttrSpec& spec) {
-    std::string example = spec.pattern;
-    const auto replace = [&](const char* slot, const char* by) {
-        if (const auto at = example.find(slot); at != std::string::npos)
-            example.replace(at, std::string(slot).size(), by);
-    };
-    replace("{A}", "20 A");
-    replace("{W}", "55 W");
-    replace("{W}", "98 W");
-    replace("{V}", "13 V");
-    replace("{ohm}", "85 ohm");
-    replace("{ohm}", "180 ohm");
-    replace("{m} to {m}", "1.2 mm to 2.1 mm");
-    replace("{m}", "0.2 m");
-    replace("{Ah}", "60 Ah");
-    replace("{degC}", "92 degC");
-    replace("{bar}", "1.2 bar");
-    replace("{size}", "16 sae");
-    replace("{size}", "12 sae");
-    replace("{n}", "2");
-    replace("{F}", "2.2 uF");
-    replace("{s}", "30 s");
-    replace("{s}", "5 min");
-    replace("{Hz}", "100 Hz");
-    replace("{W/W}", "60/55 W");
-    for (const auto& [begins, first, second] : named_words)
-        if (example.starts_with(begins)) replace("{word}", first), replace("{word}", second);
-    replace("{word}", "86");
-    replace("{text}", "\"...\"");
-    replace("{colour}", "blue/white");
-    replace("{metal}", "engine");
-    replace("{place}", "engine-bay");
-    return example;
-}
-
 /// What may be said here, for a message.
 std::string sayable(const KindSpec& kind) {
     std::vector<std::string> items;
     for (const AttrSpec& a : kind.attributes) {
         if (*a.meaning == '\0') continue;
-        items.push_back(example_of(a));
+        items.push_back(as_typed(a));
         if (items.size() == 8) break;
     }
     return (std::string_view("aeiou").find(kind.title[0]) == std::string_view::npos ? "A " : "An ") +
@@ -463,7 +419,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 findings->push_back(text_problem("text-unit-missing", c.span(),
                                                  "What belongs behind \"" + std::string(c.spelled()) +
                                                      "\" is missing, or not understood.",
-                                                 "Type: " + example_of(*begun)));
+                                                 "Type: " + as_typed(*begun)));
             } else {
                 const std::string word(c.spelled());
                 auto near = nearest_name(word, known_words(kind));
@@ -521,7 +477,5 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     for (const PartType* type : used) take_over(out, *type);
     return out;
 }
-
-std::string as_typed(const AttrSpec& spec) { return example_of(spec); }
 
 } // namespace loomproof

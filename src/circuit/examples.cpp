@@ -48,7 +48,50 @@ constexpr StatementExample statements[] = {
 };
 // clang-format on
 
+/// What stands for a word in an example, by how the pattern begins.
+constexpr struct {
+    const char *begins, *first, *second;
+} named_words[]{{"filaments", "main", "dip"}, {"between", "body", "trailer"},
+                {"in", "FB1", "3"},           {"latch", "up", ""},
+                {"lamp", "D+", ""},           {"sense", "S", ""},
+                {"kept", "boot", ""},         {"stamped", "3", "30"}};
+
 } // namespace
+
+std::string as_typed(const AttrSpec& spec) {
+    std::string example = spec.pattern;
+    const auto replace = [&](const char* slot, const char* by) {
+        if (const auto at = example.find(slot); at != std::string::npos)
+            example.replace(at, std::string(slot).size(), by);
+    };
+    replace("{A}", "20 A");
+    replace("{W}", "55 W");
+    replace("{W}", "98 W");
+    replace("{V}", "13 V");
+    replace("{ohm}", "85 ohm");
+    replace("{ohm}", "180 ohm");
+    replace("{m} to {m}", "1.2 mm to 2.1 mm");
+    replace("{m}", "0.2 m");
+    replace("{Ah}", "60 Ah");
+    replace("{degC}", "92 degC");
+    replace("{bar}", "1.2 bar");
+    replace("{size}", "16 sae");
+    replace("{size}", "12 sae");
+    replace("{n}", "2");
+    replace("{F}", "2.2 uF");
+    replace("{s}", "30 s");
+    replace("{s}", "5 min");
+    replace("{Hz}", "100 Hz");
+    replace("{W/W}", "60/55 W");
+    for (const auto& [begins, first, second] : named_words)
+        if (example.starts_with(begins)) replace("{word}", first), replace("{word}", second);
+    replace("{word}", "86");
+    replace("{text}", "\"...\"");
+    replace("{colour}", "blue/white");
+    replace("{metal}", "engine");
+    replace("{place}", "engine-bay");
+    return example;
+}
 
 std::span<const StatementExample> statement_examples() { return statements; }
 
