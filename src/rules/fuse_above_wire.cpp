@@ -286,9 +286,14 @@ class Judge {
                              g.wires.size() > 1 ? ", and see to the others likewise" : "")});
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
-        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating)
-            f.cures.push_back(
+        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating) {
+            // Thick wire to a coil or a small lamp is nobody's cure: the better one comes first.
+            const bool little =
+                load && load->more.empty() && worst.behind.unknown.empty() && worst.behind.sum * 2.0 <= fuse->rating;
+            f.cures.insert(
+                little ? f.cures.begin() : f.cures.end(),
                 {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
+        }
         if (fuse && load && load->known <= fuse->rating && !load->more.empty())
             f.cures.push_back(
                 {fmt::format("{}, but only if {}, with all that {}, {} content with that: nobody said what {}.",
