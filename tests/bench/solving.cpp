@@ -1,7 +1,7 @@
 // The solver and the search measured: goals and peers beside the figures, in one run.
 //
 //     out/build/dev/bench_solving            everything; a minute or two
-//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups; also demo, sizes, eigen
+//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups; also demo, sizes, eigen, memory
 //
 // Not a test: nothing here passes or fails by the clock, and nobody runs it but people. Shared machines vary by a quarter: trust ratios.
 #include "bench/linear_peer.hpp"
@@ -19,6 +19,8 @@
 #include <fstream>
 #include <iterator>
 #include <string>
+
+#include <malloc.h>
 
 using namespace loomproof;
 using namespace loomproof::bench;
@@ -87,6 +89,27 @@ void sizes() {
     }
 }
 
+/// What is remembered of every state once a rule has asked for all of them: volts and amps of everything, state by state.
+void memory() {
+    const std::string text = scenario::write(scenario::make(1, 500, scenario::Profile::stress)).main();
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "stress", text);
+    const View now = View::now(reading.circuit);
+    const auto megabytes = [] { return static_cast<double>(mallinfo2().uordblks) / 1e6; };
+    const double before = megabytes();
+    const solve::Behaviour behaviour = solve::explore(now);
+    const double explored = megabytes();
+    for (solve::StateId s = 0; s < behaviour.states.size(); ++s) static_cast<void>(behaviour.point(s));
+    const double all = megabytes() - explored;
+    const double each = all / static_cast<double>(behaviour.states.size());
+    const solve::ExploreOptions limits;
+    const auto most = static_cast<double>(limits.most * limits.most_groups);
+    say(fmt::format("memory: {} wires, {} states ({}): {:.1f} MB for the states, {:.1f} MB more with every point "
+                    "remembered, {:.1f} kB a state; at the search's limit of {:.0f} that would be {:.0f} MB",
+                    now.wires().size(), behaviour.states.size(), behaviour.complete ? "all" : "capped",
+                    explored - before, all, each * 1e3, most, each * most));
+}
+
 void groups() {
     std::size_t circuits = 0, capped = 0, whole = 0, positions = 0, missed = 0, situations = 0, together = 0;
     std::size_t certain = 0, lost = 0, made_up = 0;
@@ -126,6 +149,7 @@ int main(int count, char** values) {
             demo(self.substr(0, self.rfind('/')), file);
     if (only.empty() || only == "sizes") sizes();
     if (only.empty() || only == "eigen") beside_eigen();
+    if (only.empty() || only == "memory") memory();
     if (only.empty() || only == "groups") groups();
     return 0;
 }
