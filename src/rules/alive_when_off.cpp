@@ -65,7 +65,7 @@ class Judge {
                 continue;
             }
             on_purpose += awake - amps;
-            if (amps < worth_a_word.si || c_.at(p.part).kind == Kind::beyond) continue;
+            if (amps < worth_a_word.si || c_.at(p.part).kind == Kind::beyond || !is_fed(p)) continue;
             alive.push_back(load.load);
             least = std::max(least, amps);
             together += amps;
@@ -80,6 +80,23 @@ class Judge {
     }
 
   private:
+    /// Does anything reach the load from a live pole, with the controls at rest, other than over the ground? Where another load's
+    /// current lifts one stud by millivolts, cold filaments pass some of it from ground to ground.
+    bool is_fed(const Primitive& load) const {
+        const solve::Positions& rest = b_.states.front().positions;
+        std::vector<TerminalId> starts;
+        for (TerminalId t : {load.a, load.b})
+            if (!s_.reference[t.index]) starts.push_back(t);
+        const Reach reach = s_.graph.walk(
+            starts,
+            [&](EdgeRef edge, TerminalId from) {
+                return !s_.reference[from.index] && (edge.is_wire() || solve::is_closed(c_.at(edge.primitive), rest));
+            },
+            [](EdgeRef) { return 0.0; });
+        return std::ranges::any_of(s_.strong, [&](const LivePole& l) { return reach.reached(l.pole); }) ||
+               std::ranges::any_of(s_.limited, [&](const LivePole& l) { return reach.reached(l.pole); });
+    }
+
     /// Motors that something warm, wet or under pressure switches on while every switch is off: fans that run on after the engine stopped.
     void look_at_fans() {
         for (std::size_t l = 0; l < survey_.loads.size(); ++l) {
