@@ -21,7 +21,7 @@ constexpr int all_turned_cost = 60;              // where every pair stands the 
 constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
 constexpr std::size_t most_pieces_of_rows = 400; // the search row by row finds good orders of so many
-constexpr std::size_t fewest_lines = 10, most_lines = 30;
+constexpr std::size_t fewest_lines = 10, most_lines = 20;
 
 std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way) {
     std::vector<Thing> things(weave.nodes.size());
@@ -64,9 +64,9 @@ class Search {
         const int starts = options_.starts > 0 ? options_.starts : starts_for_size();
         int flawless = 0;
         const bool large = weave_.pieces.size() > most_pieces_of_rows;
-        if (large) lines();
+        lines();
         for (int start = 0; start < starts; ++start) {
-            if (large && start % 2 == 0) continue; // lines are the better beginnings
+            if (large && start % 2 == 0) continue; // lines are the better beginnings there
             begin(start);
             note(rows_.polish());
             // Nothing crosses and nothing is mirrored: a few starts more give arrangements to choose the bends from, then it is enough.
@@ -82,21 +82,23 @@ class Search {
     void lines() {
         constexpr int most_rounds = 6;
         constexpr std::uint64_t shakes = 3;
-        const int starts =
-            static_cast<int>(std::clamp(std::size_t{24000} / weave_.pieces.size(), fewest_lines, most_lines));
+        const auto starts =
+            static_cast<int>(std::clamp(std::size_t{24000} / (weave_.pieces.size() + 1), fewest_lines, most_lines));
         const int walks = starts / 2;
         std::optional<Blocks> best;
-        int fewest = 0;
+        std::vector<bool> best_mirrored;
+        int lowest = 0;
         for (int i = 0; i < starts; ++i) {
             start_ = static_cast<std::uint64_t>(2000000 + i);
             std::optional<Blocks> blocks;
+            std::vector<bool> mirrored(things_.size(), false);
             if (i < walks)
                 blocks.emplace(things_, home_, i == 0 ? walk_ : walk_down(things_, drawn_ranks()));
             else {
                 blocks = best;
+                mirrored = best_mirrored;
                 for (std::uint64_t s = 0; s < shakes; ++s) blocks->shake(drawn(13 + s));
             }
-            std::vector<bool> mirrored(things_.size(), false);
             bool moved = true;
             for (int round = 0; round < most_rounds && moved; ++round) {
                 moved = blocks->sift(mirrored);
@@ -104,8 +106,10 @@ class Search {
                 note(rows_.polish());
                 mirrored = rows_.mirrored();
             }
-            if (best && rows_.crossings() > fewest) continue;
-            fewest = rows_.crossings();
+            const int cost = rows_.crossings() * crossing_cost + rows_.mirror_costs();
+            if (best && cost > lowest) continue;
+            lowest = cost;
+            best_mirrored = std::move(mirrored);
             best = std::move(blocks);
         }
     }
@@ -154,8 +158,8 @@ class Search {
     int starts_for_size() const {
         const double size = static_cast<double>(weave_.pieces.size());
         // A start of a small sketch costs next to nothing.
-        const double many = std::min(450.0, 0.9e8 / (size + 1) / (size + 1));
-        return static_cast<int>(std::max(many, std::clamp(120000.0 / (size + 1), 6.0, 300.0)));
+        const double many = std::min(135.0, 0.27e8 / (size + 1) / (size + 1));
+        return static_cast<int>(std::max(many, std::clamp(36000.0 / (size + 1), 6.0, 90.0)));
     }
 
     // ---- homes: the order that everything keeps to where that costs nothing

@@ -3,7 +3,7 @@
 ///
 /// The method is the classic one for layered drawings (barycentre sweeps, then exchanges of neighbours and sifting, counted to the
 /// very pin), started over and over from different rows and with fading noise, and limited by the number of starts, never by a
-/// clock: the same sketch gives the same drawing. Of large sketches whole branches are moved first (blocks.hpp).
+/// clock: the same sketch gives the same drawing. First of all whole branches find their places (blocks.hpp).
 ///
 /// It keeps calm, too: chance comes from the names of symbols and wires, not from how many there are, and of arrangements that cost the
 /// same those win in which the fewest pairs stand the other way round than a walk down the wires in the order of the text meets them.
