@@ -8,6 +8,7 @@
 //
 // Not a test: nothing here passes or fails by the clock, and nobody runs it but people.
 #include "bench/layout_peer.hpp"
+#include "bench/sheets_kept.hpp"
 #include "circuit/read.hpp"
 #include "draw/bench.hpp"
 #include "draw/columns.hpp"
@@ -404,6 +405,8 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     const double kept = kept_share(sketch, more);
     say(fmt::format("{:<36}{:.0f} % of the parts keep a neighbour", name, kept * 100));
     goal_at_least(name + ", one wire added: parts that keep their place", kept * 100, 90, " %");
+    goal_at_least("  in sheets of A4: parts on the sheet of the same number",
+                  bench::kept_on_sheets(sketch, more, paper::a4) * 100, 90, " %");
 }
 
 void overlaps(int circuits) {
@@ -450,7 +453,8 @@ int main(int count, char** arguments) {
             if (entry.path().extension() == ".loom") paths.push_back(entry.path());
         std::sort(paths.begin(), paths.end());
         for (const auto& path : paths)
-            if (const auto circuit = read_file(path)) row(path.stem().string(), draw::sketch_of(View::now(*circuit)));
+            if (const auto circuit = read_file(path))
+                row((path.parent_path().filename() / path.stem()).string(), draw::sketch_of(View::now(*circuit)));
         close_section("example files");
     }
     if (wanted("generated")) {

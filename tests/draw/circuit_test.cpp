@@ -97,6 +97,7 @@ TEST_CASE("the vehicles we show fit on sheets of A4") {
     }
 }
 
+// A part of the 200, each with relays together and apart, that `bench_drawing overlaps` draws.
 TEST_CASE("random circuits can be drawn") {
     for (std::uint64_t seed = 1; seed <= support::tries(40); ++seed) {
         const auto profile = seed % 3 == 0   ? scenario::Profile::history
