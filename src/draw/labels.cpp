@@ -14,6 +14,7 @@ constexpr double gap = 3.5;          // between a wire and its own label
 constexpr double clearance = 2;      // between a label and anything else
 constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
 constexpr double word_space = 12;    // between words that are not read together, along the line: three spaces
+constexpr double read_along = 8;     // so near, two lines are taken for one label
 constexpr double nearer_by = 1.5;    // by what a label is nearer to its own wire than to any other
 constexpr double long_run = 260;     // 65 mm
 constexpr double repeat_every = 320; // 80 mm
@@ -138,6 +139,17 @@ class Placer {
         for (std::size_t other = 0; other < runs_.size(); ++other)
             if (other != index(w) && away(other) < least) return false;
         return true;
+    }
+
+    // Two labels of one wire close above each other are read as one, and as one they must be nearest to their wire.
+    Box with_what_is_read_along(int w, Box box) const {
+        for (std::size_t i = 0; i < placed_.labels.size(); ++i) {
+            if (placed_.wire_of[i] != w) continue;
+            const Box other = box_of(placed_.labels[i]);
+            if (box.left < other.right && other.left < box.right && distance(box, other) < read_along)
+                box.include(other);
+        }
+        return box;
     }
 
     void no_place(int w, std::string text) {
@@ -437,7 +449,7 @@ class Placer {
             if (!beside_own && std::abs(other.x - middle.x) < not_again_within &&
                 std::abs(other.y - middle.y) < not_again_within)
                 return false;
-        if (!is_plain(w, box)) return false;
+        if (!is_plain(w, with_what_is_read_along(w, box))) return false;
         taken_.add_word(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         for (const Word& word : words) {
