@@ -116,8 +116,6 @@ class Judge {
         if (kind == Kind::relay &&
             std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
             return false;
-        if (behind.sum > p.rating.nominal * 1.005)
-            return false; // whether all of that is on at once, part-overloaded knows
         if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
             largest && *largest <= one_step_above(p.rating.nominal) * 1.005)
             return false;

@@ -274,7 +274,9 @@ class Judge {
         const auto fuse = reference::largest_fuse_up_to(
             least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
         const std::optional<Load> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
-        if (fuse && load && load->known <= fuse->rating && load->more.empty())
+        // A tight fit trades one advice for another; it is worth that only where something may burn.
+        const bool fits = load && fuse && load->known <= fuse->rating * (worst.severity == Severity::danger ? 1 : 0.8);
+        if (fits && load->more.empty())
             f.cures.push_back({fmt::format(
                 "{}{}.", smaller(g.devices.front(), fuse->rating),
                 load->known <= fuse->rating * 0.8
@@ -294,7 +296,7 @@ class Judge {
                 little ? f.cures.begin() : f.cures.end(),
                 {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
         }
-        if (fuse && load && load->known <= fuse->rating && !load->more.empty())
+        if (fits && !load->more.empty())
             f.cures.push_back(
                 {fmt::format("{}, but only if {}, with all that {}, {} content with that: nobody said what {}.",
                              smaller(g.devices.front(), fuse->rating), list_of(names_of(c_, load->more)),

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <optional>
 
@@ -11,7 +12,7 @@ namespace loomproof::scenario {
 
 namespace {
 
-constexpr std::array<std::pair<MistakeKind, const char*>, 21> kinds = {{
+constexpr std::array<std::pair<MistakeKind, const char*>, 25> kinds = {{
     {MistakeKind::fuse_bypassed, "fuse bypassed"},
     {MistakeKind::fuse_at_far_end, "fuse at the far end"},
     {MistakeKind::fuse_too_large, "fuse too large"},
@@ -33,6 +34,10 @@ constexpr std::array<std::pair<MistakeKind, const char*>, 21> kinds = {{
     {MistakeKind::polarity_reversed, "polarity reversed"},
     {MistakeKind::fuse_in_ground, "fuse in the ground line"},
     {MistakeKind::cool_insulation, "insulation too cool"},
+    {MistakeKind::trigger_pulsed, "trigger pulsed"},
+    {MistakeKind::contact_too_weak, "contact too weak"},
+    {MistakeKind::holder_too_weak, "holder too weak"},
+    {MistakeKind::diode_on_the_lamp, "diode on the charge lamp"},
 }};
 
 using Words = std::vector<std::string>;
@@ -109,12 +114,15 @@ class Finder {
         case MistakeKind::relay_diode_turned:
         case MistakeKind::terminal_doubled:
         case MistakeKind::terminal_open:
+        case MistakeKind::trigger_pulsed:
+        case MistakeKind::contact_too_weak:
             for (const RelayPlan& r : plan_.relays) {
                 if (!full()) { at_relay(r); }
             }
             return;
         case MistakeKind::fuse_too_large:
         case MistakeKind::link_too_large:
+        case MistakeKind::holder_too_weak:
             for (std::size_t i = 0; i < plan_.parts.size(); ++i) {
                 if (!full() && plan_.parts[i].alive) { at_fuse(static_cast<int>(i)); }
             }
@@ -148,6 +156,7 @@ class Finder {
         case MistakeKind::polarity_reversed: return reversed(w);
         case MistakeKind::fuse_in_ground: return ground_fuse(w);
         case MistakeKind::cool_insulation: return cool(w);
+        case MistakeKind::diode_on_the_lamp: return lamp_diode(w);
         default: return;
         }
     }
@@ -270,9 +279,30 @@ class Finder {
             {"fuse-above-wire", "wire-overloaded", "ground-undersized"});
     }
 
+    void lamp_diode(const Wire& w) {
+        if (plan_.positive_ground || !is(w.b, "alternator") || w.b.stamp != "L") { return; }
+        const std::string lamp = plan_.spelled(w.b, false);
+        add("diode-wrong-way",
+            {insert(w.statement, "diode V900", {"band on 2"}),
+             insert(w.statement, fmt::format("wire from {} to V900:1", lamp), {"1.5 mm2 blue", "0.3 m"}),
+             insert(w.statement, "wire from V900:2 to ground", {"1.5 mm2 black", "0.3 m"})},
+            {}, {"excitation-lost", "diode-misplaced", "engine-cannot-be-stopped", "never-powered"});
+    }
+
     void at_fuse(int id) {
         const Part& p = part(id);
         const Statement& old = statement(p.statement);
+        if (kind_ == MistakeKind::holder_too_weak) {
+            const auto seated = [](const std::string& c) { return c.starts_with("inline") || c.starts_with("in "); };
+            if (p.keyword != "fuse" || p.rating < 5 || plan_.renewed.contains(id) ||
+                std::any_of(old.clauses.begin(), old.clauses.end(), seated)) {
+                return;
+            }
+            Statement s = old;
+            s.clauses.emplace_back("inline holder 3 A");
+            add("socket-mismatch", {replace(p.statement, std::move(s))}, {p.statement}, {"part-overloaded"});
+            return;
+        }
         if (kind_ == MistakeKind::link_too_large) {
             if (p.keyword == "link") {
                 Statement s = old;
@@ -323,6 +353,8 @@ class Finder {
             }
             return;
         }
+        if (kind_ == MistakeKind::trigger_pulsed) { return pulse(r); }
+        if (kind_ == MistakeKind::contact_too_weak) { return weaken(r); }
         if (r.wire_30 < 0 || r.wire_87 < 0 || r.wire_86 < 0 || r.wire_85 < 0) { return; }
         Wire w30 = wire(r.wire_30), w87 = wire(r.wire_87), w86 = wire(r.wire_86), w85 = wire(r.wire_85);
         if (!plain(w30) || !plain(w87) || !plain(w86) || !plain(w85)) { return; }
@@ -347,6 +379,33 @@ class Finder {
             add("coil-contact-exchanged", {rewire(w30), rewire(w87), rewire(w86), rewire(w85)},
                 {k.statement, w30.statement, w87.statement, w86.statement, w85.statement},
                 of_a_short({"coil-in-series", "diode-wrong-way", "never-powered", "ground-missing"}));
+        }
+    }
+
+    void pulse(const RelayPlan& r) {
+        if (r.wire_86 < 0) { return; }
+        const Wire& w = wire(r.wire_86);
+        if (!plain(w) || !(is(w.a, "existing wire") || is(w.a, "supply"))) { return; }
+        const int feed = part(w.a.part).statement;
+        Statement s = statement(feed);
+        s.clauses.emplace_back("pulsed 100 Hz");
+        add("pulsed-trigger", {replace(feed, std::move(s))}, {feed, part(r.part).statement});
+    }
+
+    // A job may leave it nothing but coils to feed, which is no harm.
+    void weaken(const RelayPlan& r) {
+        if (!plan_.finished || plan_.history || r.wire_30 < 0 || r.wire_87 < 0) { return; }
+        const Wire &before = wire(r.wire_30), &behind = wire(r.wire_87);
+        if (!plain(before) || !plain(behind) || !std::isfinite(before.protection) || before.protection < 5) { return; }
+        const int index = part(r.part).statement;
+        Statement s = statement(index);
+        for (std::string& clause : s.clauses) {
+            if (clause.size() > 2 && clause.ends_with(" A") &&
+                std::isdigit(static_cast<unsigned char>(clause[0])) != 0) {
+                clause = "2 A";
+                add("part-overloaded", {replace(index, std::move(s))}, {index});
+                return;
+            }
         }
     }
 

@@ -30,7 +30,11 @@ enum class MistakeKind {
     stale_accept,
     polarity_reversed,
     fuse_in_ground,
-    cool_insulation, ///< 80 C insulation in the engine bay
+    cool_insulation,   ///< 80 C insulation in the engine bay
+    trigger_pulsed,    ///< the feed of a coil comes in pulses
+    contact_too_weak,  ///< a relay made for far less than the fuse before it
+    holder_too_weak,   ///< a fuse in a holder made for less
+    diode_on_the_lamp, ///< from the alternator's lamp terminal to ground
 };
 const char* word(MistakeKind);
 std::span<const MistakeKind> all_mistakes();
