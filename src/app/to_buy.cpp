@@ -17,6 +17,8 @@ namespace {
 
 constexpr double slack = 1.1;
 
+constexpr double not_said = 1; // m2: behind all others
+
 /// Thinnest first, then by name.
 struct Size {
     double copper = 0;
@@ -28,11 +30,14 @@ Size size_of(const Circuit& c, const sizing::ForWire& w) {
     const Wire& wire = c.at(w.wire);
     if (!w.stays && w.needs) return {w.needs->size.copper.si, lower(reference::spelled(w.needs->size))};
     if (!wire.size.empty() && wire.area.known()) return {wire.area.nominal.si, wire.size};
-    return {1, "size not said"}; // behind all others
+    return {not_said, "size not said"};
 }
 
+/// Blade terminals take wire up to here (common practice, no source); thicker wire is bolted.
+constexpr double most_on_a_blade = 6e-6; // m2
+
 /// Where a terminal is crimped on, by what it goes to; empty where none is: a joint, a loose end.
-const char* terminal_for(Kind kind) {
+const char* terminal_for(Kind kind, double copper) {
     switch (kind) {
     case Kind::battery:
     case Kind::ground:
@@ -47,7 +52,7 @@ const char* terminal_for(Kind kind) {
     case Kind::existing_wire:
     case Kind::not_known: return "";
     case Kind::connector: return "for plugs";
-    default: return "push-on or as the part takes";
+    default: return copper > most_on_a_blade && copper < not_said ? "rings" : "push-on or as the part takes";
     }
 }
 
@@ -77,7 +82,8 @@ std::string to_buy(const View& view, const sizing::Proposal& proposal, const rep
         else
             lot.unknown.push_back(wire.named ? name_of(c, w.wire) : end_of(c, wire.a) + " to " + end_of(c, wire.b));
         for (const TerminalId end : {wire.a, wire.b})
-            if (const std::string kind = terminal_for(c.part_of(end).kind); !kind.empty()) ++terminals[kind][size];
+            if (const std::string kind = terminal_for(c.part_of(end).kind, size.copper); !kind.empty())
+                ++terminals[kind][size];
     }
     std::map<std::pair<double, std::string>, int> fuses;
     for (const sizing::ForFuse& f : proposal.fuses) {

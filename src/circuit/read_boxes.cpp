@@ -47,8 +47,7 @@ std::vector<std::string> all_of(std::string_view typed) {
 /// rail R1 fed from 1: F1..F6; slot 3, 20 A.
 void Reader::read_box_block(PartId box, const Item& item) {
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
-         s = tree.statements[s].next) {
+    for (std::uint32_t s = block_of(tree, item.statement); s != Statement::none; s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         const Span line = tree.head(tree.statements[s]);

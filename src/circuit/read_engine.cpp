@@ -17,7 +17,6 @@ constexpr std::array words{"stopped", "cranking", "idling", "running"};
 } // namespace
 
 bool Reader::engine_statement(const Item& item, Cursor& c) {
-    const Statement& statement = item.tree->statements[item.statement];
     if (!c.is("engine") || (c.has(1) && !c.is_mark(',', 1) && !c.is("runs", 1) && !c.is("stops", 1))) return false;
     if (!c_.engine) {
         const PartId id{c_.parts.size()};
@@ -36,7 +35,7 @@ bool Reader::engine_statement(const Item& item, Cursor& c) {
         c_.controls.push_back(std::move(control));
     }
     std::vector<std::string> said;
-    for (std::uint32_t s = statement.first_child; statement.open != Statement::none && s != Statement::none;
+    for (std::uint32_t s = block_of(*item.tree, item.statement); s != Statement::none;
          s = item.tree->statements[s].next) {
         Cursor line(sources_, *item.tree, item.tree->statements[s]);
         if (line.done()) continue;

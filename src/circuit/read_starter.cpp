@@ -39,8 +39,7 @@ void Reader::read_starter_block(PartId id, const Item& item) {
         }
         all.push_back(std::move(a));
     };
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
-         s = tree.statements[s].next) {
+    for (std::uint32_t s = block_of(tree, item.statement); s != Statement::none; s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         const Span whole = tree.head(tree.statements[s]);

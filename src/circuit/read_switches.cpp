@@ -17,14 +17,14 @@ TerminalId Reader::switch_terminal(PartId id, const std::string& stamp) {
 
 void Reader::read_switch_block(PartId id, const Item& item) {
     const Tree& tree = *item.tree;
-    const std::uint32_t first = tree.statements[item.statement].first_child;
+    const std::uint32_t first = block_of(tree, item.statement);
     bool sections = false;
     for (std::uint32_t s = first; s != Statement::none; s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (!c.is("section")) continue;
         sections = true;
         ++c.at;
-        read_switch_section(id, tree, tree.statements[s].first_child, std::string(c.spelled()));
+        read_switch_section(id, tree, block_of(tree, s), std::string(c.spelled()));
     }
     if (!sections) read_switch_section(id, tree, first, "");
 }
@@ -206,8 +206,7 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
 
 void Reader::read_plug_block(PartId id, const Item& item) {
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
-         s = tree.statements[s].next) {
+    for (std::uint32_t s = block_of(tree, item.statement); s != Statement::none; s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         PlugRow row;

@@ -78,8 +78,7 @@ void Reader::bundle_statement(const Item& item, Cursor& c, bool cable) {
     std::vector<Wire> one(1);
     read_wire_clauses(c, one, false);
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
-         s = tree.statements[s].next) {
+    for (std::uint32_t s = block_of(tree, item.statement); s != Statement::none; s = tree.statements[s].next) {
         Cursor line(sources_, tree, tree.statements[s]);
         if (line.done()) continue;
         if (!cable) {

@@ -87,8 +87,7 @@ void Reader::check_leaks(PartId id) {
 
 void Reader::read_unit_block(PartId id, const Item& item) {
     const Tree& tree = *item.tree;
-    for (std::uint32_t s = tree.statements[item.statement].first_child; s != Statement::none;
-         s = tree.statements[s].next) {
+    for (std::uint32_t s = block_of(tree, item.statement); s != Statement::none; s = tree.statements[s].next) {
         Cursor c(sources_, tree, tree.statements[s]);
         if (c.done()) continue;
         const auto poison = [&] { c_.parts[id.index].poisoned = true; };

@@ -81,7 +81,7 @@ bool Reader::begins_with_end(Cursor c) const {
     if (!some && !part_at_end(c) && !means_ground(c.spelled()) && !loose_ends_.contains(lower(c.spelled())))
         return false;
     for (; !c.done(); ++c.at) {
-        if (c.is("to")) return true;
+        if (c.is("to") || c.is_mark('>')) return true;
         if (c.is("from") || c.is_mark(',')) return false;
     }
     return false;

@@ -1,5 +1,6 @@
 #include "circuit/reader.hpp"
 
+#include "circuit/examples.hpp"
 #include "circuit/figures.hpp"
 
 #include "circuit/text_problems.hpp"
@@ -76,6 +77,28 @@ bool Reader::in_a_line_with_a_mistake(std::string_view name, Span at) const {
     return false;
 }
 
+/// "SP" of "SP1", in small letters.
+static std::string letters_of(std::string_view name) {
+    return lower(name.substr(0, std::min(name.find_first_of("0123456789"), name.size())));
+}
+
+/// A line that makes a part of this name: of the kind whose names begin so, else a fuse.
+static std::string line_for_name(std::string_view name) {
+    Kind kind = Kind::fuse;
+    for (const KindSpec& k : kind_table())
+        if (k.keyword && name.size() > letters_of(name).size() && lower(k.letter) == letters_of(name)) {
+            kind = k.kind;
+            break;
+        }
+    const std::string_view example = example_of(kind);
+    const std::string_view line = example.substr(0, std::min(example.find('\n'), example.size()));
+    const std::size_t begin = line.find(' ') + 1, end = std::min(line.find_first_of(" ,", begin), line.size());
+    std::string rest(line.substr(end));
+    if (const std::size_t text = rest.find(" \""); text != std::string::npos) // what the example's own is for
+        rest.erase(text, rest.find('"', text + 2) + 1 - text);
+    return std::string(line.substr(0, begin)) + std::string(name) + rest;
+}
+
 void Reader::unknown_name(std::string_view name, Span at) {
     if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
         Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.",
@@ -84,7 +107,8 @@ void Reader::unknown_name(std::string_view name, Span at) {
         out_.findings.push_back(std::move(f));
         return;
     }
-    if (in_a_line_with_a_mistake(name, at)) { // one slip, one message: mended there, the name is known here
+    if (in_a_line_with_a_mistake(name, at) ||
+        !unknown_names_.insert(lower(name)).second) { // one slip, one message: mended there, the name is known here
         poisoned_spans_.push_back(at);
         return;
     }
@@ -93,12 +117,16 @@ void Reader::unknown_name(std::string_view name, Span at) {
     for (const auto& [key, ids] : wires_)
         if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
     const auto near = nearest_name(name, known);
-    problem("text-name-unknown", at,
-            "Nothing here is called " + std::string(name) + (near ? "; " + *near + " is near." : "."),
-            near ? "If you mean " + *near + ", type that; else add a line that says what " + std::string(name) + " is."
-            : is_a_metal(name) ? "Add a line: metal " + lower(name)
-                               : "Add a line that says what " + std::string(name) + " is, such as: fuse " +
-                                     std::string(name) + ", 20 A");
+    const std::string line =
+        is_a_metal(name) ? "Add a line: metal " + lower(name)
+                         : "Add a line that says what " + std::string(name) + " is, such as: " + line_for_name(name);
+    const bool same_letters = near && letters_of(*near) == letters_of(name); // "SP1" is no slip for "S1"
+    Finding f =
+        text_problem("text-name-unknown", at,
+                     "Nothing here is called " + std::string(name) + (same_letters ? "; " + *near + " is near." : "."),
+                     same_letters ? "If you mean " + *near + ", type that." : line);
+    if (same_letters) f.cures.push_back({line});
+    out_.findings.push_back(std::move(f));
 }
 
 std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {
@@ -150,12 +178,45 @@ void Reader::read(const std::string& path, std::string text) {
     expand_all();
     expectations(); // they name conditions, which the parts make when they are expanded
     list_assumptions();
+    unread_blocks();
     c_.has_mistakes = !out_.findings.empty();
     std::stable_sort(out_.findings.begin(), out_.findings.end(), [](const Finding& a, const Finding& b) {
         const Span x = a.cites.empty() ? Span{} : a.cites.front().span,
                    y = b.cites.empty() ? Span{} : b.cites.front().span;
         return x.source != y.source ? x.source < y.source : x.begin < y.begin;
     });
+}
+
+std::uint32_t Reader::block_of(const Tree& tree, std::uint32_t statement) {
+    blocks_read_.insert(&tree.statements[statement]);
+    return tree.statements[statement].first_child;
+}
+
+/// "lamp E1, 5 W { wire ... }": nothing may be dropped without a word.
+void Reader::unread_blocks() {
+    const std::size_t reported = out_.findings.size();
+    for (const Tree& tree : out_.trees) {
+        for (const Statement& statement : tree.statements) {
+            if (statement.open == Statement::none || blocks_read_.contains(&statement)) continue;
+            const Span whole = tree.span(statement);
+            const bool known = std::any_of( // its line, or the block around it, has a mistake that comes first
+                out_.findings.begin(), out_.findings.begin() + static_cast<std::ptrdiff_t>(reported),
+                [&](const Finding& f) {
+                    return std::ranges::any_of(f.cites, [&](const Citation& cite) {
+                        return cite.span.source == whole.source && cite.span.begin >= whole.begin &&
+                               cite.span.end <= whole.end;
+                    });
+                });
+            const bool within =
+                statement.parent != Statement::none && !blocks_read_.contains(&tree.statements[statement.parent]);
+            if (known || within) continue;
+            problem(
+                "text-word-unknown", {whole.source, tree.tokens[statement.open].begin, whole.end},
+                "What stands in { } behind this line is not read: it takes no block.",
+                "Put each of those lines below it, by itself, and take the { } away; what belongs to the line itself "
+                "stands in it, behind a comma.");
+        }
+    }
 }
 
 void Reader::add_source(const std::string& path, std::string text) {
@@ -178,12 +239,12 @@ void Reader::lay_out(std::size_t index) {
         if (c.take("factory")) {
             c_.has_factory = true;
             if (c.take_words("confirmed by") && c.is_text()) c_.factory_confirmed_by = std::string(c.spelled());
-            lay_out_block(tree, statement.first_child, 0, Provenance::factory);
+            lay_out_block(tree, block_of(tree, s), 0, Provenance::factory);
         } else if (c.is("job")) {
             RevisionInfo info;
             head_of_job(tree, statement, info);
             c_.revisions.push_back(std::move(info));
-            lay_out_block(tree, statement.first_child, c_.last_revision(), Provenance::job);
+            lay_out_block(tree, block_of(tree, s), c_.last_revision(), Provenance::job);
         } else if (c.is("use")) {
             use(tree, statement, current, Provenance::found);
         } else {

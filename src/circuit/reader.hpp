@@ -77,6 +77,11 @@ class Reader {
     bool read_colour_before_wire(Cursor&) const;
     static bool qualifies_a_kind(const Cursor&);
     static std::optional<std::string> nearest_statement(std::string_view word);
+    /// The first statement in its block; none where it has none. Whoever asks reads it: a block that nobody asks for is a mistake.
+    std::uint32_t block_of(const Tree&, std::uint32_t statement);
+    void unread_blocks();
+    std::set<const Statement*> blocks_read_;
+    std::set<std::string> unknown_names_; ///< reported already, in small letters
     PlaceId place(const std::string& name, Span mentioned);
 
     // read_parts.cpp

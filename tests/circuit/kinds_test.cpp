@@ -368,7 +368,7 @@ TEST_CASE("a box has rails, and the fuses in it sit on them") {
     CHECK(dump(Read("box FB1 { rail R1: F1 to F3 }\nfuse F2, 5 A\nwire from FB1 to nothing").circuit())
               .find("joint F2:1 > R1") != std::string::npos);
     const std::vector<std::pair<std::string, std::string>> wrong = {
-        {"box FB1 { rail R1 fed from 1: F1 }", "Nothing here is called F1; FB1 is near.\n"},
+        {"box FB1 { rail R1 fed from 1: F1 }", "Nothing here is called F1.\n"},
         {"box FB1 { rail R1 fed from 1: E1 }\nlamp E1, 5 W", "E1 is no fuse and no breaker.\n"},
         {"box FB1 { rail R1: F1..F6 }\nbox FB2 { rail R1: F7..F9 }", "Two things are called R1.\n"},
         {"fuse F1, 5 A, in FB2 slot 1", "There is no box called FB2.\n"},

@@ -190,6 +190,8 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"horn relay K7, 4-pin\nwire from F1 to K7:30", "Type: relay K7 \"horn\", 4-pin\n"},
         {"solenoid relay K7 \"winch\", 4-pin, 200 A\nwire from F1 to K7:30",
          "Type: relay K7 \"winch\", 4-pin, 200 A\n"},
+        {"wire from F1 to SP7, 1 mm2\nwire from SP7 to L1, 1 mm2\nwire from SP7 to L2, 1 mm2",
+         "Add a line that says what SP7 is, such as: splice SP7, crimp\n"},
         {"wire from F1 to splice SP7, 1 mm2\nwire from SP7 to L1, 1 mm2",
          "Type: wire from F1 to SP7, 1 mm2\nAdd a line above: splice SP7\n"},
         {"split charge relay K2 70A\nwire from F1 to K2:30", "Type: relay K2 \"split charge\", 70A\n"},
