@@ -34,6 +34,12 @@ bool is_fan(const Part& part) {
     return part.kind == Kind::motor && has_one(lower(part.label + " " + part.name), {"fan", "blower"});
 }
 
+bool is_crash_switch(const Part& part) {
+    return part.kind == Kind::switching &&
+           has_one(lower(part.label + " " + part.name),
+                   {"inertia", "impact", "crash", "rollover", "roll-over", "roll over"});
+}
+
 bool is_called_a_restraint(const Part& part) {
     if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
         part.kind == Kind::bus)

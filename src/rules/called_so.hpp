@@ -15,6 +15,9 @@ bool is_fuel_pump(const Part&);
 /// A motor that cools the engine or moves air: it should rest with the engine, where a pump or a fridge works by itself at any time.
 bool is_fan(const Part&);
 
+/// A switch that a crash throws, not a hand: an inertia, impact or roll-over switch.
+bool is_crash_switch(const Part&);
+
 /// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
 bool is_called_a_restraint(const Part&);
 

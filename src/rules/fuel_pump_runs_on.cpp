@@ -34,13 +34,14 @@ void run(const Study& s, Report& report) {
     for (std::size_t i = 0; i < survey->loads.size(); ++i) {
         const PartId pump = c.at(survey->loads[i].load).part;
         if (!is_fuel_pump(c.at(pump)) || c.at(pump).poisoned) continue;
-        // A cut-off is whatever takes the pump's feed with the hands as they are: an inertia or oil pressure switch, the engine computer, a timer.
+        // A cut-off is whatever takes the pump's feed with the hands as they are: an inertia or oil pressure switch, the engine computer, a
+        // timer. What a crash throws is no hand's, whatever the file says or leaves out about its type.
         const auto cut_off = [&](StateId id) {
             for (StateId other = 0; other < b.states.size(); ++other) {
                 if (!stands(other) || survey->on[other][i]) continue;
                 const bool same = std::ranges::all_of(b.variables, [&](const solve::Variable& v) {
                     const std::uint32_t at = v.controls.front().index;
-                    return c.controls[at].type != Control::Type::hand ||
+                    return c.controls[at].type != Control::Type::hand || is_crash_switch(c.at(c.controls[at].part)) ||
                            b.states[id].positions[at] == b.states[other].positions[at];
                 });
                 if (same) return true;
@@ -69,7 +70,7 @@ void run(const Study& s, Report& report) {
                                             : "with " + solve::said(c, b.states[id].positions));
             f.limit = "none: pumps stop with the engine, or after a few seconds (common practice since the seventies; "
                       "no source)";
-            f.cures.push_back({"Feed it over an inertia switch and say so: switch S7 \"inertia switch\", thermal { "
+            f.cures.push_back({"Feed it over an inertia switch and say so: switch S7 \"inertia switch\" { "
                                "closed* connects 1 with 2 | tripped }"});
             f.cures.push_back({"Feed it over a relay that the engine holds: oil pressure, the alternator's lamp "
                                "terminal, ignition pulses (a timed relay)."});
@@ -140,7 +141,7 @@ wire W7 from Y1 to ground, 4 mm2 brown, 0.5 m
 wire W8 from G1:B+ to battery:+, 10 mm2 red, 0.15 m
 wire W10 from BB15 to F2, 2.5 mm2 black, 0.1 m
 wire W13 from M2:- to ground, 2.5 mm2 brown, 0.5 m
-switch S7 "inertia switch", thermal { closed* connects 1 with 2 | tripped }
+switch S7 "inertia switch" { closed* connects 1 with 2 | tripped }
 wire W11 from F2 to S7:1, 2.5 mm2 black, 1 m
 wire W12 from S7:2 to M2:+, 2.5 mm2 black, 2 m
 )",
