@@ -46,21 +46,6 @@ std::vector<TerminalId> charging_terminals(const Study& study) {
     return all;
 }
 
-/// The load that the diode lies across, if it does: both ends joined by wires and joints alone.
-std::optional<PartId> across(const Study& study, const Primitive& diode) {
-    const auto joined_to = [&](TerminalId t) {
-        return Spread(study.now,
-                      {.starts = {t}, .over_contacts = false, .over_protectors = false, .without_part = diode.part});
-    };
-    const Spread plain = joined_to(diode.a), band = joined_to(diode.b);
-    for (PrimitiveId id : study.now.primitives()) {
-        const Primitive& p = study.circuit.at(id);
-        if (!is_load(p) || p.part == diode.part) continue;
-        if ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a))) return p.part;
-    }
-    return std::nullopt;
-}
-
 class Diode {
   public:
     Diode(const Study& study, const Sides& sides, const Primitive& p, Conducting how)
@@ -105,7 +90,7 @@ class Diode {
 
     void say_by_itself(Finding& f) const {
         const std::string name = name_of(c_, p_.part);
-        const auto load = across(study_, p_);
+        const auto load = load_across(study_, p_);
         f.subjects = {name};
         if (load) {
             f.headline = fmt::format("{} across {} is the wrong way round: it conducts whenever {} is fed.",

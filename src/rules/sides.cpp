@@ -179,6 +179,20 @@ Guard guard_before(const Study& study, const Sides& sides, TerminalId t) {
     return Guard::known;
 }
 
+std::optional<PartId> load_across(const Study& study, const Primitive& diode) {
+    const auto joined_to = [&](TerminalId t) {
+        return Spread(study.now,
+                      {.starts = {t}, .over_contacts = false, .over_protectors = false, .without_part = diode.part});
+    };
+    const Spread plain = joined_to(diode.a), band = joined_to(diode.b);
+    for (PrimitiveId id : study.now.primitives()) {
+        const Primitive& p = study.circuit.at(id);
+        if (!is_load(p) || p.part == diode.part) continue;
+        if ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a))) return p.part;
+    }
+    return std::nullopt;
+}
+
 std::string fuse_on(const Circuit& c, const std::vector<EdgeRef>& way) {
     std::string name = "The fuse";
     for (EdgeRef e : way) {

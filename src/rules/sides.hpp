@@ -8,6 +8,7 @@
 #include "rules/spread.hpp"
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -69,6 +70,9 @@ enum class Guard {
 };
 /// What protects what is joined to `t`, taken over all its ways from sources.
 Guard guard_before(const Study&, const Sides&, TerminalId t);
+
+/// The load that a diode lies across, if it does: both ends joined by wires and joints alone.
+std::optional<PartId> load_across(const Study&, const Primitive& diode);
 
 /// The last fuse, link or breaker on a way, for the start of a sentence: "Fuse F1", "The fuse of S15"; "The fuse" where there is none.
 std::string fuse_on(const Circuit&, const std::vector<EdgeRef>& way);

@@ -88,6 +88,7 @@ class Crowded {
     };
     Near near(WireId) const;
     bool avoidably_live(TerminalId) const;
+    bool over_a_clamp(const std::vector<EdgeRef>&) const;
     struct Short {
         WireId fed, grounded;
         Demands when;
@@ -143,6 +144,14 @@ bool Crowded::avoidably_live(TerminalId t) const {
     });
 }
 
+/// Over a diode that lies across a load: where plus gets through one the diode is the wrong way round, and diode-wrong-way says so.
+bool Crowded::over_a_clamp(const std::vector<EdgeRef>& way) const {
+    return std::ranges::any_of(way, [&](EdgeRef e) {
+        return !e.is_wire() && c_.at(e.primitive).element == Element::junction &&
+               load_across(study_, c_.at(e.primitive));
+    });
+}
+
 /// A wire that brings plus and one that brings ground, in one position of all switches.
 std::optional<Crowded::Short> Crowded::find_short() const {
     const auto& wires = study_.now.wires_at(t_);
@@ -181,7 +190,8 @@ std::optional<Crowded::Short> Crowded::find_short() const {
                     const bool own =
                         std::ranges::any_of(a, [&](const auto& d) { return c_.at(d.first).part == c_.at(t_).part; }) ||
                         std::ranges::any_of(b, [&](const auto& d) { return c_.at(d.first).part == c_.at(t_).part; });
-                    if (own || !fit_together(a, b)) continue;
+                    if (own || !fit_together(a, b) || over_a_clamp(live.edges(up)) || over_a_clamp(ground.edges(down)))
+                        continue;
                     Demands both = a;
                     for (const auto& d : b)
                         if (std::ranges::find(both, d.first, &Demands::value_type::first) == both.end())
