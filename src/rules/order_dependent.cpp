@@ -15,30 +15,57 @@ namespace {
 
 using solve::Trouble;
 
+/// Those that end differently, and those that the operation moves whichever way it ends: it is them that the former race against.
+std::vector<ControlId> racing(const Circuit& c, const solve::Behaviour& behaviour, const Trouble& t) {
+    std::vector<ControlId> found;
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const ControlId control{i};
+        if (c.at(control).type != Control::Type::relay) continue;
+        const std::uint8_t before = t.by ? behaviour.states[t.before].positions[i] : c.at(control).rest;
+        const bool moves = std::ranges::any_of(
+            t.ends, [&](solve::StateId end) { return behaviour.states[end].positions[i] != before; });
+        if (moves || std::ranges::find(t.relays, control) != t.relays.end()) found.push_back(control);
+    }
+    return found;
+}
+
 void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Report& report) {
     const Circuit& c = s.circuit;
+    const std::vector<ControlId> racers = racing(c, behaviour, t);
     std::vector<PartId> parts;
-    for (ControlId control : t.relays)
+    for (ControlId control : racers)
         if (std::ranges::find(parts, c.at(control).part) == parts.end()) parts.push_back(c.at(control).part);
+    // Two coils of one part are told apart by their names.
+    const auto name = [&](ControlId control) {
+        const Control& it = c.at(control);
+        const auto others = std::ranges::count_if(racers, [&](ControlId o) { return c.at(o).part == it.part; });
+        return name_of(c, it.part) + (others > 1 && !it.name.empty() ? " " + it.name : "");
+    };
     std::vector<solve::Operation> way = behaviour.way_to(t.before);
     if (t.by) way.push_back(*t.by);
 
     std::vector<std::string> ends;
     for (solve::StateId end : t.ends) {
         std::vector<std::string> in;
-        for (ControlId control : t.relays)
-            if (behaviour.states[end].positions[control.index] != c.at(control).rest)
-                in.push_back(name_of(c, c.at(control).part));
-        ends.push_back(in.empty() ? "none of them pulled in" : fmt::format("{} pulled in", list_of(in)));
+        for (ControlId control : racers)
+            if (behaviour.states[end].positions[control.index] != c.at(control).rest) in.push_back(name(control));
+        ends.push_back(!in.empty()          ? fmt::format("{} pulled in", list_of(in))
+                       : racers.size() == 1 ? name(racers.front()) + " at rest"
+                                            : "none of them pulled in");
     }
-    std::vector<std::string> names;
-    for (PartId p : parts) names.push_back(name_of(c, p));
+    std::vector<std::string> names, subjects;
+    for (ControlId control : racers) names.push_back(name(control));
+    for (PartId p : parts) subjects.push_back(name_of(c, p));
     Finding f;
     f.rule = order_dependent.id;
     f.severity = Severity::fault;
-    f.headline =
-        sentence_start(fmt::format("Which of {} is faster decides what happens after this: {}.", list_of(names),
-                                   way.empty() ? "the battery is joined" : solve::said(c, behaviour, way)));
+    const std::string after = way.empty() ? "the battery is joined" : solve::said(c, behaviour, way);
+    // The other ones move and come back: in the end they stand as they stood.
+    f.headline = names.size() == 1
+                     ? fmt::format("Whether {} ends pulled in hangs on which relay is faster, after this: {}.",
+                                   names.front(), after)
+                     : sentence_start(fmt::format("Which of {} is faster decides what happens after this: {}.",
+                                                  list_of(names), after));
     f.place = where_it_lies(c, parts.front());
     for (PartId p : parts) f.cites.push_back(cite_part(c, p));
     f.why = fmt::format("It ends with {}. Two relays of one kind differ by some milliseconds, warm ones from cold ones "
@@ -47,7 +74,7 @@ void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Re
     f.limit = "none: relays pull in and let go in no order that a file could state";
     f.cures.push_back(
         {"Let one relay wait for the other: feed its coil over the other's contact, so that only one can be first."});
-    f.subjects = names;
+    f.subjects = subjects;
     report.findings.push_back(std::move(f));
 }
 
