@@ -355,7 +355,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
     Answers out;
     const auto sold = answers.find("sold");
     const bool awg = sold != answers.end() && sold->second == "awg";
-    if (sold != answers.end()) out["thin"] = awg ? "18 awg" : "1 mm2";
+    if (sold != answers.end()) out["thin"] = awg ? "16 awg" : "1.5 mm2";
     for (const Ask& ask : form.asks)
         for (const Option& option : ask.options)
             if (const auto at = answers.find(ask.id); at != answers.end() && at->second == option.value)

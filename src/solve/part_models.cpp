@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 namespace loomproof::solve {
 
@@ -51,6 +52,42 @@ Device fuse(const View& view, const Primitive& p, const Conditions& conditions, 
                              1 + 1.35 * 1.35 * growth); // beyond 135 % it opens within the half hour
 }
 
+/// Where no alternator is drawn: is this the battery that it charges? That is the first one of the file, and those joined to it by wires
+/// alone, side by side or in a row. One behind a relay, a fuse or a diode delivers what it holds, however long it was charged.
+bool is_the_charged_one(const View& view, const Primitive& asked) {
+    const Circuit& c = view.circuit();
+    std::vector<PrimitiveId> left;
+    for (PrimitiveId id : view.primitives())
+        if (c.at(id).element == Element::source && c.at(id).strong && c.at(id).resistance.known()) left.push_back(id);
+    std::vector<PrimitiveId> bank;
+    if (!left.empty()) bank.push_back(left.front()), left.erase(left.begin());
+    for (std::size_t at = 0; at < bank.size(); ++at) {
+        if (&c.at(bank[at]) == &asked) return true;
+        for (const bool plus : {true, false}) {
+            std::vector<TerminalId> reached{plus ? c.at(bank[at]).a : c.at(bank[at]).b};
+            const auto reach = [&](TerminalId t) {
+                const Kind kind = c.part_of(t).kind;
+                if (kind != Kind::ground && kind != Kind::metal && std::ranges::find(reached, t) == reached.end())
+                    reached.push_back(t);
+            };
+            for (std::size_t i = 0; i < reached.size(); ++i) {
+                const TerminalId t = reached[i]; // reached grows meanwhile
+                for (WireId w : view.wires_at(t)) reach(c.at(w).a == t ? c.at(w).b : c.at(w).a);
+                for (PrimitiveId id : view.primitives_at(t))
+                    if (const Primitive& j = c.at(id); j.element == Element::joint && j.purpose != Purpose::mounting)
+                        reach(j.a == t ? j.b : j.a);
+            }
+            std::erase_if(left, [&](PrimitiveId id) {
+                const auto touches = [&](TerminalId t) { return std::ranges::find(reached, t) != reached.end(); };
+                const bool joined = plus ? touches(c.at(id).a) || touches(c.at(id).b) : touches(c.at(id).a);
+                if (joined) bank.push_back(id);
+                return joined;
+            });
+        }
+    }
+    return false;
+}
+
 Device source(const View& view, const Primitive& p, const Conditions& conditions) {
     const Circuit& c = view.circuit();
     const double system = c.vehicle.system.si / 12;
@@ -62,9 +99,11 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
         return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms,
                                  amps);
     }
-    const bool charged = conditions.engine_running && std::ranges::none_of(view.primitives(), [&](PrimitiveId id) {
-                             return c.at(id).element == Element::source && !c.at(id).strong;
-                         });
+    const bool charged =
+        conditions.engine_running &&
+        std::ranges::none_of(view.primitives(),
+                             [&](PrimitiveId id) { return c.at(id).element == Element::source && !c.at(id).strong; }) &&
+        is_the_charged_one(view, p);
     const double nominal = rated_volts(c, p);
     const bool feed = !p.resistance.known(); // its beginning is not drawn
     const double volts = charged || (feed && conditions.engine_running)

@@ -105,6 +105,31 @@ TEST_CASE("the battery's volts follow its charge and kind, and the engine charge
     CHECK(-p.primitive_amps[with.primitive("G1").index]->si == near(5 + 4.6 * std::pow(14 / 12.0, 0.55), 0.1));
 }
 
+// A lead battery delivers from its rested volts, whatever charges the other one (Ohm's law over the lead between the two).
+TEST_CASE("where no alternator is drawn the first battery is charged, and what is joined to it by wires; one behind a "
+          "fuse is not") {
+    const std::string load =
+        "load E1, 200 A\nwire W1 from B2:+ to E1, 35 mm2 red, 1 m\nwire W2 from E1 to B2:-, 35 mm2 "
+        "black, 1 m\nwire W3 from B2:- to ground, 35 mm2 black, 0.5 m\n";
+    const std::string both = "battery B1, 60 Ah\nbattery B2, 60 Ah\n";
+    const Bench apart(both +
+                      "fuse F1, 250 A, bolted\nwire W4 from B1:+ to F1, 35 mm2 red, 1 m\nwire W5 from F1 to B2:+, 35 "
+                      "mm2 red, 1 m\n" +
+                      load);
+    const Bench one_bank(both + "wire W5 from B1:+ to B2:+, 35 mm2 red, 2 m\n" + load);
+    Conditions runs;
+    runs.engine_running = true;
+    const Point p = Model(apart.view(), runs).point(at_rest(apart.circuit()));
+    const double b2 = p.volts[apart.terminal("B2:+").index]->si - p.volts[apart.terminal("B2:-").index]->si;
+    const double over_fuse = std::abs(p.wire_amps[apart.wire("W5").index]->si);
+    const double taken = std::abs(p.primitive_amps[apart.primitive("E1").index]->si);
+    CHECK(over_fuse > 75);
+    CHECK(taken - over_fuse ==
+          near((12.6 - b2) / apart.circuit().at(apart.primitive("B2")).resistance.nominal.si, 0.05));
+    const Point q = Model(one_bank.view(), runs).point(at_rest(one_bank.circuit()));
+    CHECK(q.volts[one_bank.terminal("B2:+").index]->si - q.volts[one_bank.terminal("B2:-").index]->si > 13.2);
+}
+
 TEST_CASE("an alternator gives no more than it can: the rest comes from the battery") {
     const Bench b("battery, 60 Ah\nalternator G1, 35 A\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\nload E1, 60 "
                   "A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, 1 m\n");

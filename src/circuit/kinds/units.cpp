@@ -251,7 +251,10 @@ void expand_gauge(PartBuilder& b) {
     p.b = ground;
     p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
     p.current = as<Amps>(b.value(Attr::current));
-    if (!p.current.known()) p.current = Stated<Amps>::assume(Amps{0.1}, "a usual gauge (from memory)");
+    if (!p.current.known()) {
+        p.current = as<Amps>(b.assume(Attr::current, 0.1, "0.1 A", "a usual gauge (from memory)",
+                                      ("gauge " + b.part().name + ", 0.1 A").c_str()));
+    }
     b.add(p);
 }
 
