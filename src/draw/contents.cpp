@@ -243,7 +243,8 @@ class Writer {
             y_ += row_height - 4;
         }
         for (const Remark& r : whole.remarks) {
-            const std::string where = r.shown ? spots_as_text(spots_of(r.number)).front() : "";
+            const auto mark = plan_.marks.find(r.number);
+            const std::string where = mark != plan_.marks.end() ? spots_as_text({mark->second}).front() : "";
             const double where_width = where.empty() ? 0 : width_of(where, WordKind::line) + between;
             const std::vector<std::string> lines = lines_of(r.text, right_ - left_ - 48 - where_width, WordKind::line);
             need(row_height * static_cast<double>(lines.size()));
@@ -263,19 +264,6 @@ class Writer {
         }
         y_ += 4;
     }
-    std::vector<Spot> spots_of(int remark) const {
-        const Sketch& whole = *plan_.whole;
-        const auto has = [&](const std::vector<int>& numbers) {
-            return std::find(numbers.begin(), numbers.end(), remark) != numbers.end();
-        };
-        for (std::size_t s = 0; s < whole.symbols.size(); ++s)
-            if (has(whole.symbols[s].remarks) && !plan_.spots[s].empty()) return {plan_.spots[s].front()};
-        for (const Wire& w : whole.wires)
-            if (has(w.remarks) && !plan_.spots[index(w.a.symbol)].empty())
-                return {plan_.spots[index(w.a.symbol)].front()};
-        return {};
-    }
-
     // What the letters on the sheets stand for; what no sheet can show because it is gone.
     void write_jobs() {
         if (plan_.whole->jobs.empty()) return;

@@ -3,6 +3,7 @@
 
 #include "draw/sheet.hpp"
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,8 @@ struct SetPlan {
     std::vector<std::string> titles; ///< of each sheet, without its number
     std::vector<std::vector<Spot>>
         spots; ///< by symbol of the whole sketch: its own place first, then where it is drawn again
+    std::map<int, Spot>
+        marks; ///< by number of the remark: where its mark stands, the first where it stands several times
     std::vector<std::string> purpose; ///< by symbol: what hangs on this fuse; empty for all others
 };
 

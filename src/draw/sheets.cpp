@@ -8,6 +8,7 @@
 #include "draw/svg.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 #include <tuple>
@@ -78,11 +79,45 @@ std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const pa
     return out;
 }
 
+// The numbered path nearest to a mark; 0 where the sheet numbers none. That of what the mark speaks of may be far away: a wire is long.
+int path_below(const Sheet& sheet, double x) {
+    int nearest = 0;
+    double distance = 0;
+    for (const Word& word : sheet.notes.words) {
+        if (word.kind != WordKind::path || (nearest > 0 && std::abs(word.at.x - x) >= distance)) continue;
+        nearest = std::stoi(word.text);
+        distance = std::abs(word.at.x - x);
+    }
+    return nearest;
+}
+
+// Where the marks stand. One that found no room beside its wire has no path, only the sheet whose table says it.
+std::map<int, Spot> marks_on(const Bound& made) {
+    std::map<int, Spot> found;
+    for (std::size_t p = 0; p < made.sheets.size(); ++p) {
+        const Sheet& sheet = made.sheets[p];
+        const int number = static_cast<int>(p) + 1;
+        for (const PaintedSymbol& symbol : sheet.symbols)
+            for (const Word& word : symbol.picture.words)
+                if (word.kind == WordKind::mark)
+                    found.try_emplace(std::stoi(word.text), Spot{number, path_below(sheet, word.at.x)});
+        for (const PaintedWire& wire : sheet.wires)
+            for (const Flag& flag : wire.flags)
+                if (flag.is_mark)
+                    found.try_emplace(std::stoi(flag.text),
+                                      Spot{number, path_below(sheet, (flag.box.left + flag.box.right) / 2)});
+        for (const Wire& wire : made.parts[p].sketch.wires)
+            for (const int remark : wire.remarks) found.try_emplace(remark, Spot{number, 0});
+    }
+    return found;
+}
+
 SetPlan plan_of(const Sketch& sketch, const Bound& made) {
     SetPlan plan;
     plan.whole = &sketch;
     plan.titles = made.titles;
     plan.purpose = purposes_of(sketch, feeds_of_loads(sketch));
+    plan.marks = marks_on(made);
     plan.spots.resize(sketch.symbols.size());
     std::map<std::string, std::size_t> by_name;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)

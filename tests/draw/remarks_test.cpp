@@ -1,14 +1,22 @@
 // What check found is marked on the drawing where the part is, and said at the foot of every sheet.
 #include "draw/remarks.hpp"
 
+#include "circuit/read.hpp"
 #include "draw/bench.hpp"
 #include "draw/draw.hpp"
+#include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "support/places.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <filesystem>
 #include <fstream>
+#include <regex>
+#include <set>
+#include <tuple>
 
 using namespace loomproof;
 using namespace loomproof::draw;
@@ -42,6 +50,34 @@ std::size_t count(const std::string& text, const std::string& part) {
     std::size_t n = 0;
     for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
     return n;
+}
+
+struct Written {
+    std::string kind, text;
+    double x = 0, y = 0;
+};
+std::vector<Written> written_on(const std::string& svg) {
+    static const std::regex one("<text class=\"([^\"]*)\" x=\"([^\"]*)\" y=\"([^\"]*)\"[^>]*>([^<]*)<");
+    std::vector<Written> out;
+    for (std::sregex_iterator at(svg.begin(), svg.end(), one), end; at != end; ++at)
+        out.push_back({(*at)[1], (*at)[4], std::stod((*at)[2]), std::stod((*at)[3])});
+    return out;
+}
+
+// What stands beside the words of a finding in the contents: its sheet, and its path or 0.
+std::pair<std::size_t, int> place_in_contents(const SheetSet& set, const std::string& finding) {
+    static const std::regex place("sheet.([0-9]+)(, path.([0-9]+))?");
+    for (const SheetDrawing& page : set.contents) {
+        const std::vector<Written> all = written_on(page.drawing.svg);
+        for (const Written& words : all)
+            for (const Written& where : all) {
+                std::smatch found;
+                if (words.text != finding || where.y != words.y || !std::regex_match(where.text, found, place))
+                    continue;
+                return {std::stoul(found[1]), found[3].matched ? std::stoi(found[3]) : 0};
+            }
+    }
+    return {0, 0};
 }
 
 } // namespace
@@ -127,4 +163,70 @@ TEST_CASE("every sheet of several says what check says, and which marks are on i
     }
     CHECK(said >= 3);
     CHECK(count(set->contents.front().drawing.svg, ">Fault: Something") == 3);
+}
+
+TEST_CASE("the contents name the sheet on which a finding's mark stands, and the numbered path nearest to the mark") {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
+        if (entry.path().extension() == ".loom") files.push_back(entry.path());
+    std::sort(files.begin(), files.end());
+    files.push_back(support::source_path("netlists/demo-vehicle.loom"));
+    int marks = 0;
+    for (const auto& file : files) {
+        CAPTURE(file.string());
+        Sources sources;
+        const Reading reading = read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> {
+            std::ifstream in(p, std::ios::binary);
+            if (!in) return failure("no " + p);
+            return std::string(std::istreambuf_iterator<char>(in), {});
+        });
+        if (!reading.readable || reading.circuit.wires.empty()) continue;
+        Sketch sketch = sketch_of(View::now(reading.circuit));
+        // Long wires are where it went wrong: the battery's, and some of the others; some parts.
+        std::vector<Finding> findings;
+        std::set<std::string> met;
+        const auto find = [&](const std::string& name) {
+            if (!name.empty() && findings.size() < 20 && met.insert(name).second)
+                findings.push_back(found(Severity::fault, "About " + name + ".", {name}));
+        };
+        for (const draw::Wire& w : sketch.wires)
+            if (sketch.symbols[static_cast<std::size_t>(w.a.symbol)].kind == SymbolKind::battery ||
+                sketch.symbols[static_cast<std::size_t>(w.b.symbol)].kind == SymbolKind::battery)
+                find(w.name);
+        for (std::size_t w = 3; w < sketch.wires.size(); w += 9) find(sketch.wires[w].name);
+        for (std::size_t s = 5; s < sketch.symbols.size(); s += 11) find(sketch.symbols[s].name);
+        remark(sketch, findings, "Check: faults.");
+        const Result<SheetSet> set = draw_set(sketch, paper::a4);
+        REQUIRE(set);
+        if (set->contents.empty()) continue;
+        for (const Remark& r : sketch.remarks) {
+            CAPTURE(r.text);
+            const auto [sheet, path] = place_in_contents(*set, r.text);
+            if (!r.shown) continue;
+            REQUIRE(sheet > 0);
+            REQUIRE(sheet <= set->sheets.size());
+            const std::vector<Written> all = written_on(set->sheets[sheet - 1].drawing.svg);
+            double lowest = 0; // the numbers stand under the circuit, what check says under them
+            for (const Written& w : all)
+                if (w.kind == "path") lowest = std::max(lowest, w.y);
+            std::string seen;
+            bool near = false, there = false;
+            for (const Written& mark : all) {
+                if (mark.kind != "mark-number" || mark.text != std::to_string(r.number) || mark.y > lowest) continue;
+                there = true;
+                seen += ", mark at " + std::to_string(mark.x);
+                double nearest = 1e9, named = 1e9;
+                for (const Written& w : all)
+                    if (w.kind == "path") {
+                        nearest = std::min(nearest, std::abs(w.x - mark.x));
+                        if (w.text == std::to_string(path)) named = std::abs(w.x - mark.x);
+                    }
+                near = near || named <= nearest + 0.02;
+            }
+            CHECK_MESSAGE((path == 0 ? !there : near), "sheet " << sheet << ", path " << path << seen);
+            ++marks;
+        }
+    }
+    CHECK(marks > 100);
+    MESSAGE(marks << " marks");
 }
