@@ -151,11 +151,13 @@ class Work {
                        ? alone
                        : vehicle + behind + std::string(1, static_cast<char>(std::tolower(alone[0]))) + alone.substr(1);
         };
+        const std::vector<std::string> plan = planned_in(view);
         if (options.changes)
-            options.title = titled(": ", "What the jobs changed");
+            options.title =
+                titled(": ", plan.empty() ? "What the jobs changed" : "What the jobs changed, planned ones too");
         else if (given_.has("--factory"))
             options.title = titled(", ", "As its maker built it");
-        else if (const std::vector<std::string> plan = planned_in(view); !plan.empty())
+        else if (!plan.empty())
             options.title = titled(", ", "With what is planned: " + list_of(plan));
         else if (!planned_after(view).empty())
             options.title = titled(", ", "As it is now, planned jobs not drawn");
@@ -165,7 +167,7 @@ class Work {
     /// Of exactly what is drawn: who holds the sheet must not take a clean drawing for a clean circuit.
     void say_what_check_found(const Reading& reading, const View& shown, draw::Sketch& sketch) const {
         const report::Checked found = checked(reading, rules::Study(reading.circuit, shown.revision()));
-        const char* of_what = given_.has("--factory")         ? "Check of what the maker built: "
+        const char* of_what = given_.has("--factory")        ? "Check of what the maker built: "
                               : planned_after(shown).empty() ? "Check: "
                                                              : "Check, without the planned jobs: ";
         draw::remark(sketch, found.outcome.findings, of_what + report::verdict(found));

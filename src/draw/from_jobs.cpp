@@ -56,9 +56,9 @@ void Converter::add_left_end(const Ghost::Left& left, const View& before, const 
     const bool capped = wire.a == left.is ? wire.capped_a : wire.capped_b;
     end.joint = capped ? JointStyle::capped : JointStyle::left_open;
     end.key = circuit_.part_of(left.is).name;
-    end.lines.emplace_back(capped ? "capped" : "open end");
     end.job = sketch_.symbols[index(ghost.symbol)].job;
     end.planned = sketch_.symbols[index(ghost.symbol)].planned;
+    end.lines.push_back(std::string(end.planned ? "to be " : "") + (capped ? "capped" : "left open"));
     end.terminals = {{}, {}};
     const End here{add(std::move(end)), 0};
     seat(left.is, here.symbol, 0);
@@ -132,6 +132,7 @@ void Converter::add_stub(const TakenOff& end) {
     Wire ghost = ghost_of(end.wire, "/taken-off");
     ghost.a = onwards ? at->second : symbol;
     ghost.b = onwards ? symbol : at->second;
+    ghost.planned = sketch_.symbols[index(symbol.symbol)].planned;
     ghost.hint = described(circuit_, end.wire) + ", taken off";
     sketch_.wires.push_back(std::move(ghost));
 }

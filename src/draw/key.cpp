@@ -34,9 +34,17 @@ class Key {
             cut();
         if (seen_kind(SymbolKind::cap) || seen_symbol([](const Symbol& s) { return s.joint == JointStyle::capped; }))
             end_of(SymbolKind::cap, "wire end capped off");
-        if (seen_kind(SymbolKind::gone)) end_of(SymbolKind::gone, "was here, taken off");
-        if (seen_symbol([](const Symbol& s) { return s.removed && s.kind != SymbolKind::gone; })) ghost();
-        if (seen_wire([](const Wire& w) { return w.removed && !w.mounting; })) ghost_wire();
+        if (seen_symbol([](const Symbol& s) { return s.joint == JointStyle::left_open; })) left_open();
+        // What a planned job takes out is still there.
+        for (const bool planned : {false, true}) {
+            if (seen_symbol([&](const Symbol& s) { return s.kind == SymbolKind::gone && s.planned == planned; }))
+                end_of(SymbolKind::gone, planned ? "is here, to be taken off" : "was here, taken off");
+            if (seen_symbol(
+                    [&](const Symbol& s) { return s.removed && s.kind != SymbolKind::gone && s.planned == planned; }))
+                ghost(planned ? "part to be taken out, still there" : "part that is no longer there");
+            if (seen_wire([&](const Wire& w) { return w.removed && !w.mounting && w.planned == planned; }))
+                ghost_wire(planned ? "wire to be taken out, still there" : "wire that is no longer there");
+        }
     }
 
     // What is printed and is no plain fact; what nobody knows.
@@ -49,9 +57,7 @@ class Key {
         if (seen(&Doubts::about)) sign("~2 m", "about, or a usual figure that nobody measured");
         if (seen(&Doubts::guessed)) sign("2 m?", "a guess");
         if (seen(&Doubts::not_known)) sign("? m", "not known yet: measure it or read it off the part");
-        if (seen_kind(SymbolKind::open_end) || seen_symbol([](const Symbol& s) {
-                return s.kind == SymbolKind::joint && s.joint == JointStyle::left_open;
-            }))
+        if (seen_kind(SymbolKind::open_end))
             end_of(SymbolKind::open_end, "open or not traced: find out before you connect it");
         if (seen_wire([](const Wire& w) { return !w.mounting && w.colour.main.empty(); })) colourless();
     }
@@ -115,8 +121,8 @@ class Key {
         const Point p = place(sample, text);
         Pen(out_, {0, 0}, 0, false).word({p.x, middle(p)}, sample_text, WordKind::rating, Anchor::start);
     }
-    void ghost_wire() {
-        const Point p = place(sample, "wire that is no longer there");
+    void ghost_wire(const std::string& text) {
+        const Point p = place(sample, text);
         const Pen pen(out_, {0, 0}, 0, false);
         for (const double side : {-1.0, 1.0})
             pen.line({{p.x, middle(p) + 2.5 * side}, {p.x + sample, middle(p) + 2.5 * side}}, Look::dashed);
@@ -142,8 +148,15 @@ class Key {
         pen.line({{12, 0}, {12, 20}}, Look::ink);
         for (const double y : {7.0, 13.0}) pen.line({{1, y}, {23, y}}, Look::heavy);
     }
-    void ghost() {
-        const Point p = place(24, "part that is no longer there");
+    // As symbols_joint.cpp draws it.
+    void left_open() {
+        const Point p = place(24, "wire end that a job leaves open: cap or insulate it");
+        const Pen pen(out_, {p.x, middle(p) - 9}, column, false);
+        pen.line({{12, 0}, {12, 9}});
+        for (const double x : {4.0, 12.0, 20.0}) pen.line({{12, 9}, {x, 17}}, Look::heavy);
+    }
+    void ghost(const std::string& text) {
+        const Point p = place(24, text);
         const Pen pen(out_, {0, 0}, 0, false);
         pen.box({p.x, middle(p) - 8, p.x + 24, middle(p) + 8}, Look::dashed);
     }

@@ -116,6 +116,13 @@ std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheet
     std::string line = whole.title.find(whole.vehicle) != std::string::npos ? whole.title : whole.vehicle;
     if (line != whole.title && !whole.title.empty()) line += "; " + whole.title;
     if (!whole.as_of.empty()) line += (line.empty() ? "as of the job of " : "; as of the job of ") + whole.as_of;
+    // A date alone would say that all is fitted; some titles say it already.
+    std::vector<std::string> planned;
+    for (const Job& job : whole.jobs)
+        if (job.planned) planned.emplace_back(1, job.letter);
+    if (!planned.empty() && whole.title.find("planned") == std::string::npos)
+        line += (line.empty() ? "with planned job" : ", with planned job") +
+                std::string(planned.size() > 1 ? "s " : " ") + list_of(planned);
     if (sheets == 1) return line;
     line += line.empty() ? "" : "; ";
     if (sheet == 0) return line + "overview";

@@ -31,7 +31,6 @@ Shape joint_shape(const Symbol& symbol, const Wishes& wishes) {
 }
 
 void paint_capped_end(const Pen& pen);
-void paint_open_end(const Pen& pen);
 
 void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     const double y = shape.height / 2;
@@ -65,7 +64,10 @@ void paint_joint(const Pen& pen, const Symbol& symbol, const Shape& shape) {
         return;
     // The ghost's side is left blank: nothing is joined there.
     case JointStyle::capped: return paint_capped_end(pen);
-    case JointStyle::left_open: return paint_open_end(pen);
+    case JointStyle::left_open: // bare strands
+        pen.line({{12, 0}, {12, 9}});
+        for (const double x : {4.0, 12.0, 20.0}) pen.line({{12, 9}, {x, 17}}, Look::heavy);
+        return;
     case JointStyle::block: // a screw
         pen.line({{12, 0}, {12, shape.height}});
         pen.disc({12, y}, 8, Look::lamp);
@@ -135,13 +137,11 @@ void paint_cut(const Pen& pen, const Symbol&, const Shape&) {
 
 Shape open_shape(const Symbol&, const Wishes& wishes) { return end_of(26, 2, 22, wishes); }
 
-void paint_open_end(const Pen& pen) {
+void paint_open(const Pen& pen, const Symbol&, const Shape&) {
     pen.line({{12, 0}, {12, 8}}, Look::dashed);
     pen.disc({12, 17}, 8.5, Look::lamp);
     pen.word({12, 17}, "?", WordKind::stamp);
 }
-
-void paint_open(const Pen& pen, const Symbol&, const Shape&) { paint_open_end(pen); }
 
 Shape gone_shape(const Symbol&, const Wishes& wishes) { return end_of(14, 0, 24, wishes); }
 

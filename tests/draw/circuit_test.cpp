@@ -235,8 +235,11 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
         for (const char* said :
              {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned, not fitted<",
               ">wire that a job added<", ">the maker's wire was cut here<", ">wire end capped off<",
-              ">was here, taken off<", ">part that is no longer there<"})
+              ">is here, to be taken off<", ">part to be taken out, still there<",
+              ">wire to be taken out, still there<"})
             CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
+        // Planned is not done.
+        CHECK(drawing->svg.find("no longer there") == std::string::npos);
     }
     // Without being asked for, nothing of this is there.
     CHECK(draw::draw(view)->svg.find("taken-off") == std::string::npos);

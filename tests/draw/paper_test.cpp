@@ -313,7 +313,7 @@ TEST_CASE("each sheet says whose it is and of which job it is as") {
         const std::string words = words_of(set->sheets[i].drawing.svg);
         CAPTURE(words);
         const std::string of = "sheet " + std::to_string(i + 1) + " of " + std::to_string(set->sheets.size());
-        CHECK(words.find("as of the job of 2026-05-02; " + of) != std::string::npos);
+        CHECK(words.find("as of the job of 2026-05-02, with planned job B; " + of) != std::string::npos);
     }
 }
 

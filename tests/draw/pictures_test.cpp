@@ -269,8 +269,8 @@ TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled
     const Result<Drawing> drawing = draw::draw(sketch, {.black_and_white = true});
     REQUIRE(drawing);
     check("changes-black-and-white", *drawing,
-          {"A", "B", "cut, joined", "capped", "E9 B 8 A lighter to be taken out kept in tool box", "open end",
-           "Lighter out, planned, not fitted", "part that is no longer there",
+          {"A", "B", "cut, joined", "capped", "E9 B 8 A lighter to be taken out kept in tool box", "left open",
+           "Lighter out, planned, not fitted", "part to be taken out, still there",
            "B to be removed: E9 lighter (kept in tool box)"});
     CHECK(drawing->svg.find("class=\"symbol load removed\"") != std::string::npos);
     // Told by line and mark: what has a hue is a wire's core or stripe, and the sheet's style turns those white and near black.
