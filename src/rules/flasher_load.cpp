@@ -111,8 +111,11 @@ class Judge {
                 ? "Its contact wears out, and one worked by heat flashes too fast."
                 : "One worked by its lamps' current flashes too fast, as if a lamp were out, or does not flash at all.";
         f.limit = fmt::format("{}, as the file says, within a twentieth", range);
-        f.cures.push_back({"Fit an electronic flasher with a ground of its own: it does not mind what hangs on it, up "
-                           "to its rating."});
+        const bool electronic = s_.now.word(flasher, Attr::fuse_type) == "electronic";
+        f.cures.push_back(
+            {electronic ? fmt::format("Fit an electronic flasher that is made for {}.", text(rounded(load.watts, 2)))
+                        : "Fit an electronic flasher with a ground of its own: it does not mind what "
+                          "hangs on it, up to its rating."});
         if (above)
             f.cures.push_back({"Take the trailer's lamps off it: give them a relay or a trailer unit of their own."});
         else
