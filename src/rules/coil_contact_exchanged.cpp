@@ -200,9 +200,11 @@ std::string Relay::feed_before(TerminalId t) const {
     std::optional<PartId> fuse;
     for (EdgeRef e : sides_.live().edges(way_to(t)))
         if (!e.is_wire() && c_.at(e.primitive).element == Element::protector) fuse = c_.at(e.primitive).part;
-    if (fuse) return called(c_, *fuse);
     const TerminalId start = sides_.live().start(way_to(t));
-    return c_.at(start).internal ? called(c_, c_.at(start).part) : name_of(c_, start);
+    if (!fuse && !c_.at(start).internal) return name_of(c_, start);
+    const Part& part = c_.at(fuse.value_or(c_.at(start).part));
+    if (part.kind != Kind::existing_wire) return called(c_, fuse.value_or(c_.at(start).part));
+    return "the existing wire " + part.name + (part.label.empty() ? "" : " \"" + part.label + "\"");
 }
 
 /// "W5 can carry 15 A and S1 is rated at 10 A": what on the first way to a terminal the load asks too much of; empty where nothing.
@@ -395,7 +397,8 @@ Finding Relay::finding(const Places& p, const Exchange& e) const {
             f.cites.push_back(cite_wire_end(c_, w, here, "belongs on " + stamp_of(c_, there)));
             f.edits.push_back({f.cites.back().span, name_of(c_, there), TextEdit::Grade::your_choice});
         }
-        moves.push_back(fmt::format("{} goes from {} to {}", list_of(wires), stamp_of(c_, here), stamp_of(c_, there)));
+        moves.push_back(fmt::format("{} {} from {} to {}", list_of(wires), verb(wires.size(), "goes", "go"),
+                                    stamp_of(c_, here), stamp_of(c_, there)));
     }
     f.headline = fmt::format("Coil and contact wires of {} are exchanged, {}", called(c_, id_), list_of(pairs));
     const bool shorted = (p[at_30].live && !p[at_30].ground && p[at_87].ground && !p[at_87].live) ||
