@@ -8,6 +8,7 @@
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
+#include "rules/wire_limits.hpp"
 
 #include <algorithm>
 #include <array>
@@ -37,26 +38,18 @@ struct Guarded {
     std::vector<PrimitiveId> devices;
 };
 
+struct TooLarge {
+    Guarded before;
+    LoadsBehind behind;
+};
+
+/// Is what stands before a contact or a hole too large for it?
 class Judge {
   public:
-    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
-
-    void run() {
-        std::vector<PartId> said;
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (std::ranges::find(said, p.part) != said.end() || told_already(p.part)) continue;
-            if (look_at(id)) said.push_back(p.part);
-        }
-    }
+    explicit Judge(const Study& s) : s_(s), c_(s.circuit) {}
+    std::optional<TooLarge> judge(PrimitiveId) const;
 
   private:
-    bool told_already(PartId part) const {
-        return std::ranges::any_of(report_.findings, [&](const Finding& f) {
-            return f.rule == part_overloaded.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
-        });
-    }
-
     /// What the fuses before it let through: the smaller of what may come in at its ends. Nothing where some wire there is not protected,
     /// or where a rating is not known: other rules speak of that.
     std::optional<Guarded> guard(const Primitive& p) const {
@@ -98,29 +91,68 @@ class Judge {
         return largest;
     }
 
-    bool look_at(PrimitiveId id) {
-        const Primitive& p = c_.at(id);
-        const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
-        const Kind kind = c_.at(p.part).kind;
-        if ((!contact && p.purpose != Purpose::hole) || !p.rating.known() || !(p.rating.nominal.si > 0) ||
-            c_.at(p.part).poisoned || kind == Kind::starter || kind == Kind::electronics)
-            return false;
-        const auto before = guard(p);
-        if (!before || before->lets_through <= one_step_above(p.rating.nominal) * 1.005) return false;
-        const EdgeRef self{{}, id};
-        const TerminalId near = fed_end(s_, self);
-        const LoadsBehind behind = loads_behind(s_, self, near);
-        if (!behind.only_way || behind.parts.empty()) return false;
-        const bool triggers = behind.unknown.empty() && behind.sum <= trigger;
-        if (kind != Kind::relay && triggers) return false;
-        if (kind == Kind::relay &&
-            std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
-            return false;
-        if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
-            largest && *largest <= one_step_above(p.rating.nominal) * 1.005)
-            return false;
-        say(p, *before, behind);
-        return true;
+    const Study& s_;
+    const Circuit& c_;
+};
+
+std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
+    const Primitive& p = c_.at(id);
+    const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
+    const Kind kind = c_.at(p.part).kind;
+    if ((!contact && p.purpose != Purpose::hole) || !p.rating.known() || !(p.rating.nominal.si > 0) ||
+        c_.at(p.part).poisoned || kind == Kind::starter || kind == Kind::electronics)
+        return std::nullopt;
+    const auto before = guard(p);
+    if (!before || before->lets_through <= one_step_above(p.rating.nominal) * 1.005) return std::nullopt;
+    const EdgeRef self{{}, id};
+    const TerminalId near = fed_end(s_, self);
+    const LoadsBehind behind = loads_behind(s_, self, near);
+    if (!behind.only_way || behind.parts.empty()) return std::nullopt;
+    const bool triggers = behind.unknown.empty() && behind.sum <= trigger;
+    if (kind != Kind::relay && triggers) return std::nullopt;
+    if (kind == Kind::relay &&
+        std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
+        return std::nullopt;
+    if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
+        largest && *largest <= one_step_above(p.rating.nominal) * 1.005)
+        return std::nullopt;
+    return TooLarge{*before, behind};
+}
+
+class Speaker {
+  public:
+    Speaker(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
+
+    void run() {
+        const Judge judge(s_);
+        std::vector<PartId> said;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (std::ranges::find(said, p.part) != said.end() || told_already(p.part)) continue;
+            const auto found = judge.judge(id);
+            if (!found) continue;
+            say(p, found->before, found->behind);
+            said.push_back(p.part);
+        }
+    }
+
+  private:
+    bool told_already(PartId part) const {
+        return std::ranges::any_of(report_.findings, [&](const Finding& f) {
+            return f.rule == part_overloaded.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
+        });
+    }
+
+    /// What the thinnest wire carries of those that this fuse alone stands before and lets too much through.
+    std::optional<Amps> least_wire_behind(PrimitiveId fuse) const {
+        std::optional<Amps> least;
+        for (WireId w : s_.now.wires()) {
+            const Protection& p = s_.protection[w.index];
+            if (!p.fed || p.unprotected || p.devices != std::vector{fuse} || c_.at(w).poisoned) continue;
+            const auto carries = what_it_carries(c_, w);
+            if (carries && carries->amps < p.lets_through && (!least || carries->amps < *least)) least = carries->amps;
+        }
+        return least;
     }
 
     std::string what_it_is(const Primitive& p) const {
@@ -173,12 +205,18 @@ class Judge {
 
     void say_cures(const Primitive& p, PrimitiveId device, bool one, const LoadsBehind& behind, Finding& f) const {
         const Amps rating = p.rating.nominal;
-        const auto fuse = reference::largest_fuse_up_to(
-            rating.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, rating);
+        const auto largest = [](Amps up_to) {
+            return reference::largest_fuse_up_to(
+                up_to.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, up_to);
+        };
+        auto fuse = largest(rating);
         if (!fuse) return;
         const EdgeRef edge{{}, device};
         const bool drawn = !c_.at(c_.at(device).a).internal && !c_.at(c_.at(device).b).internal;
         const LoadsBehind all = loads_behind(s_, edge, fed_end(s_, edge));
+        // One fuse, one figure: fuse-above-wire speaks of the same one.
+        if (const auto wire = least_wire_behind(device); one && wire && *wire < rating)
+            if (const auto smaller = largest(*wire); smaller && all.sum <= smaller->rating * 0.8) fuse = smaller;
         if (one && drawn && all.only_way && all.unknown.empty() && all.sum <= fuse->rating * 0.8)
             f.cures.push_back({c_.at(c_.at(device).part).kind == Kind::fuse
                                    ? fmt::format("Put {} fuse in {}.", with_article(text(fuse->rating)),
@@ -196,6 +234,17 @@ class Judge {
 
 } // namespace
 
-void judge_fuses_above_parts(const Study& s, Report& report) { Judge(s, report).run(); }
+void judge_fuses_above_parts(const Study& s, Report& report) { Speaker(s, report).run(); }
+
+std::optional<Amps> least_part_behind(const Study& s, PrimitiveId fuse) {
+    const Judge judge(s);
+    std::optional<Amps> least;
+    for (PrimitiveId id : s.now.primitives()) {
+        const Amps rating = s.circuit.at(id).rating.nominal;
+        const auto found = judge.judge(id);
+        if (found && found->before.devices == std::vector{fuse} && (!least || rating < *least)) least = rating;
+    }
+    return least;
+}
 
 } // namespace loomproof::rules

@@ -3,11 +3,16 @@
 
 #include "rules/rule.hpp"
 
+#include <optional>
+
 namespace loomproof::rules {
 
 /// A contact or a hole of a plug that says what it is made for, behind a fuse that lets more through than that and than the next rating on
 /// sale above it: advice, reported under part-overloaded. Silent where the load itself is too much for it (it stands in the report already),
 /// where each load behind it has a fuse of its own that suits, where triggers alone hang on a switch or a plug, and on the ground side.
 void judge_fuses_above_parts(const Study&, Report&);
+
+/// The least that such parts are made for which this fuse alone stands before: what suits a wire behind it is to suit them too.
+std::optional<Amps> least_part_behind(const Study&, PrimitiveId fuse);
 
 } // namespace loomproof::rules

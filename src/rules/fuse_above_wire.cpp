@@ -4,6 +4,7 @@
 #include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/fuse_above_part.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/wire_limits.hpp"
@@ -276,10 +277,17 @@ class Judge {
         const std::optional<Load> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
         // A tight fit trades one advice for another; it is worth that only where something may burn.
         const bool fits = load && fuse && load->known <= fuse->rating * (worst.severity == Severity::danger ? 1 : 0.8);
+        // One fuse, one figure: part-overloaded speaks of the same one.
+        auto good_for_all = fuse;
+        if (const auto part = fits ? least_part_behind(s_, g.devices.front()) : std::nullopt; part && *part < least)
+            if (const auto for_part = reference::largest_fuse_up_to(
+                    part->si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, *part);
+                for_part && load->known <= for_part->rating * 0.8)
+                good_for_all = for_part;
         if (fits && load->more.empty())
             f.cures.push_back({fmt::format(
-                "{}{}.", smaller(g.devices.front(), fuse->rating),
-                load->known <= fuse->rating * 0.8
+                "{}{}.", smaller(g.devices.front(), good_for_all->rating),
+                load->known <= good_for_all->rating * 0.8
                     ? ""
                     : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(load->known)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
@@ -299,7 +307,7 @@ class Judge {
         if (fits && !load->more.empty())
             f.cures.push_back(
                 {fmt::format("{}, but only if {}, with all that {}, {} content with that: nobody said what {}.",
-                             smaller(g.devices.front(), fuse->rating), list_of(names_of(c_, load->more)),
+                             smaller(g.devices.front(), good_for_all->rating), list_of(names_of(c_, load->more)),
                              verb(load->more.size(), "it feeds", "they feed"), verb(load->more.size(), "is", "are"),
                              verb(load->more.size(), "it takes", "they take"))});
     }

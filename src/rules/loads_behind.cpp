@@ -3,6 +3,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/seat.hpp"
+#include "rules/wire_limits.hpp"
 
 #include <algorithm>
 
@@ -55,6 +56,23 @@ TerminalId fed_end(const Study& s, EdgeRef edge) {
     if (s.live.distance(b) < s.live.distance(a)) return b;
     const std::vector<EdgeRef> way = s.live.path_to(a);
     return !way.empty() && way.back() == edge ? b : a;
+}
+
+std::optional<Thinnest> thinnest_behind(const Study& s, TerminalId from, EdgeRef without) {
+    const Reach reach = s.graph.walk(
+        std::vector{from},
+        [&](EdgeRef e, TerminalId t) { return e != without && carries_fault(s, e, t, Protectors::stop); },
+        [](EdgeRef) { return 0.0; });
+    std::optional<Thinnest> thinnest;
+    for (WireId w : s.now.wires()) {
+        const Wire& wire = s.circuit.at(w);
+        if (wire.poisoned || EdgeRef{w, {}} == without || !reach.reached(wire.a) || !reach.reached(wire.b) ||
+            s.reference[wire.a.index] || s.reference[wire.b.index])
+            continue;
+        const auto carries = what_it_carries(s.circuit, w);
+        if (carries && (!thinnest || carries->amps < thinnest->carries)) thinnest = Thinnest{w, carries->amps};
+    }
+    return thinnest;
 }
 
 std::optional<Weakest> weakest_behind(const Study& s, TerminalId from, EdgeRef without, PartId seat_of_fuse) {

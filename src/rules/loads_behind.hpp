@@ -26,6 +26,13 @@ LoadsBehind loads_behind(const Study&, EdgeRef, TerminalId near);
 /// ends: then the shortest way tells which end it passes first.
 TerminalId fed_end(const Study&, EdgeRef);
 
+/// The wire that carries the least of those that a fuse fitted at `from` would stand before, up to the next fuse; `without` left out.
+struct Thinnest {
+    WireId wire;
+    Amps carries;
+};
+std::optional<Thinnest> thinnest_behind(const Study&, TerminalId from, EdgeRef without);
+
 /// The least of what contacts, holes of plugs, meters, holders and slots are made for, and which of them: a fuse that lets more through than
 /// that protects the wires, not them.
 struct Weakest {

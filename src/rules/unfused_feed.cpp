@@ -106,6 +106,16 @@ std::string rating_in_words(const Study& s, const Lead& lead) {
         what = weakest->words;
     }
     const LoadsBehind behind = loads_behind(s, {lead.root, {}}, lead.near);
+    // A thinner wire behind: the same fuse serves both, or where the loads ask for more, that wire has one of its own where it begins.
+    if (const auto thin = thinnest_behind(s, lead.far, {lead.root, {}}); thin && thin->carries < most) {
+        const auto smaller = reference::largest_fuse_up_to(
+            thin->carries > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, thin->carries);
+        if (smaller && smaller->rating < most && behind.only_way && behind.unknown.empty() &&
+            behind.sum <= smaller->rating) {
+            most = smaller->rating;
+            what = called(s.circuit, thin->wire);
+        }
+    }
     if (!behind.only_way || !behind.unknown.empty() || behind.sum <= Amps{0})
         return fmt::format(", {} or less for {}", text(most), what);
     if (behind.largest > carries->amps)
