@@ -41,10 +41,27 @@ class Circuit:
     def node(self, name):
         return self.number.setdefault(name, len(self.number))
 
+    def charged_bank(self):
+        """Where no alternator is drawn, the first battery is the charged one, with those that wires alone join to it."""
+        batteries = [p for p in self.parts if p.element == "source" and p.strong != "limited" and p.ohms]
+        self.number = {}
+        pairs = [(self.node(self.nodes[e["a"]]), self.node(self.nodes[e["b"]])) for e in self.edges if e["kind"] == "wire"]
+        pairs += [(self.node(p.a), self.node(p.b)) for p in self.parts if p.element == "joint" and p.purpose != "mounting"]
+        poles = [(self.node(p.a), self.node(p.b)) for p in batteries]
+        ground = self.node(self.reference)
+        joined = groups(pairs, len(self.number))
+        ground = joined[ground]  # what all share is no wire between two
+        bank = [0] if batteries else []
+        for at in bank:
+            plus, minus = (joined[n] for n in poles[at])
+            bank += [i for i, (a, b) in enumerate(poles) if i not in bank and (plus != ground and plus in (joined[a], joined[b]) or joined[a] == minus != ground)]
+        return [batteries[i] for i in bank]
+
     def elements(self, positions):
         """(a, b, law, figures) of everything that conducts; what has no resistance comes as law `None`."""
         self.number = {}
         alternator = any(p.element == "source" and p.strong == "limited" for p in self.parts)
+        bank = self.charged_bank()
         for e in self.edges:
             if e["kind"] != "wire":
                 continue
@@ -65,7 +82,10 @@ class Circuit:
             ohms = p.ohms or volts / (p.amps or 1)
             pulled = positions.get(p.control, 0) >= 1
             if p.element == "joint":
-                yield (*ends, "ohms", (JOINT[p.purpose],), what) if p.purpose in JOINT else (*ends, None, (), what)
+                if p.purpose == "mounting" and p.ohms:
+                    yield (*ends, "ohms", (p.ohms,), what)
+                else:
+                    yield (*ends, "ohms", (JOINT[p.purpose],), what) if p.purpose in JOINT else (*ends, None, (), what)
             elif p.element == "contact":
                 if p.closed >> positions[p.control] & 1:
                     yield (*ends, "ohms", (CONTACT[p.purpose],), what)
@@ -84,7 +104,7 @@ class Circuit:
                 if self.running:
                     yield (*ends, "generator", (volts, 0.002, p.amps or 65), what)
             elif p.element == "source":
-                charging = self.running and (not alternator or not p.ohms)
+                charging = self.running and (p in bank and not alternator or not p.ohms)
                 rested = 12.8 if p.chemistry in ("AGM", "gel") else 13.3 if p.chemistry == "lithium" else 12.6
                 force = (14.2 if charging else rested) * volts / 12
                 yield (*ends, "battery", (force, p.ohms, 50 * p.ohms) if p.ohms else (force, 0.01, 0.01), what)
