@@ -205,6 +205,10 @@ std::optional<FuseRating> largest_fuse_up_to(Protector style, Amps current) {
     return *std::prev(above);
 }
 
+Protector usual_style(Amps rating) { return rating > Amps{40} ? Protector::maxi_blade : Protector::blade; }
+
+std::optional<FuseRating> largest_fuse_up_to(Amps current) { return largest_fuse_up_to(usual_style(current), current); }
+
 std::optional<TimeBand> opening_time(Protector style, Amps rating, Amps current) {
     const auto curve = curve_of(style, rating.si);
     if (!curve) return std::nullopt;

@@ -49,6 +49,10 @@ std::optional<FuseRating> find_fuse(Protector, Amps rating);
 /// The smallest standard rating not below a current, and the largest not above one.
 std::optional<FuseRating> smallest_fuse_from(Protector, Amps);
 std::optional<FuseRating> largest_fuse_up_to(Protector, Amps);
+/// The plug-in fuse that people have for such a rating: a blade up to 40 A, a maxi blade above (common practice, no source).
+Protector usual_style(Amps);
+/// The largest of the usual style.
+std::optional<FuseRating> largest_fuse_up_to(Amps);
 
 /// When a device opens at a steady current: not before `shortest`, not after `longest`.
 struct TimeBand {

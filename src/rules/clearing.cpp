@@ -88,7 +88,7 @@ reference::Protector style_of(const Study& s, PrimitiveId device, Amps rating) {
     if (said == "bolted") return reference::Protector::bolted;
     if (said == "glass") return reference::Protector::glass;
     if (rating > Amps{100}) return reference::Protector::bolted;
-    return rating > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade;
+    return reference::usual_style(rating);
 }
 
 Clearing clearing_of_short(const Study& s, WireId wire) {

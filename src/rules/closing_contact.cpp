@@ -66,6 +66,14 @@ class Judge {
         return started;
     }
 
+    /// Each once, in the same order.
+    std::vector<PartId> parts_of(const std::vector<PrimitiveId>& loads) const {
+        std::vector<PartId> parts;
+        for (PrimitiveId load : loads)
+            if (std::ranges::find(parts, c_.at(load).part) == parts.end()) parts.push_back(c_.at(load).part);
+        return parts;
+    }
+
     void look_at_motors(PrimitiveId id) {
         const Primitive& p = c_.at(id);
         if (c_.at(p.part).kind != Kind::relay || c_.at(p.part).poisoned || !p.rating.known() ||
@@ -85,9 +93,7 @@ class Judge {
             motors, [&](PrimitiveId m) { return s_.now.amps(c_.at(m).part, Attr::start_current).known(); });
         const Making& known = p.purpose == Purpose::make_contact ? make_contacts : rest_contacts;
         if (amps <= rating * (stated && rating < known.known_from ? 1.005 : known.poorest)) return;
-        std::vector<PartId> parts;
-        for (PrimitiveId m : motors)
-            if (std::ranges::find(parts, c_.at(m).part) == parts.end()) parts.push_back(c_.at(m).part);
+        const std::vector<PartId> parts = parts_of(motors);
         const std::string names = list_of(names_of(c_, parts)), taken = text(rounded(amps, 3));
         const std::string look = fmt::format(
             "Look up the making current (inrush, motor load) in the sheet of {}'s maker: {} or more is good",
@@ -149,9 +155,7 @@ class Judge {
         if (!point.settled || !point.primitive_amps[id.index]) return;
         const Amps amps{std::abs(point.primitive_amps[id.index]->si)};
         if (amps <= rating * make_contacts.best) return;
-        std::vector<PartId> parts;
-        for (PrimitiveId lamp : lamps)
-            if (std::ranges::find(parts, c_.at(lamp).part) == parts.end()) parts.push_back(c_.at(lamp).part);
+        const std::vector<PartId> parts = parts_of(lamps);
         report_.not_checked.push_back(
             {part_overloaded.id,
              fmt::format("whether {} stands the {} that {} {} while cold", what_it_is(c_, p), text(rounded(amps, 2)),
@@ -178,7 +182,7 @@ bool has_cable(const Study& s, TerminalId t) {
 
 std::string what_it_is(const Circuit& c, const Primitive& p) {
     switch (p.purpose) {
-    case Purpose::hole: return "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part);
+    case Purpose::hole: return hole_words(c, p);
     case Purpose::make_contact: return "the make contact of " + called(c, p.part);
     case Purpose::rest_contact: return "the rest contact of " + called(c, p.part);
     default: return called(c, p.part);

@@ -74,10 +74,7 @@ class Judge {
 
     /// The largest fuse of those behind it, where every load there has one.
     std::optional<Amps> parted_by_fuses(TerminalId far, EdgeRef self) const {
-        const Reach reach = s_.graph.walk(
-            std::vector{far},
-            [&](EdgeRef e, TerminalId from) { return e != self && carries_fault(s_, e, from, Protectors::stop); },
-            [](EdgeRef) { return 0.0; });
+        const Reach reach = up_to_the_next_fuses(s_, far, self);
         std::optional<Amps> largest;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -156,8 +153,7 @@ class Speaker {
     }
 
     std::string what_it_is(const Primitive& p) const {
-        if (p.purpose == Purpose::hole) return "hole " + c_.at(p.a).stamp + " of " + name_of(c_, p.part);
-        return called(c_, p.part);
+        return p.purpose == Purpose::hole ? hole_words(c_, p) : called(c_, p.part);
     }
 
     void say(const Primitive& p, const Guarded& before, const LoadsBehind& behind) {
@@ -205,18 +201,15 @@ class Speaker {
 
     void say_cures(const Primitive& p, PrimitiveId device, bool one, const LoadsBehind& behind, Finding& f) const {
         const Amps rating = p.rating.nominal;
-        const auto largest = [](Amps up_to) {
-            return reference::largest_fuse_up_to(
-                up_to.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, up_to);
-        };
-        auto fuse = largest(rating);
+        auto fuse = reference::largest_fuse_up_to(rating);
         if (!fuse) return;
         const EdgeRef edge{{}, device};
         const bool drawn = !c_.at(c_.at(device).a).internal && !c_.at(c_.at(device).b).internal;
         const LoadsBehind all = loads_behind(s_, edge, fed_end(s_, edge));
         // One fuse, one figure: fuse-above-wire speaks of the same one.
         if (const auto wire = least_wire_behind(device); one && wire && *wire < rating)
-            if (const auto smaller = largest(*wire); smaller && all.sum <= smaller->rating * 0.8) fuse = smaller;
+            if (const auto smaller = reference::largest_fuse_up_to(*wire); smaller && all.sum <= smaller->rating * 0.8)
+                fuse = smaller;
         if (one && drawn && all.only_way && all.unknown.empty() && all.sum <= fuse->rating * 0.8)
             f.cures.push_back({c_.at(c_.at(device).part).kind == Kind::fuse
                                    ? fmt::format("Put {} fuse in {}.", with_article(text(fuse->rating)),

@@ -272,16 +272,14 @@ class Judge {
     void say_cures(const Group& g, Finding& f) const {
         const Excess& worst = g.wires.front();
         const Amps least = std::ranges::min(g.wires, {}, [](const Excess& e) { return e.carries.amps; }).carries.amps;
-        const auto fuse = reference::largest_fuse_up_to(
-            least.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, least);
+        const auto fuse = reference::largest_fuse_up_to(least);
         const std::optional<Load> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
         // A tight fit trades one advice for another; it is worth that only where something may burn.
         const bool fits = load && fuse && load->known <= fuse->rating * (worst.severity == Severity::danger ? 1 : 0.8);
         // One fuse, one figure: part-overloaded speaks of the same one.
         auto good_for_all = fuse;
         if (const auto part = fits ? least_part_behind(s_, g.devices.front()) : std::nullopt; part && *part < least)
-            if (const auto for_part = reference::largest_fuse_up_to(
-                    part->si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, *part);
+            if (const auto for_part = reference::largest_fuse_up_to(*part);
                 for_part && load->known <= for_part->rating * 0.8)
                 good_for_all = for_part;
         if (fits && load->more.empty())

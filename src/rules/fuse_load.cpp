@@ -78,8 +78,7 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
         return cures;
     }
     wanted = wanted / 1.01; // a figure that rounds to a rating is that rating
-    const auto larger = reference::smallest_fuse_from(
-        wanted.si > 40 ? reference::Protector::maxi_blade : reference::Protector::blade, wanted);
+    const auto larger = reference::smallest_fuse_from(reference::usual_style(wanted), wanted);
     const auto thinnest = thinnest_behind(s, device);
     const EdgeRef edge{{}, device};
     const auto weakest = weakest_behind(s, other_end(c, edge, fed_end(s, edge)), edge, part);

@@ -58,11 +58,15 @@ TerminalId fed_end(const Study& s, EdgeRef edge) {
     return !way.empty() && way.back() == edge ? b : a;
 }
 
-std::optional<Thinnest> thinnest_behind(const Study& s, TerminalId from, EdgeRef without) {
-    const Reach reach = s.graph.walk(
+Reach up_to_the_next_fuses(const Study& s, TerminalId from, EdgeRef without) {
+    return s.graph.walk(
         std::vector{from},
         [&](EdgeRef e, TerminalId t) { return e != without && carries_fault(s, e, t, Protectors::stop); },
         [](EdgeRef) { return 0.0; });
+}
+
+std::optional<Thinnest> thinnest_behind(const Study& s, TerminalId from, EdgeRef without) {
+    const Reach reach = up_to_the_next_fuses(s, from, without);
     std::optional<Thinnest> thinnest;
     for (WireId w : s.now.wires()) {
         const Wire& wire = s.circuit.at(w);
@@ -77,10 +81,7 @@ std::optional<Thinnest> thinnest_behind(const Study& s, TerminalId from, EdgeRef
 
 std::optional<Weakest> weakest_behind(const Study& s, TerminalId from, EdgeRef without, PartId seat_of_fuse) {
     const Circuit& c = s.circuit;
-    const Reach reach = s.graph.walk(
-        std::vector{from},
-        [&](EdgeRef e, TerminalId t) { return e != without && carries_fault(s, e, t, Protectors::stop); },
-        [](EdgeRef) { return 0.0; });
+    const Reach reach = up_to_the_next_fuses(s, from, without);
     std::optional<Weakest> weakest;
     const auto offer = [&](Amps made_for, PartId part, std::string words) {
         if (made_for.si > 0 && (!weakest || made_for < weakest->made_for))
@@ -93,8 +94,7 @@ std::optional<Weakest> weakest_behind(const Study& s, TerminalId from, EdgeRef w
             EdgeRef{{}, id} == without || c.at(p.part).poisoned || c.at(p.part).kind == Kind::starter ||
             !reach.reached(p.a) || !reach.reached(p.b))
             continue;
-        offer(p.rating.nominal, p.part,
-              p.purpose == Purpose::hole ? "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part) : called(c, p.part));
+        offer(p.rating.nominal, p.part, p.purpose == Purpose::hole ? hole_words(c, p) : called(c, p.part));
     }
     if (seat_of_fuse.exists()) {
         if (const auto seat = seat_of(s.now, seat_of_fuse); seat && seat->carries.known())

@@ -26,6 +26,9 @@ LoadsBehind loads_behind(const Study&, EdgeRef, TerminalId near);
 /// ends: then the shortest way tells which end it passes first.
 TerminalId fed_end(const Study&, EdgeRef);
 
+/// What a fault current reaches from there before it meets a fuse, link or breaker; not over `without`.
+Reach up_to_the_next_fuses(const Study&, TerminalId from, EdgeRef without);
+
 /// The wire that carries the least of those that a fuse fitted at `from` would stand before, up to the next fuse; `without` left out.
 struct Thinnest {
     WireId wire;

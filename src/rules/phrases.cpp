@@ -56,4 +56,8 @@ std::string with_article(std::string figure) {
 
 const char* verb(std::size_t count, const char* one, const char* several) { return count == 1 ? one : several; }
 
+std::string hole_words(const Circuit& c, const Primitive& p) {
+    return "hole " + c.at(p.a).stamp + " of " + name_of(c, p.part);
+}
+
 } // namespace loomproof::rules

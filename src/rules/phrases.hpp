@@ -15,6 +15,9 @@ Citation cite_part(const Circuit&, PartId, std::string label = {});
 /// The end of the first wire at the terminal, else the part's statement.
 Citation cite_terminal(const View&, TerminalId, std::string label = {});
 
+/// "hole 2 of X7". Precondition: a hole's primitive.
+std::string hole_words(const Circuit&, const Primitive&);
+
 /// Where a part lies, where the file says so; its label is no place, and headlines say it.
 std::string where_it_lies(const Circuit&, PartId);
 

@@ -93,23 +93,19 @@ std::string why(const Study& s, const Lead& lead) {
 std::string rating_in_words(const Study& s, const Lead& lead) {
     const auto carries = what_it_carries(s.circuit, lead.root);
     if (!carries) return "";
-    const auto fuse = reference::largest_fuse_up_to(
-        carries->amps > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, carries->amps);
+    const auto fuse = reference::largest_fuse_up_to(carries->amps);
     Amps most = fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps;
     std::string what = "this wire";
     // A contact or a plug behind the new fuse has to stand what that lets through.
     if (const auto weakest = weakest_behind(s, lead.far, {lead.root, {}}); weakest && weakest->made_for < most) {
-        const auto smaller = reference::largest_fuse_up_to(
-            weakest->made_for > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade,
-            weakest->made_for);
+        const auto smaller = reference::largest_fuse_up_to(weakest->made_for);
         most = smaller ? smaller->rating : weakest->made_for;
         what = weakest->words;
     }
     const LoadsBehind behind = loads_behind(s, {lead.root, {}}, lead.near);
     // A thinner wire behind: the same fuse serves both, or where the loads ask for more, that wire has one of its own where it begins.
     if (const auto thin = thinnest_behind(s, lead.far, {lead.root, {}}); thin && thin->carries < most) {
-        const auto smaller = reference::largest_fuse_up_to(
-            thin->carries > Amps{40} ? reference::Protector::maxi_blade : reference::Protector::blade, thin->carries);
+        const auto smaller = reference::largest_fuse_up_to(thin->carries);
         if (smaller && smaller->rating < most && behind.only_way && behind.unknown.empty() &&
             behind.sum <= smaller->rating) {
             most = smaller->rating;

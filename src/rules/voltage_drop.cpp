@@ -177,7 +177,7 @@ class Judge {
     std::string name_of_share(EdgeRef e) const {
         if (e.is_wire()) return name_of(c_, e.wire);
         const Primitive& p = c_.at(e.primitive);
-        if (p.purpose == Purpose::hole) return "hole " + c_.at(p.a).stamp + " of " + name_of(c_, p.part);
+        if (p.purpose == Purpose::hole) return hole_words(c_, p);
         if (p.purpose == Purpose::mounting) return "the bolt of " + name_of(c_, p.part);
         if (c_.at(p.a).internal && p.element == Element::protector) return "what lies before " + name_of(c_, p.part);
         return name_of(c_, p.part);
