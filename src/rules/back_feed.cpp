@@ -33,6 +33,7 @@ struct Victim {
     StateId at = 0;
     CurrentWay way;
     std::vector<PrimitiveId> through; ///< the other loads on that way
+    bool perhaps = false;             ///< a relay stays in for it that may just as well let go
 };
 
 class Judge {
@@ -82,6 +83,7 @@ class Judge {
         if (c_.at(p.part).poisoned || kind == Kind::beyond || sides_.untraced(p.a) || sides_.untraced(p.b)) return;
         // What is fed through something else in every position is made so: tell-tales between two sides, charge lamps, senders.
         if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how != Feeding::How::can) return;
+        std::optional<Victim> perhaps;
         for (StateId s = 0; s < states_.size(); ++s) {
             if (!counts(s) || !on(s) || standing(s).fed(p)) continue;
             Victim v{id, s, current_through(s_, survey_.behaviour.point(s), id), {}};
@@ -91,10 +93,29 @@ class Judge {
                     c_.at(c_.at(e.primitive).part).kind != Kind::resistor)
                     v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
-            if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); }))
+            v.perhaps = hangs_on_a_doubtful_relay(v);
+            if (std::ranges::none_of(victims_, [&](const Victim& other) { return same_way(other, v); })) {
+                // Where it does so for certain in another position, that one is told.
+                if (v.perhaps) {
+                    if (!perhaps) perhaps = std::move(v);
+                    continue;
+                }
                 victims_.push_back(std::move(v));
+            }
             return;
         }
+        if (perhaps) victims_.push_back(std::move(*perhaps));
+    }
+
+    bool hangs_on_a_doubtful_relay(const Victim& v) const {
+        return std::ranges::any_of(survey_.perhaps_held[v.at], [&](ControlId relay) {
+            return std::ranges::any_of(survey_.coils,
+                                       [&](const CoilSeen& c) { return c.coil == v.load && c.control == relay; }) ||
+                   std::ranges::any_of(v.way.edges, [&](EdgeRef e) {
+                       return !e.is_wire() && c_.at(e.primitive).element == Element::contact &&
+                              c_.at(e.primitive).control == relay;
+                   });
+        });
     }
 
     /// Parts that feed through themselves by nature; and two alike in a row, as slow fans and dimmed lamps are wired.
@@ -218,7 +239,9 @@ class Judge {
 
     std::string doing_words(const Victim& v) const {
         const Primitive& p = c_.at(v.load);
-        if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid) return "is pulled in";
+        if (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid)
+            return v.perhaps ? "may stay pulled in" : "is pulled in";
+        if (v.perhaps) return p.element == Element::machine ? "may turn" : "may stay on";
         switch (p.element) {
         case Element::filament: return "lights";
         case Element::machine: return "turns";
@@ -237,7 +260,8 @@ class Judge {
         f.rule = back_feed.id;
         f.severity = p.element == Element::machine || p.purpose == Purpose::starter_solenoid ? Severity::danger
                                                                                              : Severity::fault;
-        f.certainty = sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
+        f.certainty =
+            !v.perhaps && sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
         f.headline = sentence_start(fmt::format(
             "{} {} {} though nothing feeds it straight: its current comes through {}.{}", called(c_, p.part),
             doing_words(v), when(s_, survey_.behaviour, v.at), list_of(names_of(c_, through)),
@@ -253,6 +277,7 @@ class Judge {
                                                "from about half (makers' sheets)"
                                              : "a lamp that takes more than a tenth of its power is seen to glow, a "
                                                "motor moves from a quarter of its volts (common practice)";
+        if (v.perhaps) f.measure = what_decides(v);
         if (leaks(v))
             say_where_it_leaks(v, others, f);
         else
@@ -268,6 +293,14 @@ class Judge {
             for (std::string& name : what_it_hangs_on(s_, sides_, ends_, part).names)
                 f.hangs_on.push_back(std::move(name));
         report_.findings.push_back(std::move(f));
+    }
+
+    /// For a relay that may or may not stay in.
+    std::string what_decides(const Victim& v) const {
+        const ControlId relay = survey_.perhaps_held[v.at].front();
+        const Primitive& coil =
+            c_.at(std::ranges::find(survey_.coils, relay, [](const CoilSeen& seen) { return seen.control; })->coil);
+        return measure_of_release(c_, coil);
     }
 
     void say_where_it_leaks(const Victim& v, const std::vector<std::string>& others, Finding& f) const {

@@ -40,6 +40,18 @@ bool is_crash_switch(const Part& part) {
                    {"inertia", "impact", "crash", "rollover", "roll-over", "roll over"});
 }
 
+bool is_cut_off(const Part& part) {
+    return is_main_cut_off(part) || (part.kind == Kind::switching &&
+                                     has_one(lower(part.label + " " + part.name), {"isolator", "isolating switch"}));
+}
+
+bool is_main_cut_off(const Part& part) {
+    return part.kind == Kind::switching &&
+           has_one(lower(part.label + " " + part.name),
+                   {"main switch", "master switch", "battery switch", "battery master", "battery main",
+                    "battery isolator", "battery disconnect", "battery cut"});
+}
+
 bool is_called_a_restraint(const Part& part) {
     if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
         part.kind == Kind::bus)

@@ -18,6 +18,11 @@ bool is_fan(const Part&);
 /// A switch that a crash throws, not a hand: an inertia, impact or roll-over switch.
 bool is_crash_switch(const Part&);
 
+/// A switch that is to make everything behind it dead: an isolator, a main switch.
+bool is_cut_off(const Part&);
+/// One for the whole battery.
+bool is_main_cut_off(const Part&);
+
 /// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
 bool is_called_a_restraint(const Part&);
 

@@ -54,6 +54,8 @@ constexpr Explains explanations[] = {
     {"coil-contact-exchanged", "common-and-output-swapped"},
     {"common-and-output-swapped", "expectation-not-met"},
     {"common-and-output-swapped", "never-powered"},
+    {"cut-off-bypassed", "always-powered"},
+    {"cut-off-bypassed", "alive-when-off"},
     {"diode-misplaced", "alive-when-off"},
     {"diode-misplaced", "always-powered"},
     {"diode-misplaced", "coil-never-releases"},
@@ -85,6 +87,8 @@ constexpr Explains explanations[] = {
     {"double-fed", "shared-protection"},
     {"factory-function-changed", "expectation-not-met"},
     {"order-dependent", "expectation-not-met"},
+    {"outputs-crossed", "expectation-not-met"},
+    {"outputs-crossed", "factory-function-changed"},
     {"relay-chatter", "expectation-not-met"},
     {"relay-holds-itself", "expectation-not-met"},
     {"relay-holds-itself", "factory-function-changed"},
@@ -224,7 +228,9 @@ void put_under_causes(std::vector<Finding>& findings) {
             continue;
         }
         // A wish that is not met because of what is not certain is not met for no certain.
-        if (cause->certainty != Certainty::certain && findings[i].rule == expectation_not_met.id)
+        // So is what follows from a relay that may stay in.
+        const bool relay = cause->rule == back_feed.id || cause->rule == relay_holds_itself.id;
+        if (cause->certainty != Certainty::certain && (relay || findings[i].rule == expectation_not_met.id))
             findings[i].certainty = cause->certainty;
         // A mistake of which a danger comes for certain is one.
         if (findings[i].certainty == Certainty::certain)

@@ -1,5 +1,9 @@
 #include "rules/phrases.hpp"
+
 #include "rules/wire_limits.hpp"
+
+#include "base/number.hpp"
+#include "solve/settle.hpp"
 
 #include <utility>
 
@@ -35,6 +39,15 @@ std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& p
 std::string subject_of(const Circuit& c, WireId w) { return c.at(w).named ? c.at(w).name : described(c, w); }
 
 std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empty() ? name_of(c, t) : c.at(t).stamp; }
+
+std::string measure_of_release(const Circuit& c, const Primitive& coil) {
+    const solve::Limits limits = solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c.vehicle.system);
+    return fmt::format("Switch it off and measure between {} and {} while {} is in: {} and less, it lets go (makers' "
+                       "sheets: 4 to 10 %); above {} it stays in; between the two it is as that one relay was made, "
+                       "so try it, and try again after you fit another.",
+                       name_of(c, coil.a), name_of(c, coil.b), name_of(c, coil.part), text(Volts{limits.must_release}),
+                       text(Volts{limits.may_release}));
+}
 
 std::string sentence_start(std::string text) {
     if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');

@@ -31,6 +31,9 @@ std::string subject_of(const Circuit&, WireId);
 /// The stamp alone where people would say it so: "86" of K1:86; the whole name for parts with one terminal.
 std::string stamp_of(const Circuit&, TerminalId);
 
+/// What decides whether a relay that is left with little at its coil lets go: where to measure, and what each answer means.
+std::string measure_of_release(const Circuit&, const Primitive& coil);
+
 /// First letter in capitals, for the start of a sentence.
 std::string sentence_start(std::string);
 

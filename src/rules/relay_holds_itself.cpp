@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 
@@ -29,8 +30,10 @@ class Judge {
         for (StateId s = 0; s < behaviour_.states.size(); ++s)
             if (behaviour_.states[s].stable && !behaviour_.states[s].held && !survey_.shorted[s])
                 by_hand[hand(s)].push_back(s);
-        for (const auto& [key, states] : by_hand)
-            for (StateId held : states) look_at(held, states);
+        // What holds for certain is told before what depends on how a relay was made.
+        for (const bool perhaps : {false, true})
+            for (const auto& [key, states] : by_hand)
+                for (StateId held : states) look_at(held, states, perhaps);
         if (!behaviour_.complete)
             report_.not_checked.push_back(open_for_positions(
                 s_, relay_holds_itself.id, "whether a relay stays in by itself in every switch position"));
@@ -44,6 +47,11 @@ class Judge {
         return key;
     }
 
+    /// Does it stay in on so little that it may just as well let go?
+    bool by_little(StateId s, ControlId control) const {
+        const auto& relays = survey_.perhaps_held[s];
+        return std::ranges::find(relays, control) != relays.end();
+    }
     bool races(ControlId control) const {
         return std::ranges::any_of(behaviour_.troubles, [&](const solve::Trouble& t) {
             return t.kind == solve::Trouble::Kind::race && std::ranges::find(t.relays, control) != t.relays.end();
@@ -57,11 +65,12 @@ class Judge {
     }
 
     /// Relays that are in here, and at rest in another state with the same switches: what came before decides.
-    void look_at(StateId held, const std::vector<StateId>& same) {
+    void look_at(StateId held, const std::vector<StateId>& same, bool perhaps) {
         std::vector<ControlId> relays;
         for (std::size_t i = 0; i < c_.controls.size(); ++i) {
             const ControlId control{i};
             if (races(control)) continue; // order-dependent
+            if (by_little(held, control) != perhaps) continue;
             if (c_.at(control).type != Control::Type::relay || !s_.now.alive(c_.at(control).part) ||
                 !pulled(held, control))
                 continue;
@@ -100,16 +109,31 @@ class Judge {
         Finding f;
         f.rule = relay_holds_itself.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} stays in after what pulled it in is gone: {}.", called(c_, relay),
-                                                solve::said(c_, behaviour_, way)));
+        const bool perhaps = by_little(held, control);
+        f.headline =
+            sentence_start(fmt::format("{} {} after what pulled it in is gone: {}.", called(c_, relay),
+                                       perhaps ? "may stay in" : "stays in", solve::said(c_, behaviour_, way)));
         f.place = where_it_lies(c_, relay);
-        f.cites.push_back(cite_part(c_, relay, "stays in"));
+        f.cites.push_back(cite_part(c_, relay, perhaps ? "may stay in" : "stays in"));
         const PartId by = c_.at(behaviour_.variables[trigger.variable].controls.front()).part;
         if (by != relay) f.cites.push_back(cite_part(c_, by, "pulled it in"));
         f.why = fmt::format("{} it is pulled in now, though with the same switches it can be at rest too: its coil "
                             "gets its volts back over what it feeds itself.",
                             sentence_start(when(s_, behaviour_, held)));
         f.limit = "a relay must let go at a tenth of its volts and below (makers' sheets: 4 to 10 %)";
+        if (perhaps) {
+            const Primitive& coil = coil_of(control);
+            const Volts left{std::abs(behaviour_.point(held).primitive_volts[s_index(control)]->si)};
+            f.certainty = Certainty::possible;
+            f.why = fmt::format("{} its coil still gets {} over what it feeds itself. By how it was made it stays in "
+                                "with that, or lets go.",
+                                sentence_start(when(s_, behaviour_, held)), text(rounded(left, 2)));
+            f.limit += fmt::format(
+                "; that it stays in for certain above {} only is an assumption: no sheet says so",
+                text(Volts{
+                    solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c_.vehicle.system).may_release}));
+            f.measure = measure_of_release(c_, coil);
+        }
         f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds "
                            "cannot get back to its coil."});
         f.cures.push_back(
@@ -118,6 +142,12 @@ class Judge {
         f.subjects = {name_of(c_, relay), name_of(c_, by)};
         report_.findings.push_back(std::move(f));
     }
+
+    const CoilSeen& seen(ControlId control) const {
+        return *std::ranges::find(survey_.coils, control, [](const CoilSeen& coil) { return coil.control; });
+    }
+    const Primitive& coil_of(ControlId control) const { return c_.at(seen(control).coil); }
+    std::size_t s_index(ControlId control) const { return seen(control).coil.index; }
 
     const Study& s_;
     const Circuit& c_;

@@ -113,6 +113,7 @@ class Collector {
             if (amps && std::abs(amps->si) > rotor.most.si * (1 + 1e-3) + 1e-6 && stands(positions))
                 rotor = {rotor.terminal, Amps{std::abs(amps->si)}, s};
         }
+        if (out_.perhaps_held.size() <= s) out_.perhaps_held.resize(s + std::size_t{1});
         for (CoilSeen& coil : out_.coils) {
             const auto& volts = point.primitive_volts[coil.coil.index];
             if (!volts) continue;
@@ -125,7 +126,14 @@ class Collector {
             coil.most = std::max(coil.most, across);
             if (positions[coil.control.index] == c_.at(coil.control).rest)
                 coil.most_at_rest = std::max(coil.most_at_rest, across);
-            if (pulled(coil, positions)) coil.least_pulled = std::min(coil.least_pulled, across);
+            if (pulled(coil, positions)) {
+                coil.least_pulled = std::min(coil.least_pulled, across);
+                const Primitive& p = c_.at(coil.coil);
+                const solve::Limits limits =
+                    solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
+                if (p.purpose == Purpose::coil && across.si <= limits.may_release)
+                    out_.perhaps_held[s].push_back(coil.control);
+            }
         }
         out_.protector_amps[s].resize(out_.protectors.size(), 0);
         if (shorted) return; // no load takes that: short-circuit
@@ -142,6 +150,7 @@ class Collector {
         out_.on.resize(out_.behaviour.states.size());
         out_.protector_amps.resize(out_.behaviour.states.size());
         out_.passing.resize(out_.behaviour.states.size(), false);
+        out_.perhaps_held.resize(out_.behaviour.states.size());
         out_.shorted.resize(out_.behaviour.states.size(), false);
         for (const solve::State& state : out_.behaviour.states)
             for (CoilSeen& coil : out_.coils) {

@@ -71,9 +71,12 @@ struct Survey {
     std::vector<bool> shorted;               ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
-    std::vector<LoadSeen> loads;     ///< in text order
-    std::vector<CoilSeen> coils;     ///< in text order
-    std::vector<RotorSeen> rotors;   ///< in text order
+    std::vector<LoadSeen> loads;   ///< in text order
+    std::vector<CoilSeen> coils;   ///< in text order
+    std::vector<RotorSeen> rotors; ///< in text order
+    /// By state: relays that are pulled in there by so little that, by how they were made, they may just as well have let go. That they
+    /// stay in so is an assumption (settle.hpp), so what hangs on it is possible, never certain.
+    std::vector<std::vector<ControlId>> perhaps_held;
     std::vector<OffsetSeen> offsets; ///< of grounds_that_matter, in its order
     std::vector<PrimitiveId> protectors;
     /// By state (empty for those that are not stable): does each of `loads` do something; the current of each of `protectors`.

@@ -1,0 +1,226 @@
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "rules/all.hpp"
+#include "rules/phrases.hpp"
+#include "rules/wire_limits.hpp"
+
+#include <algorithm>
+#include <array>
+#include <map>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::rules {
+
+namespace {
+
+/// Terminals that are told apart by these stamps alone, and what each is for (DIN 72552; 53a, 53b, 58L and 58R from memory).
+struct Member {
+    std::string_view stamp;
+    const char* is_for;
+    std::array<std::string_view, 2> also{}; ///< what people write for it
+};
+struct Family {
+    std::vector<Member> members;
+    bool misleads; ///< others on the road, or nothing works: a fault; else the wrong speed
+};
+
+const std::vector<Family>& families() {
+    static const std::vector<Family> all = {
+        {{{"56a", "main beam", {"main", "high"}}, {"56b", "dipped beam", {"dip", "low"}}}, true},
+        {{{"L", "the left side", {"left", ""}}, {"R", "the right side", {"right", ""}}}, true},
+        {{{"57L", "the left parking lamp"}, {"57R", "the right parking lamp"}}, true},
+        {{{"58L", "the left side lamps"}, {"58R", "the right side lamps"}}, true},
+        {{{"54", "the stop lamps", {"stop", "brake"}}, {"58", "the tail lamps", {"tail", "side"}}}, true},
+        {{{"49", "the flasher's input"}, {"49a", "the flasher's output"}}, true},
+        {{{"53", "the slow speed", {"slow", ""}}, {"53b", "the fast speed", {"fast", "53i"}}}, false},
+        {{{"53a", "the plus of the contact that parks it"}, {"31b", "the way back over that contact"}}, true},
+        {{{"53", "the slow speed"}, {"53a", "the plus of the contact that parks it"}}, true},
+    };
+    return all;
+}
+
+/// Two terminals of one part of one family.
+struct Pair {
+    const Member *one, *other;
+    TerminalId at_one, at_other;
+};
+
+struct Crossed {
+    PartId from;
+    Pair there, here; ///< here: of the part that gets it the wrong way round
+    PartId at;
+};
+
+class Judge {
+  public:
+    Judge(const Study& s, Report& report)
+        : s_(s), c_(s.circuit), report_(report), net_(s.graph.components([&](EdgeRef e, TerminalId) {
+              if (e.is_wire()) return true;
+              const Element element = c_.at(e.primitive).element;
+              return element == Element::joint || element == Element::protector || element == Element::meter;
+          })) {}
+
+    void run() {
+        for (const Family& family : families()) {
+            std::vector<std::pair<PartId, Pair>> stamped;
+            for (PartId id : s_.now.parts())
+                if (!c_.at(id).poisoned)
+                    if (const auto pair = pair_of(id, family)) stamped.emplace_back(id, *pair);
+            std::map<PartId, std::vector<Crossed>> by_giver;
+            for (std::size_t i = 0; i < stamped.size(); ++i)
+                for (std::size_t j = i + 1; j < stamped.size(); ++j)
+                    if (crossed(stamped[i].second, stamped[j].second)) {
+                        // What gives it is drawn as it is; what takes it is said to be the wrong way round.
+                        const std::size_t giver = gives(stamped[j].first) && !gives(stamped[i].first) ? j : i,
+                                          taker = giver == i ? j : i;
+                        by_giver[stamped[giver].first].push_back(
+                            {stamped[giver].first, stamped[giver].second, stamped[taker].second, stamped[taker].first});
+                    }
+            for (const auto& [giver, all] : by_giver) say(family, all);
+        }
+    }
+
+  private:
+    bool gives(PartId id) const {
+        const Kind kind = c_.at(id).kind;
+        return kind == Kind::switching || kind == Kind::flasher || kind == Kind::relay || kind == Kind::supply;
+    }
+
+    static bool is(const Member& m, const std::string& stamp) {
+        return equal_ignoring_case(stamp, m.stamp) || std::ranges::any_of(m.also, [&](std::string_view word) {
+                   return !word.empty() && equal_ignoring_case(stamp, word);
+               });
+    }
+
+    std::optional<Pair> pair_of(PartId id, const Family& family) const {
+        Pair pair{&family.members[0], &family.members[1], {}, {}};
+        for (TerminalId t : c_.at(id).terminals) {
+            if (c_.at(t).internal || s_.now.wires_at(t).empty()) continue;
+            if (is(*pair.one, c_.at(t).stamp)) pair.at_one = t;
+            if (is(*pair.other, c_.at(t).stamp)) pair.at_other = t;
+        }
+        if (!pair.at_one.exists() || !pair.at_other.exists()) return std::nullopt;
+        return pair;
+    }
+
+    bool crossed(const Pair& a, const Pair& b) const {
+        const std::uint32_t one = net_[a.at_one.index], other = net_[a.at_other.index];
+        return one != other && one == net_[b.at_other.index] && other == net_[b.at_one.index] && !is_expected(a) &&
+               !is_expected(b);
+    }
+    /// What the file says about such an end by name is judged by what it says.
+    bool is_expected(const Pair& p) const {
+        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
+            return e.filament.exists() && (e.filament == p.at_one || e.filament == p.at_other);
+        });
+    }
+
+    void say(const Family& family, const std::vector<Crossed>& all) {
+        const Crossed& first = all.front();
+        std::vector<PartId> takers;
+        for (const Crossed& k : all) takers.push_back(k.at);
+        const std::string giver = name_of(c_, first.from);
+        const auto joined = [&](const Crossed& k) {
+            return fmt::format("{} goes to {} and {} to {}", name_of(c_, k.there.at_one), name_of(c_, k.here.at_other),
+                               name_of(c_, k.there.at_other), name_of(c_, k.here.at_one));
+        };
+        Finding f;
+        f.rule = outputs_crossed.id;
+        f.severity = family.misleads ? Severity::fault : Severity::advice;
+        f.headline = sentence_start(fmt::format("Two wires between {} and {} are crossed: {}.", giver,
+                                                list_of(names_of(c_, takers)), joined(first)));
+        f.place = where_it_lies(c_, first.at);
+        f.why = fmt::format("By their stamps {} is {} and {} {}: what is switched as one comes on as the other.",
+                            first.there.one->stamp, first.there.one->is_for, first.there.other->stamp,
+                            first.there.other->is_for);
+        f.limit = fmt::format("{} and {} are terminals of their own (DIN 72552)", first.there.one->stamp,
+                              first.there.other->stamp);
+        for (const Crossed& k : all) {
+            std::vector<std::string> wires;
+            for (const auto& [at, to] :
+                 {std::pair{k.here.at_one, k.here.at_other}, std::pair{k.here.at_other, k.here.at_one}})
+                for (WireId w : s_.now.wires_at(at)) {
+                    const Citation end = cite_wire_end(c_, w, at, "crossed");
+                    f.cites.push_back(end);
+                    f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
+                    f.subjects.push_back(subject_of(c_, w));
+                    wires.push_back(called(c_, w));
+                }
+            f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, k.at))});
+        }
+        f.cures.push_back({fmt::format("If it is meant so: write accept outputs-crossed on {} because \"...\".",
+                                       name_of(c_, first.at))});
+        std::vector<std::string> names = names_of(c_, takers);
+        names.push_back(giver);
+        for (TerminalId t : {first.here.at_one, first.here.at_other, first.there.at_one, first.there.at_other})
+            names.push_back(name_of(c_, t));
+        f.subjects.insert(f.subjects.begin(), names.begin(), names.end());
+        report_.findings.push_back(std::move(f));
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    Report& report_;
+    std::vector<std::uint32_t> net_; ///< by terminal: what wires, joints and fuses join
+};
+
+void run(const Study& s, Report& report) { Judge(s, report).run(); }
+
+} // namespace
+
+const Rule outputs_crossed = {
+    "outputs-crossed",
+    Severity::fault,
+    Quantifier::exists,
+    Harm::other,
+    "two wires between parts stamped alike that are exchanged: 56a on 56b, L on R, 53 on 53b",
+    "a fault; advice where only the two speeds of a wiper change places",
+    {
+        "Both parts bear the stamps of one family, and each of the two wires joins one stamp to the other: the first "
+        "here to the second there, the second here to the first there.",
+        "Main comes on as dip, left as right, slow as fast; the wiper does not park. Everything lights, so it is found "
+        "on the road.",
+        "Exchange the two wires at one of their ends.",
+        "The stamps of DIN 72552: 56a main and 56b dip, L and R, 54 stop and 58 tail, 49 and 49a of a flasher, 53 and "
+        "53b of a wiper (53a, 53b, 58L and 58R from memory). Silent where only one end is stamped so, where one of the "
+        "wires alone goes elsewhere, and where the file expects something of one of these ends by name.",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+battery, 60 Ah
+supply S15 "ignition 15", behind 10 A, plus when "ignition on"
+switch S1 "wiper", 10 A {
+  off*
+  slow connects 53a with 53
+  fast connects 53a with 53b
+}
+motor M1 "wiper", slow 3 A, fast 5 A
+wire W1 from S15 to S1:53a, 1.5 mm2 green, 1 m
+wire W2 from S1:53 to M1:53b, 1.5 mm2 blue, 1 m
+wire W3 from S1:53b to M1:53, 1.5 mm2 yellow, 1 m
+wire W4 from M1:31 to ground, 1.5 mm2 black, 0.3 m
+)",
+        R"(loom 1
+vehicle "Ridgeback pickup, 1986", partly described
+battery, 60 Ah
+supply S15 "ignition 15", behind 10 A, plus when "ignition on"
+switch S1 "wiper", 10 A {
+  off*
+  slow connects 53a with 53
+  fast connects 53a with 53b
+}
+motor M1 "wiper", slow 3 A, fast 5 A
+wire W1 from S15 to S1:53a, 1.5 mm2 green, 1 m
+wire W2 from S1:53 to M1:53, 1.5 mm2 blue, 1 m
+wire W3 from S1:53b to M1:53b, 1.5 mm2 yellow, 1 m
+wire W4 from M1:31 to ground, 1.5 mm2 black, 0.3 m
+)",
+    },
+    run,
+};
+
+} // namespace loomproof::rules
