@@ -184,10 +184,18 @@ class Judge {
         return std::ranges::any_of(behind, [&](PartId p) { return c_.at(p).kind == Kind::starter; });
     }
 
+    /// What parts two batteries is to part them, and each feeds its own.
+    bool joins_batteries(const CutOff& k) const {
+        const Reach behind = walk(k.far, c_.at(k.contact).part, true, false);
+        return std::ranges::any_of(s_.strong, [&](const LivePole& live) {
+            return c_.at(live.source).part != c_.at(k.pole).part && behind.reached(live.pole);
+        });
+    }
+
     /// It works, but more than a memory is fed from before it. Only in the live line: what has its ground before a switch in the ground line
     /// is fed by nothing that the file calls past it, and small electronics are often grounded so.
     bool look_at_leads_past(const CutOff& k) {
-        if (s_.reference[k.pole.index] || !is_the_main_one(k)) return false;
+        if (s_.reference[k.pole.index] || joins_batteries(k) || !is_the_main_one(k)) return false;
         const PartId part = c_.at(k.contact).part;
         const Reach reach = walk(k.pole, part, false, true);
         std::vector<PartId> past;
