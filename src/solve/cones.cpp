@@ -92,7 +92,7 @@ class Finder {
             for (std::size_t i = 0; i < modes.size(); ++i)
                 for (ControlId control : variables_[modes[i]].controls)
                     positions[control.index] = static_cast<std::uint8_t>(at[i]);
-            add_cones(modes, positions, cones);
+            add_cones(modes, positions, cones, out.dead);
             more = false;
             for (std::size_t i = 0; i < modes.size() && !more; ++i) {
                 more = ++at[i] < c_.at(variables_[modes[i]].controls.front()).positions.size();
@@ -105,21 +105,25 @@ class Finder {
                        std::ranges::includes(other, cone);
             });
             if (inside) continue;
-            Cones::Group g;
-            for (std::uint32_t m : cone)
-                if (m < variables_.size())
-                    g.variables.push_back(m);
-                else
-                    g.relays.push_back(static_cast<std::uint16_t>(m - variables_.size()));
-            out.groups.push_back(std::move(g));
+            out.groups.push_back(group_of(cone));
         }
         std::ranges::sort(out.groups, {}, [](const Cones::Group& g) { return std::pair(g.variables, g.relays); });
         for (const Cones::Group& g : out.groups) out.largest = std::max(out.largest, size(g.variables));
         return out;
     }
 
-    void add_cones(const std::vector<std::uint32_t>& modes, const Positions& positions,
-                   std::vector<Members>& cones) const {
+    Cones::Group group_of(const Members& cone) const {
+        Cones::Group g;
+        for (std::uint32_t m : cone)
+            if (m < variables_.size())
+                g.variables.push_back(m);
+            else
+                g.relays.push_back(static_cast<std::uint16_t>(m - variables_.size()));
+        return g;
+    }
+
+    void add_cones(const std::vector<std::uint32_t>& modes, const Positions& positions, std::vector<Members>& cones,
+                   std::vector<Cones::Dead>& dead) const {
         const auto mode = [&](ControlId control) {
             const auto known = member_.find(control.index);
             return known != member_.end() && std::ranges::binary_search(modes, known->second);
@@ -149,7 +153,8 @@ class Finder {
         }
         std::map<std::uint32_t, Members> controls;
         std::set<std::uint32_t> alive;
-        std::map<std::uint32_t, std::uint32_t> atom_of_coil; // by relay's member number
+        std::map<std::uint32_t, std::set<std::uint32_t>> grounds; // by atom
+        std::map<std::uint32_t, std::uint32_t> atom_of_coil;      // by relay's member number
         for (std::size_t i = 0; i < rest_.size(); ++i) {
             const Primitive& p = c_.at(rest_[i]);
             if (p.control.exists() && mode(p.control)) continue;
@@ -157,12 +162,15 @@ class Finder {
             if (p.control.exists())
                 if (const auto known = member_.find(p.control.index); known != member_.end())
                     controls[atom].insert(known->second);
-            if (live[metal.root(node(p.a))] || live[metal.root(node(p.b))]) alive.insert(atom);
+            for (TerminalId t : {p.a, p.b}) {
+                if (live[metal.root(node(t))]) alive.insert(atom);
+                if (metal.root(node(t)) == mass) grounds[atom].insert(node(t));
+            }
             for (std::size_t r = 0; r < model_.coils().size(); ++r)
                 if (model_.coils()[r].primitive == rest_[i])
                     atom_of_coil[static_cast<std::uint32_t>(variables_.size() + r)] = atom;
         }
-        for (std::uint32_t atom : alive) {
+        const auto cone_of = [&](std::uint32_t atom) {
             Members cone;
             std::vector<std::uint32_t> work{atom};
             std::set<std::uint32_t> seen{atom};
@@ -176,7 +184,15 @@ class Finder {
                         work.push_back(coil->second);
                 }
             }
-            if (!cone.empty() && std::ranges::find(cones, cone) == cones.end()) cones.push_back(std::move(cone));
+            return cone;
+        };
+        for (std::uint32_t atom : alive)
+            if (Members cone = cone_of(atom); !cone.empty() && std::ranges::find(cones, cone) == cones.end())
+                cones.push_back(std::move(cone));
+        for (const auto& [atom, nodes] : grounds) {
+            if (alive.contains(atom) || nodes.size() < 2) continue;
+            Cones::Dead d{group_of(cone_of(atom)), {nodes.begin(), nodes.end()}};
+            if (!d.group.relays.empty() && std::ranges::find(dead, d) == dead.end()) dead.push_back(std::move(d));
         }
     }
 

@@ -8,6 +8,7 @@ namespace loomproof::solve {
 namespace {
 
 constexpr std::size_t most_at_once = 5; // relays of which every set is tried
+constexpr double same_volts = 1e-6;     // closer than that, which of two is larger is told by rounding alone
 
 std::string key_of(const Positions& p) { return {p.begin(), p.end()}; }
 
@@ -132,7 +133,7 @@ bool one_relay_can(const Situations& all, const Reachable& r, const Inside& c) {
         else
             pull = std::min(pull, volts);
     }
-    return std::ranges::all_of(range, [](const auto& x) { return x.second.first < x.second.second; });
+    return std::ranges::all_of(range, [](const auto& x) { return x.second.first + same_volts < x.second.second; });
 }
 
 } // namespace

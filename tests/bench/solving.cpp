@@ -112,7 +112,7 @@ void memory() {
 
 void groups() {
     std::size_t circuits = 0, capped = 0, whole = 0, positions = 0, missed = 0, situations = 0, together = 0;
-    std::size_t certain = 0, lost = 0, made_up = 0;
+    std::size_t certain = 0, lost = 0, made_up = 0, troubles = 0, untold = 0;
     const double time = seconds([&] {
         for (std::uint64_t seed = 5001; seed <= 5300; ++seed) {
             const test::GroupsCompared x = test::compare_groups(seed, 5 + static_cast<unsigned>(seed % 4),
@@ -130,14 +130,18 @@ void groups() {
             certain += x.certain;
             lost += x.certain_missed;
             made_up += x.certain_made_up;
+            troubles += x.troubles;
+            untold += x.troubles_missed;
             if (x.missed > 0) say(fmt::format("  seed {}: {} of {} positions missed", seed, x.missed, x.positions));
         }
     });
     say(fmt::format("switches in groups against all together, up to 8 switches: {} circuits, {} capped, {} of the rest "
                     "whole; {} positions, {} missed; {} operating points instead of {}; {:.1f} s",
                     circuits, capped, whole, positions, missed, situations, together, time));
-    say(fmt::format("  certain chatter and races (same relays): {} together, {} of them in no group; {} in groups only",
-                    certain, lost, made_up));
+    say(fmt::format(
+        "  troubles of relays: {} together, {} of them in no group; certain ones (same relays): {} together, {} of "
+        "them in no group, {} in groups only",
+        troubles, untold, certain, lost, made_up));
 }
 
 } // namespace
