@@ -50,8 +50,7 @@ std::string lines(std::string_view typed) {
 /// Its ends, as they are named in wires, and what each is for. They are those of the example: one source with the reader.
 std::string ends_of(const KindSpec& spec, const Screen& screen) {
     Sources sources;
-    const Reading reading =
-        read_circuit_text(sources, "example.loom", "loom 1\n" + std::string(example_of(spec.kind)) + '\n');
+    const Reading reading = read_circuit_text(sources, "example.loom", "loom 1\n" + std::string(spec.example) + '\n');
     const auto part = std::ranges::find(reading.circuit.parts, spec.kind, &Part::kind);
     if (part == reading.circuit.parts.end() || part->terminals.empty()) return {};
     std::vector<std::pair<std::string, std::string>> rows;
@@ -71,13 +70,14 @@ std::string ends_of(const KindSpec& spec, const Screen& screen) {
 }
 
 std::string page(const KindSpec& spec, const Screen& screen) {
-    std::string out = inked(screen, Ink::strong, spec.keyword) + "\n\nWhat to type:\n\n" + lines(example_of(spec.kind));
+    std::string out = inked(screen, Ink::strong, spec.keyword) + "\n\nWhat to type:\n\n" + lines(spec.example);
     out += ends_of(spec, screen);
     std::vector<std::pair<std::string, std::string>> rows;
     for (const AttrSpec& a : spec.attributes)
         if (*a.meaning != '\0') rows.emplace_back("  " + as_typed(a), a.meaning);
     std::vector<std::string> common;
-    for (const AttrSpec& a : common_attributes(spec)) common.push_back(as_typed(a));
+    for (const AttrSpec& a : common_attributes(spec))
+        if (*a.meaning != '\0') common.push_back(as_typed(a));
     if (!rows.empty())
         out += "\nWhat may be said about it, with commas between:\n\n" + report::in_columns(screen, rows);
     out += '\n' + report::paragraph(screen, fmt::format("As of others: {}.", list_of(common)));
@@ -98,8 +98,7 @@ std::string page(const StatementExample& s, const Screen& screen) {
 } // namespace
 
 std::string typing_page(std::string_view word, const Screen& screen) {
-    if (const KindSpec* kind = kind_called(word); kind != nullptr && !example_of(kind->kind).empty())
-        return page(*kind, screen);
+    if (const KindSpec* kind = kind_called(word); kind != nullptr && *kind->example != '\0') return page(*kind, screen);
     if (const StatementExample* s = find_statement_example(word)) return page(*s, screen);
     if (const std::size_t blank = word.rfind(' '); blank != std::string_view::npos)
         return typing_page(word.substr(blank + 1), screen); // "pressure switch", "air compressor"
@@ -109,7 +108,7 @@ std::string typing_page(std::string_view word, const Screen& screen) {
 std::vector<std::string> words_with_typing_page() {
     std::vector<std::string> out;
     for (const KindSpec& kind : kind_table()) {
-        if (kind.keyword == nullptr || example_of(kind.kind).empty()) continue;
+        if (kind.keyword == nullptr || *kind.example == '\0') continue;
         out.emplace_back(kind.keyword);
         for (std::string& word : parts_of(kind.also, " ")) out.push_back(std::move(word));
     }

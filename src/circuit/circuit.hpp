@@ -12,6 +12,7 @@
 #include "base/quantity.hpp"
 #include "base/span.hpp"
 #include "base/stated.hpp"
+#include "circuit/kind_list.hpp"
 
 #include <cstdint>
 #include <optional>
@@ -52,53 +53,9 @@ struct Origin {
 
 /// What kind of thing a part is. One row each in kind.hpp's table.
 enum class Kind : std::uint8_t {
-    battery,
-    alternator,
-    starter,
-    supply,
-    beyond,
-    existing_wire,
-    fuse,
-    link,
-    breaker,
-    switching, ///< keyword `switch`
-    relay,
-    lamp,
-    led,
-    motor,
-    horn,
-    load,
-    electronics,
-    diode,
-    resistor,
-    solenoid,
-    heater,
-    socket,
-    ammeter,
-    shunt,
-    capacitor,
-    flasher,
-    sensor,
-    sender,
-    gauge,
-    solar,
-    charger,
-    converter,
-    dynamo,
-    regulator,
-    connector,
-    splice,
-    bus,
-    metal,
-    ground,
-    engine,      ///< no terminals: it only has a control (Circuit::engine)
-    touch,       ///< two pieces of metal that lie on one another, or do not
-    box,         ///< fuse box: its rails are bus bars of their own
-    wish,        ///< something commanded that is not drawn: it has positions and no terminals
-    cut,         ///< the place where a wire was cut: two terminals, one for each loose end
-    loose_end,   ///< an end of a wire tied to nothing (one terminal)
-    unknown_end, ///< `to unknown`: goes somewhere nobody traced (one terminal)
-    not_known,   ///< a part of a kind this version does not know: poisoned, any terminal name
+#define LOOMPROOF_ROW(name) name,
+    LOOMPROOF_KINDS(LOOMPROOF_ROW)
+#undef LOOMPROOF_ROW
 };
 
 /// What a terminal is for. Roles, never names, tell rules and drawing what a terminal does.
@@ -212,10 +169,14 @@ enum class Attr : std::uint8_t {
     fast_current, ///< [A] motor with two speeds: what its fast winding takes (`current` or `power` hold the slow one, power2 the fast one)
     coil_power,   ///< [W] relay: what its coil takes at the volts it is made for
     seals,        ///< [m] plug: the thinnest wire over its insulation that its seals close on; the thickest in high_end
-    own_regulator, ///< alternator: flag, its field is fed by a regulator of its own kind beside it
-    restraint,     ///< flag: belongs to airbags or belt tensioners
-    pressure,      ///< [Pa] where a pressure switch closes
-    parks,         ///< motor: flag, a contact of its own carries it on to where it rests
+    own_regulator,  ///< alternator: flag, its field is fed by a regulator of its own kind beside it
+    restraint,      ///< flag: belongs to airbags or belt tensioners
+    pressure,       ///< [Pa] where a pressure switch closes
+    parks,          ///< motor: flag, a contact of its own carries it on to where it rests
+    works_from,     ///< [V] least at which a load works
+    solenoid,       ///< [A] what a starter's solenoid takes while it pulls in, both windings together
+    medium_current, ///< [A] motor with three speeds: what its middle winding takes
+    power3,         ///< [W] the same in watts
     input_ohms, ///< [ohm] between an input of an electronic unit and ground or plus; `word` its pin and which: "49 ground"
 };
 
@@ -376,6 +337,7 @@ struct Expectation {
     enum class What : std::uint8_t {
         not_understood, ///< reported while reading
         on,
+        dim, ///< something, but less than on
         off,
         at_least,   ///< `low` volts across it
         between,    ///< `low` to `high` volts across it

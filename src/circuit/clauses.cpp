@@ -112,17 +112,45 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     m.attribute.key = spec.key;
     const std::uint32_t start = c.at;
     bool has_figure = false;
-    for (std::string_view element : elements_of(spec.pattern)) {
+    const auto elements = elements_of(spec.pattern);
+    const auto high_end = [&](const FigureRead& figure) {
+        Attribute high;
+        high.key = Attr::high_end;
+        high.value = figure.value;
+        high.word = figure.spelled;
+        high.span = c.span_from(start);
+        m.extra.push_back(std::move(high));
+    };
+    for (std::size_t i = 0; i < elements.size(); ++i) {
+        const std::string_view element = elements[i];
         if (const auto unit = unit_of(element)) {
+            if (i + 2 < elements.size() && elements[i + 1] == "to" && elements[i + 2] == element) { // "42 W to 98 W"
+                const auto range = read_range(c, *unit, m.problems);
+                if (!range) return std::nullopt;
+                m.attribute.value = range->first.value;
+                m.attribute.word = range->first.spelled;
+                high_end(range->second);
+                i += 2;
+                continue;
+            }
+            if (element == "{n}" && i + 1 < elements.size() && c.is_word()) // "2-pin" in one word
+                if (const std::string_view word = c.spelled(), behind = elements[i + 1];
+                    word.size() > behind.size() + 1 && word[word.size() - behind.size() - 1] == '-' &&
+                    equal_ignoring_case(word.substr(word.size() - behind.size()), behind)) {
+                    const std::string_view digits = word.substr(0, word.size() - behind.size() - 1);
+                    if (digits.size() > 3 || digits.find_first_not_of("0123456789") != std::string_view::npos)
+                        return std::nullopt;
+                    const double count = std::stod(std::string(digits));
+                    m.attribute.value = {Knowledge::given, count, count, count, c.span(), {}};
+                    m.attribute.word = std::string(digits);
+                    ++c.at;
+                    ++i;
+                    continue;
+                }
             const auto figure = read_figure(c, *unit, m.problems);
             if (!figure) return std::nullopt;
-            if (std::exchange(has_figure, true)) { // "42 W to 98 W"
-                Attribute high;
-                high.key = Attr::high_end;
-                high.value = figure->value;
-                high.word = figure->spelled;
-                high.span = c.span_from(start);
-                m.extra.push_back(std::move(high));
+            if (std::exchange(has_figure, true)) { // "30 s in 5 min"
+                high_end(*figure);
                 continue;
             }
             m.attribute.value = figure->value;
@@ -213,6 +241,39 @@ std::vector<Unit> units_not_said(const KindSpec& kind, const std::vector<Attribu
     // Where amps or watts may be said, nobody means ohms by a number alone.
     if (!units.empty() && units.front() != Unit::ohms) std::erase(units, Unit::ohms);
     return units;
+}
+
+/// A figure whose unit may stand here, with a word before or behind it that is missing: "680 A" of a battery, "6 bar" of a switch. The
+/// statement with each of them; none where more than the figure stands there.
+std::vector<Remedy> with_its_word(const Cursor& at, const KindSpec& kind) {
+    std::vector<Remedy> cures;
+    std::vector<Finding> none;
+    const char* last = "";
+    for (const AttrSpec& a : kind.attributes) {
+        const std::string_view pattern = a.pattern;
+        if (*a.meaning == '\0' || pattern.find(' ') == std::string_view::npos || cures.size() == 4 ||
+            std::string_view(last) == a.meaning) // "85 ohm coil" beside "coil 85 ohm"
+            continue;
+        std::optional<Unit> unit;
+        bool plain = true;
+        for (std::string_view element : elements_of(pattern)) {
+            if (element.front() != '{') continue;
+            plain = plain && !unit;
+            unit = unit_of(element);
+            plain = plain && unit.has_value();
+        }
+        Cursor c = at;
+        if (!plain || !unit || *unit == Unit::count || !read_figure(c, *unit, none) ||
+            !(c.done() || c.is_mark(',') || c.is_text()))
+            continue;
+        last = a.meaning;
+        const Span span = c.span_from(at.at);
+        std::string typed(pattern);
+        const std::size_t begin = typed.find('{');
+        typed.replace(begin, typed.find('}') + 1 - begin, at.sources->text(span));
+        cures.push_back({"Type, if it is " + std::string(a.meaning) + ": " + line_with(at, span, typed)});
+    }
+    return cures;
 }
 
 /// Words by which something can be recognised, however misspelled.
@@ -313,7 +374,7 @@ Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* t
     if (types)
         for (const auto& [key, type] : *types)
             if (type.kind->kind == kind.kind) names.push_back(type.name);
-    const std::string typed(at.spelled(1)), file = ClauseReader::parts_file(kind.kind);
+    const std::string typed(at.spelled(1)), file = kind.parts;
     const auto near = nearest_name(typed, names);
     std::string cure = "Say what it is in a line of its own: type \"" + typed + "\" is a " + kind.keyword + ", ...";
     if (near)
@@ -325,16 +386,6 @@ Finding unknown_type(const Cursor& at, const KindSpec& kind, const KnownTypes* t
 }
 
 } // namespace
-
-std::string ClauseReader::parts_file(Kind kind) {
-    switch (kind) {
-    case Kind::lamp: return "parts/lamps.loom";
-    case Kind::relay: return "parts/relays.loom";
-    case Kind::fuse: return "parts/fuses.loom";
-    case Kind::connector: return "parts/plugs.loom";
-    default: return {};
-    }
-}
 
 bool ClauseReader::knows(const Cursor& c, const KindSpec& kind) const {
     std::vector<Finding> none;
@@ -408,8 +459,13 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
             } else if (looks_like_figure(c)) {
                 Cursor next = c;
                 ++next.at;
-                findings->push_back(figure_problem(c, sayable(kind), units_not_said(kind, out.attributes),
-                                                   stands_alone(c) || knows(next, kind)));
+                Finding f = figure_problem(c, sayable(kind), units_not_said(kind, out.attributes),
+                                           stands_alone(c) || knows(next, kind));
+                if (auto cures = with_its_word(c, kind); !cures.empty()) {
+                    f.headline = "What this figure of the " + std::string(kind.title) + " is, is not said.";
+                    f.cures = std::move(cures);
+                }
+                findings->push_back(std::move(f));
             } else if (kind.kind == Kind::switching &&
                        (c.is("with") || c.is("illuminated") || c.is("lit") || c.is("lamp"))) {
                 findings->push_back(text_problem(
@@ -437,9 +493,9 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                                    {"If that is what it is, begin the line with " + std::string(other->keyword) +
                                     " in place of " + std::string(kind.keyword ? kind.keyword : kind.title) +
                                     ", and leave the word out here."});
-                if (stamp && !parts_file(kind.kind).empty())
+                if (stamp && *kind.parts != '\0')
                     f.cures.push_back({"If it is a type, read the usual ones first, at the top of the file: use \"" +
-                                       parts_file(kind.kind) + "\""});
+                                       std::string(kind.parts) + "\""});
                 findings->push_back(std::move(f));
             }
             c.skip_clause();

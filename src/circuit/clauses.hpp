@@ -57,8 +57,6 @@ struct ClauseReader {
     /// Does something that may be said about this kind stand at the cursor?
     bool knows(const Cursor&, const KindSpec&) const;
     /// Is the word at the cursor near to one that may be said about this kind?
-    /// The file of the parts library that holds types of this kind; empty where it has none.
-    static std::string parts_file(Kind);
     static bool is_near(const Cursor&, const KindSpec&);
 
     /// A colour at the cursor ("blue/white", "BU/WH", "light green"); nothing and no move where there is none. Letters that can mean

@@ -105,64 +105,6 @@ const StatementExample* find_statement_example(std::string_view wanted) {
     return nullptr;
 }
 
-std::string_view example_of(Kind kind) {
-    switch (kind) {
-    case Kind::battery: return "battery, 60 Ah";
-    case Kind::alternator: return "alternator G1, 65 A, 14.2 V, lamp terminal D+";
-    case Kind::starter: return "starter M1, 180 A";
-    case Kind::supply: return "supply Z1 \"fuse box feed\", behind 40 A, plus when \"ignition on\"";
-    case Kind::beyond: return "beyond Z2 \"radio and clock\", takes 0.2 A";
-    case Kind::existing_wire:
-        return "existing wire T1 \"main beam, left lamp plug\", blue/white, live when \"main beam on\", behind 10 A";
-    case Kind::fuse: return "fuse F1 \"light bar\", 20 A";
-    case Kind::link: return "link F9, 16 sae, 0.2 m";
-    case Kind::breaker: return "breaker Q1, 40 A, resets itself";
-    case Kind::switching:
-        return "switch S1 \"dash switch\"\n"
-               "switch S2 \"ignition\" { off* | run connects 30 with 15 }\n"
-               "switch S3 \"fan\", thermal, closes at 92 degC";
-    case Kind::relay: return "relay K1 \"light bar\", 4-pin, 40 A\nrelay K2 \"change-over\", 5-pin";
-    case Kind::lamp:
-        return "lamp E1 \"reversing lamp\", 21 W\nlamp E2 \"headlamp, left\", 60/55 W, filaments main and dip";
-    case Kind::led: return "led E1 \"light bar\", 120 W";
-    case Kind::motor: return "motor M2 \"cooling fan\", 9 A, starts at 27 A";
-    case Kind::horn: return "horn H1, 5 A";
-    case Kind::load: return "load E9 \"heated seat\", 8 A";
-    case Kind::electronics: return "electronics A1 \"amplifier\", 30 A";
-    case Kind::diode: return "diode V1, band on 2, 6 A";
-    case Kind::resistor: return "resistor R1, 10 ohm, 50 W";
-    case Kind::solenoid: return "solenoid Y1 \"fuel cut-off\", 2 A";
-    case Kind::heater: return "heater E5 \"rear window\", 12 A";
-    case Kind::socket: return "socket X9 \"12 V outlet\", 10 A";
-    case Kind::ammeter: return "ammeter P1, 60 A";
-    case Kind::shunt: return "shunt R3, 100 A, 75 mV";
-    case Kind::capacitor: return "capacitor C1, 2.2 uF";
-    case Kind::flasher: return "flasher K7, 42 W to 98 W, 85 per minute";
-    case Kind::sensor: return "sensor B5 \"wheel speed\"";
-    case Kind::sender: return "sender B2 \"fuel level\", 10 ohm to 180 ohm";
-    case Kind::gauge: return "gauge P1 \"fuel\"";
-    case Kind::solar: return "solar G5, 100 W";
-    case Kind::charger: return "charger G6, 10 A";
-    case Kind::converter: return "converter G7 \"24 V to 12 V\", 20 A";
-    case Kind::dynamo: return "dynamo G1, 22 A";
-    case Kind::regulator: return "regulator N1";
-    case Kind::connector: return "connector X7 \"fan plug\", 2 holes, 18 A each";
-    case Kind::splice: return "splice SP1 \"works the relays\", crimp";
-    case Kind::bus: return "bus BB1 \"fuse block rail\"";
-    case Kind::metal: return "metal engine";
-    case Kind::ground: return "ground GND2 \"radiator support\" on body";
-    case Kind::touch: return "touch J1 \"hitch ball\" between body and trailer, 0 ohm to open\nmetal trailer";
-    case Kind::box: return "box FB1 \"under dash\", 20 A each {\n  rail R1 fed from 1: F1..F6\n}";
-    case Kind::wish: return "wish fan { no* | yes }";
-    case Kind::engine:
-    case Kind::cut:
-    case Kind::loose_end:
-    case Kind::unknown_end:
-    case Kind::not_known: break;
-    }
-    return {};
-}
-
 std::string_view purpose_of(Role role) {
     switch (role) {
     case Role::coil_plus:

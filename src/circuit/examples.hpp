@@ -9,9 +9,6 @@
 
 namespace loomproof {
 
-/// Lines that describe parts of this kind and can be read as they stand, the plainest first; empty for kinds that only the reader makes.
-std::string_view example_of(Kind);
-
 /// One thing that may be said, with invented figures in its gaps: "{A} make" is "20 A make".
 std::string as_typed(const AttrSpec&);
 

@@ -27,6 +27,7 @@ constexpr UnitWord unit_table[] = {
     {"amp", Unit::amps, 1},
     {"amps", Unit::amps, 1},
     {"mA", Unit::amps, 1e-3, true},
+    {"kA", Unit::amps, 1e3},
     {"V", Unit::volts, 1},
     {"volt", Unit::volts, 1},
     {"volts", Unit::volts, 1},
@@ -370,7 +371,15 @@ std::optional<std::pair<Stated<double>, Stated<double>>> read_pair(Cursor& c, Un
     Cursor behind = c;
     Hedge hedge;
     take_hedge(behind, hedge);
-    const Raw raw = raw_figure(behind);
+    Raw raw = raw_figure(behind);
+    if (!raw.fraction && raw.tokens == 1 && behind.is_mark('/', 1) && behind.is_word(2)) { // "21W/5W"
+        const std::string_view word = behind.spelled(2);
+        const Number second = leading_number(word);
+        if (second.length == 0 || !equal_ignoring_case(word.substr(second.length), raw.unit)) return std::nullopt;
+        raw.fraction = true;
+        raw.below = second.value;
+        raw.tokens = 3;
+    }
     if (!raw.fraction || both_readings(raw.unit)) return std::nullopt;
     const UnitWord* unit = find_unit(raw.unit);
     if (!unit || unit->unit != wanted || unit->unit == Unit::celsius) return std::nullopt;
@@ -378,6 +387,54 @@ std::optional<std::pair<Stated<double>, Stated<double>>> read_pair(Cursor& c, Un
     c.at = behind.at + raw.tokens;
     const Span span = c.span_from(start);
     return std::pair(stated(raw.value * unit->factor, hedge, span), stated(raw.below * unit->factor, hedge, span));
+}
+
+std::optional<std::pair<FigureRead, FigureRead>> read_range(Cursor& c, Unit wanted, std::vector<Finding>& problems) {
+    Cursor at = c;
+    if (const auto low = read_figure(at, wanted, problems)) { // "10 ohm to 180 ohm"
+        if (!at.take("to")) return std::nullopt;
+        const auto high = read_figure(at, wanted, problems);
+        if (!high) return std::nullopt;
+        c.at = at.at;
+        return std::pair(*low, *high);
+    }
+    // "10 to 180 ohm", "10-180 ohm": the unit behind the second figure is that of both.
+    if (wanted == Unit::size || wanted == Unit::celsius || !at.is_word()) return std::nullopt;
+    const std::uint32_t start = at.at;
+    const std::string_view word = at.spelled();
+    const Number low = leading_number(word);
+    if (low.length == 0) return std::nullopt;
+    double second = 0;
+    std::string_view unit_word;
+    if (low.length < word.size()) {
+        if (word[low.length] != '-') return std::nullopt;
+        const std::string_view rest = word.substr(low.length + 1);
+        const Number high = leading_number(rest);
+        if (high.length == 0) return std::nullopt;
+        second = high.value;
+        unit_word = rest.substr(high.length);
+        ++at.at;
+    } else {
+        ++at.at;
+        if (!at.take("to") && !at.take_mark('-')) return std::nullopt;
+        if (!at.is_word()) return std::nullopt;
+        const Number high = leading_number(at.spelled());
+        if (high.length == 0) return std::nullopt;
+        second = high.value;
+        unit_word = at.spelled().substr(high.length);
+        ++at.at;
+    }
+    if (unit_word.empty()) {
+        if (!at.is_word()) return std::nullopt;
+        unit_word = at.spelled();
+        ++at.at;
+    }
+    const UnitWord* unit = find_unit(unit_word);
+    if (!unit || unit->unit != wanted || both_readings(unit_word)) return std::nullopt;
+    const Span span = at.span_from(start);
+    c.at = at.at;
+    return std::pair(FigureRead{stated(low.value * unit->factor, {}, span), {}},
+                     FigureRead{stated(second * unit->factor, {}, span), {}});
 }
 
 bool looks_like_figure(const Cursor& c) {

@@ -47,6 +47,9 @@ std::optional<FigureRead> read_figure(Cursor&, Unit, std::vector<Finding>& probl
 /// "60/55 W", "guessed 60/55 W": two figures of one unit, first and second; reads nothing and does not move where there is no such pair.
 std::optional<std::pair<Stated<double>, Stated<double>>> read_pair(Cursor&, Unit);
 
+/// "10 ohm to 180 ohm", "10 to 180 ohm", "10-180 ohm": first and second as typed; reads nothing and does not move where there is no such pair.
+std::optional<std::pair<FigureRead, FigureRead>> read_range(Cursor&, Unit, std::vector<Finding>& problems);
+
 /// Is there something at the cursor that begins with a digit, or one of about, measured, marked, guessed, unknown?
 bool looks_like_figure(const Cursor&);
 

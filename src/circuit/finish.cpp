@@ -52,6 +52,8 @@ class Builder final : public PartBuilder {
     void add(Primitive p) override {
         p.part = id_;
         p.life = life_;
+        if (p.element == Element::joint && p.purpose == Purpose::mounting && !p.resistance.known())
+            p.resistance = ohms_of_metal(p.b);
         if (p.a.exists() && p.b.exists()) c_.primitives.push_back(std::move(p));
     }
     Stated<double> assume(Attr, double si, const char* value_text, const char* basis, const char* to_change) override {
@@ -84,6 +86,14 @@ class Builder final : public PartBuilder {
     }
 
   private:
+    /// What the file says of the metal that something is bolted to: `metal body, 3 mohm`.
+    Stated<Ohms> ohms_of_metal(TerminalId t) const {
+        if (!t.exists() || c_.part_of(t).kind != Kind::metal) return {};
+        for (const Attribute& a : c_.part_of(t).attributes)
+            if (a.key == Attr::resistance && a.life.at(life_.born)) return as<Ohms>(a.value);
+        return {};
+    }
+
     Reader& reader_;
     Circuit& c_;
     PartId id_;
@@ -166,6 +176,10 @@ void Reader::limit(const Item& item, Cursor& c) {
     Limit l;
     l.span = item.span();
     l.rule = lower(c.spelled());
+    if (l.rule == "voltage" && c.is("drop", 1)) {
+        l.rule = "voltage-drop";
+        ++c.at;
+    }
     if (l.rule != "voltage-drop")
         return problem("text-word-unknown", c.span(),
                        c.is_word() ? "No limit of \"" + l.rule + "\" can be set in a file."

@@ -7,34 +7,19 @@
 
 namespace loomproof {
 
-namespace {
-std::span<const KindSpec> rows() {
+std::span<const KindSpec> kind_table() {
     static const std::array table = {
-        battery_kind,  alternator_kind, starter_kind, supply_kind,    beyond_kind,  existing_wire_kind, fuse_kind,
-        link_kind,     breaker_kind,    switch_kind,  relay_kind,     lamp_kind,    led_kind,           motor_kind,
-        horn_kind,     solenoid_kind,   heater_kind,  socket_kind,    load_kind,    electronics_kind,   diode_kind,
-        resistor_kind, capacitor_kind,  ammeter_kind, shunt_kind,     flasher_kind, sensor_kind,        sender_kind,
-        gauge_kind,    solar_kind,      charger_kind, converter_kind, dynamo_kind,  regulator_kind,     connector_kind,
-        splice_kind,   bus_kind,        metal_kind,   ground_kind,    touch_kind,   box_kind,           wish_kind,
-        cut_kind,      loose_end_kind,
+#define LOOMPROOF_ROW(name) name##_kind,
+        LOOMPROOF_KINDS(LOOMPROOF_ROW)
+#undef LOOMPROOF_ROW
     };
     return table;
 }
-const KindSpec& made_by_reader(Kind kind) {
-    return kind == Kind::unknown_end ? unknown_end_kind : kind == Kind::engine ? engine_kind : not_known_kind;
-}
-} // namespace
 
-std::span<const KindSpec> kind_table() { return rows(); }
-
-const KindSpec& spec_of(Kind kind) {
-    for (const KindSpec& k : rows())
-        if (k.kind == kind) return k;
-    return made_by_reader(kind);
-}
+const KindSpec& spec_of(Kind kind) { return kind_table()[static_cast<std::size_t>(kind)]; }
 
 const KindSpec* find_kind(std::string_view keyword) {
-    for (const KindSpec& k : rows()) {
+    for (const KindSpec& k : kind_table()) {
         if (!k.keyword) continue;
         if (equal_ignoring_case(k.keyword, keyword)) return &k;
         std::string_view also = k.also;
@@ -48,7 +33,7 @@ const KindSpec* find_kind(std::string_view keyword) {
 }
 
 std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
-    static constexpr std::size_t of_loads = 5;
+    static constexpr std::size_t of_loads = 12;
     static constexpr AttrSpec common[] = {
         {"duty continuous", Attr::duty, "runs for hours"}, // as all is calculated
         {"duty {s} in {s}", Attr::duty, "how long at a time, and how often", nullptr,
@@ -56,13 +41,28 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
          "hours"},
         {"duty cranking", Attr::duty, "only while the starter turns", nullptr,
          "how warm the wires of {} get in the time it runs: it is taken to run for hours"},
-        {"keep alive", Attr::told, "must never lose its feed", nullptr, "whether {} ever loses its feed"},
-        {"works from {V}", Attr::told, "the least volts at which it works", nullptr,
-         "whether {} always gets the volts that it works from"},
+        {"continuous", Attr::duty, "", "duty continuous"},
+        {"keep alive", Attr::told, "must never lose its feed"},                    // keep-alive-lost
+        {"works from {V}", Attr::works_from, "the least volts at which it works"}, // too-few-volts
+        {"works from {V} to {V}", Attr::works_from, ""},
+        {"works down to {V}", Attr::works_from, ""},
+        {"needs at least {V}", Attr::works_from, ""},
+        {"at least {V}", Attr::works_from, ""},
+        {"{V} to {V}", Attr::works_from, ""},
+        {"from {V} to {V}", Attr::works_from, ""},
         {"restraint", Attr::restraint, "belongs to airbags or belt tensioners", "on"},
         {"in {place}", Attr::kept, "where it is"},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},
+        {"grounded by its case", Attr::case_grounded, "", "on"},
+        {"grounded through its case", Attr::case_grounded, "", "on"},
+        {"grounded through its mounting", Attr::case_grounded, "", "on"},
+        {"earthed by its mounting", Attr::case_grounded, "", "on"},
+        {"earthed by its case", Attr::case_grounded, "", "on"},
+        {"earthed through its mounting", Attr::case_grounded, "", "on"},
+        {"case grounded", Attr::case_grounded, "", "on"},
+        {"case-grounded", Attr::case_grounded, "", "on"},
+        {"case ground", Attr::case_grounded, "", "on"},
         {"stamped {word} for {word}", Attr::stamped, "what is moulded on it in place of the usual stamp"},
         {"in {word} slot {word}", Attr::slot, "the slot of a box that it sits in"},
         {"double {word}", Attr::double_terminal, "a terminal made for two wires"},

@@ -89,7 +89,10 @@ struct KindSpec {
     const char* title = "";        ///< for people: "fusible link"
     const char* letter =
         "X"; ///< first letters of the names in hints and cures: "F" (letter codes of IEC 81346-2 where it has one)
-    const char* also = "";      ///< other words for it that strangers type, blank-separated: "bulb light"
+    const char* also = ""; ///< other words for it that strangers type, blank-separated: "bulb light"
+    /// Lines that describe one and can be read as they stand, the plainest first; empty for kinds that only the reader makes.
+    const char* example = "";
+    const char* parts = "";     ///< the file of usual ones that comes with Loomproof: "parts/lamps.loom"; empty: none
     bool one_of_a_kind = false; ///< needs no name
     bool is_load = false;       ///< what a fuse's path on the drawing is for
     /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed

@@ -241,9 +241,14 @@ void Reader::check_names() {
                     std::ranges::any_of(c_.at(c_.at(*part).controls.front()).positions,
                                         [&](const std::string& p) { return equal_ignoring_case(p, position); });
                 if (known) continue;
-                problem("text-name-unknown", a.span,
-                        "Nothing here is called " + commands.substr(0, second) + " and can be \"" + position + "\".",
-                        "Add the line: wish " + commands.substr(0, second) + " { no* | " + position + " }");
+                Finding f = text_problem(
+                    "text-name-unknown", a.span,
+                    "Nothing here is called " + commands.substr(0, second) + " and can be \"" + position + "\".",
+                    "Add the line: wish " + commands.substr(0, second) + " { no* | " + position + " }");
+                if (kind == Kind::supply || kind == Kind::existing_wire) // "live when ignition on"
+                    f.cures.insert(f.cures.begin(),
+                                   Remedy{"What is not drawn stands in quotes: " + how + " when \"" + commands + "\""});
+                out_.findings.push_back(std::move(f));
                 poison();
             }
         }

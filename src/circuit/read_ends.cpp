@@ -106,7 +106,9 @@ std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stam
             role == Role::minus)
             return t;
         if (part.kind == Kind::motor && role == Role::filament &&
-            equal_ignoring_case(stamp, c_.at(t).stamp == "53" ? "slow" : "fast"))
+            equal_ignoring_case(stamp, c_.at(t).stamp == "53"    ? "slow"
+                                       : c_.at(t).stamp == "53m" ? "medium"
+                                                                 : "fast"))
             return t;
         if (part.kind == Kind::motor && equal_ignoring_case(stamp, "53i") && c_.at(t).stamp == "53b") return t;
         const bool plus = equal_ignoring_case(stamp, "plus") || equal_ignoring_case(stamp, "pos") ||

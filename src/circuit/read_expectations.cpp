@@ -65,13 +65,17 @@ void Reader::expect(const Item& item, Cursor& c) {
         return read->value.known();
     };
     bool ok = true;
+    if (!never_wanted) c.take("is");
     if (never_wanted) {
-        if (!c.take("with"))
+        if (!c.take("with") && !c.take("and"))
             return problem("text-statement-unfinished", c.span(), "Never together with what?",
                            "Type: never E1.main with E1.dip");
         if (!expected_thing(c, e.other, e.other_filament)) return;
+        c.take("together");
         e.what = What::never_with;
-    } else if (c.take("on")) {
+    } else if (c.take("dim")) {
+        e.what = What::dim;
+    } else if (c.take("on") || c.take("lit") || c.take("bright")) {
         e.what = What::on;
     } else if (c.take("off")) {
         e.what = What::off;
@@ -81,9 +85,17 @@ void Reader::expect(const Item& item, Cursor& c) {
     } else if (c.take("between")) {
         ok = volts(e.low) && (c.take("and") || c.take("to")) && volts(e.high);
         e.what = What::between;
+    } else if (const auto range = read_range(c, Unit::volts, out_.findings)) { // "5 V to 7 V"
+        const auto volts_of = [](const Stated<double>& s) {
+            return Stated<Volts>{s.how, Volts{s.nominal}, Volts{s.low}, Volts{s.high}, s.span, {}};
+        };
+        e.low = volts_of(range->first.value);
+        e.high = volts_of(range->second.value);
+        ok = range->first.value.known() && range->second.value.known();
+        e.what = What::between;
     } else {
         problem("text-word-unknown", c.span(), "What is expected of " + c_.at(e.part).name + " is not understood.",
-                "Type: on, off, at least 12.8 V, or between 5 V and 7 V");
+                "Type: on, dim, off, at least 12.8 V, or between 5 V and 7 V");
         ok = false;
     }
     c.take_mark(',');

@@ -12,7 +12,34 @@ namespace loomproof {
 namespace {
 
 /// What people call a thing that is said as another: it gets a part all the same, so that wires to it are no further mistakes.
-constexpr const char* said_otherwise[] = {"timer", "thermostat", "holder"};
+struct Otherwise {
+    const char* word;
+    const char* means;     ///< a whole sentence
+    const char* keyword;   ///< what the line begins with instead
+    const char* behind;    ///< what stands behind its name
+    const char* last = ""; ///< and at the end of the line
+};
+constexpr Otherwise said_otherwise[] = {
+    {"timer", "A timer is a relay that works by the clock.", "relay", "", ", timed"},
+    {"thermostat", "A thermostat is a switch that heat works.", "switch", " \"thermostat\", thermal"},
+    {"contactor", "A contactor is a relay with studs.", "relay", " \"contactor\", studs"},
+    {"dimmer", "A dimmer that turns volts into heat is a rheostat; one with electronics is an electronic unit.",
+     "rheostat", ""},
+    {"potentiometer", "What sets a current by its ohms is a rheostat.", "rheostat", ""},
+    {"zener", "A diode that takes up what is too much clamps.", "diode", " \"zener\", clamps"},
+    {"suppressor", "A suppressor across a feed is a capacitor.", "capacitor", " \"suppressor\""},
+    {"voltmeter", "What shows volts is a gauge.", "gauge", " \"voltmeter\""},
+    {"injector", "An injector is a solenoid.", "solenoid", " \"injector\""},
+    {"valve", "A valve that current works is a solenoid.", "solenoid", " \"valve\""},
+    {"actuator", "An actuator is a motor that turns either way.", "motor", " \"actuator\", reversible"},
+    {"thermistor", "What changes its ohms is a sender.", "sender", " \"thermistor\""},
+    {"radio", "A radio is an electronic unit.", "electronics", " \"radio\""},
+    {"ecu", "A computer is an electronic unit.", "electronics", " \"computer\""},
+    {"computer", "A computer is an electronic unit.", "electronics", " \"computer\""},
+    {"controller", "A controller is an electronic unit.", "electronics", " \"controller\""},
+    {"generator", "A generator with its regulator beside it is a dynamo; one with diodes in it is an alternator.",
+     "dynamo", ""},
+};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {
@@ -68,35 +95,59 @@ bool Reader::part_statement(const Item& item) {
     if (!c.is_word()) return false;
     if (c.is("splice") && (c.is("on", 2) || c.is("on", 1))) return false; // a joint made in a wire
     if (engine_statement(item, c)) return true;
+    if (wire_by_another_name(item, c)) return true;
+    if (c.is_word(1) && c.is_word(2)) { // "circuit breaker Q1", "glow plug E6": one word of two
+        Cursor name = c;
+        name.at += 2;
+        const KindSpec* two = find_kind(std::string(c.spelled()) + "-" + std::string(c.spelled(1)));
+        if (two && !looks_like_figure(name) && !find_kind(name.spelled())) {
+            c.at += 2;
+            declare(item, *two, c);
+            return true;
+        }
+    }
     const KindSpec* kind = find_kind(c.spelled());
     if (kind && !qualifies_a_kind(c)) {
         ++c.at;
         declare(item, *kind, c);
         return true;
     }
-    for (const char* word : said_otherwise) {
-        if (!c.is(word)) continue;
+    // It gets a part all the same, so that wires to it are no further mistakes. Moves onto its name, else onto the word.
+    const auto stand_in = [&](bool& named) {
         const std::string keyword(c.spelled());
-        ++c.at;
-        const bool named = c.is_word() && !c.is("is");
+        named = c.is_word(1) && !c.is("is", 1) && !c.is("from", 1);
+        if (named) ++c.at;
         const std::string name = named ? std::string(c.spelled()) : keyword;
-        const PartId id = new_part(not_known_kind, name, named, c.span(), item);
-        c_.parts[id.index].poisoned = true;
-        const Span front{item.span().source, item.span().begin, c.tree->tokens[named ? c.at : c.at - 1].end};
-        if (equal_ignoring_case(word, "thermostat")) {
-            problem("text-word-unknown", front, "A thermostat is a switch that heat works.",
-                    "Type: " + line_with(item, front,
-                                         "switch " + (named ? name : free_name(spec_of(Kind::switching))) +
-                                             " \"thermostat\", thermal"));
-            return true;
+        c_.parts[new_part(not_known_kind, name, named, c.span(), item).index].poisoned = true;
+        return name;
+    };
+    const std::uint32_t first = c.at;
+    for (const Otherwise& other : said_otherwise) {
+        if (!c.is(other.word) || kind_behind_words(c).kind) continue;
+        bool named = false;
+        const std::string name = stand_in(named);
+        const Span front = Span{item.span().source, item.span().begin, c.tree->tokens[c.at].end};
+        Cursor label = c;
+        ++label.at;
+        std::string behind = other.behind;
+        if (label.is_text()) { // its own says more
+            const std::size_t close = behind.find('"', behind.find('"') + 1);
+            if (close != std::string::npos) behind.erase(0, close + 1);
+            if (behind.starts_with(", ")) behind.clear();
         }
-        if (equal_ignoring_case(word, "timer")) {
-            problem("text-word-unknown", front, "A timer is a relay that works by the clock.",
-                    "Type: " + line_with(item, front, "relay " + (named ? name : free_name(spec_of(Kind::relay)))) +
-                        ", timed");
-            return true;
-        }
-        Span until = front;
+        problem("text-word-unknown", first == c.at ? c.span() : c.span_from(first), other.means,
+                "Type: " +
+                    line_with(item, front,
+                              std::string(other.keyword) + " " + (named ? name : free_name(*find_kind(other.keyword))) +
+                                  behind) +
+                    other.last);
+        return true;
+    }
+    if (c.is("holder")) {
+        bool named = false;
+        const std::string name = stand_in(named);
+        Span until{item.span().source, item.span().begin, c.tree->tokens[c.at].end};
+        const Span front = until;
         if (named && c.is_mark(',', 1)) until.end = c.span(1).end;
         problem("text-word-unknown", front, "A holder is said together with the fuse in it.",
                 "Type, with the amps of the fuse that is in it: " +
@@ -106,6 +157,19 @@ bool Reader::part_statement(const Item& item) {
     }
     part_of_unknown_kind(item, c);
     return false;
+}
+
+/// "ground strap from battery:- to body", "battery cable from ...": a wire, whatever stands first.
+bool Reader::wire_by_another_name(const Item& item, const Cursor& c) {
+    static constexpr const char* first[] = {"ground", "earth", "battery", "negative", "positive", "main"};
+    static constexpr const char* second[] = {"wire", "strap", "cable", "lead", "braid"};
+    if (std::ranges::none_of(first, [&](const char* w) { return c.is(w); }) ||
+        std::ranges::none_of(second, [&](const char* w) { return c.is(w, 1); }) || !c.is("from", 2))
+        return false;
+    const Span words = Span{item.span().source, c.span().begin, c.span(1).end};
+    problem("text-word-unknown", words, "A line begins with what it is; this one is a wire.",
+            "Type: " + line_with(item, words, "wire \"" + std::string(sources_.text(words)) + "\""));
+    return true;
 }
 
 /// "fuze F1, 20 A" is reported as a statement (unknown_statement); that F1 is there is known all the same.
@@ -214,6 +278,8 @@ void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {
             part.name_span = name_span;
             part.span = item.span();
             part.named = true;
+            for (Attribute& a : clauses.attributes) part.attributes.push_back(std::move(a));
+            part.poisoned = clauses.poisoned;
             return;
         }
     }
@@ -315,7 +381,7 @@ bool Reader::name_of_several_words(const Item& item, const KindSpec& kind, Curso
     }
     if (words.empty()) return false;
     const Span more = c.span_from(start);
-    if (const std::string library = ClauseReader::parts_file(kind.kind); // "lamp L3 H4": a type that nobody named
+    if (const std::string library = kind.parts; // "lamp L3 H4": a type that nobody named
         !library.empty() && c.at == start + 1 && name.find_first_of("0123456789") != std::string::npos &&
         words.find_first_of("0123456789") != std::string::npos) {
         Finding f = text_problem("text-word-unknown", more,

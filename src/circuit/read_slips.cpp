@@ -28,6 +28,11 @@ void Reader::unknown_statement(const Item& item) {
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
                        "Type: " + line_with(item, front, c.is("from") ? "wire " : "wire from "));
     }
+    if (c.is("from", 1)) { // "W1 from F1 to E1", "strap from battery:- to body"
+        const bool name = word.find_first_of("0123456789") != std::string::npos;
+        return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
+                       "Type: " + line_with(item, c.span(), name ? "wire " + word : "wire \"" + word + "\""));
+    }
     if (const KindBehind behind = kind_behind_words(c); behind.kind) {
         Cursor front = c;
         front.at += behind.last + 1;

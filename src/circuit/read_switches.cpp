@@ -158,10 +158,10 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
             if (c.take_mark(',')) continue;
             if (c.take_words("springs back")) {
                 control.springs_back |= bit;
-            } else if (c.take("connects") || (c.is_word() && c.is("with", 1))) {
+            } else if (c.take("connects") || c.take("joins") || (c.is_word() && c.is("with", 1))) {
                 const std::string from(c.spelled());
                 ++c.at;
-                if (!c.take("with")) {
+                if (!c.take("with") && !c.take("and") && !c.take("to")) {
                     problem("text-statement-unfinished", c.span(), "What " + from + " is connected with is missing.",
                             "Type: connects " + (from.empty() ? "30" : from) + " with 15");
                     poison();

@@ -50,6 +50,7 @@ bool Reader::is_cable_definition(const Cursor& from) const {
     for (Cursor c = from; !c.done(); ++c.at) {
         if (c.is("from") || c.is("to")) return false;
         if ((c.is("cores") || c.is("core")) && !c.is("of", 1)) return true;
+        if (c.is_word() && c.spelled().ends_with("-core")) return true;
     }
     return false;
 }
@@ -69,8 +70,17 @@ void Reader::bundle_statement(const Item& item, Cursor& c, bool cable) {
     if (c.is_text()) ++c.at; // what it is, for people
     c.take_mark(',');
     if (cable) {
-        const auto cores = read_figure(c, Unit::count, out_.findings);
-        if (!cores || !(c.take("cores") || c.take("core")))
+        std::optional<FigureRead> cores;
+        if (const std::string_view word = c.is_word() ? c.spelled() : std::string_view{};
+            word.ends_with("-core") && word.find_first_not_of("0123456789") == word.size() - 5) { // "7-core"
+            const double count = std::stod(std::string(word.substr(0, word.size() - 5)));
+            cores = FigureRead{{Knowledge::given, count, count, count, c.span(), {}}, {}};
+            ++c.at;
+        } else {
+            cores = read_figure(c, Unit::count, out_.findings);
+            if (!c.take("cores") && !c.take("core")) cores.reset();
+        }
+        if (!cores)
             return problem("text-statement-unfinished", c.span(),
                            "How many cores the cable " + type.name + " has comes right behind its name.", example);
         type.cores = static_cast<std::size_t>(std::clamp(cores->value.nominal, 1.0, 200.0));

@@ -13,6 +13,10 @@ constexpr AttrSpec supply_says[] = {
     {"{A}", Attr::pin_current, "what it takes"},
     {"asleep {A}", Attr::asleep, "what it takes asleep"},
     {"asleep {A} after {s}", Attr::asleep, "what it takes asleep, and when"},
+    {"sleeps {A}", Attr::asleep, ""},
+    {"sleeps {A} after {s}", Attr::asleep, ""},
+    {"keep alive", Attr::told, "must never lose its feed", "keep alive"},
+    {"works from {V}", Attr::works_from, "the least volts at which the unit works"},
 };
 constexpr AttrSpec input_says[] = {
     {"wants plus", Attr::pin_input, "waits for plus"},
@@ -23,12 +27,20 @@ constexpr AttrSpec input_says[] = {
 constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
     {"plus side", Attr::plus_side, "joins its pin to plus"},
+    {"low side", Attr::ground_side, "", "ground side"},
+    {"high side", Attr::plus_side, "", "plus side"},
+    {"low-side", Attr::ground_side, "", "ground side"},
+    {"high-side", Attr::plus_side, "", "plus side"},
+    {"switches ground", Attr::ground_side, "", "ground side"},
+    {"switches plus", Attr::plus_side, "", "plus side"},
     {"{A}", Attr::rating, "what it may carry"},
     {"when {word} {word}", Attr::driven_when, "what commands it"},
     {"when {word} is {word}", Attr::driven_when, ""},
     {"when wish {word} is {word}", Attr::driven_when, ""},
     {"clamped {V}", Attr::clamped, "where it takes up the kick of a coil"},
     {"pulsed {Hz}", Attr::pulsed, "switches on and off that often", nullptr,
+     "how much of the time output {pin} of {} is on: it is taken to be on or off"},
+    {"PWM {Hz}", Attr::pulsed, "", nullptr,
      "how much of the time output {pin} of {} is on: it is taken to be on or off"},
     {"watches {W} to {W}", Attr::watches_least, "the least and the most that it is content with"},
     {"watches the lamp {W} to {W}", Attr::watches_least, ""},
@@ -117,8 +129,12 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             }
             continue;
         }
-        const bool supply = c.take("supply"), ground = !supply && c.take("ground"),
-                   input = !supply && !ground && c.take("input");
+        const auto take_one = [&](std::initializer_list<const char*> words) {
+            return std::ranges::any_of(words, [&](const char* w) { return c.take(w); });
+        };
+        const bool supply = take_one({"supply", "power", "plus", "feed"}),
+                   ground = !supply && take_one({"ground", "earth", "minus"}),
+                   input = !supply && !ground && take_one({"input", "signal", "sensor"});
         const bool output = !supply && !ground && !input && c.take("output");
         if (!supply && !ground && !input && !output) {
             unknown("A pin of a unit is a supply, a ground, an input or an output.");
@@ -165,7 +181,12 @@ void Reader::read_unit_block(PartId id, const Item& item) {
             clauses.attributes.push_back(plain);
         }
         for (Attribute& a : clauses.attributes) {
-            if (a.key == Attr::rating) continue; // lies with its side
+            if (a.key == Attr::rating) continue;                    // lies with its side
+            if (a.key == Attr::told || a.key == Attr::works_from) { // holds for the whole unit
+                a.life.born = item.revision;
+                c_.parts[id.index].attributes.push_back(std::move(a));
+                continue;
+            }
             a.word = a.key == Attr::driven_when || a.key == Attr::leaks_to || a.key == Attr::input_ohms
                          ? stamp + " " + a.word
                          : stamp;

@@ -351,6 +351,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             all([](Wire& w) { w.sleeved = true; });
         } else if (c.take_words("copper-coated aluminium") || c.take_words("copper-clad aluminium") ||
                    c.take_words("copper coated aluminium") || c.take_words("copper clad aluminium") || c.take("CCA") ||
+                   c.take_words("copper clad aluminum") || c.take_words("copper coated aluminum") ||
                    c.take_words("copper-coated aluminum") || c.take_words("copper-clad aluminum")) {
             all([](Wire& w) { w.copper_clad = true; });
         } else if (c.take("solid")) {
@@ -362,6 +363,20 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             problem("text-word-unknown", c.span(), "A wire that is there for its ohms is a part of its own.",
                     "Type: resistor R1 \"resistance wire\", 1.6 ohm, and wires to and from it");
             while (!c.done()) ++c.at; // its ohms
+        } else if (c.is("aluminium") || c.is("aluminum")) {
+            poison();
+            problem("text-word-unknown", c.span(),
+                    "Which aluminium this wire is of is not said: cable sold for vehicles has copper around it.",
+                    "Type, if it has: copper-clad aluminium");
+            ++c.at;
+        } else if (c.take("tinned") || c.take("stranded")) {
+            continue; // as all wire for vehicles: says nothing new
+        } else if (c.take_words("unknown length") || c.take_words("length unknown")) {
+            land(lengths, c.span(), [](Wire&) {});
+        } else if (c.take_words("in conduit") || c.take_words("in split conduit") ||
+                   c.take_words("in corrugated tube") || c.take_words("in convoluted tube") ||
+                   c.take_words("in convoluted tubing")) {
+            all([](Wire& w) { w.sleeved = true; });
         } else if (c.take("bare")) {
             all([](Wire& w) { w.bare = true; });
         } else if (whole && take_wire_type(c, types)) {
@@ -410,7 +425,10 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 c.skip_clause();
                 continue;
             }
-            if (auto several = place_of_several_words(c)) {
+            if (c.is_mark('|') && pieces.size() > 1) {
+                problem("text-word-unknown", c.span(), "Between the pieces of a run over plugs stands a +.",
+                        "Type: " + loomproof::line_with(c, c.span(), "+"));
+            } else if (auto several = place_of_several_words(c)) {
                 out_.findings.push_back(std::move(*several));
             } else if (auto plug = plug_behind_ends(c)) {
                 out_.findings.push_back(std::move(*plug));

@@ -90,7 +90,7 @@ static std::string line_for_name(std::string_view name) {
             kind = k.kind;
             break;
         }
-    const std::string_view example = example_of(kind);
+    const std::string_view example = spec_of(kind).example;
     const std::string_view line = example.substr(0, std::min(example.find('\n'), example.size()));
     const std::size_t begin = line.find(' ') + 1, end = std::min(line.find_first_of(" ,", begin), line.size());
     std::string rest(line.substr(end));

@@ -90,6 +90,7 @@ class Reader {
     std::uint32_t name_behind(const Cursor&, const KindSpec&) const;
     bool name_may_be_figure(const Item&, const KindSpec&, const Clauses&, const std::string& name, Span);
     bool name_of_several_words(const Item&, const KindSpec&, Cursor&, std::string& name);
+    bool wire_by_another_name(const Item&, const Cursor&);
     void part_of_unknown_kind(const Item&, Cursor&);
     void change(const Item&, PartId, Clauses);
     PartId new_part(const KindSpec&, std::string name, bool named, Span name_span, const Item&);

@@ -77,7 +77,7 @@ std::optional<Finding> from_to(const Cursor& at) {
     std::string_view second;
     if (low.rest.size() > 1 && low.rest[0] == '-') { // "2-3 m" is one word
         second = low.rest.substr(1);
-    } else if (low.rest.empty() && c.is_mark('-', 1) && c.is_word(2)) {
+    } else if (low.rest.empty() && (c.is_mark('-', 1) || c.is("to", 1)) && c.is_word(2)) {
         c.at += 2;
         second = c.spelled();
     }

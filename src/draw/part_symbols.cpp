@@ -185,7 +185,7 @@ class Maker {
             take(with_role(Role::plus));
             take(with_role(Role::signal));
             if (used_(with_role(Role::minus))) take(with_role(Role::minus));
-            symbol().two_windings = view_.has(id_, Attr::hold_in);
+            symbol().two_windings = view_.has(id_, Attr::hold_in) || view_.has(id_, Attr::pull_in);
             return;
         case Kind::motor:
             take_all();

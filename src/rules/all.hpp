@@ -42,6 +42,8 @@ extern const Rule joint_practice;
 extern const Rule lead_left_live;
 extern const Rule link_too_large;
 extern const Rule monitored_output;
+extern const Rule keep_alive_lost;
+extern const Rule too_few_volts;
 extern const Rule motor_generates;
 extern const Rule never_powered;
 extern const Rule not_reversible;

@@ -35,6 +35,7 @@ Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
         fmt::format("there {} {} across it", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)));
     switch (e.what) {
     case Expectation::What::on: return {"is expected to be on", "it is " + seen_in_words(j)};
+    case Expectation::What::dim: return {"is expected to be dim", "it is " + seen_in_words(j)};
     case Expectation::What::off: return {"is expected to be off", "it is " + seen_in_words(j)};
     case Expectation::What::at_least:
         return {fmt::format("is expected to get at least {}", text(e.low.nominal)), volts};

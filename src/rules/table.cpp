@@ -63,6 +63,8 @@ constexpr const Rule* rows[] = {
     &fuel_pump_runs_on,
     &excitation_lost,
     &motor_generates,
+    &keep_alive_lost,
+    &too_few_volts,
     &expectation_not_met,
     &lead_left_live,
     &never_powered,

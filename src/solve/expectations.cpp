@@ -92,6 +92,7 @@ void judge(const View& view, const Expectation& e, StateId s, const Positions& p
     bool good = true;
     switch (e.what) {
     case What::on: good = seen == Doing::on; break;
+    case What::dim: good = seen == Doing::dim; break;
     case What::off: good = seen == Doing::off; break;
     case What::at_least: good = volts >= e.low.nominal; break;
     case What::between: good = volts >= e.low.nominal && volts <= e.high.nominal; break;

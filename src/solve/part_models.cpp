@@ -217,7 +217,9 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         else
             m.kind = PrimitiveModel::Kind::contracted;
         break;
-    case Element::contact: ohms(contact_ohms(p.purpose)); break;
+    case Element::contact: // of two pieces of metal that touch: what the file says
+        ohms(p.resistance.known() ? std::max(1e-6, p.resistance.nominal.si) : contact_ohms(p.purpose));
+        break;
     case Element::protector: m.device = fuse(view, p, conditions, not_known); break;
     case Element::junction: m.device = Device::diode(); break;
     case Element::source: m.device = source(view, p, conditions); break;
@@ -241,7 +243,7 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
             m.device = coil(view, p, coil_ohms(c, id), conditions);
         } else if (p.purpose == Purpose::starter_solenoid) {
             m.device = coil(view, p, coil_ohms(c, id), conditions);
-            if (!view.has(p.part, Attr::hold_in)) // both windings as one
+            if (!view.has(p.part, Attr::hold_in) && !view.has(p.part, Attr::pull_in)) // both windings as one
                 m.pulled_in = coil(view, p, coil_ohms(c, id) / hold_in_share, conditions);
         } else if (p.purpose == Purpose::pull_in_winding) {
             m.device = coil(view, p, load_ohms(c, p, not_known), conditions);
@@ -249,6 +251,9 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
             m.device = Device::diode();
         } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
             m.device = Device::generator(charging_volts * c.vehicle.system.si / 12, exciter_ohms, exciter_amps);
+        } else if (const Stated<Amps> cold = view.amps(p.part, Attr::start_current);
+                   conditions.starting && cold.known() && cold.nominal.si > 0) {
+            ohms(rated_volts(c, p) / cold.nominal.si); // a glow plug, a heated pane
         } else {
             ohms(load_ohms(c, p, not_known));
         }

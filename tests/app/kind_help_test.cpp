@@ -31,7 +31,7 @@ TEST_CASE("the example lines of every kind of part are read without a question, 
     for (const KindSpec& kind : kind_table()) {
         if (kind.keyword == nullptr) continue;
         CAPTURE(kind.keyword);
-        const std::string text = "loom 1\n" + std::string(example_of(kind.kind)) + '\n';
+        const std::string text = "loom 1\n" + std::string(kind.example) + '\n';
         CHECK(problems_of(text) == "");
         Sources sources;
         const Reading reading = read_circuit_text(sources, "example.loom", text);
@@ -68,7 +68,7 @@ TEST_CASE("help knows every part by its name, its title and whatever else it is 
             CAPTURE(word);
             const Ended ended = run(bench, {"help", word});
             CHECK(ended.status == 0);
-            const std::string_view example = example_of(kind.kind);
+            const std::string_view example = kind.example;
             CHECK(has(ended.out, "What to type:\n\n    " + std::string(example.substr(0, example.find('\n')))));
         }
     }

@@ -23,7 +23,7 @@ TEST_CASE("a block behind a line that takes none is a mistake, and so is a block
     const std::string before = "loom 1\nbattery, 60 Ah\nfuse F9, 10 A\nlamp E9, 5 W\n";
     int kinds = 0;
     for (const KindSpec& kind : kind_table()) {
-        const std::string_view example = example_of(kind.kind);
+        const std::string_view example = kind.example;
         if (!kind.keyword || example.empty()) continue;
         const std::string line(example.substr(0, example.find('\n')));
         if (line.find('{') != std::string::npos) continue;

@@ -183,10 +183,10 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"switch S7 \"ignition\", positions off, run, start",
          "Type, with your own terminals and positions: switch S1 { off* | run connects 30 with 15 | start connects 30 "
          "with 15 and 50 }; the star marks the one at rest.\n"},
-        {"switch S7 \"ignition\"\nwire from F1 to S7:30",
-         "If its terminals are marked, say at S7 what each position joins: switch S7 { off* | on connects 30 with 15 }\n"},
-        {"switch S7 \"ignition\"\nwire from S7:15 to L1",
-         "If its terminals are marked, say at S7 what each position joins: switch S7 { off* | on connects 30 with 15 }\n"},
+        {"switch S7 \"ignition\"\nwire from F1 to S7:30", "If its terminals are marked, say at S7 what each position "
+                                                          "joins: switch S7 { off* | on connects 30 with 15 }\n"},
+        {"switch S7 \"ignition\"\nwire from S7:15 to L1", "If its terminals are marked, say at S7 what each position "
+                                                          "joins: switch S7 { off* | on connects 30 with 15 }\n"},
         {"horn relay K7, 4-pin\nwire from F1 to K7:30", "Type: relay K7 \"horn\", 4-pin\n"},
         {"solenoid relay K7 \"winch\", 4-pin, 200 A\nwire from F1 to K7:30",
          "Type: relay K7 \"winch\", 4-pin, 200 A\n"},
@@ -197,7 +197,6 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"split charge relay K2 70A\nwire from F1 to K2:30", "Type: relay K2 \"split charge\", 70A\n"},
         {"5 pin relay K2\nwire from F1 to K2:87a", "Type: relay K2, 5 pin\n"},
         {"latching relay K2, 40 A", "Type: relay K2, latching, 40 A\n"},
-        {"circuit breaker Q1 40 A", "Type: breaker Q1, 40 A\n"},
         {"thermo switch S1\nwire from F1 to S1", "Type: switch S1 \"thermo\", thermal\n"},
         {"pressure switch S1, 3 A", "Type: switch S1, pressure, 3 A\n"},
         {"fog lamp E1 55W", "Type: lamp E1 \"fog\", 55W\n"},

@@ -3,6 +3,7 @@
 `problems` looks at any tree; the last class shows it this one, the others show it small trees with one mistake each.
 """
 
+import fnmatch
 import pathlib
 import re
 import subprocess
@@ -43,6 +44,7 @@ VISIBLE = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "src", "netlists", "t
 HIDDEN = {".ci", ".gitignore", ".clang-format", ".clang-tidy"}
 
 LONGEST = 600
+KIND_LIST, KIND_SYMBOLS = "src/circuit/kind_list.hpp", "src/draw/part_symbols.cpp"
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.MULTILINE)
 MACHINE_PATH = re.compile(r"(?<![\w.~*-])/(?:home|root|Users|work|farm|mnt|media)/[\w.]|\b[A-Z]:\\Users\\|/tmp/\w+_jobs")
 
@@ -100,12 +102,24 @@ def heavy_headers(outside):
 
 
 def is_listed(tree, path):
-    """Whether a CMakeLists.txt in the folder of a file, or in one above, names it as seen from there."""
+    """Whether a CMakeLists.txt in the folder of a file, or in one above, names it as seen from there, itself or by a pattern (kinds/*.cpp)."""
     for folder in path.parents:
         lists = tree / folder / "CMakeLists.txt"
-        if lists.is_file() and str(path.relative_to(folder)) in re.split(r"[\s()]+", read(lists)):
+        if lists.is_file() and any(fnmatch.fnmatchcase(str(path.relative_to(folder)), word)
+                                   for word in re.split(r"[\s()]+", read(lists))):
             return True
     return False
+
+
+def lists_of_kinds(tree, sources):
+    """A new kind of part costs its own file, a line in KIND_LIST and its symbol: nowhere else may more than half of all kinds be named."""
+    if KIND_LIST not in sources:
+        return
+    kinds = set(re.findall(r"ROW\((\w+)\)", read(tree / KIND_LIST)))
+    for source in sources:
+        named = kinds & set(re.findall(r"\bKind::(\w+)", read(tree / source) or ""))
+        if source != KIND_SYMBOLS and len(named) > len(kinds) / 2:
+            yield f"{source} names {len(named)} of {len(kinds)} kinds of part: what is said of each belongs in its row (KindSpec)"
 
 
 def problems(tree, tracked):
@@ -126,6 +140,7 @@ def problems(tree, tracked):
     found += upward_arrows(inside)
     found += circles(inside)
     found += heavy_headers(outside)
+    found += lists_of_kinds(tree, sources)
 
     for path in tracked:
         if path.startswith(("src/", "tests/")) and path.endswith((".hpp", ".cpp", ".py")):
@@ -253,6 +268,16 @@ class FakeTree(suite.TestCase):
 
     def test_a_folder_inside_a_room_may_list_its_own_files(self):
         self.expect({"src/circuit/kinds/horn.cpp": "", "src/circuit/kinds/CMakeLists.txt": "target_sources(x horn.cpp)"})
+
+    def test_a_folder_may_be_listed_by_a_pattern(self):
+        self.expect({"src/circuit/kinds/horn.cpp": "", "src/circuit/CMakeLists.txt": "file(GLOB kinds kinds/*.cpp) x(graph.cpp)"})
+
+    def test_a_second_list_of_all_kinds(self):
+        kinds = {"src/circuit/kind_list.hpp": "ROW(lamp) ROW(horn) ROW(fuse)\n", "src/draw/part_symbols.cpp": "Kind::lamp Kind::horn Kind::fuse\n",
+                 "src/draw/CMakeLists.txt": "loomproof_room(draw FILES svg.cpp part_symbols.cpp)\n"}
+        self.expect(kinds)
+        self.expect({**kinds, "src/circuit/graph.cpp": "Kind::lamp Kind::horn\n"}, "src/circuit/graph.cpp names 2 of 3 kinds")
+        self.expect({**kinds, "src/circuit/graph.cpp": "Kind::lamp Kind::lamp\n"})
 
     def test_a_path_of_one_machine(self):
         for path in ["/" + "work/x", "/" + "home/somebody/loom", "C:" + "\\Users\\x"]:

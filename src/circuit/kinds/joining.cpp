@@ -11,6 +11,11 @@ namespace {
 
 constexpr AttrSpec connector_attributes[] = {
     {"{n} holes", Attr::holes, "how many holes"},
+    {"{n} way", Attr::holes, ""},
+    {"{n} ways", Attr::holes, ""},
+    {"{n} pin", Attr::holes, ""},
+    {"{n} pole", Attr::holes, ""},
+    {"{n} poles", Attr::holes, ""},
     {"{n} hole", Attr::holes, "how many holes"},
     {"{n} pins", Attr::holes, "how many holes"},
     {"{A} each", Attr::hole_rating, "what one hole may carry"},
@@ -56,6 +61,13 @@ constexpr AttrSpec splice_attributes[] = {
     {"twisted", Attr::joint_type, "twisted together"},
     {"terminal block", Attr::joint_type, "screwed into a terminal block"},
     {"wire nut", Attr::joint_type, "twisted under a cap", "twisted"},
+    {"screw block", Attr::joint_type, "", "terminal block"},
+    {"terminal strip", Attr::joint_type, "", "terminal block"},
+    {"butt connector", Attr::joint_type, "", "crimp"},
+    {"butt splice", Attr::joint_type, "", "crimp"},
+    {"twisted and taped", Attr::joint_type, "", "twisted"},
+    {"quick splice", Attr::joint_type, "", "tap"},
+    {"heat shrink", Attr::sealed, "", "on"},
     {"piercing tap", Attr::joint_type, "", "tap"},
     {"screw terminal", Attr::joint_type, "", "terminal block"},
     {"crimped", Attr::joint_type, "a crimped joint", "crimp"},
@@ -80,8 +92,12 @@ void expand_bus(PartBuilder& b) {
     }
 }
 
+constexpr AttrSpec metal_attributes[] = {
+    {"{ohm}", Attr::resistance, "from each bolt on it to where the rest of it is tied together"},
+};
 constexpr AttrSpec ground_attributes[] = {
     {"on {metal}", Attr::case_grounded, "the metal it is bolted to"},
+    {"on the {metal}", Attr::case_grounded, ""},
     {"{ohm}", Attr::resistance, "from its bolt to where the rest of the metal is tied together"},
 };
 
@@ -102,11 +118,13 @@ constexpr TerminalSpec touching_ends[] = {
 };
 constexpr AttrSpec touch_attributes[] = {
     {"between {word} and {word}", Attr::between, "the two pieces of metal"},
-    {"{ohm} to open", Attr::told, "how well it may conduct", nullptr,
-     "how well {} conducts: it is taken to touch well or not at all"},
+    {"{ohm} to open", Attr::resistance, "how well it conducts where it touches"},
+    {"{ohm} to {ohm}", Attr::resistance, "how well it conducts at best and at worst"},
+    {"{ohm}", Attr::resistance, ""},
 };
 
-/// It touches or it does not: a condition that may hold at any time.
+/// It touches or it does not, well or badly: a condition that may hold at any time. What lies between is between what comes out at the two
+/// ends, as every current and every volt grows or falls with one resistance (Cohn 1950: networks of resistances are monotone).
 void expand_touch(PartBuilder& b) {
     const std::string metals = b.word(Attr::between);
     const std::size_t blank = metals.find(' ');
@@ -123,7 +141,13 @@ void expand_touch(PartBuilder& b) {
     const bool body_first = equal_ignoring_case(one, "body"); // the body lies below, as on every drawing
     lie_on("1", body_first ? other : one);
     lie_on("2", body_first ? one : other);
-    add_free_contact(b, b.part().name + " touches", b.terminal("1"), b.terminal("2"), Purpose::switch_contact, {});
+    const std::string touches = b.part().name + " touches";
+    const auto join = [&](std::uint64_t closed_in, const Stated<double>& ohms) {
+        add_free_contact(b, touches, b.terminal("1"), b.terminal("2"), Purpose::switch_contact, {}, closed_in,
+                         ohms.known() && ohms.nominal > 0 ? as<Ohms>(ohms) : Stated<Ohms>{});
+    };
+    join(0b10, b.value(Attr::resistance));
+    if (const Stated<double> worst = b.value(Attr::high_end); worst.known()) join(0b01, worst);
 }
 
 constexpr AttrSpec box_attributes[] = {
@@ -136,6 +160,7 @@ const KindSpec touch_kind{.kind = Kind::touch,
                           .keyword = "touch",
                           .title = "touch",
                           .letter = "J",
+                          .example = "touch J1 \"hitch ball\" between body and trailer, 0 ohm to open\nmetal trailer",
                           .terminals = touching_ends,
                           .attributes = touch_attributes,
                           .expand = expand_touch};
@@ -143,14 +168,18 @@ const KindSpec box_kind{.kind = Kind::box,
                         .keyword = "box",
                         .title = "box",
                         .letter = "FB",
-                        .also = "fusebox fuse-box",
+                        .also = "fusebox fuse-box fuse-block",
+                        .example = "box FB1 \"under dash\", 20 A each {\n  rail R1 fed from 1: F1..F6\n}",
                         .attributes = box_attributes};
-const KindSpec wish_kind{.kind = Kind::wish, .keyword = "wish", .title = "wish", .letter = "wish"};
+const KindSpec wish_kind{
+    .kind = Kind::wish, .keyword = "wish", .title = "wish", .letter = "wish", .example = "wish fan { no* | yes }"};
 const KindSpec connector_kind{.kind = Kind::connector,
                               .keyword = "connector",
                               .title = "plug",
                               .letter = "X",
                               .also = "plug",
+                              .example = "connector X7 \"fan plug\", 2 holes, 18 A each",
+                              .parts = "parts/plugs.loom",
                               .attributes = connector_attributes,
                               .shape = shape_connector,
                               .expand = expand_connector};
@@ -158,6 +187,7 @@ const KindSpec splice_kind{.kind = Kind::splice,
                            .keyword = "splice",
                            .title = "splice",
                            .letter = "SP",
+                           .example = "splice SP1 \"works the relays\", crimp",
                            .ends = Ends::one,
                            .terminals = one_joint,
                            .attributes = splice_attributes};
@@ -165,6 +195,8 @@ const KindSpec bus_kind{.kind = Kind::bus,
                         .keyword = "bus",
                         .title = "bus bar",
                         .letter = "BB",
+                        .also = "busbar bus-bar",
+                        .example = "bus BB1 \"fuse block rail\"",
                         .ends = Ends::one,
                         .terminals = one_joint,
                         .attributes = bus_attributes,
@@ -172,14 +204,17 @@ const KindSpec bus_kind{.kind = Kind::bus,
 const KindSpec metal_kind{.kind = Kind::metal,
                           .keyword = "metal",
                           .title = "metal",
+                          .example = "metal engine",
                           .one_of_a_kind = true,
                           .ends = Ends::one,
-                          .terminals = one_joint};
+                          .terminals = one_joint,
+                          .attributes = metal_attributes};
 const KindSpec ground_kind{.kind = Kind::ground,
                            .keyword = "ground",
                            .title = "ground",
                            .letter = "GND",
                            .also = "earth",
+                           .example = "ground GND2 \"radiator support\" on body",
                            .one_of_a_kind = true,
                            .ends = Ends::one,
                            .terminals = one_joint,

@@ -5,16 +5,9 @@
 
 namespace loomproof {
 
-extern const KindSpec battery_kind, alternator_kind, starter_kind, supply_kind, beyond_kind, existing_wire_kind;
-extern const KindSpec fuse_kind, link_kind, breaker_kind;
-extern const KindSpec switch_kind, relay_kind;
-extern const KindSpec lamp_kind, led_kind, motor_kind, horn_kind, solenoid_kind, heater_kind, socket_kind, load_kind,
-    electronics_kind;
-extern const KindSpec diode_kind, resistor_kind, capacitor_kind, ammeter_kind, shunt_kind;
-extern const KindSpec flasher_kind, sensor_kind, sender_kind, gauge_kind, solar_kind, charger_kind, converter_kind,
-    dynamo_kind, regulator_kind;
-extern const KindSpec connector_kind, splice_kind, bus_kind, metal_kind, ground_kind, touch_kind, box_kind, wish_kind;
-extern const KindSpec cut_kind, loose_end_kind, unknown_end_kind, engine_kind, not_known_kind;
+#define LOOMPROOF_ROW(name) extern const KindSpec name##_kind;
+LOOMPROOF_KINDS(LOOMPROOF_ROW)
+#undef LOOMPROOF_ROW
 
 inline constexpr std::uint16_t any_number = 0xffff;
 
@@ -26,9 +19,9 @@ struct Working {
 };
 Working working_point(PartBuilder&, Attr power = Attr::power);
 
-/// An outside condition that may hold at any time, under which `from` and `to` are joined.
+/// An outside condition that may hold at any time (its positions are "no" and "yes"), under which `from` and `to` are joined.
 void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose,
-                      const Stated<Amps>& rating);
+                      const Stated<Amps>& rating, std::uint64_t closed_in = 0b10, const Stated<Ohms>& resistance = {});
 
 /// Joined as long as something that is drawn stands in a position: an attribute driven_when that says "KEY S1 run". False where none begins
 /// with `key`.

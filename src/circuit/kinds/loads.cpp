@@ -9,7 +9,9 @@ Working working_point(PartBuilder& b, Attr power) {
     Stated<double> volts = b.value(Attr::voltage_at);
     if (!volts.known()) volts = Stated<double>::assume(b.circuit().vehicle.system.si, "the system's voltage");
     w.voltage = as<Volts>(volts);
-    const Stated<double> amps = b.value(power == Attr::power2 ? Attr::fast_current : Attr::current),
+    const Stated<double> amps = b.value(power == Attr::power2   ? Attr::fast_current
+                                        : power == Attr::power3 ? Attr::medium_current
+                                                                : Attr::current),
                          watts = b.value(power), ohms = b.value(Attr::resistance);
     const auto derived = [](const Stated<double>& from, double nominal, double low, double high) {
         return Stated<Amps>{from.how, Amps{nominal}, Amps{low}, Amps{high}, from.span, from.basis};
@@ -73,6 +75,18 @@ constexpr AttrSpec load_attributes[] = {
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
 };
+/// Of anything may be said that it takes more at first.
+constexpr AttrSpec plain_load_attributes[] = {
+    {"{A}", Attr::current, "current"},
+    {"{W}", Attr::power, "power"},
+    {"{ohm}", Attr::resistance, "resistance"},
+    {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
+    {"{V}", Attr::voltage_at, ""},
+    {"starts at {A}", Attr::start_current, "current at first", nullptr,
+     "for how long {} takes its starting current, and whether its fuse stands that"},
+    {"inrush {A}", Attr::start_current, "", nullptr,
+     "for how long {} takes its starting current, and whether its fuse stands that"},
+};
 /// A cold glow plug or glass pane takes more than a warm one; nobody works out how long.
 constexpr AttrSpec heater_attributes[] = {
     {"{A}", Attr::current, "current, warm"},
@@ -98,6 +112,8 @@ constexpr AttrSpec lamp_attributes[] = {
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
     {"filaments {word} and {word}", Attr::filaments, "names of the two filaments"},
+    {"halogen", Attr::told, "", "halogen"},
+    {"incandescent", Attr::told, "", "halogen"},
     {"common case", Attr::case_grounded, "both filaments end at its case, which is its ground", "on"},
     {"case common", Attr::case_grounded, "", "on"},
 };
@@ -132,19 +148,23 @@ void expand_lamp(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec lamp_kind{.kind = Kind::lamp,
-                         .keyword = "lamp",
-                         .title = "lamp",
-                         .letter = "E",
-                         .also = "bulb light spotlight headlamp headlight foglight foglamp",
-                         .is_load = true,
-                         .attributes = lamp_attributes,
-                         .shape = shape_lamp,
-                         .expand = expand_lamp};
+const KindSpec lamp_kind{
+    .kind = Kind::lamp,
+    .keyword = "lamp",
+    .title = "lamp",
+    .letter = "E",
+    .also = "bulb light spotlight headlamp headlight foglight foglamp",
+    .example = "lamp E1 \"reversing lamp\", 21 W\nlamp E2 \"headlamp, left\", 60/55 W, filaments main and dip",
+    .parts = "parts/lamps.loom",
+    .is_load = true,
+    .attributes = lamp_attributes,
+    .shape = shape_lamp,
+    .expand = expand_lamp};
 const KindSpec led_kind{.kind = Kind::led,
                         .keyword = "led",
                         .title = "LED lamp",
                         .letter = "E",
+                        .example = "led E1 \"light bar\", 120 W",
                         .is_load = true,
                         .terminals = poles,
                         .attributes = load_attributes,
@@ -153,6 +173,7 @@ const KindSpec horn_kind{.kind = Kind::horn,
                          .keyword = "horn",
                          .title = "horn",
                          .letter = "H",
+                         .example = "horn H1, 5 A",
                          .is_load = true,
                          .ends = Ends::either,
                          .terminals = either_way,
@@ -162,6 +183,7 @@ const KindSpec solenoid_kind{.kind = Kind::solenoid,
                              .keyword = "solenoid",
                              .title = "solenoid",
                              .letter = "Y",
+                             .example = "solenoid Y1 \"fuel cut-off\", 2 A",
                              .is_load = true,
                              .ends = Ends::either,
                              .terminals = either_way,
@@ -172,6 +194,7 @@ const KindSpec heater_kind{.kind = Kind::heater,
                            .title = "heater",
                            .letter = "E",
                            .also = "demister glow-plug glowplug",
+                           .example = "heater E5 \"rear window\", 12 A",
                            .is_load = true,
                            .ends = Ends::either,
                            .terminals = either_way,
@@ -182,6 +205,7 @@ const KindSpec socket_kind{.kind = Kind::socket,
                            .title = "outlet",
                            .letter = "X",
                            .also = "outlet",
+                           .example = "socket X9 \"12 V outlet\", 10 A",
                            .is_load = true,
                            .terminals = poles,
                            .attributes = socket_attributes,
@@ -190,10 +214,11 @@ const KindSpec load_kind{.kind = Kind::load,
                          .keyword = "load",
                          .title = "load",
                          .letter = "E",
+                         .example = "load E9 \"heated seat\", 8 A",
                          .is_load = true,
                          .ends = Ends::either,
                          .terminals = either_way,
-                         .attributes = load_attributes,
+                         .attributes = plain_load_attributes,
                          .expand = expand_two_ended<Element::resistance>};
 
 } // namespace loomproof

@@ -2,6 +2,9 @@
 
 #include "circuit/kinds/kinds.hpp"
 
+#include <algorithm>
+#include <string_view>
+
 namespace loomproof {
 
 namespace {
@@ -17,6 +20,12 @@ constexpr AttrSpec motor_attributes[] = {
     {"fast {A}", Attr::fast_current, "current of its fast speed"},
     {"slow {W}", Attr::power, "power taken at its slow speed", "slow"},
     {"fast {W}", Attr::power2, "power taken at its fast speed"},
+    {"medium {A}", Attr::medium_current, "current of its middle speed"},
+    {"medium {W}", Attr::power3, "power taken at its middle speed"},
+    {"three speeds", Attr::told, "three windings: 53 slow, 53m medium, 53b fast", "three speeds"},
+    {"3 speeds", Attr::told, "", "three speeds"},
+    {"3-speed", Attr::told, "", "three speeds"},
+    {"three-speed", Attr::told, "", "three speeds"},
     {"two speeds", Attr::told, "two windings: 53 slow, 53b fast", "two speeds"},
     {"2 speeds", Attr::told, "", "two speeds"},
     {"2-speed", Attr::told, "", "two speeds"},
@@ -26,19 +35,31 @@ constexpr AttrSpec motor_attributes[] = {
     {"at {V}", Attr::voltage_at, "the voltage at which this holds"},
     {"{V}", Attr::voltage_at, ""},
     {"starts at {A}", Attr::start_current, "starting current"},
+    {"starting current {A}", Attr::start_current, ""},
+    {"{A} starting", Attr::start_current, ""},
+    {"inrush {A}", Attr::start_current, ""},
+    {"stalls at {A}", Attr::start_current, ""}, // held fast it takes what it takes before it turns
+    {"stall {A}", Attr::start_current, ""},
     {"reversible", Attr::reversible, "turns either way", "on"},
     {"generates when driven", Attr::generates, "gives volts when something turns it", "on"},
 };
 
+bool says(const PartBuilder& b, std::string_view word) {
+    return std::ranges::any_of(b.part().attributes,
+                               [&](const Attribute& a) { return a.key == Attr::told && a.word == word; });
+}
+
+bool three_speeds(const PartBuilder& b) {
+    return says(b, "three speeds") || b.has(Attr::medium_current) || b.has(Attr::power3);
+}
+
 bool two_speeds(const PartBuilder& b) {
-    for (const Attribute& a : b.part().attributes)
-        if (a.key == Attr::told && a.word == "two speeds") return true;
-    return b.has(Attr::fast_current) || b.has(Attr::power2) || b.word(Attr::current) == "slow" ||
-           b.word(Attr::power) == "slow";
+    return says(b, "two speeds") || three_speeds(b) || b.has(Attr::fast_current) || b.has(Attr::power2) ||
+           b.word(Attr::current) == "slow" || b.word(Attr::power) == "slow";
 }
 
 /// DIN 72552: 53 is a wiper motor's input, 31 its ground (confirmed), 53b its second speed, 53a the plus of the contact that parks it (from
-/// memory), 31b ground through a contact (confirmed).
+/// memory), 31b ground through a contact (confirmed). For a middle speed the standard has no stamp: 53m is ours, `stamped` says what is moulded.
 void shape_motor(PartBuilder& b) {
     const bool fast = two_speeds(b), parks = b.has(Attr::parks);
     if (!fast && !parks) {
@@ -46,6 +67,7 @@ void shape_motor(PartBuilder& b) {
         return;
     }
     b.add_terminal({"53", Role::filament, 1, !fast, ""});
+    if (three_speeds(b)) b.add_terminal({"53m", Role::filament, 1, false, ""});
     if (fast) b.add_terminal({"53b", Role::filament, 1, false, ""}); // one speed may stay unused
     if (parks) {
         b.add_terminal({"53a", Role::contact, 1, false, ""});
@@ -69,10 +91,12 @@ void add_park_contact(PartBuilder& b, const char* to, std::uint64_t closed_in) {
     b.add(contact);
 }
 
-/// Two windings are two machines on one common end: nothing of one turns up in the other.
+/// Each winding is a machine on one common end: nothing of one turns up in the other.
 void expand_motor(PartBuilder& b) {
     const auto& t = b.part().terminals;
     add_load(b, Element::machine, t.front(), t.back());
+    if (const TerminalId medium = b.terminal("53m"); medium.exists())
+        add_load(b, Element::machine, medium, t.back(), Attr::power3);
     if (const TerminalId fast = b.terminal("53b"); fast.exists())
         add_load(b, Element::machine, fast, t.back(), Attr::power2);
     if (b.has(Attr::parks)) {
@@ -89,6 +113,7 @@ const KindSpec motor_kind{.kind = Kind::motor,
                           .title = "motor",
                           .letter = "M",
                           .also = "fan pump winch wiper blower compressor",
+                          .example = "motor M2 \"cooling fan\", 9 A, starts at 27 A",
                           .is_load = true,
                           .attributes = motor_attributes,
                           .shape = shape_motor,

@@ -8,6 +8,10 @@ namespace {
 
 constexpr AttrSpec diode_attributes[] = {
     {"band on {word}", Attr::band_on, "the end with the band"},
+    {"cathode {word}", Attr::band_on, ""},
+    {"cathode on {word}", Attr::band_on, ""},
+    {"cathode at {word}", Attr::band_on, ""},
+    {"stripe on {word}", Attr::band_on, ""},
     {"isolates", Attr::duty, "keeps two circuits apart"},
     {"clamps", Attr::duty, "takes up the kick of a coil"},
     {"one-way", Attr::duty, "lets current pass one way"},
@@ -40,7 +44,7 @@ constexpr TerminalSpec two_ends[] = {
 constexpr AttrSpec resistor_attributes[] = {
     {"{ohm}", Attr::resistance, "resistance"},
     {"{ohm} to {ohm}", Attr::resistance, "from one end of its travel to the other", nullptr,
-     "where {} is turned to: it is taken at the end that was named first"},
+     "where {} is turned to: it is taken at its least ohms, where most flows; what heats it most is looked at"},
     {"{W}", Attr::rating, "what it may turn into heat"},
 };
 
@@ -50,6 +54,8 @@ void expand_resistor(PartBuilder& b) {
     p.a = b.terminal("1");
     p.b = b.terminal("2");
     p.resistance = as<Ohms>(b.value(Attr::resistance));
+    if (const Stated<double> other = b.value(Attr::high_end); other.known() && other.nominal < p.resistance.nominal.si)
+        p.resistance = as<Ohms>(other); // a rheostat at its least
     p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
     if (p.resistance.known() && p.resistance.low.si > 0)
         p.current = {p.resistance.how,
@@ -75,6 +81,7 @@ constexpr AttrSpec ammeter_attributes[] = {
 constexpr AttrSpec shunt_attributes[] = {
     {"{A}", Attr::rating, "current at which it drops its voltage"},
     {"{V}", Attr::voltage, "what it drops at that current"},
+    {"/ {V}", Attr::voltage, ""},
     {"{ohm}", Attr::resistance, "resistance"},
 };
 constexpr TerminalSpec shunt_ends[] = {
@@ -110,6 +117,7 @@ const KindSpec capacitor_kind{.kind = Kind::capacitor,
                               .title = "capacitor",
                               .letter = "C",
                               .also = "condenser",
+                              .example = "capacitor C1, 2.2 uF",
                               .not_solved = charge_of,
                               .ends = Ends::either,
                               .terminals = two_ends,
@@ -118,6 +126,7 @@ const KindSpec ammeter_kind{.kind = Kind::ammeter,
                             .keyword = "ammeter",
                             .title = "ammeter",
                             .letter = "P",
+                            .example = "ammeter P1, 60 A",
                             .ends = Ends::either,
                             .terminals = two_ends,
                             .attributes = ammeter_attributes,
@@ -126,6 +135,7 @@ const KindSpec shunt_kind{.kind = Kind::shunt,
                           .keyword = "shunt",
                           .title = "shunt",
                           .letter = "R",
+                          .example = "shunt R3, 100 A, 75 mV",
                           .ends = Ends::either,
                           .terminals = shunt_ends,
                           .attributes = shunt_attributes,
@@ -134,6 +144,7 @@ const KindSpec diode_kind{.kind = Kind::diode,
                           .keyword = "diode",
                           .title = "diode",
                           .letter = "V",
+                          .example = "diode V1, band on 2, 6 A",
                           .attributes = diode_attributes,
                           .shape = shape_diode,
                           .expand = expand_diode};
@@ -142,6 +153,7 @@ const KindSpec resistor_kind{.kind = Kind::resistor,
                              .title = "resistor",
                              .letter = "R",
                              .also = "rheostat ballast resistance-wire",
+                             .example = "resistor R1, 10 ohm, 50 W",
                              .ends = Ends::either,
                              .terminals = two_ends,
                              .attributes = resistor_attributes,

@@ -22,13 +22,30 @@ constexpr AttrSpec battery_attributes[] = {
     {"gel", Attr::chemistry, "kind of battery"},
     {"lithium", Attr::chemistry, "kind of battery"},
     {"LiFePO4", Attr::chemistry, "", "lithium"},
+    {"lithium iron phosphate", Attr::chemistry, "", "lithium"},
+    {"flooded", Attr::chemistry, "", "lead-acid"},
+    {"wet", Attr::chemistry, "", "lead-acid"},
+    {"calcium", Attr::chemistry, "", "lead-acid"},
+    {"EFB", Attr::chemistry, "", "lead-acid"},
     {"lead", Attr::chemistry, "", "lead-acid"},
     {"short-circuit {A}", Attr::short_current, "what it gives into a dead short"},
     {"{A} short-circuit", Attr::short_current, ""},
+    {"{A} short circuit", Attr::short_current, ""},
+    {"short circuit {A}", Attr::short_current, ""},
+    {"short-circuit current {A}", Attr::short_current, ""},
+    {"short circuit current {A}", Attr::short_current, ""},
+    {"prospective current {A}", Attr::short_current, ""},
+    {"breaking current {A}", Attr::short_current, ""}, // what its first fuse must be able to break
+    {"{A} breaking current", Attr::short_current, ""},
     {"limited to {A}", Attr::rating, "what its own electronics let through", nullptr,
      "what the electronics of {} let through: it is taken to give all that its cells can"},
     {"{A} cranking", Attr::told, "cold cranking current, as printed on it", nullptr, "how {} cranks in the cold"},
+    {"BMS {A}", Attr::rating, "", nullptr,
+     "what the electronics of {} let through: it is taken to give all that its cells can"},
     {"{A} EN", Attr::told, "", nullptr, "how {} cranks in the cold"},
+    {"{A} SAE", Attr::told, "", nullptr, "how {} cranks in the cold"},
+    {"{n} CCA", Attr::told, "", nullptr, "how {} cranks in the cold"},
+    {"{n} EN", Attr::told, "", nullptr, "how {} cranks in the cold"},
     {"{A} CCA", Attr::told, "", nullptr, "how {} cranks in the cold"},
 };
 
@@ -82,6 +99,10 @@ constexpr AttrSpec alternator_attributes[] = {
     {"{V}", Attr::voltage, "what it regulates to"},
     {"lamp terminal {word}", Attr::lamp_stamp, "how its lamp terminal is stamped"},
     {"sense {word}", Attr::sense_stamp, "how its sense terminal is stamped"},
+    {"regulates at {V}", Attr::voltage, ""},
+    {"regulates to {V}", Attr::voltage, ""},
+    {"internal regulator", Attr::told, "", "internal regulator"}, // as nearly all
+    {"built-in regulator", Attr::told, "", "internal regulator"},
     {"external regulator", Attr::own_regulator, "its field at DF or F comes from a regulator beside it", "on",
      "what the regulator beside {} makes of its field: it is taken to hold its volts while the engine runs"},
 };
@@ -142,6 +163,9 @@ constexpr AttrSpec starter_attributes[] = {
     {"{A}", Attr::current, "current while cranking"},
     {"cranks {A}", Attr::current, "current while cranking"},
     {"{W}", Attr::power, "power"},
+    {"solenoid {A}", Attr::solenoid, "what its solenoid takes while it pulls in"},
+    {"pull-in {A}", Attr::pull_in, "", "on"}, // its windings told apart, as in its block
+    {"hold-in {A}", Attr::hold_in, "", "on"},
 };
 
 /// One of the two windings of a solenoid, as far as the file tells them apart.
@@ -152,7 +176,12 @@ Primitive winding(PartBuilder& b, Attr said, Attr in_ohms, double usual, const c
     p.current = as<Amps>(b.value(said));
     p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
     p.resistance = as<Ohms>(b.value(in_ohms));
-    if (!p.current.known() && !p.resistance.known()) p.current = Stated<Amps>::assume(Amps{usual}, basis);
+    if (!p.current.known() && !p.resistance.known()) {
+        const bool pull = said == Attr::pull_in;
+        p.current = as<Amps>(b.assume(
+            said, usual, (text(Amps{usual}) + (pull ? " in its pull-in winding" : " in its hold-in winding")).c_str(),
+            basis, ("starter " + b.part().name + " { pull-in 50-motor, 30 A | hold-in 50-case, 10 A }").c_str()));
+    }
     if (!p.current.known()) p.current = Stated<Amps>::assume(p.voltage.nominal / p.resistance.nominal, "its ohms");
     return p;
 }
@@ -166,7 +195,8 @@ void expand_starter(PartBuilder& b) {
     const TerminalId motor = b.add_internal_terminal("motor");
     const TerminalId frame = b.terminal("case");
 
-    if (b.has(Attr::hold_in)) { // together 30 to 50 A while pulling in, 8 to 12 A once in (from memory)
+    if (b.has(Attr::hold_in) ||
+        b.has(Attr::pull_in)) { // together 30 to 50 A while pulling in, 8 to 12 A once in (from memory)
         Primitive pull_in = winding(b, Attr::pull_in, Attr::pull_in_ohms, 30, "a usual pull-in winding (from memory)");
         pull_in.purpose = Purpose::pull_in_winding;
         pull_in.b = motor;
@@ -181,7 +211,15 @@ void expand_starter(PartBuilder& b) {
         coil.purpose = Purpose::starter_solenoid;
         coil.a = b.terminal("50");
         coil.b = frame;
-        coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
+        coil.current = as<Amps>(b.value(Attr::solenoid));
+        if (!coil.current.known() && !b.ever_wired(coil.a)) // nothing hangs on it
+            coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
+        if (!coil.current.known())
+            coil.current = as<Amps>(b.assume(Attr::solenoid, 30, "30 A in its solenoid while it pulls in",
+                                             "common practice, no source",
+                                             (b.part().named ? "starter " + b.part().name + ", solenoid 40 A"
+                                                             : std::string("starter, solenoid 40 A"))
+                                                 .c_str()));
         coil.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
         b.add(coil);
     }
@@ -307,6 +345,7 @@ const KindSpec battery_kind{.kind = Kind::battery,
                             .keyword = "battery",
                             .title = "battery",
                             .letter = "B",
+                            .example = "battery, 60 Ah",
                             .one_of_a_kind = true,
                             .terminals = battery_terminals,
                             .attributes = battery_attributes,
@@ -315,6 +354,7 @@ const KindSpec alternator_kind{.kind = Kind::alternator,
                                .keyword = "alternator",
                                .title = "alternator",
                                .letter = "G",
+                               .example = "alternator G1, 65 A, 14.2 V, lamp terminal D+",
                                .one_of_a_kind = true,
                                .is_load = true,
                                .terminals = alternator_terminals,
@@ -324,6 +364,8 @@ const KindSpec starter_kind{.kind = Kind::starter,
                             .keyword = "starter",
                             .title = "starter",
                             .letter = "M",
+                            .also = "starter-motor",
+                            .example = "starter M1, 180 A",
                             .one_of_a_kind = true,
                             .is_load = true,
                             .terminals = starter_terminals,
@@ -333,22 +375,26 @@ const KindSpec supply_kind{.kind = Kind::supply,
                            .keyword = "supply",
                            .title = "feed",
                            .letter = "Z",
+                           .example = "supply Z1 \"fuse box feed\", behind 40 A, plus when \"ignition on\"",
                            .ends = Ends::one,
                            .terminals = one_output,
                            .attributes = supply_attributes,
                            .expand = expand_supply};
-const KindSpec existing_wire_kind{.kind = Kind::existing_wire,
-                                  .keyword = "existing wire",
-                                  .title = "wire that is there already",
-                                  .letter = "T",
-                                  .ends = Ends::one,
-                                  .terminals = one_output,
-                                  .attributes = supply_attributes,
-                                  .expand = expand_supply};
+const KindSpec existing_wire_kind{
+    .kind = Kind::existing_wire,
+    .keyword = "existing wire",
+    .title = "wire that is there already",
+    .letter = "T",
+    .example = "existing wire T1 \"main beam, left lamp plug\", blue/white, live when \"main beam on\", behind 10 A",
+    .ends = Ends::one,
+    .terminals = one_output,
+    .attributes = supply_attributes,
+    .expand = expand_supply};
 const KindSpec beyond_kind{.kind = Kind::beyond,
                            .keyword = "beyond",
                            .title = "thing that is not drawn",
                            .letter = "Z",
+                           .example = "beyond Z2 \"radio and clock\", takes 0.2 A",
                            .ends = Ends::one,
                            .terminals = one_output,
                            .attributes = beyond_attributes,

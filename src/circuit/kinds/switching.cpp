@@ -19,13 +19,31 @@ constexpr AttrSpec switch_attributes[] = {
     {"on off", Attr::duty, "", "on-off"},
     {"on / off", Attr::duty, "", "on-off"},
     {"springs back", Attr::momentary, "springs back", "on"},
+    {"push button", Attr::momentary, "", "on"},
+    {"push-button", Attr::momentary, "", "on"},
+    {"momentary", Attr::momentary, "", "on"},
+    {"normally open", Attr::duty, "", "on-off"},
+    {"normally closed", Attr::told, "closed while nothing works it", "normally closed"},
+    {"SPST", Attr::duty, "", "on-off"},
     {"thermal", Attr::thermal, "switched by temperature", "on"},
     {"pressure", Attr::thermal, "switched by pressure", "pressure"},
+    {"oil pressure", Attr::thermal, "", "pressure"},
+    {"vacuum", Attr::thermal, "", "pressure"},
     {"level", Attr::thermal, "switched by a level", "level"},
+    {"float", Attr::thermal, "", "level"},
     {"closes at {degC}", Attr::temperature, "where it closes"},
     {"opens at {degC}", Attr::told, "where it opens", "opens"},
     {"closes at {bar}", Attr::pressure, "where it closes"},
     {"opens at {bar}", Attr::told, "where it opens", "opens"},
+    // Closed above a figure is closed where that is reached; closed below it is open there.
+    {"closes above {degC}", Attr::temperature, ""},
+    {"opens below {degC}", Attr::temperature, ""},
+    {"opens above {degC}", Attr::told, "", "opens"},
+    {"closes below {degC}", Attr::told, "", "opens"},
+    {"closes above {bar}", Attr::pressure, ""},
+    {"opens below {bar}", Attr::pressure, ""},
+    {"opens above {bar}", Attr::told, "", "opens"},
+    {"closes below {bar}", Attr::told, "", "opens"},
     {"make-before-break", Attr::overlaps, "joins the next before it leaves the last", "on"},
     {"make before break", Attr::overlaps, "", "on"},
 };
@@ -44,8 +62,8 @@ void shape_switch(PartBuilder& b) {
     control.type = b.has(Attr::thermal) || closes || opens ? Control::Type::sensed : Control::Type::hand;
     control.positions = {"off", "on"};
     // "opens at 110 degC" alone: cold, it is closed.
-    if (opens && !closes) control.rest = 1;
-    if (b.has(Attr::momentary)) control.springs_back = 0b10;
+    if ((opens && !closes) || says(b.part(), Attr::told, "normally closed")) control.rest = 1;
+    if (b.has(Attr::momentary)) control.springs_back = control.rest == 1 ? 0b01 : 0b10;
     b.add_control(control);
 }
 
@@ -78,6 +96,9 @@ constexpr AttrSpec relay_attributes[] = {
     {"5pin", Attr::pins, "", "5"},
     {"change-over", Attr::pins, "", "5"},
     {"changeover", Attr::pins, "", "5"},
+    {"SPST", Attr::pins, "", "4"},
+    {"SPDT", Attr::pins, "", "5"},
+    {"normally open", Attr::pins, "", "4"},
     {"{V}", Attr::voltage, "what its coil is made for"},
     {"two makes", Attr::two_makes, "87 and 87b both close", "on"},
     {"{A}", Attr::make_rating, "what the make contact may carry"},
@@ -88,13 +109,22 @@ constexpr AttrSpec relay_attributes[] = {
     {"coil {W}", Attr::coil_power, "coil power at the volts that it is made for"},
     {"{W} coil", Attr::coil_power, ""},
     {"coil class {W}", Attr::coil_power, ""},
+    {"coil {A}", Attr::current, ""},
+    {"{A} coil", Attr::current, ""},
     {"bare", Attr::suppression, "nothing across the coil"},
+    {"no diode", Attr::suppression, "", "bare"},
+    {"without diode", Attr::suppression, "", "bare"},
+    {"no suppression", Attr::suppression, "", "bare"},
     {"resistor {ohm}", Attr::resistance, "resistor across the coil"},
     {"resistor", Attr::suppression, "resistor across the coil"},
     {"diode", Attr::suppression, "diode across the coil"},
     {"latching", Attr::rate, "stays where the last pulse put it", "latching"},
     {"timed", Attr::rate, "works by the clock", "timed"},
     {"timed {text}", Attr::rate, "how it works by the clock", "timed"},
+    {"timed {s}", Attr::rate, "", "timed"},
+    {"timer", Attr::rate, "", "timed"},
+    {"timer {s}", Attr::rate, "", "timed"},
+    {"delay {s}", Attr::rate, "", "timed"},
     {"two separate makes", Attr::two_makes, "30 closes to 87, and 88 to 88a", "separate"},
     {"4-pin base", Attr::base_pins, "sits in a base without 87a", "4"},
     {"in a 4-pin base", Attr::base_pins, "", "4"},
@@ -148,6 +178,8 @@ void expand_relay(PartBuilder& b) {
             system.si * system.si; // volts times volts over watts: 1.6 W at 12 V is 90 ohm (a maker's sheet)
         ohms = {watts.how, square / watts.nominal, square / watts.high, square / watts.low, watts.span, {}};
     }
+    if (const Stated<double> amps = b.value(Attr::current); !ohms.known() && amps.known() && amps.low > 0)
+        ohms = {amps.how, system.si / amps.nominal, system.si / amps.high, system.si / amps.low, amps.span, {}};
     if (!ohms.known()) // 75 to 109 ohm at 12 V, 320 ohm at 24 V in makers' sheets
         ohms = Stated<double>::assume(system.si > 18  ? 320
                                       : system.si < 9 ? 22
@@ -202,18 +234,23 @@ std::string change_over_of(const Part& part) {
 
 } // namespace
 
-const KindSpec switch_kind{.kind = Kind::switching,
-                           .keyword = "switch",
-                           .title = "switch",
-                           .letter = "S",
-                           .also = "toggle rocker isolator",
-                           .attributes = switch_attributes,
-                           .shape = shape_switch,
-                           .expand = expand_switch};
+const KindSpec switching_kind{.kind = Kind::switching,
+                              .keyword = "switch",
+                              .title = "switch",
+                              .letter = "S",
+                              .also = "toggle rocker isolator",
+                              .example = "switch S1 \"dash switch\"\n"
+                                         "switch S2 \"ignition\" { off* | run connects 30 with 15 }\n"
+                                         "switch S3 \"fan\", thermal, closes at 92 degC",
+                              .attributes = switch_attributes,
+                              .shape = shape_switch,
+                              .expand = expand_switch};
 const KindSpec relay_kind{.kind = Kind::relay,
                           .keyword = "relay",
                           .title = "relay",
                           .letter = "K",
+                          .example = "relay K1 \"light bar\", 4-pin, 40 A\nrelay K2 \"change-over\", 5-pin",
+                          .parts = "parts/relays.loom",
                           .not_solved = change_over_of,
                           .attributes = relay_attributes,
                           .shape = shape_relay,

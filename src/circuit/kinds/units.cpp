@@ -39,7 +39,7 @@ bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId fr
 }
 
 void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose,
-                      const Stated<Amps>& rating) {
+                      const Stated<Amps>& rating, std::uint64_t closed_in, const Stated<Ohms>& resistance) {
     Control control;
     control.name = condition;
     control.type = Control::Type::condition;
@@ -50,8 +50,9 @@ void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId f
     contact.a = from;
     contact.b = to;
     contact.control = b.add_control(control);
-    contact.closed_in = 0b10;
+    contact.closed_in = closed_in;
     contact.rating = rating;
+    contact.resistance = resistance;
     b.add(contact);
 }
 
@@ -71,6 +72,9 @@ constexpr AttrSpec flasher_attributes[] = {
     {"{A}", Attr::rating, "what it may switch"},
     {"{V}", Attr::voltage, "what it is made for"},
     {"{n} per minute", Attr::rate, "how often it flashes"},
+    {"takes {A}", Attr::current, "what an electronic one takes itself"},
+    {"2-pin", Attr::told, "", "pins"}, // its stamps say more
+    {"3-pin", Attr::told, "", "pins"},
     {"electronic", Attr::fuse_type, "with a ground of its own at 31"},
     {"thermal", Attr::fuse_type, "worked by its lamps' current"},
 };
@@ -86,7 +90,11 @@ void expand_flasher(PartBuilder& b) {
     inside.a = in;
     inside.b = ground;
     inside.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
-    inside.current = Stated<Amps>::assume(Amps{0.02}, "an electronic flasher's own current (from memory)");
+    inside.current = as<Amps>(b.value(Attr::current));
+    if (!inside.current.known())
+        inside.current =
+            as<Amps>(b.assume(Attr::current, 0.02, "0.02 A for itself", "an electronic flasher (from memory)",
+                              ("flasher " + b.part().name + ", takes 0.02 A").c_str()));
     b.add(inside);
     mount(b, ground);
 }
@@ -139,7 +147,10 @@ void expand_electronics(PartBuilder& b) {
                 p.resistance = {};
             }
         if (supplies.size() > 1 && !p.current.known() && !work.current.known())
-            p.current = Stated<Amps>::assume(Amps{0.01}, "a second feed, of which nobody said what it takes");
+            p.current = as<Amps>(
+                b.assume(Attr::pin_current, 0.01, ("0.01 A at its supply " + b.circuit().at(t).stamp).c_str(),
+                         "one of several feeds, of which nobody said what it takes (from memory)",
+                         ("supply " + b.circuit().at(t).stamp + ", 0.01 A, in the block of " + b.part().name).c_str()));
         b.add(p);
     }
     for (const Attribute& a : b.part().attributes) {
@@ -207,6 +218,8 @@ constexpr TerminalSpec sensor_terminals[] = {
 constexpr AttrSpec sensor_attributes[] = {
     {"{A}", Attr::current, "what it takes"},
     {"{ohm}", Attr::resistance, "resistance"},
+    {"{n} wires", Attr::told, "", "wires"},
+    {"{n} wire", Attr::told, "", "wires"},
 };
 constexpr TerminalSpec sender_terminals[] = {
     {"S", Role::signal, 2, true, "1 + G"},
@@ -317,6 +330,7 @@ const KindSpec flasher_kind{.kind = Kind::flasher,
                             .keyword = "flasher",
                             .title = "flasher",
                             .letter = "K",
+                            .example = "flasher K7, 42 W to 98 W, 85 per minute",
                             .not_solved = beat_of,
                             .terminals = flasher_terminals,
                             .attributes = flasher_attributes,
@@ -326,6 +340,7 @@ const KindSpec electronics_kind{.kind = Kind::electronics,
                                 .title = "electronic unit",
                                 .letter = "A",
                                 .also = "module inverter amplifier",
+                                .example = "electronics A1 \"amplifier\", 30 A",
                                 .is_load = true,
                                 .not_solved = unit_life,
                                 .attributes = electronics_attributes,
@@ -335,6 +350,7 @@ const KindSpec sensor_kind{.kind = Kind::sensor,
                            .keyword = "sensor",
                            .title = "sensor",
                            .letter = "B",
+                           .example = "sensor B5 \"wheel speed\"",
                            .not_solved = reading_of,
                            .terminals = sensor_terminals,
                            .attributes = sensor_attributes};
@@ -342,6 +358,7 @@ const KindSpec sender_kind{.kind = Kind::sender,
                            .keyword = "sender",
                            .title = "sender",
                            .letter = "B",
+                           .example = "sender B2 \"fuel level\", 10 ohm to 180 ohm",
                            .not_solved = reading_of,
                            .terminals = sender_terminals,
                            .attributes = sender_attributes,
@@ -350,6 +367,7 @@ const KindSpec gauge_kind{.kind = Kind::gauge,
                           .keyword = "gauge",
                           .title = "gauge",
                           .letter = "P",
+                          .example = "gauge P1 \"fuel\"",
                           .is_load = true,
                           .not_solved = show_of,
                           .terminals = gauge_terminals,
@@ -359,6 +377,8 @@ const KindSpec solar_kind{.kind = Kind::solar,
                           .keyword = "solar",
                           .title = "solar panel",
                           .letter = "G",
+                          .also = "solar-panel",
+                          .example = "solar G5, 100 W",
                           .not_solved = delivery_of,
                           .terminals = charger_terminals,
                           .attributes = charger_attributes};
@@ -366,6 +386,8 @@ const KindSpec charger_kind{.kind = Kind::charger,
                             .keyword = "charger",
                             .title = "charger",
                             .letter = "G",
+                            .also = "battery-charger",
+                            .example = "charger G6, 10 A",
                             .not_solved = delivery_of,
                             .terminals = charger_terminals,
                             .attributes = charger_attributes};
@@ -373,6 +395,8 @@ const KindSpec converter_kind{.kind = Kind::converter,
                               .keyword = "converter",
                               .title = "converter",
                               .letter = "T",
+                              .also = "dc-dc",
+                              .example = "converter G7 \"24 V to 12 V\", 20 A",
                               .not_solved = delivery_of,
                               .terminals = converter_terminals,
                               .attributes = charger_attributes};
@@ -380,6 +404,7 @@ const KindSpec dynamo_kind{.kind = Kind::dynamo,
                            .keyword = "dynamo",
                            .title = "dynamo",
                            .letter = "G",
+                           .example = "dynamo G1, 22 A",
                            .one_of_a_kind = true,
                            .not_solved = delivery_of,
                            .terminals = dynamo_terminals,
@@ -390,6 +415,7 @@ const KindSpec regulator_kind{.kind = Kind::regulator,
                               .title = "regulator",
                               .letter = "N",
                               .also = "cut-out control-box",
+                              .example = "regulator N1",
                               .not_solved = delivery_of,
                               .terminals = regulator_terminals,
                               .attributes = regulator_attributes,

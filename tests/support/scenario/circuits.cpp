@@ -172,6 +172,7 @@ Gate Maker::flasher(const Feed& feed, double amps) {
         fmt::format("{} W to {} W", typed(std::floor(watts * 0.7)), typed(std::ceil(watts * 1.3) + 10))};
     if (electronic) {
         clauses.insert(clauses.end(), {"85 per minute", "electronic", "20 A"});
+        if (turn(2, 92) == 0) { clauses.emplace_back("takes 0.02 A"); }
     } else {
         clauses.insert(clauses.end(), {"thermal", typed(plan.volts) + " V"});
     }
@@ -437,6 +438,11 @@ void Maker::two_speeds(Point& point) {
         if (turn(2, 90) == 0) {
             clauses = {fmt::format("slow {} W at {} V", typed(plan.volts * 3), typed(plan.volts)),
                        fmt::format("fast {} W", typed(plan.volts * 4)), "parks by itself"};
+        }
+        if (turn(2, 93) == 0) { // a middle speed that nobody uses
+            clauses.push_back(clauses.back() == "two speeds" ? "medium 3.5 A"
+                                                             : fmt::format("medium {} W", typed(plan.volts * 3.5)));
+            if (clauses[2] == "two speeds") { clauses[2] = "three speeds"; }
         }
         const int motor = part("motor", "M", std::move(clauses));
         plan.parts[static_cast<std::size_t>(motor)].rating = 4;

@@ -287,14 +287,15 @@ LoadSpec Maker::some_load(double most) {
         }
         if (c.chance(10)) { l.clauses.emplace_back("reversible"); }
     }
-    if (l.keyword == "heater" && turn(3, 13) == 0) {
+    if ((l.keyword == "heater" || l.keyword == "load") && turn(3, 13) == 0) {
         l.start = std::round(l.amps * 15) / 10;
         l.clauses.push_back("starts at " + amps(l.start));
     }
     // Said about a load, and changing nothing of what is calculated.
-    static constexpr const char* more[] = {"duty continuous", "duty 30 s in 5 min", "keep alive", "works from 8 V"};
+    const std::string more[] = {"duty continuous", "duty 30 s in 5 min",
+                                fmt::format("works from {} V", typed(plan.volts / 3))};
     if (const unsigned which = turn(12, 31); which < std::size(more)) {
-        l.clauses.emplace_back(more[which]);
+        l.clauses.push_back(more[which]);
         plan.features.insert("load said more");
     }
     l.may_be_mounted = !l.polar || (l.keyword == "motor" && !positive_);

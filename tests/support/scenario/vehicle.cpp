@@ -157,6 +157,10 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
              {c.chance(30) ? "1.6 kW" : (c.chance(30) ? "cranks " : "") + amps(c.between(120, 200, 20))},
              turn(3, 81) == 0 ? std::vector<std::string>{"pull-in 50-motor", "hold-in 50-case, 10 A"}
                               : std::vector<std::string>{});
+    if (plan.parts[static_cast<std::size_t>(starter)].statement >= 0 && turn(3, 81) != 0 && turn(2, 94) == 0) {
+        plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(starter)].statement)]
+            .clauses.emplace_back("solenoid 30 A");
+    }
     const std::string starter_name = plan.parts[static_cast<std::size_t>(starter)].name;
     plan.edge({Element::load, plan.terminal(starter, "30"), engine_, starter_name});
     plan.edge({Element::coil, plan.terminal(starter, "50"), engine_, starter_name});
@@ -215,6 +219,7 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
                 Statement metal;
                 metal.head = "metal trailer";
                 metal.block = block_;
+                if (turn(2, 95) == 0) { metal.clauses.emplace_back("2 mohm"); }
                 plan.statement(std::move(metal));
             }
             part("touch", "J", {"between engine and trailer", "0 ohm to open"});
