@@ -35,8 +35,9 @@ bool Asking::answers_from(const std::string& file) {
     return true;
 }
 
-std::optional<std::string> Asking::answer() {
-    console_->out += "> ";
+std::optional<std::string> Asking::answer(const char* words) {
+    const bool narrow = console_->screen().width < 60; // the answer shall have room beside it
+    console_->out += fmt::format("[{}]{}> ", words, narrow ? '\n' : ' ');
     std::optional<std::string> line;
     if (from_file_) {
         if (next_ < from_file_->size()) line = (*from_file_)[next_++];

@@ -17,8 +17,9 @@ class Asking {
 
     /// From now on the answers come from a file, one a line. False, after saying why, where it cannot be read.
     bool answers_from(const std::string& file);
-    /// Shows what stands in the console's `out`, waits for a line, and gives it without its end. Nothing: there are no more answers.
-    std::optional<std::string> answer();
+    /// Shows what stands in the console's `out`, then what may be typed besides an answer, waits for a line, and gives it without its end.
+    /// Nothing: there are no more answers.
+    std::optional<std::string> answer(const char* words = "?, don't know, back, stop");
 
     /// "answers.txt, line 3": where the last answer stands; empty where a person types.
     std::string where() const { return from_file_ ? fmt::format("{}, line {}", file_, next_) : std::string{}; }

@@ -102,6 +102,10 @@ constexpr std::array begin_arguments{
              names_of_jobs, true}};
 constexpr std::array begin_options{
     Option{"--answers", "FILE", "takes the answers from FILE, one a line, in place of the keyboard"},
+    Option{
+        "--into", "FILE",
+        "adds the job at the end of a circuit file that is there: names that it has already get the next number, and "
+        "its battery feeds the job; what stands in it stays as it is"},
     Option{"--paper", nullptr, "prints the questions of JOB, to be filled in by hand; without JOB the list of jobs"},
 };
 

@@ -3,6 +3,7 @@
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/drawing_files.hpp"
+#include "app/typed_name.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "draw/from_circuit.hpp"
@@ -124,9 +125,10 @@ class Work {
             return "--factory draws the circuit before any job, --planned with those that are planned: one of them.";
         if (to_stream_ && given_.has("--paper"))
             return fmt::format("Sheets are several files. Say what they are called: loomproof draw {} --paper {} -o {}",
-                               file_, given_.value("--paper"), usual_name(file_));
+                               typed_name(file_), given_.value("--paper"), typed_name(usual_name(file_)));
         if (to_stream_ && console_.screen().person)
-            return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", file_, usual_name(file_));
+            return fmt::format("Say where the drawing goes: loomproof draw {} -o {}", typed_name(file_),
+                               typed_name(usual_name(file_)));
         return "";
     }
 
@@ -323,7 +325,7 @@ class Work {
                                                    [](const Finding& f) { return f.severity <= Severity::fault; }));
         if (count == 0) return Exit::clean;
         console_.say(fmt::format("{} in the text: what stands there is not drawn. loomproof check {} shows them.",
-                                 counted(count, "mistake"), file_));
+                                 counted(count, "mistake"), typed_name(file_)));
         return Exit::found;
     }
 

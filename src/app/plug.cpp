@@ -47,7 +47,8 @@ class Recorder {
             console_.out += report::paragraph(console_.screen(), ask.say);
             for (std::size_t i = 0; i < ask.options.size(); ++i)
                 console_.out += fmt::format("  {}  {}\n", i + 1, ask.options[i].text);
-            const auto line = asking_.answer();
+            const auto line =
+                asking_.answer(is_colour() ? "?, don't know, empty, back, stop" : "?, don't know, back, stop");
             if (!line) return std::nullopt;
             switch (begin::read_word(*line)) {
             case begin::Word::stop: return std::nullopt;

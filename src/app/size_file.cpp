@@ -3,6 +3,7 @@
 #include "app/command.hpp"
 #include "app/loader.hpp"
 #include "app/to_buy.hpp"
+#include "app/typed_name.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
@@ -112,7 +113,9 @@ std::string about(const Circuit& c, const sizing::ForWire& f, const report::Scre
         return report::labelled(screen, name_of_wire(c, f.wire), line + ": no proposal, " + f.why_not + ".");
     const std::string need =
         fmt::format("{} flow{}", text(f.need.amps),
-                    f.need.carries > f.need.amps ? ", " + text(f.need.carries) + " before a fuse opens" : "");
+                    f.need.carries > f.need.amps
+                        ? fmt::format(", and it must carry the {} that its fuse lets through", text(f.need.carries))
+                        : "");
     if (f.stays) {
         line += fmt::format(" stays: {}; it carries {}", need, text(f.has->carrying.amps));
         if (f.need.copper.si > 0 && f.need.allowed.si < 1e6)
@@ -204,7 +207,7 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
                 screen,
                 fmt::format(
                     "The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.",
-                    counted(reading->findings.size(), "mistake"), file)) +
+                    counted(reading->findings.size(), "mistake"), typed_name(file))) +
             '\n';
     if (!first.empty()) {
         console.out += "Mend these first: they change what flows, and every figure below may be wrong.\n";
@@ -225,11 +228,11 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
         console.out += '\n' + report::paragraph(
                                   screen, "Wiring from before is taken as it is: only what came with a job is sized.");
     console.out +=
-        '\n' +
-        report::paragraph(
-            screen, "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the "
-                    "wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is "
-                    "needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
+        '\n' + report::paragraph(
+                   screen,
+                   "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the "
+                   "wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is "
+                   "needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
     if (!elsewhere.empty())
         console.out += report::paragraph(
             screen,

@@ -2,6 +2,7 @@
 
 #include "app/as_it_is.hpp"
 #include "app/circuit_file.hpp"
+#include "app/typed_name.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "circuit/wishes.hpp"
@@ -120,7 +121,7 @@ std::optional<Switched> read_switched(const Given& given, Sources& sources, cons
     if (!reading->findings.empty())
         console.say(
             fmt::format("The file has {}; what stands in those lines is in no figure. loomproof check {} shows them.",
-                        counted(reading->findings.size(), "mistake"), file));
+                        counted(reading->findings.size(), "mistake"), typed_name(file)));
     Switched asked{std::move(*reading), {}};
     if (!given.has("--when")) return asked;
     Result<Wish> wish =

@@ -2,6 +2,7 @@
 
 #include "app/command.hpp"
 #include "app/loader.hpp"
+#include "app/typed_name.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "circuit/figures.hpp"
@@ -41,7 +42,7 @@ Exit tidy(const Given& given, Console& console) {
     }
     if (parsed.findings.empty()) return Exit::clean;
     console.say(fmt::format("{} in the text: those statements stay as they were typed. loomproof check {} shows them.",
-                            counted(parsed.findings.size(), "mistake"), file));
+                            counted(parsed.findings.size(), "mistake"), typed_name(file)));
     return Exit::found;
 }
 

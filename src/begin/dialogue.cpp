@@ -22,14 +22,17 @@ std::string in_lines(std::string_view text, std::size_t width, std::string_view 
 }
 
 /// On paper: with which answer to which question this one is for.
-std::string only_where(const Form& form, const Ask& ask, std::size_t width) {
-    for (std::size_t i = 0; i < form.asks.size(); ++i)
+std::string only_where(const Form& form, const Answers& said, const Ask& ask, std::size_t width) {
+    std::size_t number = 0;
+    for (std::size_t i = 0; i < form.asks.size(); ++i) {
+        if (!said.contains(form.asks[i].id)) ++number;
         if (form.asks[i].id == ask.when.id)
             for (const Option& o : form.asks[i].options)
                 if (o.value == ask.when.value)
                     return in_lines(fmt::format("{} question {} is answered with: {}",
-                                                ask.when.other ? "Leave it out where" : "Only where", i + 1, o.text),
+                                                ask.when.other ? "Leave it out where" : "Only where", number, o.text),
                                     width, "   ");
+    }
     return {};
 }
 
@@ -49,11 +52,22 @@ Word read_word(const std::string& typed) {
     return Word::none;
 }
 
-bool Dialogue::asked(std::size_t question) const { return holds(form_.asks[question].when, answers_); }
+bool Dialogue::asked(std::size_t question) const {
+    const Ask& ask = form_.asks[question];
+    return !said_.contains(ask.id) && holds(ask.when, answers_);
+}
+
+bool Dialogue::at_first() const {
+    for (std::size_t i = 0; i < at_; ++i)
+        if (asked(i)) return false;
+    return true;
+}
 
 void Dialogue::skip() {
     for (; at_ < form_.asks.size() && !asked(at_); ++at_) {
-        answers_[form_.asks[at_].id] = "";
+        const Ask& ask = form_.asks[at_];
+        const auto said = said_.find(ask.id);
+        answers_[ask.id] = said != said_.end() && holds(ask.when, answers_) ? said->second : "";
         unknown_.resize(at_ + 1);
         unknown_[at_] = false;
     }
@@ -144,13 +158,14 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
     return out;
 }
 
-std::string on_paper(const Form& form, std::size_t width) {
+std::string on_paper(const Form& form, const Answers& said, std::size_t width) {
     std::string out = in_lines(form.title, width, "") + '\n';
     for (const std::string& caution : form.cautions) out += in_lines(caution, width, "  ");
     std::size_t number = 0;
     for (const Ask& ask : form.asks) {
+        if (said.contains(ask.id)) continue;
         out += '\n' + in_lines(fmt::format("{}. {}", ++number, ask.say), width, "");
-        out += only_where(form, ask, width);
+        out += only_where(form, said, ask, width);
         if (!ask.help.empty()) out += in_lines(ask.help, width, "   ");
         for (const Option& o : ask.options) out += in_lines("[ ] " + o.text, width, "   ");
         if (ask.options.empty())

@@ -16,11 +16,15 @@ Word read_word(const std::string& typed);
 
 class Dialogue {
   public:
-    /// `first`: the number of its first question.
-    Dialogue(Form form, std::size_t first) : form_(std::move(form)), first_(first) { skip(); }
+    /// `first`: the number of its first question. `said`: what is answered already and is not asked.
+    Dialogue(Form form, std::size_t first, Answers said = {})
+        : form_(std::move(form)), said_(std::move(said)), first_(first) {
+        skip();
+    }
 
     bool done() const { return at_ >= form_.asks.size(); }
     std::size_t at() const { return at_; }
+    bool at_first() const;      ///< is no question before this one put?
     std::size_t number() const; ///< of the question that is asked
     const Form& form() const { return form_; }
     const Answers& answers() const { return answers_; }
@@ -51,13 +55,13 @@ class Dialogue {
     std::string became(const Ask&, std::size_t width) const;
 
     Form form_;
-    Answers answers_;
+    Answers answers_, said_;
     std::string refused_;
     std::vector<bool> unknown_;
     std::size_t at_ = 0, first_ = 1;
 };
 
-/// The questions of a form to be filled in by hand, with room for the answers.
-std::string on_paper(const Form&, std::size_t width);
+/// The questions of a form to be filled in by hand, with room for the answers; not those that are answered already.
+std::string on_paper(const Form&, const Answers& said, std::size_t width);
 
 } // namespace loomproof::begin

@@ -2,10 +2,11 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "begin/spoken_colour.hpp"
 #include "circuit/read.hpp"
 #include "circuit/typed.hpp"
 #include "netlist/tidy.hpp"
-#include "reference/colours.hpp"
+#include "reference/blades.hpp"
 #include "reference/places.hpp"
 #include "sizing/size.hpp"
 
@@ -27,8 +28,11 @@ constexpr double rested_battery = 12.6 / 12; ///< loads are stated at 12 V; the 
 constexpr double usual_start = 3;   ///< what a motor takes to start, over what it takes while it runs (common practice)
 constexpr double relay_habit = 0.8; ///< share of a relay's rating that is used for long (common practice)
 
-/// The upper end of a figure ("about 2 m" -> 2.4 m), in SI; of "60/55 W" the larger.
-std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr) {
+enum class Take { upper, middle };
+
+/// The upper end of a figure ("about 2 m" -> 2.4 m) or its middle, in SI; of "60/55 W" the larger.
+std::optional<double> figure_of(const std::string& answer, std::initializer_list<Unit> units, Unit* which = nullptr,
+                                Take take = Take::upper) {
     std::string words = answer;
     if (const std::size_t slash = words.find('/'); slash != std::string::npos) {
         const std::size_t end = std::min(words.find(' ', slash), words.size());
@@ -48,7 +52,7 @@ std::optional<double> figure_of(const std::string& answer, std::initializer_list
         const auto read = read_figure(c, unit, problems);
         if (!read || !problems.empty() || !read->value.known()) continue;
         if (which != nullptr) *which = unit;
-        return read->value.high;
+        return take == Take::upper ? read->value.high : read->value.nominal;
     }
     return std::nullopt;
 }
@@ -73,23 +77,25 @@ std::optional<Several> several(const std::string& answer) {
     return std::nullopt;
 }
 
-std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum) {
+std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum, Take take = Take::upper) {
     const auto at = answers.find(sum.load);
     const std::string answer = at == answers.end() ? sum.load : at->second;
     const auto alike = several(answer);
     Unit unit{};
-    const auto figure = figure_of(alike ? alike->each : answer, {Unit::amps, Unit::watts}, &unit);
+    const auto figure = figure_of(alike ? alike->each : answer, {Unit::amps, Unit::watts}, &unit, take);
     if (!figure) return std::nullopt;
     return Amps{(unit == Unit::watts ? *figure / 12 : *figure) * sum.times * (alike ? alike->count : 1) *
                 rested_battery};
 }
 
+/// Lengths that are guessed are taken as they are, not at their upper end: both that and the upper end of what the load takes would ask for
+/// copper that nobody needs. What a longer way would lose the check weighs.
 std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
     Metres out;
     for (const std::string& piece : sum.over) {
         const auto at = answers.find(piece);
         if (at != answers.end() && at->second.empty()) continue; // not asked: there is no such piece
-        const auto figure = figure_of(at == answers.end() ? piece : at->second, {Unit::metres});
+        const auto figure = figure_of(at == answers.end() ? piece : at->second, {Unit::metres}, nullptr, Take::middle);
         if (!figure) return std::nullopt;
         out += Metres{*figure};
     }
@@ -99,9 +105,6 @@ std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
 /// What is on shelves as bolted fuses and as relays for the battery's voltage, in amps. Common practice, no list is published.
 constexpr std::array<double, 10> bolted{60, 70, 80, 100, 125, 150, 175, 200, 250, 300};
 constexpr std::array<double, 6> relays{40, 70, 100, 150, 200, 300};
-
-/// Thicker wire has no crimp terminal for the 6.3 mm and 9.5 mm blades of plug-in relays. Common practice, no source.
-const SquareMetres thickest_at_a_blade = square_millimetres(6.7);
 
 /// To two digits, for a sentence.
 template <class Q> std::string rounded(Q value) {
@@ -121,7 +124,7 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
 
 /// Relays with studs are made for more than 40 A (common practice).
 std::string relay_words(double rating, bool studs) {
-    const bool wide = studs || rating > 70;
+    const bool wide = studs || rating > relays[1];
     return text(Amps{wide ? std::max(rating, relays[1]) : rating}) + (wide ? ", studs" : "");
 }
 
@@ -206,20 +209,6 @@ Result<std::string> read_words(const std::string& typed) {
     if (out.empty()) return failure("A few words are wanted here, or: don't know.");
     if (code_points(out) > 60) return failure("That is too long for a drawing: at most 60 letters.");
     return out;
-}
-
-Result<std::string> read_colour_answer(const std::string& typed) {
-    const reference::ColourAnswer answer = reference::read_colour(typed, reference::ColourSet::undeclared);
-    if (answer.colour) return reference::word(*answer.colour);
-    if (answer.readings.empty()) {
-        const auto near = nearest_name(typed, reference::colour_words());
-        return failure(fmt::format(
-            "\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.",
-            typed, near ? "; the nearest is " + *near : ""));
-    }
-    std::vector<std::string> means;
-    for (const auto& r : answer.readings) means.push_back(fmt::format("{} ({})", reference::word(r.colour), r.whose));
-    return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(means, "or")));
 }
 
 /// The answer with what only one reading allows: "60" where Ah alone is asked for is "60 Ah", and "1,5 m" is 1.5 m, as one figure is
@@ -325,7 +314,7 @@ Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_bl
     const std::string typed(trimmed(typed_with_blanks));
     switch (ask.takes) {
     case Ask::Takes::words: return read_words(typed);
-    case Ask::Takes::colour: return read_colour_answer(typed);
+    case Ask::Takes::colour: return read_spoken_colour(typed);
     case Ask::Takes::figure: return read_figure_answer(ask, typed);
     case Ask::Takes::option: break;
     }
@@ -376,7 +365,9 @@ Answers worked_out(const Form& form, const Answers& answers) {
         const auto* relay = std::ranges::lower_bound(relays, steady->si / relay_habit);
         if (relay == relays.end()) --relay;
         out[sum.name + " relay"] = relay_words(*relay, false);
-        out[sum.name + " start"] = "guessed " + text(Amps{std::round(steady->si / rested_battery * usual_start)});
+        // Of the figure itself: that it is guessed is said once, not taken on top again.
+        const auto usual = amps_of(answers, sum, Take::middle);
+        out[sum.name + " start"] = "guessed " + text(Amps{std::round(usual->si / rested_battery * usual_start)});
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
         const sizing::Need need{*steady,
@@ -393,13 +384,13 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 "{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name],
                 text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres), rounded(*steady),
                 wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
-            if (wire->size.copper > thickest_at_a_blade && has_relay(form, sum, together(answers, out))) {
-                // What carries that much takes studs anyhow; what is thick for its length alone may still come thinner.
-                if (!wire->for_loss) out[sum.name + " relay"] = relay_words(*relay, true);
-                out[sum.name + " why"] +=
-                    fmt::format(". It does not fit the blades of a plug-in relay, which take 6 mm2 (9 AWG) at most "
-                                "(common practice): {}, or bring relay and load nearer; do not cut strands away",
-                                wire->for_loss ? "take a relay with studs" : "the file takes a relay with studs");
+            if (wire->size.copper > reference::blade_terminal_takes && has_relay(form, sum, together(answers, out))) {
+                out[sum.name + " relay"] = relay_words(*relay, true);
+                out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay: terminals for "
+                                                      "those are sold for up to {}. So the "
+                                                      "file takes a relay with studs{}; do not cut strands away",
+                                                      reference::blade_terminal_takes_words,
+                                                      wire->for_loss ? ", or bring relay and load nearer" : "");
             }
         } else {
             out[sum.name] = awg ? "4/0 awg" : "120 mm2"; // the thickest there is; the check says what is lost

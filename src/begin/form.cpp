@@ -123,6 +123,8 @@ class Reader {
             add(ask.measure);
         else if (word == "unknown")
             ask.unknown = rest;
+        else if (word == "told")
+            return (ask.by_job = rest == "job");
         else if (word == "when") {
             const auto when = read_condition(rest);
             if (!when) return false;

@@ -14,6 +14,7 @@
 ///   takes   W A            (units; or: colour, words; `W A, or two`: "2 x 55 W" is an answer too)
 ///   option  60/55 W        (instead of `takes`: a choice of values, each with a text behind a bar)
 ///   also    mm, square     (what else is typed for the option above)
+///   told    job            (the words that the job was asked for by may answer it: "inverter")
 ///   sets    kind motor     (what else follows from the option above: `<kind>` becomes "motor")
 ///   takes   W/W            (beside the options: two watts as well, "100/55")
 ///   when    other=relay    (it is asked only then; or `other!=relay`. Else what holds it is left out, and a length of it is none)
@@ -63,6 +64,7 @@ struct Ask {
     std::vector<Unit> units;
     std::string unit_words; ///< "W or A"
     bool or_two = false;    ///< two alike are an answer too: "2 x 55 W"
+    bool by_job = false;    ///< the words that the job was asked for by may answer it
     bool or_pair = false;   ///< two watts in one are an answer beside the options: "100/55 W"
     Condition when;
     std::vector<Option> options;

@@ -85,7 +85,8 @@ std::string could_be(const std::string& reading) {
         if (*m.ohms >= 40 && *m.ohms <= 200) return "a relay's coil or a sender could hang between it and ground";
         return "a sender, a sensor or a unit could hang between it and ground";
     }
-    if (says(reading, {"open", "nothing", "no reading"}))
+    if (says(reading, {"open", "nothing", "no reading", "offen", "nichts"}) || equal_ignoring_case(reading, "OL") ||
+        equal_ignoring_case(reading, "O.L"))
         return "nothing joins it to ground: a feed that is off, an output, or an open switch";
     return {};
 }
@@ -101,7 +102,18 @@ Result<std::string> read_reading(const std::string& as_typed) {
     const Typed words(typed);
     if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
     const Cursor c = words.cursor();
-    if (!looks_like_figure(c)) return typed; // "open", "lamp lights with key on"
+    if (!looks_like_figure(c)) { // "open", "lamp lights with key on"
+        if (says(typed,
+                 {"open",  "nothing", "no reading", "lamp", "light", "lit",  "bright", "dim",   "dark",  "blink",
+                  "flash", "puls",    "beep",       "tone", "live",  "dead", "ground", "lampe", "offen", "nichts"}) ||
+            equal_ignoring_case(typed, "OL") || equal_ignoring_case(typed, "O.L"))
+            return typed;
+        return failure(
+            fmt::format("\"{}\" is no reading. Type what the meter showed: 12.6 V with ignition on; 0.3 ohm; "
+                        "open. Or what the test lamp did: lamp bright, lamp dim, lamp out. Not measured: "
+                        "don't know.",
+                        typed));
+    }
     for (const Unit unit : {Unit::volts, Unit::ohms}) {
         Cursor at = c;
         std::vector<Finding> problems;
@@ -114,7 +126,10 @@ Result<std::string> read_reading(const std::string& as_typed) {
         const std::string rest = typed.substr(std::min(typed.size(), typed.find(number) + number.size()));
         return failure(fmt::format("Volts or ohms? Type {0} V{1}, or {0} ohm{1}.", number, rest));
     }
-    return typed;
+    return failure(
+        fmt::format("\"{}\" is neither volts nor ohms. Type such as 12.6 V with ignition on, or 0.3 ohm; not "
+                    "measured: don't know.",
+                    typed));
 }
 
 std::string plug_text(const PlugSeen& plug) {

@@ -4,15 +4,31 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 #include <string_view>
 
 namespace loomproof::begin {
 
 namespace {
 
-constexpr std::array<std::string_view, 29> little_words{
-    "a",   "an",  "the",  "on", "my",  "of", "for",     "to",  "in",  "with",  "and",  "some", "new", "i",     "want",
-    "fit", "add", "wire", "up", "put", "at", "install", "car", "van", "truck", "bike", "boat", "it",  "please"};
+constexpr std::array little_words = std::to_array<std::string_view>(
+    {"a",    "an",    "the",    "on",   "my",  "of",   "for",   "to",  "in",   "with",    "and", "some", "new",
+     "i",    "want",  "fit",    "add",  "up",  "put",  "at",    "it",  "wire", "install", "car", "van",  "bike",
+     "boat", "truck", "please", "plus", "ein", "eine", "einen", "mit", "und",  "fuer",    "im",  "am"});
+
+/// Letters of western Europe as those who have no key for them type: "Lüfter" and "LUEFTER" are "luefter". Other scripts stay.
+std::string folded(std::string_view text) {
+    static constexpr std::pair<std::string_view, std::string_view> letters[] = {
+        {"\xc3\xa4", "ae"}, {"\xc3\x84", "ae"}, {"\xc3\xb6", "oe"}, {"\xc3\x96", "oe"}, {"\xc3\xbc", "ue"},
+        {"\xc3\x9c", "ue"}, {"\xc3\x9f", "ss"}, {"\xc3\xa9", "e"},  {"\xc3\x89", "e"},  {"\xc3\xa8", "e"},
+        {"\xc3\xaa", "e"},  {"\xc3\xa0", "a"},  {"\xc3\xa1", "a"},  {"\xc3\xb3", "o"},  {"\xc3\xad", "i"},
+        {"\xc3\xb1", "n"},  {"\xc3\xa7", "c"}};
+    std::string out = lower(text);
+    for (const auto& [letter, plain] : letters)
+        for (std::size_t at = 0; (at = out.find(letter, at)) != std::string::npos; at += plain.size())
+            out.replace(at, letter.size(), plain);
+    return out;
+}
 
 /// "spotlights", "spotlamps" and "spotlight" are "spotlamp".
 std::string as_lamp(const std::string& word) {
@@ -23,8 +39,8 @@ std::string as_lamp(const std::string& word) {
 
 std::vector<std::string> words_of(const std::string& text) {
     std::vector<std::string> out(1);
-    for (const char ch : lower(text)) {
-        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9'))
+    for (const char ch : folded(text)) {
+        if ((ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9') || static_cast<unsigned char>(ch) >= 0x80)
             out.back() += ch;
         else if (!out.back().empty())
             out.emplace_back();
@@ -64,13 +80,66 @@ std::size_t points_by_title(const std::vector<std::string>& wanted, const std::v
     return points;
 }
 
-/// How many words the name has, where all of them were typed.
-std::size_t points_by_name(const std::vector<std::string>& wanted, const std::string& called) {
-    const std::vector<std::string> words = words_of(called);
-    const bool all = std::ranges::all_of(words, [&](const std::string& word) {
-        return std::ranges::any_of(wanted, [&](const std::string& w) { return alike(w, word); });
+/// Which of the typed words say this name; none where one of the name's words is missing.
+std::set<std::size_t> said_by(const std::vector<std::string>& wanted, const std::string& called) {
+    std::set<std::size_t> out;
+    for (const std::string& word : words_of(called)) {
+        const auto at = std::ranges::find_if(wanted, [&](const std::string& w) { return alike(w, word); });
+        if (at == wanted.end()) return {};
+        out.insert(static_cast<std::size_t>(at - wanted.begin()));
+    }
+    return out;
+}
+
+/// A name of a form that was typed.
+struct Hit {
+    std::size_t form;
+    const Called* called;
+    std::set<std::size_t> words; ///< which of those typed
+};
+
+bool apart(const std::set<std::size_t>& a, const std::set<std::size_t>& b) {
+    return std::ranges::none_of(a, [&](std::size_t w) { return b.contains(w); });
+}
+
+/// More words before fewer, what was typed earlier before what comes later.
+bool says_more(const Hit& a, const Hit& b) {
+    if (a.words.size() != b.words.size()) return a.words.size() > b.words.size();
+    return *a.words.begin() < *b.words.begin();
+}
+
+bool brings_a_battery(const Form& form) { return form.text.find("\nbattery G2") != std::string::npos; }
+
+/// The choices of a question that these words name, in the order in which they were typed, each with the words that did.
+std::vector<std::pair<const Option*, std::set<std::size_t>>> named_choices(const Ask& ask,
+                                                                           const std::vector<std::string>& wanted) {
+    std::vector<std::pair<const Option*, std::set<std::size_t>>> out;
+    for (const Option& option : ask.options) {
+        std::set<std::size_t> best = said_by(wanted, option.value);
+        for (const std::string& also : option.also)
+            if (const auto words = said_by(wanted, also); words.size() > best.size()) best = words;
+        if (!best.empty()) out.emplace_back(&option, best);
+    }
+    // "water pump" names the pump; a choice whose words another one says too, and more, is not meant.
+    std::erase_if(out, [&](const auto& one) {
+        return std::ranges::any_of(out, [&](const auto& other) {
+            return other.second.size() > one.second.size() && !apart(other.second, one.second);
+        });
     });
-    return all ? words.size() : 0;
+    std::ranges::sort(out, {}, [](const auto& one) { return *one.second.begin(); });
+    return out;
+}
+
+void hear_answers(const Form& form, const std::vector<std::string>& wanted, Wanted& out) {
+    for (const Ask& ask : form.asks) {
+        if (!ask.by_job) continue;
+        const auto choices = named_choices(ask, wanted);
+        if (choices.empty()) continue;
+        out.said[ask.id] = choices.front().first->value;
+        for (std::size_t i = 1; i < choices.size(); ++i)
+            if (apart(choices[i].second, choices.front().second))
+                out.besides.push_back({out.forms.front(), choices[i].first->value});
+    }
 }
 
 } // namespace
@@ -80,23 +149,41 @@ Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> nam
     for (std::size_t i = 0; i < forms.size(); ++i)
         if (wish == std::to_string(i + 1) || equal_ignoring_case(wish, names[i]) ||
             equal_ignoring_case(wish, forms[i].title))
-            return {{i}, {}};
+            return {{i}, {}, {}, {}};
     const std::vector<std::string> wanted = words_of(wish);
     Wanted out;
     std::size_t best = 1;
-    const auto take = [&](std::size_t form, std::size_t points, const std::string& why) {
-        if (points > best) out = {}, best = points;
-        if (points != best || std::ranges::find(out.forms, form) != out.forms.end()) return;
-        out.forms.push_back(form);
-        out.why = why;
-    };
+    for (std::size_t i = 0; i < forms.size(); ++i) {
+        const std::size_t points = points_by_title(wanted, words_of(std::string(names[i]) + ' ' + forms[i].title));
+        if (points > best) out.forms.clear(), best = points;
+        if (points == best) out.forms.push_back(i);
+    }
+    if (!out.forms.empty()) {
+        if (out.forms.size() == 1) hear_answers(forms[out.forms.front()], wanted, out);
+        return out;
+    }
+    std::vector<Hit> hits;
     for (std::size_t i = 0; i < forms.size(); ++i)
-        take(i, points_by_title(wanted, words_of(std::string(names[i]) + ' ' + forms[i].title)), {});
-    if (!out.forms.empty()) return out;
-    best = 1;
-    for (std::size_t i = 0; i < forms.size(); ++i)
-        for (const Called& called : forms[i].called) take(i, points_by_name(wanted, called.words), called.why);
-    if (out.forms.size() > 1) out.why.clear();
+        for (const Called& called : forms[i].called)
+            if (auto words = said_by(wanted, called.words); !words.empty()) hits.push_back({i, &called, words});
+    if (hits.empty()) return out;
+    std::ranges::stable_sort(hits, says_more);
+    // Of the words that are left when the best name is taken, the next best: a job besides.
+    std::vector<Hit> jobs;
+    for (const Hit& hit : hits)
+        if (std::ranges::all_of(jobs, [&](const Hit& job) { return apart(job.words, hit.words); })) jobs.push_back(hit);
+    std::ranges::stable_sort(
+        jobs, {}, [&](const Hit& job) { return std::pair(!brings_a_battery(forms[job.form]), *job.words.begin()); });
+    // The same words may mean another form just as well: then they are not told apart.
+    const Hit first = jobs.front();
+    for (const Hit& hit : hits)
+        if (hit.words == first.words && std::ranges::find(out.forms, hit.form) == out.forms.end())
+            out.forms.push_back(hit.form);
+    if (out.forms.size() > 1) return out;
+    out.why = jobs.front().called->why;
+    for (const Hit& job : jobs)
+        if (job.form != out.forms.front()) out.besides.push_back({job.form, job.called->words});
+    hear_answers(forms[out.forms.front()], wanted, out);
     return out;
 }
 

@@ -1,7 +1,7 @@
 #pragma once
 /// Which form somebody means who says in his own words what he wants to fit.
 
-#include "begin/form.hpp"
+#include "begin/fill.hpp"
 
 #include <cstddef>
 #include <span>
@@ -13,10 +13,18 @@ namespace loomproof::begin {
 struct Wanted {
     std::vector<std::size_t> forms; ///< none: nothing like it; several: they cannot be told apart by these words
     std::string why;                ///< why the one form is only the nearest; empty: it is meant for that
+    Answers said;                   ///< what these words answer already: "inverter" says what the big load is
+    /// What other words of them ask for besides: "inverter with a leisure battery" are two jobs, and each has a form of its own.
+    struct Besides {
+        std::size_t form;
+        std::string words; ///< as they are called: "inverter"
+    };
+    std::vector<Besides> besides;
 };
 
 /// By number (from 1), name or title; else the forms in whose name and title all the words stand; else those that are called so, by the
-/// most words. Little words, capitals, hyphens and plurals do not matter, and a light is a lamp.
+/// most words. Of two jobs the one with a battery comes first, else what was typed first. Little words, capitals, hyphens and plurals
+/// do not matter, nor do accents, and a light is a lamp.
 Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> names, const std::string& typed);
 
 } // namespace loomproof::begin

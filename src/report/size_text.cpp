@@ -33,6 +33,11 @@ using sizing::Wire;
 
 std::string opening(const Asked& a) {
     std::string out = a.load.empty() ? "" : sentence_start(a.load) + ": ";
+    if (a.count > 1) {
+        const double n = a.count;
+        const std::string each = a.watts ? text(*a.watts * (1 / n)) : text(a.amps * (1 / n));
+        out += fmt::format("{} x {} are {} together. ", a.count, each, a.watts ? text(*a.watts) : text(a.amps));
+    }
     if (a.watts)
         out += fmt::format("{} at {} take {}: {} / {}.", text(*a.watts), text(a.volts), text(a.amps), text(*a.watts),
                            text(a.volts));
@@ -138,6 +143,12 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     std::string out = paragraph(screen, opening(a)) + '\n';
     const auto say = [&](std::string_view label, std::string_view words) { out += labelled(screen, label, words); };
     say("wire", sizes(answer));
+    if (a.count > 1)
+        say("", fmt::format("one wire and fuse for all of them, up to where it divides{}",
+                            a.each_assumed ? fmt::format("; where {} is what they take together, leave the count out",
+                                                         a.watts ? text(*a.watts * (1.0 / a.count))
+                                                                 : text(a.amps * (1.0 / a.count)))
+                                           : ""));
     say("fuse", fuse_line(answer));
     if (a.starts_hard)
         say("start",

@@ -3,6 +3,7 @@
 #include "rules/wire_limits.hpp"
 
 #include "base/number.hpp"
+#include "reference/blades.hpp"
 #include "reference/outside.hpp"
 
 #include <algorithm>
@@ -305,12 +306,6 @@ class Plug {
     std::vector<const PlugRow*> rows_;
 };
 
-/// The thickest copper that goes into a terminal for a blade 6.3 mm wide: 6 mm2 (the usual range of such terminals ends at 4 to 6 mm2, 12 to
-/// 10 AWG: common practice, no source), with a little for sizes that are a name.
-constexpr SquareMetres blade_terminal_takes{6.3e-6};
-/// Relays for more than that have wider blades or studs (common practice, no source).
-constexpr Amps on_usual_blades{40};
-
 /// A thick wire at the blades of a plug-in relay. Some found a terminal for it (public cases of 6 and 8 AWG on relays for 30 and 40 A), so it is
 /// a question and no finding.
 void look_at_blades(const Study& study, PartId relay, Report& report) {
@@ -323,16 +318,19 @@ void look_at_blades(const Study& study, PartId relay, Report& report) {
         }))
         return;
     for (const Attr rating : {Attr::make_rating, Attr::rest_rating})
-        if (const Stated<Amps> amps = now.amps(relay, rating); amps.known() && amps.nominal > on_usual_blades) return;
+        if (const Stated<Amps> amps = now.amps(relay, rating);
+            amps.known() && amps.nominal > reference::on_usual_blades)
+            return;
     for (TerminalId t : c.at(relay).terminals)
         for (WireId w : now.wires_at(t)) {
             const Wire& wire = c.at(w);
-            if (!wire.area.known() || wire.poisoned || wire.area.low <= blade_terminal_takes || now.is_factory(w))
+            if (!wire.area.known() || wire.poisoned || wire.area.low <= reference::blade_terminal_takes ||
+                now.is_factory(w))
                 continue;
             report.not_checked.push_back(
                 {plug_hole_conflict.id, fmt::format("whether {} goes onto {}", name_of(c, w), name_of(c, t)),
-                 "terminals for the usual blades, 6.3 mm wide, are sold for up to 6 mm2 (10 AWG; common practice, no "
-                 "source)",
+                 fmt::format("terminals for the usual blades, 6.3 mm wide, are sold for up to {}",
+                             reference::blade_terminal_takes_words),
                  fmt::format(
                      "Look at the terminal in the base before you cut the wire; or fit a relay with screw studs or "
                      "wider blades, and say so (relay {}, ..., studs); or go on with 6 mm2 from a splice close "

@@ -19,9 +19,111 @@ namespace {
 
 const char* const how_to_type = "Type it like this: 120 W at 13.8 V, 3 m";
 
+bool is_digit(char ch) { return ch >= '0' && ch <= '9'; }
+
+/// "2 x 55 W", "2x55w", "two lamps 55 W", "2 lamps 55 W each": how many, taken out of the words; and what is left.
+struct Several {
+    int count = 1;
+    bool said_each = false; ///< by a times sign or the word
+    std::string rest;
+};
+
+/// The count that a word says, 0 where it is none: "2", "two", "pair".
+int count_in(std::string_view word) {
+    static constexpr std::pair<const char*, int> words[] = {{"two", 2},  {"pair", 2}, {"three", 3}, {"four", 4},
+                                                            {"five", 5}, {"six", 6},  {"eight", 8}, {"zwei", 2},
+                                                            {"drei", 3}, {"vier", 4}};
+    for (const auto& [spelled, n] : words)
+        if (equal_ignoring_case(word, spelled)) return n;
+    if (word.empty() || word.size() > 2 || !std::ranges::all_of(word, is_digit)) return 0;
+    const int n = std::stoi(std::string(word));
+    return n >= 2 && n <= 20 ? n : 0;
+}
+
+/// The length of a times sign at the front: x, X, *, or the sign itself; 0 where there is none.
+std::size_t times_sign(std::string_view word) {
+    if (word.starts_with('x') || word.starts_with('X') || word.starts_with('*')) return 1;
+    return word.starts_with("\xc3\x97") ? 2 : 0;
+}
+
+/// A number with this word behind it is a figure, not a count of things.
+bool is_unit(const std::string& word) {
+    const std::string with = "2 " + word;
+    const Typed typed(with);
+    for (const Unit unit : {Unit::watts, Unit::amps, Unit::volts, Unit::metres, Unit::celsius, Unit::size}) {
+        Cursor c = typed.cursor();
+        std::vector<Finding> problems;
+        if (read_figure(c, unit, problems) || !problems.empty()) return true;
+    }
+    return false;
+}
+
+/// Does a load in watts or amps stand here? What is multiplied is the load, not the way.
+bool is_load(const std::string& words) {
+    const Typed typed(words);
+    for (const Unit unit : {Unit::watts, Unit::amps}) {
+        Cursor c = typed.cursor();
+        std::vector<Finding> problems;
+        if (read_figure(c, unit, problems)) return true;
+    }
+    return false;
+}
+
+Several take_several(std::string_view typed) {
+    std::vector<std::string> words;
+    for (std::string_view left = trimmed(typed); !left.empty(); left = trimmed(left)) {
+        const std::size_t end = std::min(left.find_first_of(" \t"), left.size());
+        words.emplace_back(left.substr(0, end));
+        left.remove_prefix(end);
+    }
+    Several out;
+    const auto begins_with_digit = [&](std::size_t at) { return at < words.size() && is_digit(words[at].front()); };
+    const auto after = [&](std::size_t at) { return at < words.size() ? words[at] : std::string{}; };
+    bool figure_before = false; // then a bare number counts nothing
+    for (std::size_t i = 0; i < words.size() && out.count == 1; ++i) {
+        std::string& word = words[i];
+        const std::size_t digits = std::min(word.find_first_not_of("0123456789"), word.size());
+        const std::string next = i + 1 < words.size() ? words[i + 1] : std::string{};
+        if (const int n = count_in(word.substr(0, digits)); n > 0 && digits < word.size()) { // "2x55w", "2x 55 W"
+            const std::size_t sign = times_sign(std::string_view(word).substr(digits));
+            const std::string behind = sign > 0 ? word.substr(digits + sign) : std::string{};
+            if (sign > 0 && is_load(behind + ' ' + next + (behind.empty() ? ' ' + after(i + 2) : ""))) {
+                out.count = n;
+                out.said_each = true;
+                word = behind;
+            }
+        } else if (n > 0 || count_in(word) > 0) {
+            const int many = count_in(word);
+            const std::size_t sign = times_sign(next);
+            if (sign > 0 && is_load(next.substr(sign) + ' ' + after(i + 2) + ' ' + after(i + 3))) { // "2 x 55 W"
+                out.count = many;
+                out.said_each = true;
+                word.clear();
+                words[i + 1].erase(0, sign);
+            } else if (figure_before || sign > 0) {
+                continue;
+            } else if (begins_with_digit(i + 1) || (!next.empty() && next != "," && !is_unit(next))) { // "two lamps"
+                out.count = many;
+                word.clear();
+                if (next == "of") words[i + 1].clear();
+            }
+        }
+        figure_before = figure_before || (!word.empty() && is_digit(word.front()));
+    }
+    for (std::string& word : words) {
+        if (const std::string small = lower(word); out.count > 1 && (small == "each" || small == "each,")) {
+            out.said_each = true;
+            word = small == "each," ? "," : "";
+        }
+        if (!word.empty()) out.rest += (out.rest.empty() ? "" : " ") + word;
+    }
+    return out;
+}
+
 class Reader {
   public:
-    explicit Reader(std::string_view words) : words_(trimmed(words)), typed_(words), c_(typed_.cursor()) {}
+    explicit Reader(std::string_view words)
+        : words_(trimmed(words)), several_(take_several(words)), typed_(several_.rest), c_(typed_.cursor()) {}
 
     Result<Asked> read() {
         if (std::string problem = typed_.problem(); !problem.empty()) return failure(problem);
@@ -58,7 +160,7 @@ class Reader {
             return;
         }
         if (several) {
-            problem_ = fmt::format("What do they take together? {}.", how_to_type);
+            problem_ = "Is that what each takes, or all of them together? Type 2 x 55 W, 3 m or 110 W, 3 m.";
             return;
         }
         for (const char* front : {"wire for ", "cable for ", "fuse for ", "an ", "a ", "the ", "my "})
@@ -135,6 +237,7 @@ class Reader {
             return way(Way::all_in_all);
         if (c_.take_words("one way") || c_.take_words("each way")) return way(Way::distance);
         if (c_.take_words("body return") || c_.take_words("ground at the body")) return way(Way::body_back);
+        if (take_kind()) return true;
         if (take_place() || !problem_.empty()) return problem_.empty();
         if (take_loss() || !problem_.empty()) return problem_.empty();
         if (c_.take("at") || c_.take("over") || c_.take("for")) return true;
@@ -155,6 +258,18 @@ class Reader {
             if ((this->*take)() || !problem_.empty()) return problem_.empty();
         return false;
     }
+    /// "55 W lamp", "two 55 W lamps": what it is, behind its figure.
+    bool take_kind() {
+        if (!c_.is_word() || !asked_.load.empty()) return false;
+        std::string word(c_.spelled());
+        const KindSpec* kind = find_kind(word);
+        if (!kind && word.size() > 2 && word.ends_with('s')) kind = find_kind(word.substr(0, word.size() - 1));
+        if (!kind) return false;
+        asked_.load = word;
+        asked_.starts_hard = kind == &spec_of(Kind::motor);
+        ++c_.at;
+        return true;
+    }
     bool take_watts() { return once(watts_, Unit::watts, "The load in watts"); }
     bool take_amps() { return once(amps_, Unit::amps, "The load in amps"); }
     bool take_volts() { return once(volts_, Unit::volts, "The voltage", true); }
@@ -167,6 +282,7 @@ class Reader {
     }
 
     std::string not_understood() const {
+        if (c_.is("each")) return "How many are there? Type it like this: 2 x 55 W, 3 m.";
         if (looks_like_figure(c_)) return in_short(figure_problem(c_, how_to_type)) + '.';
         return fmt::format("\"{}\" is not understood here. {}.", c_.spelled(), how_to_type);
     }
@@ -182,6 +298,11 @@ class Reader {
                             "place of 3 m: loomproof size \"{}, 3 m\"",
                             words_));
         if (!(length_->si > 0) || length_->si > 1000) return failure("The length must lie between 0 and 1000 m.");
+        const double count = several_.count;
+        if (watts_) watts_ = *watts_ * count;
+        if (amps_) amps_ = *amps_ * count;
+        asked_.count = several_.count;
+        asked_.each_assumed = several_.count > 1 && !several_.said_each;
         asked_.volts_assumed = !volts_;
         asked_.volts = volts_.value_or(Volts{12});
         if (!(asked_.volts.si >= 1)) return failure("The voltage must be 1 V or more.");
@@ -203,6 +324,7 @@ class Reader {
     }
 
     std::string words_;
+    Several several_;
     Typed typed_;
     Cursor c_;
     Asked asked_;

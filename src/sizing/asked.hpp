@@ -16,8 +16,10 @@ enum class Way {
 };
 
 struct Asked {
-    std::string load;         ///< "air compressor": words before the first figure; empty where there are none
-    bool starts_hard = false; ///< they name a motor
+    std::string load;          ///< "air compressor": words before the first figure; empty where there are none
+    bool starts_hard = false;  ///< they name a motor
+    int count = 1;             ///< "2 x 55 W": how many alike; amps and watts are those of all together
+    bool each_assumed = false; ///< "two lamps, 55 W": nobody said that each takes that
     Amps amps;
     Volts volts;
     std::optional<Watts> watts; ///< where the load was given so

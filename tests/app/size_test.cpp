@@ -35,6 +35,31 @@ TEST_CASE("size answers in short first; a table that would choose otherwise is n
     CHECK(run(bench, {"size", "30 A, 0.5 m"}).out.find("table 11-9") != std::string::npos);
 }
 
+TEST_CASE("several alike are taken together, and it says so") {
+    const Bench bench("size-several");
+    const auto short_of = [&](const char* words) { return run(bench, {"size", words}); };
+    for (const char* words : {"two lamps 55W 12v 3m", "2 x 55 W 3 m", "2x55w 3m", "2 \xc3\x97 55 W, 3 m",
+                              "two 55w lamps 3m", "2 lamps 55w 3m", "3 m 2x55 W", "pair of lamps, 55 W each, 3 m",
+                              "zwei Lampen 55 W 3 m", "2 55W lamps 3 m", "2*55w 3m"}) {
+        CAPTURE(words);
+        const Ended ended = short_of(words);
+        CHECK_MESSAGE(ended.status == 0, ended.err);
+        CHECK(ended.out.find("2 x 55 W are 110 W") != std::string::npos);
+        const std::string sizes = ended.out.substr(ended.out.find("  wire "), 50);
+        CHECK(short_of("110 W, 3 m").out.find(sizes.substr(0, sizes.find('\n'))) != std::string::npos);
+    }
+    CHECK(short_of("two lamps 55 W 3 m").out.find("leave the count out") != std::string::npos);
+    CHECK(short_of("2 x 55 W 3 m").out.find("leave the count out") == std::string::npos);
+    for (const char* words : {"9 A 2 m", "2 m 9 A", "12 V 9 A 2 m", "5 A, 2 m"}) // a figure counts nothing
+        CHECK(short_of(words).out.find("together. ") == std::string::npos);
+    for (const char* words : {"both lamps 110 W 3 m", "55 W each 3 m", "2 x 3 m 55 W"}) {
+        CAPTURE(words);
+        const Ended ended = short_of(words);
+        CHECK(ended.status == 2);
+        CHECK(ended.err.find("ype ") != std::string::npos);
+    }
+}
+
 TEST_CASE("size says what it did not understand") {
     const Bench bench("size-unclear");
     const Ended ended = run(bench, {"size", "2,5 A,", "3 m"});

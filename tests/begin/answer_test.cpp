@@ -101,6 +101,17 @@ TEST_CASE("two lamps alike are an answer where the form draws two") {
     }
 }
 
+TEST_CASE("what a motor takes to start is three times what it takes, and is not guessed twice over") {
+    const auto form =
+        read_form("small",
+                  "title t\nfile t.loom\nask load\n  say How much?\n  takes A\n  unknown guessed 60 A\n"
+                  "wire feed carries load over 1 m\n---\nloom 1\nmotor M1, <load>, starts at <feed start>\n",
+                  "");
+    REQUIRE(form);
+    CHECK(filled(*form, {{"load", "guessed 60 A"}}).find("starts at guessed 180 A") != std::string::npos);
+    CHECK(filled(*form, {{"load", "30 A"}}).find("starts at guessed 90 A") != std::string::npos);
+}
+
 TEST_CASE("wire is sold in whatever words people have for it") {
     Ask ask = asking(Ask::Takes::option);
     ask.options[0].also = {"mm", "mm2", "metric"};
@@ -116,6 +127,15 @@ TEST_CASE("colours are words or sure letters; one letter is never guessed") {
     CHECK(became(ask, "BU/WH") == "blue/white");
     CHECK(became(ask, "light green") == "light green");
     CHECK(became(ask, "blue with red stripe") == "blue/red"); // as people say it
+    for (const char* typed : {"white green", "white with green", "White and Green", "weiss mit gr\xc3\xbcn",
+                              "white, green", "wei\xc3\x9f/gr\xc3\xbcn", "white wire with a green stripe"}) {
+        CAPTURE(typed);
+        CHECK(became(ask, typed) == "white/green");
+    }
+    CHECK(became(ask, "rot") == "red");
+    CHECK(became(ask, "dark blue white") == "dark blue/white");
+    CHECK(became(ask, "schwarz") == "black");
+    CHECK(refused(ask, "red white blue"));
     for (const char* typed : {"b", "B/W", "G", "R", "blu/wite", "GR", "7"}) {
         CAPTURE(typed);
         CHECK(refused(ask, typed));

@@ -50,7 +50,7 @@ TEST_CASE("the last words of begin are the guesses that the verdict rests on") {
     CHECK(verdict != std::string::npos);
     REQUIRE_MESSAGE(rests != std::string::npos, out);
     CHECK(rests > verdict);
-    CHECK(has(out.substr(rests), "(now: guessed 15 A)"));
+    CHECK(has(out.substr(rests), "(now: guessed 12 A)"));
     CHECK(has(out.substr(rests), "(now: guessed 0.1 m)"));
     CHECK(count(bench.read("electric-fan.loom"), "guessed ") == 6);
     const Bench sure("rests-on-nothing");

@@ -114,6 +114,17 @@ TEST_CASE("a reading says its unit; an empty line asks whether there is a wire, 
     CHECK(read_reading("12.5").error() == "Volts or ohms? Type 12.5 V, or 12.5 ohm.");
     CHECK_FALSE(read_reading("5 Mohm"));
     CHECK_FALSE(read_reading("12,512 V"));
+    for (const char* none :
+         {"inf", "nan", "-inf V", "nan ohm", "yellow", "smells burnt", "1e999 V", "V", "2 A", "3 m", "-", "x"}) {
+        CAPTURE(none);
+        REQUIRE_FALSE(read_reading(none));
+        CHECK(read_reading(none).error().find("ype ") != std::string::npos); // what to type
+    }
+    for (const char* good :
+         {"OL", "open", "lamp bright with key on", "12.6 volts key off", "0 V", "beeps", "Lampe hell"}) {
+        CAPTURE(good);
+        CHECK(read_reading(good));
+    }
     const Bench bench("plug-empty");
     const Ended ended =
         run(bench, Run{{"plug", "X7", "new.loom"},

@@ -1,0 +1,104 @@
+#include "begin/spoken_colour.hpp"
+
+#include "base/number.hpp"
+#include "base/words.hpp"
+#include "reference/colours.hpp"
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include <fmt/core.h>
+
+namespace loomproof::begin {
+
+namespace {
+
+constexpr std::pair<std::string_view, std::string_view> german[] = {{"schwarz", "black"},
+                                                                    {"braun", "brown"},
+                                                                    {"rot", "red"},
+                                                                    {"gelb", "yellow"},
+                                                                    {"gr\xc3\xbcn", "green"},
+                                                                    {"gr\xc3\x9cn", "green"},
+                                                                    {"gruen", "green"},
+                                                                    {"blau", "blue"},
+                                                                    {"violett", "violet"},
+                                                                    {"lila", "violet"},
+                                                                    {"grau", "grey"},
+                                                                    {"wei\xc3\x9f", "white"},
+                                                                    {"weiss", "white"},
+                                                                    {"rosa", "pink"},
+                                                                    {"hellblau", "light blue"},
+                                                                    {"dunkelblau", "dark blue"},
+                                                                    {"hellgr\xc3\xbcn", "light green"},
+                                                                    {"hellgruen", "light green"},
+                                                                    {"dunkelgr\xc3\xbcn", "dark green"},
+                                                                    {"dunkelgruen", "dark green"}};
+
+/// The words, in small letters and English; those between two colours are left out.
+std::vector<std::string> colour_words_in(const std::string& typed) {
+    std::vector<std::string> out(1);
+    for (const char ch : lower(typed))
+        if (std::string_view(" \t/-,+&").find(ch) == std::string_view::npos)
+            out.back() += ch;
+        else if (!out.back().empty())
+            out.emplace_back();
+    std::erase_if(out, [](const std::string& word) {
+        static constexpr std::array<std::string_view, 14> between{
+            "", "with", "and", "mit", "und", "a", "stripe", "tracer", "wire", "streifen", "on", "trace", "line", "the"};
+        return std::ranges::find(between, word) != between.end();
+    });
+    for (std::string& word : out)
+        if (const auto* at = std::ranges::find(german, word, [](const auto& pair) { return pair.first; });
+            at != std::end(german))
+            word = at->second;
+    return out;
+}
+
+/// A colour without stripe that is said in whole words; letters are not: they mean different colours to different people.
+std::optional<std::string> one_colour(const std::string& words) {
+    const auto& known = reference::colour_words();
+    if (std::ranges::find(known, words) == known.end()) return std::nullopt;
+    const auto answer = reference::read_colour(words, reference::ColourSet::undeclared);
+    if (!answer.colour || answer.colour->stripe) return std::nullopt;
+    return reference::word(*answer.colour);
+}
+
+/// One or two colours, of one or two words each.
+std::optional<std::string> in_words(const std::string& typed) {
+    const std::vector<std::string> words = colour_words_in(typed);
+    std::vector<std::string> colours;
+    for (std::size_t i = 0; i < words.size();) {
+        std::optional<std::string> colour;
+        if (i + 1 < words.size() && (colour = one_colour(words[i] + ' ' + words[i + 1])))
+            i += 2;
+        else if ((colour = one_colour(words[i])))
+            ++i;
+        else
+            return std::nullopt;
+        colours.push_back(*colour);
+    }
+    if (colours.empty() || colours.size() > 2) return std::nullopt;
+    return colours.size() == 1 ? colours.front() : colours.front() + '/' + colours.back();
+}
+
+} // namespace
+
+Result<std::string> read_spoken_colour(const std::string& typed) {
+    const reference::ColourAnswer answer = reference::read_colour(typed, reference::ColourSet::undeclared);
+    if (answer.colour) return reference::word(*answer.colour);
+    if (auto said = in_words(typed)) return *said;
+    if (answer.readings.empty()) {
+        const auto near = nearest_name(typed, reference::colour_words());
+        return failure(fmt::format(
+            "\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.",
+            typed, near ? "; the nearest is " + *near : ""));
+    }
+    std::vector<std::string> means;
+    for (const auto& r : answer.readings) means.push_back(fmt::format("{} ({})", reference::word(r.colour), r.whose));
+    return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(means, "or")));
+}
+
+} // namespace loomproof::begin
