@@ -47,7 +47,8 @@ TEST_CASE("what is not clear is not guessed") {
     CHECK(problem("9 A, 3 m, drop 80 %").find("between") != std::string::npos);
 }
 
-TEST_CASE("what is to be fed may be named before its figure; several of them are no one load") {
+TEST_CASE(
+    "what is to be fed may be named before its figure; several are multiplied where it is said that each takes that") {
     const auto named = read_asked("air compressor 30A, 3 m");
     REQUIRE(named);
     CHECK(named->load == "air compressor");
@@ -61,7 +62,13 @@ TEST_CASE("what is to be fed may be named before its figure; several of them are
         return read ? std::string("read!") : read.error();
     };
     CHECK(problem("air compressor 30A").find("loomproof size \"air compressor 30A, 3 m\"") != std::string::npos);
-    CHECK(problem("two lamps 55 W, 3 m").find("together") != std::string::npos);
+    CHECK(problem("both lamps 55 W, 3 m").find("together") != std::string::npos);
+    const auto two = read_asked("two lamps 55 W, 3 m");
+    REQUIRE(two);
+    CHECK(two->count == 2);
+    CHECK(two->each_assumed);
+    CHECK(two->watts->si == doctest::Approx(110));
+    CHECK(two->load == "lamps");
     CHECK(problem("air compressor").find("not understood") != std::string::npos);
     CHECK(problem("lamp 12, 3 m").find("no unit") != std::string::npos);
 }
