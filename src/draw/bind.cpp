@@ -51,17 +51,21 @@ class Binder {
             if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
             if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
             if (const Result<void> divided = divide(grouping); !divided) return failure(divided.error());
+            const Grouping apart = grouping;
             if (const Result<void> merged = merge(grouping); !merged) return failure(merged.error());
+            return the_better(grouping, apart);
         }
         return lay_out_all(grouping);
     }
 
   private:
-    Result<Sheet> lay_out_part(const SketchPart& part, bool only_if_it_fits = false) const {
+    enum class Aim : unsigned char { to_see_if_it_fits, to_see_how_it_fits, to_print };
+    Result<Sheet> lay_out_part(const SketchPart& part, Aim aim = Aim::to_print) const {
         SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts,
                          .seed = options_.seed,
                          .wider_for_straightness = 0,
-                         .only_if_it_fits = only_if_it_fits};
+                         .only_if_it_fits = aim == Aim::to_see_if_it_fits,
+                         .pockets = aim == Aim::to_print};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
             how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
@@ -95,7 +99,8 @@ class Binder {
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
         add_foot(part.sketch, grouping, g, grouping.size() > 1);
-        const Result<Sheet> sheet = lay_out_part(part, only_if_it_fits);
+        const Result<Sheet> sheet =
+            lay_out_part(part, only_if_it_fits ? Aim::to_see_if_it_fits : Aim::to_see_how_it_fits);
         if (!sheet) return failure(sheet.error());
         if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up = true};
         // Numbers of sheets and paths are not final yet: a line of text more must do no harm.
@@ -324,6 +329,15 @@ class Binder {
         return found;
     }
 
+    // Where circuits that came together on one sheet leave their tables to a sheet of tables, they stand better apart: the table with its relay.
+    Result<Bound> the_better(const Grouping& together, const Grouping& apart) const {
+        Result<Bound> made = lay_out_all(together);
+        if (!made || made->parts.size() == together.size() || apart.size() > made->parts.size()) return made;
+        Result<Bound> other = lay_out_all(apart);
+        if (!other || other->parts.size() == apart.size()) return other;
+        return made;
+    }
+
     Result<Bound> lay_out_all(const Grouping& grouping) const {
         Result<Bound> made = lay_out_all(grouping, false);
         if (!made) return made;
@@ -469,7 +483,7 @@ class Binder {
         for (std::size_t at = 0; at < grouping.size(); ++at)
             if (std::find(grouping[at].begin(), grouping[at].end(), minus_) != grouping[at].end())
                 minus_at = (several ? "sheet\u00A0" + std::to_string(at + 1) + ",\u00A0" : "") + path_blank;
-        sheet.footnotes = legend_of(sheet, sketch_, minus_at);
+        sheet.footnotes = legend_of(sheet, sketch_, minus_at, options_.black_and_white);
     }
 
     static std::vector<int> sorted(std::vector<int> symbols) {

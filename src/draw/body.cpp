@@ -202,7 +202,7 @@ Caption caption_of(const Symbol& symbol, double widest) {
             return at;
         };
         if (symbol.job != 0) caption.flag_at = next(flag_width);
-        for (const int remark : symbol.remarks) caption.marks_at.push_back(next(mark_width(std::to_string(remark))));
+        for (const std::string& mark : symbol.remarks) caption.marks_at.push_back(next(mark_width(mark)));
         caption.first_width = end;
         caption.width = std::max(caption.width, end + 2);
     }
@@ -216,6 +216,13 @@ Caption caption_of(const Symbol& symbol, double widest) {
 }
 
 } // namespace
+
+std::string paths_blank(std::size_t paths) {
+    if (paths < 2) return path_blank;
+    std::string text = "paths\u00A088";
+    for (std::size_t i = 1; i < paths; ++i) text += ",\u00A088";
+    return text;
+}
 
 std::string other_half_line(const OtherHalf& half) {
     return half.what + ": " + (half.sheet.empty() ? "" : half.sheet + ", ") + path_blank;
@@ -291,11 +298,11 @@ void paint_caption(Picture& out, const Caption& caption, Point at, Anchor anchor
                     {std::string(1, symbol.job), {x + 7.5, base - 0.5}, Anchor::middle, WordKind::flag, false});
             }
             for (std::size_t m = 0; m < caption.marks_at.size(); ++m) {
-                const std::string number = std::to_string(symbol.remarks[m]);
+                const std::string& mark = symbol.remarks[m];
                 const double x = begin + caption.marks_at[m];
-                const Box box{x, base - 15.5, x + mark_width(number), base - 15.5 + mark_height};
-                out.ink.emplace_back(mark_sign(box));
-                out.words.push_back(mark_number(box, number));
+                const Box box{x, base - 15.5, x + mark_width(mark), base - 15.5 + mark_height};
+                out.ink.emplace_back(mark_sign(box, mark));
+                out.words.push_back(mark_words(box, mark));
             }
         } else {
             out.words.push_back({line.text, {at.x, base}, anchor, line.kind, false});

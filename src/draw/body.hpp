@@ -59,6 +59,9 @@ struct Use {
 inline constexpr const char* path_blank = "path\xC2\xA0"
                                           "88";
 
+/// The blank for several paths: "paths 88, 88"; one of them, or none, is path_blank.
+std::string paths_blank(std::size_t paths);
+
 /// "contact: path 88", "coil: sheet 3, path 88".
 std::string other_half_line(const OtherHalf& half);
 

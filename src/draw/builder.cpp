@@ -3,6 +3,7 @@
 #include "draw/foot.hpp"
 #include "draw/headings.hpp"
 #include "draw/key.hpp"
+#include "draw/pocket.hpp"
 #include "draw/side_tables.hpp"
 #include "draw/studs.hpp"
 
@@ -23,26 +24,6 @@ constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's table
 constexpr double gap_beside = 40, least_beside = 220; // of what stands right of the circuit
 constexpr int whole_wire_round = 3;
 constexpr int lane_rounds = 5;
-
-Box box_of(const Picture& picture) {
-    std::optional<Box> box;
-    const auto include = [&](const Box& b) {
-        if (box)
-            box->include(b);
-        else
-            box = b;
-    };
-    for (const auto& mark : picture.ink) {
-        if (const Disc* d = std::get_if<Disc>(&mark)) {
-            include(Box{d->centre.x, d->centre.y, d->centre.x, d->centre.y}.grown(d->radius));
-            continue;
-        }
-        for (const Step& s : std::get<Trace>(mark).steps)
-            if (s.type != Step::Type::close) include({s.to.x, s.to.y, s.to.x, s.to.y});
-    }
-    for (const Word& w : picture.words) include(draw::box_of(w));
-    return box.value_or(Box{});
-}
 
 void move(Box& b, double x, double y) { b = {b.left + x, b.top + y, b.right + x, b.bottom + y}; }
 void move(Point& p, double x, double y) { p = {p.x + x, p.y + y}; }
@@ -84,8 +65,8 @@ namespace {
 
 class Builder {
   public:
-    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages)
-        : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)) {}
+    Builder(const Sketch& sketch, Weave weave, std::vector<Point> pages, bool pockets)
+        : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)), pockets_(pockets) {}
 
     Sheet run() {
         paths_ = find_paths(sketch_, weave_);
@@ -317,6 +298,24 @@ class Builder {
             spot = spot_for(chosen);
         }
         if (!chosen.empty()) paint_side_tables(sheet_.notes, chosen, spot.at, spot.width);
+        if (pockets_)
+            std::erase_if(sheet_.tables_left, [&](std::size_t t) { return put_in_pocket(sketch_.tables[t]); });
+    }
+
+    // Better in the white of the circuit than on another sheet.
+    bool put_in_pocket(const SideTable& table) {
+        Box circuit{};
+        for (const PaintedSymbol& s : sheet_.symbols) circuit.include(s.box);
+        std::vector<Box> notes;
+        for (const Word& word : sheet_.notes.words) notes.push_back(draw::box_of(word));
+        for (const auto& ink : sheet_.notes.ink) notes.push_back(box_of(Picture{{ink}, {}}));
+        std::optional<Point> subject;
+        for (std::size_t s = 0; s < sketch_.symbols.size() && !subject; ++s)
+            if (std::find(table.about.begin(), table.about.end(), sketch_.symbols[s].key) != table.about.end())
+                subject = middle_of(sheet_.symbols[s].box);
+        const std::optional<Pocket> pocket = pocket_for(table, with_wire_words(circuit), taken_, notes, subject);
+        if (pocket) paint_side_tables(sheet_.notes, {table}, pocket->at, pocket->width);
+        return pocket.has_value();
     }
 
     struct Spot {
@@ -437,8 +436,15 @@ class Builder {
 
     void number_symbols() {
         sheet_.path_of.assign(sketch_.symbols.size(), 0);
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+        sheet_.taps_of.assign(sketch_.symbols.size(), {});
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             sheet_.path_of[s] = path_at(paths_, column_of(weave_, s));
+            const Node& node = weave_.nodes[s];
+            if (node.type != Node::Type::bar) continue;
+            for (const int p : node.below)
+                sheet_.taps_of[s].push_back(path_at(paths_, weave_.pieces[index(p)].upper_column));
+            std::sort(sheet_.taps_of[s].begin(), sheet_.taps_of[s].end());
+        }
     }
 
     double top_of_all() const {
@@ -492,6 +498,7 @@ class Builder {
     std::vector<Point> pages_;
     Route route_;
     Taken taken_;
+    bool pockets_;                    // tables may stand in the free middle of the circuit
     std::vector<int> paths_;          // columns, from the left
     std::vector<SideTable> unplaced_; // one or none: what had no room at its wire
     Sheet sheet_;
@@ -499,8 +506,8 @@ class Builder {
 
 } // namespace
 
-Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages) {
-    return Builder(sketch, std::move(weave), pages).run();
+Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages, bool pockets) {
+    return Builder(sketch, std::move(weave), pages, pockets).run();
 }
 
 } // namespace loomproof::draw

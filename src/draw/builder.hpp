@@ -15,6 +15,6 @@ inline constexpr double sheet_margin = 30;
 void move(Sheet& sheet, double x, double y);
 
 /// `pages` as in SheetOptions.
-Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages);
+Sheet build(const Sketch& sketch, Weave weave, const std::vector<Point>& pages, bool pockets);
 
 } // namespace loomproof::draw

@@ -234,6 +234,7 @@ class Writer {
 
     // What check says of the whole, each finding with its mark and the place of it.
     void write_remarks() {
+        constexpr double room_for_mark = 60;
         const Sketch& whole = *plan_.whole;
         if (whole.verdict.empty()) return;
         heading("What check found");
@@ -243,22 +244,22 @@ class Writer {
             y_ += row_height - 4;
         }
         for (const Remark& r : whole.remarks) {
-            const auto mark = plan_.marks.find(r.number);
+            const auto mark = plan_.marks.find(r.mark);
             const std::string where = mark != plan_.marks.end() ? spots_as_text({mark->second}).front() : "";
             const double where_width = where.empty() ? 0 : width_of(where, WordKind::line) + between;
-            const std::vector<std::string> lines = lines_of(r.text, right_ - left_ - 48 - where_width, WordKind::line);
+            const std::vector<std::string> lines =
+                lines_of(r.text, right_ - left_ - room_for_mark - where_width, WordKind::line);
             need(row_height * static_cast<double>(lines.size()));
             y_ += 4;
             word(right_, y_ + base_line, where, WordKind::line, Anchor::end);
             if (r.shown) {
-                const std::string number = std::to_string(r.number);
-                const double top = y_ + base_line - 15, width = mark_width(number);
-                const Box box{left_ + 34 - width, top, left_ + 34, top + mark_height};
-                pages_[page_].notes.ink.emplace_back(mark_sign(box));
-                pages_[page_].notes.words.push_back(mark_number(box, number));
+                const double top = y_ + base_line - 15;
+                const Box box{left_, top, left_ + mark_width(r.mark), top + mark_height};
+                pages_[page_].notes.ink.emplace_back(mark_sign(box, r.mark));
+                pages_[page_].notes.words.push_back(mark_words(box, r.mark));
             }
             for (const std::string& text : lines) {
-                word(left_ + 48, y_ + base_line, text, WordKind::line);
+                word(left_ + room_for_mark, y_ + base_line, text, WordKind::line);
                 y_ += row_height - 4;
             }
         }
@@ -287,7 +288,7 @@ class Writer {
 
     void write_marks() {
         heading("Marks");
-        for (const std::string& line : leading_marks(*plan_.whole))
+        for (const std::string& line : leading_marks(*plan_.whole, plan_.black_and_white))
             for (const std::string& text : lines_of(line, right_ - left_, WordKind::line)) {
                 need(row_height);
                 word(left_, y_ + base_line, text, WordKind::line);

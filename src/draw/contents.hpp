@@ -18,12 +18,13 @@ struct Spot {
 
 /// What is known about the set.
 struct SetPlan {
-    const Sketch* whole = nullptr;   ///< outlives the call
+    const Sketch* whole = nullptr; ///< outlives the call
+    bool black_and_white = false;
     std::vector<std::string> titles; ///< of each sheet, without its number
     std::vector<std::vector<Spot>>
         spots; ///< by symbol of the whole sketch: its own place first, then where it is drawn again
-    std::map<int, Spot>
-        marks; ///< by number of the remark: where its mark stands, the first where it stands several times
+    std::map<std::string, Spot>
+        marks; ///< by the remark's mark: where it stands, the first where it stands several times
     std::vector<std::string> purpose; ///< by symbol: what hangs on this fuse; empty for all others
 };
 

@@ -9,27 +9,27 @@
 namespace loomproof::draw {
 namespace {
 
-constexpr double before = 26, room_for_mark = 42;
+constexpr double before = 26, room_for_mark = 60;
 
 struct Line {
     std::string text;
     WordKind kind{};
-    bool set_in = false;                                              ///< behind a mark
-    int mark = 0;                                                     ///< that stands before it
-    double step() const { return mark > 0 ? mark_height + 2 : 17.5; } ///< from the line above
+    bool set_in = false;                                                  ///< behind a mark
+    std::string mark{};                                                   ///< that stands before it
+    double step() const { return mark.empty() ? 17.5 : mark_height + 2; } ///< from the line above
 };
 
 std::vector<Line> lines_of(const Sketch& sketch, double width) {
     std::vector<Line> lines;
-    const auto add = [&](const std::string& text, WordKind kind, bool set_in = false, int mark = 0) {
+    const auto add = [&](const std::string& text, WordKind kind, bool set_in = false, std::string mark = {}) {
         for (std::string& line :
              paper::broken_into_lines(text, width - (set_in ? room_for_mark : 0), size_of(kind), weight_of(kind))) {
             lines.push_back({std::move(line), kind, set_in, mark});
-            mark = 0;
+            mark.clear();
         }
     };
     add(sketch.verdict, WordKind::rating);
-    for (const Remark& r : sketch.remarks) add(r.text, WordKind::line, true, r.shown ? r.number : 0);
+    for (const Remark& r : sketch.remarks) add(r.text, WordKind::line, true, r.shown ? r.mark : "");
     add(sketch.caution, WordKind::rating);
     for (const std::string& text : sketch.footnotes) add(text, WordKind::line);
     return lines;
@@ -41,12 +41,11 @@ void paint_foot(Picture& out, const Sketch& sketch, Point below, double width) {
     double y = below.y;
     for (Line& line : lines_of(sketch, width)) {
         y += y == below.y ? before : line.step();
-        if (line.mark > 0) {
-            const std::string number = std::to_string(line.mark);
+        if (!line.mark.empty()) {
             constexpr double rise = 15; // of the mark over the base line
-            const Box box{below.x, y - rise, below.x + mark_width(number), y - rise + mark_height};
-            out.ink.emplace_back(mark_sign(box));
-            out.words.push_back(mark_number(box, number));
+            const Box box{below.x, y - rise, below.x + mark_width(line.mark), y - rise + mark_height};
+            out.ink.emplace_back(mark_sign(box, line.mark));
+            out.words.push_back(mark_words(box, line.mark));
         }
         const double x = below.x + (line.set_in ? room_for_mark : 0);
         out.words.push_back({std::move(line.text), {x, y}, Anchor::start, line.kind, false});

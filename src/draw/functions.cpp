@@ -1,10 +1,12 @@
 #include "draw/functions.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 
 #include <algorithm>
 #include <map>
 #include <set>
+#include <sstream>
 
 namespace loomproof::draw {
 namespace {
@@ -14,6 +16,32 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr std::size_t most_things = 3;
 
 std::string what_of(const std::string& called) { return called.substr(0, called.find(", ")); }
+
+// "left", "rear right": of what?
+bool only_says_which(const std::string& words) {
+    static const std::set<std::string> sides{"left",      "right",    "front",       "rear",   "back",   "upper",
+                                             "lower",     "inner",    "outer",       "middle", "main",   "dip",
+                                             "nearside",  "offside",  "near",        "off",    "driver", "side",
+                                             "passenger", "driver's", "passenger's", "one",    "other",  "and"};
+    std::istringstream in(lower(words));
+    std::string word;
+    bool any = false;
+    while (in >> word) {
+        while (!word.empty() && (word.back() == ',' || word.back() == ';')) word.pop_back();
+        if (!sides.contains(word)) return false;
+        any = true;
+    }
+    return any;
+}
+
+// One with a main and a dip filament is a headlamp, whatever the file calls it; else what the kind of part is called.
+std::string what_such_a_lamp_is(const Symbol& symbol) {
+    const auto has = [&](const char* stamp) {
+        return std::any_of(symbol.terminals.begin(), symbol.terminals.end(),
+                           [&](const Terminal& t) { return t.stamp == stamp; });
+    };
+    return symbol.kind == SymbolKind::lamp && has("main") && has("dip") ? "headlamp" : symbol.title;
+}
 
 // In heaps of so many different things; what is alike stays together.
 std::vector<std::vector<int>> in_heaps(const Sketch& sketch, const std::vector<int>& loads) {
@@ -29,6 +57,14 @@ std::vector<std::vector<int>> in_heaps(const Sketch& sketch, const std::vector<i
         heaps.back().insert(heaps.back().end(), alike[i].second.begin(), alike[i].second.end());
     }
     return heaps;
+}
+
+// "at the battery" says where it is, not what it is for.
+std::string what_a_fuse_is_for(const Symbol& fuse) {
+    const std::string words = called(fuse), small = lower(words);
+    for (const char* place : {"at ", "in ", "on ", "near ", "next to ", "by ", "behind ", "under ", "beside "})
+        if (small.starts_with(place)) return "fuse " + words;
+    return words;
 }
 
 // What relays' coils the fuse leads to, over wires, switches, plugs and joints.
@@ -61,7 +97,12 @@ std::vector<int> spoken_of(const Sketch& sketch, const std::vector<int>& fuses, 
 } // namespace
 
 std::string called(const Symbol& symbol) {
-    if (!symbol.lines.empty()) return symbol.lines.front();
+    if (!symbol.lines.empty()) {
+        const std::string& words = symbol.lines.front();
+        if (is_for_something(symbol) && only_says_which(words) && !symbol.title.empty())
+            return what_such_a_lamp_is(symbol) + ", " + words;
+        return words;
+    }
     if (symbol.title.empty()) return symbol.name;
     return symbol.title + (symbol.name.empty() ? "" : " ") + symbol.name;
 }
@@ -101,14 +142,20 @@ std::string summed_up(const Sketch& sketch, const std::vector<int>& symbols, con
 
 std::string said_of_fuse(const Sketch& sketch, int fuse) {
     std::vector<std::string> relays;
+    std::string words;
     for (const int coil : coils_behind(sketch, fuse)) {
         const Symbol& relay = sketch.symbols[index(coil)];
-        if (relay.lines.empty() || relay.removed) continue;
-        std::string words = relay.lines.front();
-        if (words.find("relay") == std::string::npos) words += ", relay";
-        if (std::find(relays.begin(), relays.end(), words) == relays.end()) relays.push_back(std::move(words));
+        if (relay.removed || relay.name.empty()) continue;
+        if (std::find(relays.begin(), relays.end(), relay.name) != relays.end()) continue;
+        relays.push_back(relay.name);
+        words = relay.lines.empty() ? "" : relay.lines.front();
     }
-    return relays.empty() ? called(sketch.symbols[index(fuse)]) : list_of(relays);
+    // Words that name several things at once ("low", "high, grounds fan A") only make sense at the relay.
+    if (relays.size() > 1) return "coils of relays " + list_of(relays);
+    if (relays.empty()) return what_a_fuse_is_for(sketch.symbols[index(fuse)]);
+    const bool says_relay = lower(words).find("relay") != std::string::npos;
+    if (says_relay) return "coil of the " + words;
+    return "coil of relay " + relays.front() + (words.empty() ? "" : " \"" + words + "\"");
 }
 
 std::vector<Heading> headings_of(const Sketch& sketch) {

@@ -17,7 +17,8 @@ class Key {
         : out_(out), sketch_(sketch), at_(at), x_(at.x), y_(at.y), right_(at.x + width) {}
 
     void run() {
-        heading_ = sketch_.shows_changes ? "What the jobs changed" : "Jobs on this sheet";
+        // A flag with "job A" behind it needs no heading, and its room is better given to a table.
+        if (sketch_.shows_changes) heading_ = "What the jobs changed";
         for (const Job& job : sketch_.jobs)
             if (seen_job(job.letter)) flag(job);
         if (sketch_.shows_changes) changes();
@@ -112,7 +113,7 @@ class Key {
     static double middle(Point p) { return p.y + to_middle; }
 
     void flag(const Job& job) {
-        const Point p = place(15, job.title + ", " + job.status);
+        const Point p = place(15, std::string("job ") + job.letter + ", " + job.title + ", " + job.status);
         const Pen pen(out_, {0, 0}, 0, false);
         pen.box({p.x, middle(p) - 8, p.x + 15, middle(p) + 8}, job.planned ? Look::planned : Look::flag);
         pen.word({p.x + 7.5, middle(p)}, std::string(1, job.letter), WordKind::flag);

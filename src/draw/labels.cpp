@@ -184,17 +184,16 @@ class Placer {
     // From the middle of the wire outwards: it speaks of the whole wire.
     void place_marks() {
         for (std::size_t w = 0; w < sketch_.wires.size(); ++w)
-            for (const int remark : sketch_.wires[w].remarks)
-                if (!mark_near_middle(static_cast<int>(w), std::to_string(remark)))
-                    no_place(static_cast<int>(w), "found " + std::to_string(remark));
+            for (const std::string& mark : sketch_.wires[w].remarks)
+                if (!mark_near_middle(static_cast<int>(w), mark)) no_place(static_cast<int>(w), "found " + mark);
     }
-    bool mark_near_middle(int w, const std::string& number) {
+    bool mark_near_middle(int w, const std::string& mark) {
         const double whole = length(w);
         for (const double clear : {1.5, 0.5}) {
-            const FlagSize size{mark_width(number), mark_height, 2, clear};
+            const FlagSize size{mark_width(mark), mark_height, 2, clear};
             for (double away = 0; away <= whole / 2; away += 3)
                 for (const double sign : {1.0, -1.0})
-                    if (put_flag(w, whole / 2 + sign * away, size, number, true)) return true;
+                    if (put_flag(w, whole / 2 + sign * away, size, mark, true)) return true;
         }
         return false;
     }
@@ -243,15 +242,15 @@ class Placer {
                 if (place_level(w, all, wish, 0, near, clear) ||
                     place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear))
                     return;
+            // Name here and length there are read as two wires: better a little off, together.
+            constexpr double near_by = 32;
+            if (place_aside(w, all, near_by)) return;
+            if (place_upright(w, all, wish, 0, near, false)) return;
             length_said_[index(w)] = false;
         }
         for (const double far : {near, whole})
             for (const double clear : {roomy, clearance})
                 if (place_level(w, wire.label, wish, 0, far, clear)) return;
-        if (!wire.length.empty() && place_upright(w, all, wish, 0, near, false)) {
-            length_said_[index(w)] = true;
-            return;
-        }
         if (place_upright(w, wire.label, wish, 0, whole, false)) return;
         if (leaders_ && place_aside(w, all)) {
             length_said_[index(w)] = true;
@@ -304,9 +303,10 @@ class Placer {
     }
 
     // A little off, with a line to the wire: from the middle outwards, the shortest line first.
-    bool place_aside(int w, const std::string& text) {
+    bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
-        for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0})
+        for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0}) {
+            if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
                 for (double away = 0; away <= whole / 2; away += 12)
                     for (const double sign : {1.0, -1.0}) {
@@ -315,6 +315,7 @@ class Placer {
                         for (const double side : {1.0, -1.0})
                             if (put_aside(w, text, *spot, side * reach, lift)) return true;
                     }
+        }
         return false;
     }
 

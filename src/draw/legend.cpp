@@ -87,6 +87,9 @@ std::string signs(const Sketch& sheet) {
     if (hole != sheet.symbols.end() && hole->name.size() > hole->group.size())
         text = hole->name + ": plug " + hole->group + ", hole " + hole->name.substr(hole->group.size() + 1) + ".";
     seen(SymbolKind::splice, "Bar with dots: wires joined (splice).");
+    seen(SymbolKind::bus, "Thick bar: one feed for all its wires.");
+    seen(SymbolKind::metal, "Hatched bar: metal.");
+    seen(SymbolKind::beyond, "Three dots: what lies behind is not drawn.");
     seen(SymbolKind::existing, "Diamond: a wire that was there before, known by its place and colour.");
     return text;
 }
@@ -97,12 +100,23 @@ std::string ways_on(const Sketch& sheet) {
     const auto any = [&](auto test) { return std::any_of(sheet.symbols.begin(), sheet.symbols.end(), test); };
     const auto say = [&](const char* words) { text += std::string(text.empty() ? "" : " ") + words; };
     if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet; }))
-        say("Two short waves: the wire goes on where the words say.");
+        say("Two short waves: the same wire goes on where the words say.");
     if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet && s.rating.starts_with("joins"); }))
         say("\"joins\": current runs either way there, or none is known to.");
     if (any([](const Symbol& s) { return !s.other_halves.empty(); }))
         say("A broken frame is half of a relay; its other half stands where it says.");
     return text;
+}
+
+// What the marks of what check found are, by shape and letter.
+std::string marks_of_check(const Sketch& sheet) {
+    std::string text;
+    for (const auto& [letter, words] :
+         {std::pair{'D', "black triangle, D: danger"}, {'F', "black square, F: fault"}, {'A', "round, A: advice"}})
+        if (std::any_of(sheet.remarks.begin(), sheet.remarks.end(),
+                        [&, &begin = letter](const Remark& r) { return r.shown && r.mark.front() == begin; }))
+            text += (text.empty() ? "Marks of check: " : "; ") + std::string(words);
+    return text.empty() ? text : text + ".";
 }
 
 void add(std::string& text, const std::string& more) {
@@ -175,9 +189,16 @@ std::vector<std::string> assumed_straps(const Sketch& sheet) {
 
 } // namespace
 
-std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
+std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at,
+                                   bool black_and_white) {
     std::vector<std::string> lines;
     std::string read = how_labels_are_read(sheet), marks = ways_on(sheet);
+    const bool tubes = std::any_of(sheet.wires.begin(), sheet.wires.end(),
+                                   [](const Wire& w) { return !w.mounting && !w.colour.main.empty(); });
+    if (black_and_white && tubes)
+        add(read, "Printed without colour: every wire is an empty tube, ticks in it are its stripe, the letters say "
+                  "the colours.");
+    add(read, marks_of_check(sheet));
     add(read, signs(sheet));
     add(marks, say_one_metal(sheet, whole, minus_at));
     add(marks, on_metal(sheet, whole));
@@ -187,12 +208,13 @@ std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, con
     return lines;
 }
 
-std::vector<std::string> leading_marks(const Sketch& whole) {
-    std::vector<std::string> lines{"Two short waves end a wire that goes on on another sheet. \"goes on\": current "
+std::vector<std::string> leading_marks(const Sketch& whole, bool black_and_white) {
+    std::vector<std::string> lines{"Two short waves: the same wire goes on on another sheet, and its length is that of "
+                                   "the whole. \"goes on\": current "
                                    "runs there; \"comes from\": it "
                                    "comes from there; \"joins\": it runs either way, or none is known to.",
                                    "Numbers below a sheet count its current paths from the left: \"sheet 2, path 4\"."};
-    for (std::string& line : legend_of(whole, whole)) lines.push_back(std::move(line));
+    for (std::string& line : legend_of(whole, whole, {}, black_and_white)) lines.push_back(std::move(line));
     return lines;
 }
 

@@ -103,6 +103,14 @@ class Maker {
             if (type == "bolted") symbol().fuse = FuseStyle::bolted;
             return;
         }
+        case Kind::link: {
+            symbol().rating = amps(Attr::rating);
+            // Where its maker states no current, the size printed on it is what one buys it by.
+            const Attribute* size = view_.find(id_, Attr::area);
+            if (symbol().rating.empty() && size != nullptr)
+                symbol().rating = marked(size->word, size->value.how, size->value.span, "mm2", symbol().doubts);
+            return;
+        }
         case Kind::breaker:
         case Kind::alternator: symbol().rating = amps(Attr::rating); return;
         case Kind::relay: symbol().rating = amps(Attr::make_rating); return;

@@ -1,6 +1,7 @@
 #include "draw/picture.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 namespace loomproof::draw {
@@ -20,7 +21,8 @@ double size_of(WordKind kind) {
     case WordKind::letter: return paper::title_size;
     case WordKind::heading: return paper::name_size;
     case WordKind::flag:
-    case WordKind::mark: return 13.0;
+    case WordKind::mark:
+    case WordKind::advice: return 13.0;
     default: return paper::plain_size;
     }
 }
@@ -39,18 +41,67 @@ Box box_of(const Word& word) {
     return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};
 }
 
-double mark_width(const std::string& number) { return 14 + 10 * static_cast<double>(number.size()); }
-
-Trace mark_sign(const Box& box) {
-    return {{{Step::Type::move, {box.left, box.bottom}},
-             {Step::Type::line, {(box.left + box.right) / 2, box.top}},
-             {Step::Type::line, {box.right, box.bottom}},
-             {Step::Type::close, {}}},
-            Look::mark};
+Box box_of(const Picture& picture) {
+    std::optional<Box> box;
+    const auto include = [&](const Box& b) {
+        if (box)
+            box->include(b);
+        else
+            box = b;
+    };
+    for (const auto& mark : picture.ink) {
+        if (const Disc* d = std::get_if<Disc>(&mark)) {
+            include(Box{d->centre.x, d->centre.y, d->centre.x, d->centre.y}.grown(d->radius));
+            continue;
+        }
+        for (const Step& s : std::get<Trace>(mark).steps)
+            if (s.type != Step::Type::close) include({s.to.x, s.to.y, s.to.x, s.to.y});
+    }
+    for (const Word& w : picture.words) include(box_of(w));
+    return box.value_or(Box{});
 }
 
-Word mark_number(const Box& box, const std::string& number) {
-    return {number, {(box.left + box.right) / 2, box.bottom - 1.8}, Anchor::middle, WordKind::mark, false};
+double mark_width(const std::string& mark) {
+    const auto letters = static_cast<double>(mark.size());
+    if (mark.starts_with('D')) return 15 + 13 * letters; // up there the triangle is narrow
+    return (mark.starts_with('A') ? 12 : 9) + 8.6 * letters;
+}
+
+Trace mark_sign(const Box& box, const std::string& mark) {
+    Trace trace{{}, mark.starts_with('A') ? Look::advice : Look::mark};
+    const auto add = [&](Step::Type type, double x, double y, double radius = 0) {
+        trace.steps.push_back({type, {x, y}, radius, true});
+    };
+    if (mark.starts_with('D')) {
+        add(Step::Type::move, box.left, box.bottom);
+        add(Step::Type::line, (box.left + box.right) / 2, box.top);
+        add(Step::Type::line, box.right, box.bottom);
+    } else if (mark.starts_with('A')) {
+        constexpr double inside = 1; // half the outline
+        const double top = box.top + inside, bottom = box.bottom - inside, round = (bottom - top) / 2;
+        const double left = box.left + inside + round, right = box.right - inside - round;
+        add(Step::Type::move, left, top);
+        add(Step::Type::line, right, top);
+        add(Step::Type::arc, right, bottom, round);
+        add(Step::Type::line, left, bottom);
+        add(Step::Type::arc, left, top, round);
+    } else {
+        add(Step::Type::move, box.left, box.top + 1);
+        add(Step::Type::line, box.right, box.top + 1);
+        add(Step::Type::line, box.right, box.bottom - 1);
+        add(Step::Type::line, box.left, box.bottom - 1);
+    }
+    add(Step::Type::close, 0, 0);
+    return trace;
+}
+
+Word mark_words(const Box& box, const std::string& mark) {
+    const double up = mark.starts_with('D') ? 1.8 : 5.4; // in the middle, but where a triangle is wide
+    return {mark,
+            {(box.left + box.right) / 2, box.bottom - up},
+            Anchor::middle,
+            mark.starts_with('A') ? WordKind::advice : WordKind::mark,
+            false};
 }
 
 Pen Pen::upside_down(double height) const {

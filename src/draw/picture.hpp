@@ -25,7 +25,8 @@ enum class Look : std::uint8_t {
     frame,   ///< an outline with white inside
     solid,   ///< filled black
     flag,    ///< the outline of a flag, white inside
-    mark,    ///< the mark of what check found: filled black, a white number on it
+    mark,    ///< the mark of what check found: filled black, white words on it
+    advice,  ///< the mark of mere advice: an outline with white inside, black words on it
     planned, ///< that of a flag for what is not fitted yet: short dashes
     lamp,    ///< an outline with white inside, round
 };
@@ -52,7 +53,21 @@ struct Disc {
 enum class Anchor : std::uint8_t { start, middle, end };
 
 /// What a word is for; each is one class.
-enum class WordKind : std::uint8_t { name, rating, line, stamp, letter, sign, label, heading, path, flag, mark, title };
+enum class WordKind : std::uint8_t {
+    name,
+    rating,
+    line,
+    stamp,
+    letter,
+    sign,
+    label,
+    heading,
+    path,
+    flag,
+    mark,
+    advice,
+    title
+};
 
 struct Word {
     std::string text;
@@ -73,11 +88,16 @@ struct Picture {
     std::vector<Word> words{};
 };
 
-/// The mark of what check found, a filled triangle with its number: how wide it is, how high, and its ink and words in a box of that size.
-double mark_width(const std::string& number);
+/// The room all of it takes; empty where there is nothing. Arcs count by their ends.
+Box box_of(const Picture&);
+
+/// The mark of what check found, "D1" on a black triangle, "F2" on a black square, "A3" in a white round: told apart without colour and without
+/// reading. How wide it is, how high, and its ink and words in a box of that size.
+double mark_width(const std::string& mark);
 inline constexpr double mark_height = 20;
-Trace mark_sign(const Box& box);
-Word mark_number(const Box& box, const std::string& number);
+Trace mark_sign(const Box& box, const std::string& mark);
+Word mark_words(const Box& box, const std::string& mark);
+inline bool is_mark(WordKind kind) { return kind == WordKind::mark || kind == WordKind::advice; }
 
 class Pen {
   public:

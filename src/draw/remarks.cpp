@@ -5,7 +5,6 @@
 #include "draw/functions.hpp"
 
 #include <algorithm>
-#include <set>
 
 namespace loomproof::draw {
 namespace {
@@ -52,11 +51,12 @@ std::string words_of(const Finding& f) {
     return text;
 }
 
-std::set<int> numbers_on(const Sketch& sheet) {
-    std::set<int> found;
-    for (const Symbol& s : sheet.symbols) found.insert(s.remarks.begin(), s.remarks.end());
-    for (const Wire& w : sheet.wires) found.insert(w.remarks.begin(), w.remarks.end());
-    return found;
+bool is_on(const Sketch& sheet, const std::string& mark) {
+    const auto has = [&](const auto& thing) {
+        return std::find(thing.remarks.begin(), thing.remarks.end(), mark) != thing.remarks.end();
+    };
+    return std::any_of(sheet.symbols.begin(), sheet.symbols.end(), has) ||
+           std::any_of(sheet.wires.begin(), sheet.wires.end(), has);
 }
 
 } // namespace
@@ -65,15 +65,17 @@ void remark(Sketch& sketch, const std::vector<Finding>& findings, std::string ve
     sketch.verdict = std::move(verdict);
     for (const Finding& f : findings) {
         if (f.severity == Severity::note) continue;
-        Remark said{static_cast<int>(sketch.remarks.size()) + 1, words_of(f)};
+        Severity worst = f.severity; // what follows counts, too: the words say it
+        for (const Finding& c : f.consequences) worst = std::min(worst, c.severity);
+        Remark said{with_capital(word(worst)).substr(0, 1) + std::to_string(sketch.remarks.size() + 1), words_of(f)};
         for (const std::string& subject : f.subjects) {
-            std::vector<int>* marks = nullptr;
+            std::vector<std::string>* marks = nullptr;
             if (Symbol* symbol = symbol_called(sketch, subject))
                 marks = &symbol->remarks;
             else if (Wire* wire = wire_called(sketch, subject))
                 marks = &wire->remarks;
             if (marks == nullptr) continue;
-            marks->push_back(said.number);
+            marks->push_back(said.mark);
             said.shown = true;
             break;
         }
@@ -82,18 +84,18 @@ void remark(Sketch& sketch, const std::vector<Finding>& findings, std::string ve
 }
 
 void share_remarks(Sketch& sheet, const Sketch& whole, bool alone) {
-    const std::set<int> here = numbers_on(sheet);
     std::vector<Remark> found;
-    for (const Remark& r : whole.remarks)
-        if (here.contains(r.number) || (alone && !r.shown)) found.push_back(r);
-    std::string verdict = whole.verdict;
-    if (!alone && !verdict.empty() && !whole.remarks.empty()) {
-        std::vector<std::string> numbers;
-        for (const int number : here) numbers.push_back(std::to_string(number));
-        verdict += numbers.empty() ? " None of the marks is on this sheet."
-                                   : " On this sheet: " + std::string(numbers.size() > 1 ? "marks " : "mark ") +
-                                         list_of(numbers) + ".";
+    std::vector<std::string> here;
+    for (const Remark& r : whole.remarks) {
+        const bool shown = is_on(sheet, r.mark);
+        if (shown) here.push_back(r.mark);
+        if (shown || (alone && !r.shown)) found.push_back(r);
     }
+    std::string verdict = whole.verdict;
+    if (!alone && !verdict.empty() && !whole.remarks.empty())
+        verdict += here.empty()
+                       ? " None of the marks is on this sheet."
+                       : " On this sheet: " + std::string(here.size() > 1 ? "marks " : "mark ") + list_of(here) + ".";
     sheet.verdict = std::move(verdict);
     sheet.remarks = std::move(found);
 }

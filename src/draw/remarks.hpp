@@ -9,8 +9,8 @@
 
 namespace loomproof::draw {
 
-/// Numbers the findings in their order (notes get none: they never count against the circuit) and puts each number at the first of its
-/// subjects that is drawn: a part, one half of a relay drawn apart, a hole of a plug, a ground's first foot, a wire's first piece. What is
+/// Numbers the findings in their order, behind the letter of how bad they and what follows from them are (notes get none: they never count
+/// against the circuit), and puts each mark at the first of its subjects that is drawn: a part, one half of a relay drawn apart, a hole of a plug, a ground's first foot, a wire's first piece. What is
 /// about nothing that is drawn gets its words only. `verdict` is a sentence or more: what check says of the whole.
 void remark(Sketch& sketch, const std::vector<Finding>& findings, std::string verdict);
 

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace loomproof::draw {
 namespace {
@@ -18,17 +19,26 @@ constexpr int straight_at_any_price = 1000;
 
 } // namespace
 
-void fill_in_path(Picture& symbol, int path) {
-    const std::string blank = path_blank;
+void fill_in_path(Picture& symbol, int path) { fill_in_paths(symbol, {path}); }
+
+void fill_in_paths(Picture& symbol, const std::vector<int>& paths) {
+    const std::string blank = paths_blank(paths.size());
+    std::string numbers;
+    for (const int path : paths)
+        if (path > 0)
+            numbers += (numbers.empty() ? blank.substr(0, blank.find("88")) : ",\u00A0") + std::to_string(path);
     for (Word& word : symbol.words) {
         const std::size_t at = word.text.find(blank);
         if (at == std::string::npos) continue;
-        if (path > 0)
-            word.text.replace(at, blank.size(), blank.substr(0, blank.size() - 2) + std::to_string(path));
-        else
-            word.text.erase(at, blank.size());
-        while (word.text.starts_with(',') || word.text.starts_with(' ')) word.text.erase(0, 1);
-        while (word.text.ends_with(',') || word.text.ends_with(' ')) word.text.pop_back();
+        word.text.replace(at, blank.size(), numbers);
+        const auto cut_off = [&](std::string_view sign, bool front) {
+            const bool there = front ? word.text.starts_with(sign) : word.text.ends_with(sign);
+            if (there) word.text.erase(front ? 0 : word.text.size() - sign.size(), sign.size());
+            return there;
+        };
+        if (numbers.empty())
+            while (cut_off(",", true) || cut_off(" ", true) || cut_off("\u00A0", true) || cut_off(",", false) ||
+                   cut_off(" ", false) || cut_off("\u00A0", false)) {}
         break;
     }
     std::erase_if(symbol.words, [](const Word& w) { return w.text.empty(); });
@@ -148,7 +158,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     if (!large)
         if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done)
             return failure(done.error());
-    return build(sketch, std::move(best->weave), options.pages);
+    return build(sketch, std::move(best->weave), options.pages, options.pockets);
 }
 
 } // namespace loomproof::draw

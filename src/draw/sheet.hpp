@@ -39,6 +39,7 @@ struct Sheet {
     Picture notes{};                              ///< headings, path numbers, title
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
     std::vector<int> path_of{};                   ///< by symbol: number of the nearest path; 0 where the sheet has none
+    std::vector<std::vector<int>> taps_of{}; ///< by symbol: of a bar the paths of the wires that leave it; else none
     int crossings = 0, bends = 0;
     std::vector<std::string> in_table{}; ///< labels of the wires for whose words there was no room: a table says them
     std::vector<std::size_t>
@@ -55,10 +56,12 @@ struct SheetOptions {
         pages{}; ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them, and are left out where they would make it smaller
     bool only_if_it_fits =
         false; ///< gives up as soon as it is clear that the sheet fits none of the pages: it is then `given_up`
+    bool pockets = false; ///< tables that have no room elsewhere may stand in the white of the circuit: takes a while
     bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };
 
-/// Writes a path's number (0: there is none) over the first blank left for one (path_blank); the other words close up.
+/// Writes the paths' numbers (0, or none at all: there is none) over the first blank left for that many (paths_blank); the other words close up.
+void fill_in_paths(Picture& symbol, const std::vector<int>& paths);
 void fill_in_path(Picture& symbol, int path);
 
 /// How large the sheet may be on such a page (units, with a white edge) against full size: 1, or a little less than what just fits.

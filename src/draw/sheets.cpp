@@ -19,12 +19,20 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 // Now that every path has its number, whatever speaks of another sheet gets the one there. Where that sheet has no path, only the sheet is said.
-void fill_in_paths(const Sketch& sketch, Bound& made) {
+void say_where(const Sketch& sketch, Bound& made) {
     for (std::size_t p = 0; p < made.parts.size(); ++p)
         for (const std::vector<BreakMark>& all : {made.parts[p].marks, made.parts[p].elsewhere})
-            for (const BreakMark& mark : all)
-                fill_in_path(made.sheets[p].symbols[index(mark.symbol)].picture,
-                             made.sheets[index(mark.other_part)].path_of[index(mark.other_symbol)]);
+            for (const BreakMark& mark : all) {
+                const Sheet& there = made.sheets[index(mark.other_part)];
+                Picture& words = made.sheets[p].symbols[index(mark.symbol)].picture;
+                if (mark.taps == 0) {
+                    fill_in_path(words, there.path_of[index(mark.other_symbol)]);
+                    continue;
+                }
+                std::vector<int> taps = there.taps_of[index(mark.other_symbol)];
+                taps.resize(index(mark.taps), 0); // as many as there is room for
+                fill_in_paths(words, taps);
+            }
     // Every foot that speaks of the battery's minus says where it is.
     const int minus = minus_foot(sketch);
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
@@ -38,8 +46,14 @@ void fill_in_paths(const Sketch& sketch, Bound& made) {
 
 // Whose the page is, in its white edge: there it takes no room from the circuit.
 void say_owner(Sheet& sheet, const std::string& owner, double edge) {
-    constexpr double below = 16;
-    sheet.notes.words.push_back({owner, {edge, sheet.height - edge + below}, Anchor::start, WordKind::line, false});
+    constexpr double below = 16, below_of_two = 9, pitch = 15; // printers reach to about 4 mm from the paper's edge
+    const std::vector<std::string> lines =
+        paper::broken_into_lines(owner, sheet.width - 2 * edge, size_of(WordKind::line), weight_of(WordKind::line));
+    double y = sheet.height - edge + (lines.size() > 1 ? below_of_two : below);
+    for (const std::string& line : lines) {
+        sheet.notes.words.push_back({line, {edge, y}, Anchor::start, WordKind::line, false});
+        y += pitch;
+    }
 }
 
 // The sheet on its page, upright or lying.
@@ -69,7 +83,7 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
 
 std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const paper::Paper& paper,
                                      const Options& options) {
-    fill_in_paths(sketch, made);
+    say_where(sketch, made);
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
         out.push_back(
@@ -92,22 +106,20 @@ int path_below(const Sheet& sheet, double x) {
 }
 
 // Where the marks stand. One that found no room beside its wire has no path, only the sheet whose table says it.
-std::map<int, Spot> marks_on(const Bound& made) {
-    std::map<int, Spot> found;
+std::map<std::string, Spot> marks_on(const Bound& made) {
+    std::map<std::string, Spot> found;
     for (std::size_t p = 0; p < made.sheets.size(); ++p) {
         const Sheet& sheet = made.sheets[p];
         const int number = static_cast<int>(p) + 1;
         for (const PaintedSymbol& symbol : sheet.symbols)
             for (const Word& word : symbol.picture.words)
-                if (word.kind == WordKind::mark)
-                    found.try_emplace(std::stoi(word.text), Spot{number, path_below(sheet, word.at.x)});
+                if (is_mark(word.kind)) found.try_emplace(word.text, Spot{number, path_below(sheet, word.at.x)});
         for (const PaintedWire& wire : sheet.wires)
             for (const Flag& flag : wire.flags)
                 if (flag.is_mark)
-                    found.try_emplace(std::stoi(flag.text),
-                                      Spot{number, path_below(sheet, (flag.box.left + flag.box.right) / 2)});
+                    found.try_emplace(flag.text, Spot{number, path_below(sheet, (flag.box.left + flag.box.right) / 2)});
         for (const Wire& wire : made.parts[p].sketch.wires)
-            for (const int remark : wire.remarks) found.try_emplace(remark, Spot{number, 0});
+            for (const std::string& mark : wire.remarks) found.try_emplace(mark, Spot{number, 0});
     }
     return found;
 }
@@ -214,7 +226,9 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
     }
     out.jobs = whole.jobs;
     share_remarks(out, whole, false);
-    out.footnotes = legend_of(out, whole);
+    // An overview leads to the sheets, which say how long a wire is; without lengths each label has room at its wire.
+    for (Wire& wire : out.wires) wire.length.clear();
+    out.footnotes = legend_of(out, whole, {}, plan.black_and_white);
     return out;
 }
 
@@ -245,7 +259,8 @@ Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const
     SheetSet set;
     set.sheets = finish_all(sketch, *made, paper, options);
     if (set.sheets.size() == 1) return set; // there is nothing to find one's way through
-    const SetPlan plan = plan_of(sketch, *made);
+    SetPlan plan = plan_of(sketch, *made);
+    plan.black_and_white = options.black_and_white;
     set.contents = contents_of(plan, paper, options);
     // Sheets of tables are no circuit.
     if (std::count_if(made->parts.begin(), made->parts.end(),

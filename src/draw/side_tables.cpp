@@ -271,11 +271,23 @@ class Tabler {
             table.face.type = type;
             draw_base(part, table.face);
         } else {
-            table.notes.push_back(base.empty() ? "no picture: its base is not said (type: mini or micro)"
-                                               : "no picture: a " + base + " base has no such terminals");
+            table.notes.push_back(!base.empty()   ? "no picture: a " + base + " base has no such terminals"
+                                  : is_bolted(id) ? "bolted: no base"
+                                                  : "no picture: its base is not said (type: mini or micro)");
             list_base(part, table);
         }
         tables_.push_back(std::move(table));
+    }
+
+    // Said, or for more than plug-in relays are made for (common practice, no source: 70 A).
+    bool is_bolted(PartId id) const {
+        constexpr double most_plugged_in = 70;
+        const Part& part = c_.at(id);
+        const Stated<Amps> rating = view_.amps(id, Attr::make_rating);
+        return (rating.known() && rating.nominal.si > most_plugged_in) ||
+               std::any_of(part.attributes.begin(), part.attributes.end(), [&](const Attribute& a) {
+                   return a.key == Attr::told && a.word == "studs" && a.life.at(view_.revision());
+               });
     }
 
     bool fits(const Part& part, Face::Type base) const {

@@ -108,7 +108,7 @@ struct Symbol {
     bool removed = false; ///< drawn as a ghost
     bool is_load = false; ///< what the path of a fuse is for: headings name it
     std::vector<OtherHalf> other_halves{};
-    std::vector<int> remarks{}; ///< numbers of what check found here
+    std::vector<std::string> remarks{}; ///< marks of what check found here: "D1"
     double stood_at =
         -1; ///< where its middle stood in an earlier drawing, sideways, in any unit; -1 = not known. What is known is kept to.
     bool left_side_wanted = false; ///< keeps to the left of the sheet where that costs nothing: battery and supply
@@ -159,7 +159,7 @@ struct Wire {
         false;             ///< current has no one direction in it, or none is known: at a break both sides say "joins"
     bool mounting = false; ///< no wire but metal to metal: a part grounded by its mounting
     bool assumed = false;  ///< a strap that no line of the file names
-    std::vector<int> remarks{}; ///< numbers of what check found here
+    std::vector<std::string> remarks{}; ///< marks of what check found here: "D1"
 };
 
 /// "Fans": printed over the columns in which the symbols stand.
@@ -200,9 +200,9 @@ struct Job {
     bool planned = false;
 };
 
-/// What check found: a mark with the number stands at what it is about, and each sheet with the mark says the words.
+/// What check found: its mark stands at what it is about, and each sheet with the mark says the words.
 struct Remark {
-    int number = 0;     ///< from 1
+    std::string mark;   ///< "D1": a letter for how bad it is (D danger, F fault, A advice), a number from 1
     std::string text;   ///< "Danger: nothing protects W80 ..."
     bool shown = false; ///< what it is about is drawn, and marked
 };

@@ -111,6 +111,7 @@ class Cutter {
     struct Place {
         std::size_t part = 0;
         int symbol = 0;
+        int taps = 0; ///< of a bus: wires that leave it there, where they are few enough to be named
     };
 
     std::string name_of_end(const End& end) const {
@@ -155,7 +156,8 @@ class Cutter {
         copy.key += "/sheet-" + std::to_string(part + 1);
         parts[part].sketch.symbols.push_back(std::move(copy));
         parts[part].from.push_back(-1);
-        say_elsewhere(parts, part, at->second, fed_from_above(bus) ? "fed on" : "also", {{home, moved_[index(bus)]}});
+        say_elsewhere(parts, part, at->second, fed_from_above(bus) ? "fed on" : "also",
+                      {{home, moved_[index(bus)], 0}});
         return at->second;
     }
 
@@ -167,8 +169,12 @@ class Cutter {
 
     // At home a bus says where else it stands.
     void note_buses(std::vector<SketchPart>& parts) const {
+        constexpr int most_named = 4;
         std::map<int, std::vector<Place>> elsewhere;
-        for (const auto& [key, symbol] : buses_) elsewhere[key.first].push_back({key.second, symbol});
+        for (const auto& [key, symbol] : buses_) {
+            const int taps = taps_.at(key);
+            elsewhere[key.first].push_back({key.second, symbol, taps > 1 && taps <= most_named ? taps : 0});
+        }
         for (const auto& [bus, places] : elsewhere)
             if (wanted(part_of_[index(bus)]))
                 say_elsewhere(parts, part_of_[index(bus)], moved_[index(bus)], "also", places);
@@ -192,8 +198,10 @@ class Cutter {
             const bool one_line =
                 before.size() < 5 && parts[part].sketch.symbols[index(symbol)].kind != SymbolKind::foot;
             lines.push_back(before + "\u00A0sheet\u00A0" + std::to_string(places[i].part + 1) +
-                            (one_line ? ",\u00A0" : ", ") + path_blank);
-            parts[part].elsewhere.push_back({symbol, static_cast<int>(places[i].part), places[i].symbol});
+                            (one_line && places[i].taps < 2 ? ",\u00A0" : ", ") +
+                            paths_blank(static_cast<std::size_t>(places[i].taps)));
+            parts[part].elsewhere.push_back(
+                {symbol, static_cast<int>(places[i].part), places[i].symbol, places[i].taps});
         }
         if (said < places.size()) lines.push_back("and on " + std::to_string(places.size() - said) + " more sheets");
     }
@@ -220,6 +228,7 @@ class Cutter {
             const std::size_t a = part_of_[index(wire.a.symbol)], b = part_of_[index(wire.b.symbol)];
             const bool again = a != b && is_bus(sketch_, wire.a.symbol);
             const int bus = again ? bus_again(parts, wire.a.symbol, a, b) : -1;
+            if (again) ++taps_[{wire.a.symbol, b}];
             if (!wanted(a) && !wanted(b)) continue;
             Wire upper = wire, lower = wire;
             if (again) {
@@ -230,6 +239,8 @@ class Cutter {
             }
             upper.a.symbol = moved_[index(wire.a.symbol)];
             lower.b.symbol = moved_[index(wire.b.symbol)];
+            // On both sheets it is the same wire: its length is not that of what is seen of it.
+            if (a != b && !wire.length.empty()) upper.length = lower.length = wire.length + " in all";
             if (a == b) {
                 upper.b.symbol = moved_[index(wire.b.symbol)];
                 parts[a].sketch.wires.push_back(std::move(upper));
@@ -238,8 +249,8 @@ class Cutter {
             if (wanted(a)) upper.b = {add_mark(parts[a], wire, true, b, wire.b), 0};
             if (wanted(b)) lower.a = {add_mark(parts[b], wire, false, a, wire.a), 0};
             if (!only_) {
-                parts[a].marks.push_back({upper.b.symbol, static_cast<int>(b), lower.a.symbol});
-                parts[b].marks.push_back({lower.a.symbol, static_cast<int>(a), upper.b.symbol});
+                parts[a].marks.push_back({upper.b.symbol, static_cast<int>(b), lower.a.symbol, 0});
+                parts[b].marks.push_back({lower.a.symbol, static_cast<int>(a), upper.b.symbol, 0});
             }
             if (wanted(a)) parts[a].sketch.wires.push_back(std::move(upper));
             if (wanted(b)) parts[b].sketch.wires.push_back(std::move(lower));
@@ -289,7 +300,8 @@ class Cutter {
                 SketchPart& here = parts[part_of_[s]];
                 here.sketch.symbols[index(moved_[s])].other_halves[h].sheet =
                     "sheet " + std::to_string(part_of_[index(other)] + 1);
-                here.elsewhere.push_back({moved_[s], static_cast<int>(part_of_[index(other)]), moved_[index(other)]});
+                here.elsewhere.push_back(
+                    {moved_[s], static_cast<int>(part_of_[index(other)]), moved_[index(other)], 0});
             }
     }
 
@@ -329,7 +341,7 @@ class Cutter {
             if (symbol.kind != kind || symbol.group.empty()) continue;
             std::vector<Place>& places = by_group[symbol.group];
             const auto same_sheet = [&](const Place& place) { return place.part == part_of_[s]; };
-            if (std::none_of(places.begin(), places.end(), same_sheet)) places.push_back({part_of_[s], moved_[s]});
+            if (std::none_of(places.begin(), places.end(), same_sheet)) places.push_back({part_of_[s], moved_[s], 0});
         }
         // A plug that is spread over many sheets would say so everywhere: the contents list them.
         constexpr std::size_t spread = 3;
@@ -353,6 +365,7 @@ class Cutter {
     std::vector<int> moved_;                           // by symbol: its index in its part
     mutable std::map<std::string, int> by_key_;        // filled when first asked
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
+    std::map<std::pair<int, std::size_t>, int> taps_;  // the same: how many wires leave it there
 };
 
 } // namespace

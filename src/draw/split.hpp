@@ -15,6 +15,8 @@ struct BreakMark {
     int symbol = 0;       ///< in this part's sketch
     int other_part = 0;   ///< index of the part it goes on in
     int other_symbol = 0; ///< its partner there
+    int taps =
+        0; ///< the words leave room for the paths of so many wires that leave the partner, a bus; 0: for its own path
 };
 
 /// The sketch of one sheet.

@@ -11,39 +11,17 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-constexpr int room = 2; // columns that a number takes
-
-bool is_near(const std::vector<int>& paths, int where) {
-    return std::any_of(paths.begin(), paths.end(), [&](int path) { return std::abs(path - where) < room; });
-}
-
-void add_where_free(std::vector<int>& paths, std::vector<int> wanted) {
-    std::sort(wanted.begin(), wanted.end());
-    for (const int where : wanted)
-        if (!is_near(paths, where)) paths.push_back(where);
-    std::sort(paths.begin(), paths.end());
-}
-
 } // namespace
 
-// Every column by which something is found has its number, however near the next one stands: other places send the reader there. Then, where
-// there is room, the columns of other wires: a contact whose current turns away below it, taps on metal.
+// Wherever a wire runs up or down, however short a way and however near the next one: a finger that comes down on paper finds a number.
 std::vector<int> find_paths(const Sketch& sketch, const Weave& weave) {
-    std::vector<int> paths, ends, all;
-    for (std::size_t n = 0; n < sketch.symbols.size(); ++n) {
-        const Node& node = weave.nodes[n];
-        if (node.above.empty() && node.below.empty()) continue;
-        paths.push_back(column_of(weave, n));
-        if (sketch.symbols[n].kind == SymbolKind::metal)
-            for (const int piece : node.above) ends.push_back(weave.pieces[index(piece)].lower_column);
-        if (node.type != Node::Type::body) continue;
-        for (const int piece : node.above) all.push_back(weave.pieces[index(piece)].lower_column);
-        for (const int piece : node.below) all.push_back(weave.pieces[index(piece)].upper_column);
-    }
+    std::vector<int> paths;
+    for (std::size_t n = 0; n < sketch.symbols.size(); ++n)
+        if (!weave.nodes[n].above.empty() || !weave.nodes[n].below.empty()) paths.push_back(column_of(weave, n));
+    for (const Piece& piece : weave.pieces)
+        for (const int at : {piece.upper_column, piece.lower_column}) paths.push_back(at);
     std::sort(paths.begin(), paths.end());
     paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
-    add_where_free(paths, std::move(ends));
-    add_where_free(paths, std::move(all));
     return paths;
 }
 

@@ -9,8 +9,8 @@
 
 namespace loomproof::draw {
 
-/// The columns in which current runs, from the left. The column of every wired symbol (column_of) has a number of its own, because references
-/// lead there; then wherever else a wire meets a part, unless a number stands within two columns. Columns must be known.
+/// The columns in which wires run up or down, from the left: all of them, so that every upright run on paper has its number, and every symbol
+/// (column_of), because references lead there. Columns must be known.
 std::vector<int> find_paths(const Sketch& sketch, const Weave& weave);
 
 /// The number of the path nearest to a column; 0 where there is none. `paths` are columns, from the left.

@@ -110,6 +110,7 @@ std::string_view class_of(Look look) {
     case Look::solid: return "solid";
     case Look::flag: return "flag";
     case Look::mark: return "flag mark";
+    case Look::advice: return "flag advice";
     case Look::planned: return "flag planned";
     case Look::lamp: return "frame";
     }
@@ -129,6 +130,7 @@ std::string_view class_of(WordKind kind) {
     case WordKind::path: return "path";
     case WordKind::flag: return "flag-letter";
     case WordKind::mark: return "mark-number";
+    case WordKind::advice: return "advice-number";
     case WordKind::title: return "title";
     }
     return "line";
@@ -153,7 +155,8 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     note(sheet.notes);
     kinds.insert(WordKind::label);
     for (const PaintedWire& w : sheet.wires)
-        for (const Flag& flag : w.flags) kinds.insert(flag.is_mark ? WordKind::mark : WordKind::flag);
+        for (const Flag& flag : w.flags)
+            kinds.insert(flag.is_mark ? mark_words(flag.box, flag.text).kind : WordKind::flag);
     for (const WordKind kind : kinds)
         add(fmt::format(".{}{{font-size:{}px{}{}}}", class_of(kind), number(size_of(kind)),
                         weight_of(kind) == paper::Weight::bold ? ";font-weight:bold" : "",
@@ -374,7 +377,7 @@ class Writer {
         }
         for (const Flag& flag : painted.flags) {
             if (flag.is_mark) {
-                write(g, Picture{{mark_sign(flag.box)}, {mark_number(flag.box, flag.text)}});
+                write(g, Picture{{mark_sign(flag.box, flag.text)}, {mark_words(flag.box, flag.text)}});
                 continue;
             }
             pugi::xml_node path = g.append_child("path");

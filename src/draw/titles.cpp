@@ -23,6 +23,10 @@ class Speaker {
         std::vector<std::string> said;
         if (std::string supply = the_supply(); !supply.empty()) said.push_back(std::move(supply));
         for (std::string& one : the_loads(detail, fuses)) said.push_back(std::move(one));
+        const bool only_fuses = std::none_of(symbols_.begin(), symbols_.end(),
+                                             [&](int s) { return is_for_something(at(s)) && !called(at(s)).empty(); });
+        if (only_fuses && !said.empty() && !has(SymbolKind::battery))
+            for (std::string& relay : the_relays()) said.push_back(std::move(relay));
         if (said.empty()) said.push_back(the_rest());
         std::string text;
         for (const std::string& one : said) text += (text.empty() ? "" : "; ") + one;
@@ -73,8 +77,9 @@ class Speaker {
             said.push_back(words_for(fed.loads, fed.fuses, detail) + (with_fuses ? names_of(fed.fuses) : ""));
         for (const int s : symbols_)
             if (is_fuse(at(s).kind) && !named[index(s)] && !at(s).removed)
-                said.push_back(at(s).lines.empty() ? called(at(s)) // "fuse F8"
-                                                   : said_of_fuse(whole_, s) + (with_fuses ? names_of({s}) : ""));
+                said.push_back(said_of_fuse(whole_, s) == called(at(s)) && at(s).lines.empty()
+                                   ? called(at(s)) // "fuse F8"
+                                   : said_of_fuse(whole_, s) + (with_fuses ? names_of({s}) : ""));
         said.erase(std::unique(said.begin(), said.end()), said.end());
         return said;
     }
@@ -99,6 +104,21 @@ class Speaker {
         for (const int s : loads)
             if (what(s) == what(load)) found.push_back(s);
         return found;
+    }
+
+    // "fan relay (K1)": what a sheet without loads is about.
+    std::vector<std::string> the_relays() const {
+        std::vector<std::string> names;
+        for (const int s : symbols_) {
+            const Symbol& symbol = at(s);
+            const bool relay = symbol.kind == SymbolKind::relay || symbol.kind == SymbolKind::coil ||
+                               symbol.kind == SymbolKind::contact;
+            if (!relay || symbol.name.empty() || symbol.removed) continue;
+            std::string name =
+                symbol.lines.empty() ? "relay " + symbol.name : symbol.lines.front() + " (" + symbol.name + ")";
+            if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+        }
+        return names;
     }
 
     // No load, no fuse, no supply: switches, relays, wires left over. "Ignition (S1), light switch (S2) and dip switch (S3)".

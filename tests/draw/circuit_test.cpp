@@ -1,4 +1,5 @@
 // From circuit files to pictures.
+#include "base/number.hpp"
 #include "circuit/read.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
@@ -170,6 +171,21 @@ TEST_CASE("between battery and alternator current runs both ways; to a load one 
         if (!w.mounting) CHECK_MESSAGE(w.either_way == (w.key == "W1"), w.key);
 }
 
+TEST_CASE("a link says the current its maker states, or else its size") {
+    Sources sources;
+    const Reading reading =
+        read_circuit_text(sources, "links.loom",
+                          "loom 1\nbattery\nlink F1, 16 sae, 0.2 m\nlink F2, 2.5 mm2, 80 A\n"
+                          "link F4\nwire W1 from battery:+ to F1:1, 6 mm2 RD\n"
+                          "wire W2 from battery:+ to F2:1, 6 mm2 RD\nwire W4 from battery:+ to F4:1, 6 mm2 RD\n");
+    const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit));
+    std::vector<std::string> said;
+    for (const char* name : {"F1", "F2", "F4"})
+        for (const draw::Symbol& s : sketch.symbols)
+            if (s.name == name) said.push_back(s.rating);
+    CHECK(list_of(said) == "16 sae, 80 A and ");
+}
+
 TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     Sources sources;
     const Reading reading = read_circuit_text(sources, "changed.loom", changed);
@@ -233,9 +249,9 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
         CHECK(m.ends_on_terminal == 2 * m.wires);
         CHECK(drawing->labels_without_place == 0);
         for (const char* said :
-             {">What the jobs changed<", ">Lamp on a relay, fitted 2026-05-02<", ">Lighter out, planned, not fitted<",
-              ">wire that a job added<", ">the maker's wire was cut here<", ">wire end capped off<",
-              ">is here, to be taken off<", ">part to be taken out, still there<",
+             {">What the jobs changed<", ">job A, Lamp on a relay, fitted 2026-05-02<",
+              ">job B, Lighter out, planned, not fitted<", ">wire that a job added<", ">the maker's wire was cut here<",
+              ">wire end capped off<", ">is here, to be taken off<", ">part to be taken out, still there<",
               ">wire to be taken out, still there<"})
             CHECK_MESSAGE(drawing->svg.find(said) != std::string::npos, said);
         // Planned is not done.
@@ -269,16 +285,16 @@ TEST_CASE("each sheet says of the jobs on it whether they are fitted") {
     const View view = View::now(reading.circuit);
     const Result<draw::Drawing> page = draw::draw(view);
     REQUIRE(page);
-    CHECK(page->svg.find(">Lamp on a relay, fitted 2026-05-02<") != std::string::npos);
-    CHECK(page->svg.find(">Lighter out, planned, not fitted<") != std::string::npos);
+    CHECK(page->svg.find(">job A, Lamp on a relay, fitted 2026-05-02<") != std::string::npos);
+    CHECK(page->svg.find(">job B, Lighter out, planned, not fitted<") != std::string::npos);
     const auto sheets = draw::draw_sheets(view, {105, 148, 5});
     REQUIRE(sheets);
     CHECK(sheets->size() > 1);
     int with_letters = 0;
     for (const draw::SheetDrawing& sheet : *sheets) {
         const std::string& svg = sheet.drawing.svg;
-        for (const auto& [letter, words] : {std::pair{">A<", ">Lamp on a relay, fitted 2026-05-02<"},
-                                            {">B<", ">Lighter out, planned, not fitted<"}}) {
+        for (const auto& [letter, words] : {std::pair{">A<", ">job A, Lamp on a relay, fitted 2026-05-02<"},
+                                            {">B<", ">job B, Lighter out, planned, not fitted<"}}) {
             const bool has = svg.find(std::string("class=\"flag-letter\"")) != std::string::npos &&
                              svg.find(letter) != std::string::npos;
             if (has) ++with_letters;

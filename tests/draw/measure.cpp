@@ -276,7 +276,7 @@ class Reader {
         else
             text.box = {x - before, y - rise, x - before + width, y + fall};
         const std::string_view word_class = node.attribute("class").value();
-        if (word_class == "flag-letter" || word_class == "mark-number") return;
+        if (word_class == "flag-letter" || word_class == "mark-number" || word_class == "advice-number") return;
         texts_.push_back(std::move(text));
         inside(texts_.back().box);
     }

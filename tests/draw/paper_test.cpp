@@ -327,7 +327,7 @@ TEST_CASE("what stands on another sheet too says in which path: buses, plugs; a 
         for (const char* lead : {"also sheet ", "fed on sheet "})
             for (std::size_t at = words.find(lead); at != std::string::npos; at = words.find(lead, at + 1)) {
                 const std::size_t comma = words.find_first_not_of("0123456789", at + std::string(lead).size());
-                CHECK_MESSAGE(words.substr(comma, 7) == ", path ", words.substr(at, 40));
+                CHECK_MESSAGE(words.substr(comma, 6) == ", path", words.substr(at, 40));
                 ++said;
             }
         // Under a foot there is no room for more: "radiator support, body also sheets 6, 8 ..."
@@ -475,7 +475,7 @@ wire W5 from K1:85 to GND1, 1 mm2 BN, 1 m
 )");
     const Sketch sketch = sketch_of(View::now(reading.circuit));
     REQUIRE(sketch.headings.size() == 1);
-    CHECK(sketch.headings.front().text == "Fan relay");
+    CHECK(sketch.headings.front().text == "Coil of the fan relay");
 }
 
 TEST_CASE("what lies alone says what it shows, and contents say all they say") {

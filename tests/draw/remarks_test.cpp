@@ -96,12 +96,11 @@ TEST_CASE("each finding is marked at the first of its subjects that is drawn; a 
            "Check: 1 danger, 2 faults, 2 advice, 1 note.");
     REQUIRE(sketch.remarks.size() == 5);
     CHECK(sketch.remarks[0].text == "Danger: W1 burns.");
-    CHECK(sketch.wires[0].remarks == std::vector<int>{1});
-    CHECK(sketch.wires[1].remarks == std::vector<int>{4});
+    using Marks = std::vector<std::string>;
+    CHECK(sketch.wires[0].remarks == Marks{"D1"});
+    CHECK(sketch.wires[1].remarks == Marks{"A4"});
     for (const Symbol& s : sketch.symbols)
-        CHECK(s.remarks == (s.name == "E2"     ? std::vector<int>{2}
-                            : s.name == "X1:2" ? std::vector<int>{3}
-                                               : std::vector<int>{}));
+        CHECK(s.remarks == (s.name == "E2" ? Marks{"F2"} : s.name == "X1:2" ? Marks{"A3"} : Marks{}));
     CHECK(sketch.remarks[3].shown);
     CHECK_FALSE(sketch.remarks[4].shown);
 }
@@ -212,7 +211,7 @@ TEST_CASE("the contents name the sheet on which a finding's mark stands, and the
             std::string seen;
             bool near = false, there = false;
             for (const Written& mark : all) {
-                if (mark.kind != "mark-number" || mark.text != std::to_string(r.number) || mark.y > lowest) continue;
+                if (mark.kind != "mark-number" || mark.text != r.mark || mark.y > lowest) continue;
                 there = true;
                 seen += ", mark at " + std::to_string(mark.x);
                 double nearest = 1e9, named = 1e9;

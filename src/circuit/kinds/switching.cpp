@@ -134,7 +134,7 @@ constexpr AttrSpec relay_attributes[] = {
     {"tails {size}", Attr::area, "wires of its base"},
     {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
     {"micro", Attr::footprint, "the small one", "micro"},
-    {"studs", Attr::told, "its contacts are screw studs or wide blades"},
+    {"studs", Attr::told, "its contacts are screw studs or wide blades", "studs"},
 };
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).

@@ -1,0 +1,307 @@
+// What a reader of the printed sheets asks: which path is this, where does it go on, what does this mark mean, where is the table.
+#include "circuit/read.hpp"
+#include "draw/bind.hpp"
+#include "draw/draw.hpp"
+#include "draw/feeds.hpp"
+#include "draw/from_circuit.hpp"
+#include "draw/functions.hpp"
+#include "draw/legend.hpp"
+#include "draw/measure.hpp"
+#include "draw/remarks.hpp"
+#include "draw/titles.hpp"
+#include "support/places.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <numeric>
+
+using namespace loomproof;
+using namespace loomproof::draw;
+
+namespace {
+
+Reading read(const std::string& text) {
+    static Sources sources;
+    return read_circuit_text(sources, "reader.loom", text);
+}
+
+Reading read_file(const std::filesystem::path& file) {
+    static Sources sources;
+    return read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> {
+        std::ifstream in(p, std::ios::binary);
+        if (!in) return failure("no " + p);
+        return std::string(std::istreambuf_iterator<char>(in), {});
+    });
+}
+Reading read_tracked(const std::string& file) { return read_file(support::source_path(file)); }
+
+std::vector<std::filesystem::path> examples() {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
+        if (entry.path().extension() == ".loom") files.push_back(entry.path());
+    std::sort(files.begin(), files.end());
+    files.push_back(support::source_path("netlists/demo-vehicle.loom"));
+    return files;
+}
+
+std::size_t count(const std::string& text, const std::string& part) {
+    std::size_t n = 0;
+    for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
+    return n;
+}
+
+std::string title_of_all(const Sketch& sketch) {
+    std::vector<int> all(sketch.symbols.size());
+    std::iota(all.begin(), all.end(), 0);
+    return title_of(sketch, feeds_of_loads(sketch), all);
+}
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+// Upright runs of wire that no number stands under.
+int check_numbers(const Sheet& sheet, const Sketch& sketch) {
+    int runs = 0;
+    std::vector<double> numbers;
+    for (const Word& w : sheet.notes.words)
+        if (w.kind == WordKind::path) numbers.push_back(w.at.x);
+    for (const PaintedWire& wire : sheet.wires)
+        for (std::size_t i = 0; i + 1 < wire.path.size(); ++i) {
+            const Point &a = wire.path[i], &b = wire.path[i + 1];
+            if (a.x != b.x || std::abs(a.y - b.y) < 1) continue;
+            ++runs;
+            CHECK_MESSAGE(
+                std::any_of(numbers.begin(), numbers.end(), [&](double n) { return std::abs(n - a.x) < 0.01; }),
+                sketch.wires[at(wire.wire)].key << " at " << a.x);
+        }
+    return runs;
+}
+
+} // namespace
+
+TEST_CASE("every upright run of wire has a number under it, on one page and on sheets") {
+    int runs = 0;
+    for (const auto& file : examples()) {
+        CAPTURE(file.string());
+        const Reading reading = read_file(file);
+        if (!reading.readable || reading.circuit.wires.empty()) continue;
+        const Sketch sketch = sketch_of(View::now(reading.circuit), {.title = {}, .tables = false});
+        const Result<Sheet> page = lay_out(sketch, {});
+        REQUIRE(page);
+        runs += check_numbers(*page, sketch);
+        const Result<Bound> made = bind(sketch, paper::a4, {});
+        REQUIRE(made);
+        for (std::size_t p = 0; p < made->parts.size(); ++p)
+            runs += check_numbers(made->sheets[p], made->parts[p].sketch);
+    }
+    CHECK(runs > 2000);
+    MESSAGE(runs << " runs");
+}
+
+TEST_CASE("a bus names every path that it feeds on another sheet, and a wire on two sheets says that it is one") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    const Result<Bound> made = bind(sketch, paper::a4, {});
+    REQUIRE(made);
+    int several = 0;
+    for (const SketchPart& part : made->parts)
+        for (const BreakMark& mark : part.elsewhere) {
+            if (mark.taps == 0) continue;
+            // As many as wires leave it there, and each stands above its number.
+            const SketchPart& there = made->parts[at(mark.other_part)];
+            const Sheet& sheet = made->sheets[at(mark.other_part)];
+            std::vector<int> below;
+            for (const PaintedWire& w : sheet.wires) {
+                if (there.sketch.wires[at(w.wire)].a.symbol != mark.other_symbol) continue;
+                for (const Word& n : sheet.notes.words)
+                    if (n.kind == WordKind::path && std::abs(n.at.x - w.path.front().x) < 0.01)
+                        below.push_back(std::stoi(n.text));
+            }
+            std::sort(below.begin(), below.end());
+            CHECK(below == sheet.taps_of[at(mark.other_symbol)]);
+            CHECK(mark.taps == static_cast<int>(below.size()));
+            ++several;
+        }
+    CHECK(several >= 2);
+    const Result<SheetSet> set = draw_set(sketch, paper::a4);
+    REQUIRE(set);
+    CHECK(count(set->sheets.front().drawing.svg, ">paths\u00A0") >= 1);
+    std::map<std::string, std::vector<std::string>> lengths;
+    for (const SketchPart& part : made->parts)
+        for (const draw::Wire& w : part.sketch.wires)
+            if (!w.length.empty()) lengths[w.key].push_back(w.length);
+    int twice = 0;
+    for (const auto& [key, said] : lengths) {
+        CHECK(said.size() <= 2);
+        for (const std::string& length : said) CHECK(length.ends_with(" in all") == (said.size() == 2));
+        twice += said.size() == 2 ? 1 : 0;
+    }
+    CHECK(twice >= 5);
+}
+
+TEST_CASE("a fusible link says its size on its sheet and in the contents, as every fuse does") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    std::size_t on_sheets = 0, in_contents = 0;
+    for (const SheetDrawing& sheet : set->sheets) on_sheets += count(sheet.drawing.svg, ">16 sae<");
+    for (const SheetDrawing& page : set->contents) in_contents += count(page.drawing.svg, ">16 sae<");
+    CHECK(on_sheets == 1);
+    CHECK(in_contents == 1);
+}
+
+TEST_CASE("a title says of what: headlamps, the coils of relays, a fuse and not a place") {
+    CHECK(title_of_all(sketch_of(View::now(read_tracked("tests/cases/real/C96/breaker.loom").circuit))) ==
+          "Supply; headlamp, left and right (Q1)");
+    CHECK(title_of_all(sketch_of(View::now(read_tracked("tests/cases/real/C84/as-built.loom").circuit))) ==
+          "Supply; fan A (F1); fan B (F2); coils of relays K1, K2 and K3 (F3)");
+    CHECK(title_of_all(sketch_of(View::now(read_tracked("tests/cases/real/C16/as-described.loom").circuit)))
+              .find("; fuse at the main battery (F1)") != std::string::npos);
+    const Sketch one = sketch_of(View::now(read(R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+relay K1 "low", 4-pin, 40 A
+wire W2 from battery:+ to F1, 2.5 mm2 RD, 0.1 m
+wire W3 from F1 to K1:86, 1 mm2 RD, 1 m
+wire W5 from K1:85 to ground, 1 mm2 BN, 1 m
+)")
+                                               .circuit));
+    CHECK(title_of_all(one) == "Supply; coil of relay K1 \"low\" (F1)");
+    // Without loads it is about the relay.
+    std::vector<int> without_battery;
+    for (std::size_t s = 0; s < one.symbols.size(); ++s)
+        if (one.symbols[s].kind != SymbolKind::battery) without_battery.push_back(static_cast<int>(s));
+    CHECK(title_of(one, feeds_of_loads(one), without_battery) == "Coil of relay K1 \"low\" (F1); low (K1)");
+}
+
+TEST_CASE("danger, fault and advice are told apart by shape and letter, and the sheet explains those that it shows") {
+    const Reading reading = read(R"(loom 1
+battery, 60 Ah
+fuse F9, 10 A
+lamp E1 "brake lamp", 21 W
+wire W1 from battery:+ to F9, 2.5 mm2 RD, 0.1 m
+wire W2 from F9 to E1, 1 mm2 RD, 1 m
+wire W3 from E1 to ground, 1 mm2 BN, 1 m
+)");
+    struct Kind {
+        Severity severity;
+        std::string mark, words;
+        std::size_t corners;
+    };
+    const std::vector<Kind> kinds{{Severity::danger, "D1", "black triangle, D: danger", 2},
+                                  {Severity::fault, "F1", "black square, F: fault", 3},
+                                  {Severity::advice, "A1", "round, A: advice", 2}};
+    for (const bool black_and_white : {false, true})
+        for (const Kind& kind : kinds) {
+            CAPTURE(kind.mark);
+            Sketch sketch = sketch_of(View::now(reading.circuit));
+            Finding f;
+            f.severity = kind.severity;
+            f.headline = "Something.";
+            f.subjects = {"W2"};
+            remark(sketch, {f}, "Check: 1.");
+            const Result<Drawing> drawing = draw::draw(sketch, {.black_and_white = black_and_white});
+            REQUIRE(drawing);
+            const std::string& svg = drawing->svg;
+            CHECK(count(svg, ">" + kind.mark + "<") == 2); // at its wire, and before its words
+            const bool round = kind.severity == Severity::advice;
+            const std::string sign = round ? "class=\"flag advice\" d=\"" : "class=\"flag mark\" d=\"";
+            CHECK(count(svg, sign) == 2);
+            CHECK(count(svg, round ? "class=\"flag mark\"" : "class=\"flag advice\"") == 0);
+            const std::size_t begin = svg.find(sign) + sign.size();
+            const std::string path = svg.substr(begin, svg.find('"', begin) - begin);
+            CHECK(count(path, "L") == kind.corners);
+            CHECK((path.find('A') != std::string::npos) == round);
+            std::string words;
+            for (const std::string& line : legend_of(sketch, sketch)) words += line + " ";
+            for (const Kind& other : kinds)
+                CHECK((words.find(other.words) != std::string::npos) == (other.mark == kind.mark));
+            const test::Measure m = test::measure(svg);
+            for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+        }
+    // What follows from it counts: a fault that ends in fire is marked as danger.
+    Sketch sketch = sketch_of(View::now(reading.circuit));
+    Finding fault, fire;
+    fault.severity = Severity::fault;
+    fault.subjects = {"W2"};
+    fire.severity = Severity::danger;
+    fault.consequences = {fire};
+    remark(sketch, {fault}, "");
+    CHECK(sketch.remarks.front().mark == "D1");
+}
+
+TEST_CASE("a relay on studs has no base; one that nobody described has none that is known") {
+    const auto note_of = [](const std::string& relay) {
+        const Reading reading = read("loom 1\nbattery, 60 Ah\nrelay K1, 4-pin, " + relay +
+                                     "\nwire W1 from battery:+ to K1:30, 16 mm2 RD, 0.2 m\n");
+        REQUIRE(reading.readable);
+        const Sketch sketch = sketch_of(View::now(reading.circuit));
+        REQUIRE(sketch.tables.size() == 1);
+        return sketch.tables.front().notes.front();
+    };
+    CHECK(note_of("200 A") == "bolted: no base");
+    CHECK(note_of("60 A, studs") == "bolted: no base");
+    CHECK(note_of("40 A") == "no picture: its base is not said (type: mini or micro)");
+}
+
+TEST_CASE("the signs of a sheet are explained where they occur, the empty tubes where there is no colour") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    for (const bool black_and_white : {false, true}) {
+        const Result<SheetSet> set = draw_set(sketch, paper::a4, {.black_and_white = black_and_white});
+        REQUIRE(set);
+        for (const SheetDrawing& sheet : set->sheets) {
+            std::string words;
+            for (std::size_t begin = sheet.drawing.svg.find("<text"); begin != std::string::npos;
+                 begin = sheet.drawing.svg.find("<text", begin + 1)) {
+                const std::size_t from = sheet.drawing.svg.find('>', begin) + 1;
+                words += sheet.drawing.svg.substr(from, sheet.drawing.svg.find('<', from) - from) + " ";
+            }
+            const auto only_where = [&](const char* said, const char* drawn) {
+                CHECK_MESSAGE((words.find(said) != std::string::npos) ==
+                                  (sheet.drawing.svg.find(drawn) != std::string::npos),
+                              sheet.title << ": " << said);
+            };
+            only_where("Thick bar:", "\"symbol bus\"");
+            only_where("Hatched bar:", "\"symbol metal\"");
+            only_where("Three dots:", "\"symbol beyond\"");
+            CHECK((words.find("every wire is an empty tube") != std::string::npos) == black_and_white);
+        }
+    }
+}
+
+TEST_CASE("a table stands with its relay, in the white of the circuit where there is no other room") {
+    const Reading reading = read_tracked("tests/cases/real/C16/as-described.loom");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    int tables = 0;
+    for (const SheetDrawing& sheet : set->sheets) {
+        const bool table = sheet.drawing.svg.find(">K1 split charge<") != std::string::npos;
+        tables += table ? 1 : 0;
+        if (table) CHECK(sheet.drawing.svg.find("\"symbol relay\"") != std::string::npos);
+        const test::Measure m = test::measure(sheet.drawing.svg);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+    }
+    CHECK(tables == 1);
+}
+
+TEST_CASE("however long a vehicle's name, the line in the white edge ends on the paper") {
+    const Reading reading = read_tracked("tests/cases/real/C96/breaker.loom");
+    Sketch sketch = sketch_of(View::now(reading.circuit));
+    sketch.vehicle = "a van with a name as long as people give their vans when they have had them for twenty years and "
+                     "more, in the colours of its first owner";
+    sketch.title = sketch.vehicle + ", as it is now, planned jobs not drawn";
+    const Result<std::vector<SheetDrawing>> sheets = draw_sheets(sketch, paper::a4);
+    REQUIRE(sheets);
+    REQUIRE(sheets->size() > 1);
+    for (const SheetDrawing& sheet : *sheets) {
+        const test::Measure m = test::measure(sheet.drawing.svg);
+        CHECK(m.outside == 0);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+        CHECK(sheet.drawing.svg.find("twenty years") != std::string::npos);
+    }
+}
