@@ -253,7 +253,7 @@ TEST_CASE("What the jobs changed") {
     bench.write("car.loom", pickup_done());
     const std::string svg = run(bench, {"draw", "car.loom", "--changes"}).out;
     CHECK(svg.find(": what the jobs changed<") != std::string::npos);
-    CHECK(svg.find(">Fan on a relay, fitted 2026-05-02<") != std::string::npos);
+    CHECK(svg.find(">job A, Fan on a relay, fitted 2026-05-02<") != std::string::npos);
     CHECK(run(bench, {"draw", "car.loom", "--changes", "--factory"}).err ==
           "loomproof: --factory draws the circuit before any job, --changes what the jobs did: one of them.\n");
     CHECK(run(bench, {"draw", "car.loom", "--changes", "--paper", "A4", "--by", "job", "-o", "car.svg"}).status == 0);
