@@ -454,6 +454,12 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 findings->push_back(positions_said_apart(c));
                 while (!c.done()) ++c.at; // what follows are their names
                 continue;
+            } else if (kind.kind == Kind::switching &&
+                       (c.is("SPDT") || c.is("DPDT") || c.is("change-over") || c.is("changeover") || c.is("two-way"))) {
+                findings->push_back(text_problem(
+                    "text-word-unknown", c.span(),
+                    "What a switch joins in each of its positions stands behind its line in { }.",
+                    "Type, with your own terminals: switch S1 { up* connects 1 with 2 | down connects 1 with 3 }"));
             } else if (auto slip = slip_in_figure(c, kind.kind)) {
                 findings->push_back(std::move(*slip));
             } else if (looks_like_figure(c)) {

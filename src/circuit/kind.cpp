@@ -52,6 +52,7 @@ std::span<const AttrSpec> common_attributes(const KindSpec& kind) {
         {"from {V} to {V}", Attr::works_from, ""},
         {"restraint", Attr::restraint, "belongs to airbags or belt tensioners", "on"},
         {"in {place}", Attr::kept, "where it is"},
+        {"in the {place}", Attr::kept, ""},
         {"grounded by its mounting", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its mounting on {metal}", Attr::case_grounded, "its case is its ground", "on"},
         {"grounded by its case", Attr::case_grounded, "", "on"},

@@ -1,3 +1,4 @@
+#include "base/number.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
@@ -27,6 +28,19 @@ void Reader::unknown_statement(const Item& item) {
         const Span front{item.span().source, item.span().begin, item.span().begin};
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
                        "Type: " + line_with(item, front, c.is("from") ? "wire " : "wire from "));
+    }
+    if (c.is("ground", 1) || c.is("earth", 1)) {
+        for (const char* pole : {"negative", "positive"})
+            if (c.is(pole) && !c.has(2))
+                return problem("text-word-unknown", c.span(1), "Which pole is grounded belongs to the system.",
+                               std::string("Type: system 12 V, ") + pole + " ground");
+    }
+    if (Cursor figure = c; looks_like_figure(c)) {
+        std::vector<Finding> none;
+        if (const auto volts = read_figure(figure, Unit::volts, none);
+            volts && volts->value.known() && (figure.done() || figure.is("system")))
+            return problem("text-word-unknown", item.span(), "Its volts are those of the system.",
+                           "Type: system " + text(Volts{volts->value.nominal}));
     }
     if (c.is("from", 1)) { // "W1 from F1 to E1", "strap from battery:- to body"
         const bool name = word.find_first_of("0123456789") != std::string::npos;

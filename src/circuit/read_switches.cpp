@@ -90,6 +90,17 @@ std::string Reader::position_cure(const Cursor& c, const Tree& tree, const State
             end.skip_clause();
             return "Type: " + with(c.span().begin, end.span_from(c.at).end, "springs back");
         }
+    if (c.is_word()) { // "on 1-2"
+        const std::string_view word = c.spelled();
+        if (const std::size_t dash = word.find('-');
+            dash != std::string_view::npos && dash > 0 && dash + 1 < word.size())
+            return "Type: " + with(c.span().begin, c.span().end,
+                                   "connects " + std::string(word.substr(0, dash)) + " with " +
+                                       std::string(word.substr(dash + 1)));
+    }
+    if (c.is_mark(':') && c.is_word(1) && (c.is("to", 2) || c.is("with", 2))) // "on: 1 to 2"
+        return "Type: " + with(c.at > statement.first ? tree.tokens[c.at - 1].end : c.span().begin, c.span(2).end,
+                               " connects " + std::string(c.spelled(1)) + " with");
     Cursor end = c;
     end.skip_clause();
     const bool behind_comma = c.at > statement.first && tree.tokens[c.at - 1].mark == ',' && c.is_word() &&

@@ -27,6 +27,8 @@ constexpr AttrSpec input_says[] = {
 constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
     {"plus side", Attr::plus_side, "joins its pin to plus"},
+    {"ground", Attr::ground_side, "", "ground side"},
+    {"plus", Attr::plus_side, "", "plus side"},
     {"low side", Attr::ground_side, "", "ground side"},
     {"high side", Attr::plus_side, "", "plus side"},
     {"low-side", Attr::ground_side, "", "ground side"},

@@ -383,6 +383,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             if (out_.findings.size() != problems) poison();
         } else if (c.is("in") && (c.is_word(1) || c.is_text(1))) {
             ++c.at;
+            if (c.is_word(1)) c.take("the"); // "in the engine bay"
             const std::uint32_t from = c.at;
             const std::string name = take_place(c, &places_);
             const PlaceId p = place(name, c.span_from(from));

@@ -400,8 +400,16 @@ bool Reader::head_statement(const Item& item) {
                 continue;
             } else {
                 const std::uint32_t start = c.at;
+                const bool no_metal = c.is("glass") || c.is("fibreglass") || c.is("fiberglass") || c.is("plastic") ||
+                                      c.is("wooden") || c.is("GRP");
                 c.skip_clause();
                 const Span words = c.span_from(start);
+                if (no_metal) {
+                    problem("text-word-unknown", words,
+                            "That nothing can be grounded on its body is a line of its own.",
+                            "Take this out, and add the line: no metal");
+                    continue;
+                }
                 problem("text-word-unknown", words, "What the vehicle is stands in quotes.",
                         "Type: " + line_with(item, words, "\"" + std::string(sources_.text(words)) + "\""));
             }
@@ -412,6 +420,13 @@ bool Reader::head_statement(const Item& item) {
         while (!c.done()) {
             if (c.take_mark(',')) continue;
             if (system_clause(c)) continue;
+            if (c.is("tap") || c.is("tapped")) {
+                problem(
+                    "text-word-unknown", c.span(), "A tap is a wire from between two batteries in a row.",
+                    "Take this out, and type two batteries of half the volts: battery B1, 12 V, and: battery B2, 12 V; "
+                    "then: wire from B1:- to B2:+, and the tap from B2:+");
+                break;
+            }
             if (looks_like_figure(c)) {
                 out_.findings.push_back(figure_problem(c, "Type: system 12 V, negative ground"));
                 break;
@@ -438,10 +453,9 @@ bool Reader::head_statement(const Item& item) {
             return problem("text-statement-unfinished", c.span(), "The place has no name.",
                            "Type: place engine-bay, 70 degC"),
                    true;
-        const PlaceId id = place(std::string(c.spelled()), {});
+        const PlaceId id = place(take_place(c, &places_), {}); // "engine bay" too
         Place& p = c_.places[id.index];
         p.span = item.span();
-        ++c.at;
         c.take_mark(',');
         if (c.done()) return true;
         if (const auto t = read_figure(c, Unit::celsius, out_.findings))

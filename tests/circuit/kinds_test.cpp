@@ -133,9 +133,12 @@ TEST_CASE("gauges, senders, sensors and what charges say which part of them is n
     CHECK(r.part("B5") == "1 2 3 ");
     CHECK(r.part("G1") == "D F E | joint G1:E > ground ");
     CHECK(r.part("N1") == "D F A A1 E | joint N1:E > ground ");
-    CHECK(r.open() == "what P1 shows\nwhat B2 reports\nwhat B5 reports\nwhen G1 delivers, and how much\nwhen N1 "
-                      "delivers, and how much\nwhen G5 delivers, and how much\n"
-                      "when G6 delivers, and how much\nwhen G7 delivers, and how much\n");
+    const auto delivers = [](const char* name) {
+        return "when " + std::string(name) +
+               " delivers, and what the volts are then (what its wires and fuses stand is looked at)\n";
+    };
+    CHECK(r.open() == "what P1 shows\nwhat B2 reports\nwhat B5 reports\n" + delivers("G1") +
+                          "when N1 delivers, and how much\n" + delivers("G5") + delivers("G6") + delivers("G7"));
 }
 
 TEST_CASE("what a battery gives into a dead short is volts over its own inside") {
@@ -500,7 +503,11 @@ TEST_CASE("a capacitor joins nothing, and that its charge is not worked out is s
     const Read r("capacitor C1, 2.2 uF\ncondenser C2, 1 F, 16 V");
     CHECK(r.findings() == "");
     CHECK(r.part("C1") == "1 2 ");
-    CHECK(r.open() == "what C1 stores and gives back\nwhat C2 stores and gives back\n");
+    const auto holds = [](const char* name) {
+        return "how long " + std::string(name) +
+               " holds up the volts of what hangs beside it when the feed goes: it is taken to be full\n";
+    };
+    CHECK(r.open() == holds("C1") + holds("C2"));
     CHECK(r.circuit().parts[0].attributes[0].value.nominal == doctest::Approx(2.2e-6));
 }
 

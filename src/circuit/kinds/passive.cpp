@@ -71,8 +71,12 @@ constexpr AttrSpec capacitor_attributes[] = {
     {"{F}", Attr::capacitance, "capacitance"},
     {"{V}", Attr::voltage, "what it stands"},
 };
-/// Once charged no current goes through it: it joins nothing.
-std::string charge_of(const Part& part) { return "what " + part.name + " stores and gives back"; }
+/// Once charged no current goes through it: it joins nothing. What it takes as it is charged is looked at (capacitor-charge); one against noise
+/// stores next to nothing.
+std::string charge_of(const Part& part) {
+    return "how long " + part.name +
+           " holds up the volts of what hangs beside it when the feed goes: it is taken to be full";
+}
 
 constexpr AttrSpec ammeter_attributes[] = {
     {"{A}", Attr::rating, "the end of its scale"},

@@ -35,6 +35,8 @@ constexpr AttrSpec fuse_attributes[] = {
     {"tails {size} {m}", Attr::area, ""},
     {"breaks {A}", Attr::short_current, "what it can break"},
     {"breaking capacity {A}", Attr::short_current, ""},
+    {"slow blow", Attr::told, "", "slow", "how slowly {} opens: it is taken to open as usual ones do"},
+    {"slow-blow", Attr::told, "", "slow", "how slowly {} opens: it is taken to open as usual ones do"},
 };
 constexpr AttrSpec link_attributes[] = {
     {"{size}", Attr::area, "size of the link's wire"},

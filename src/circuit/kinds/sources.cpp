@@ -23,6 +23,8 @@ constexpr AttrSpec battery_attributes[] = {
     {"lithium", Attr::chemistry, "kind of battery"},
     {"LiFePO4", Attr::chemistry, "", "lithium"},
     {"lithium iron phosphate", Attr::chemistry, "", "lithium"},
+    {"deep cycle", Attr::told, "", "deep cycle"},
+    {"deep-cycle", Attr::told, "", "deep cycle"},
     {"flooded", Attr::chemistry, "", "lead-acid"},
     {"wet", Attr::chemistry, "", "lead-acid"},
     {"calcium", Attr::chemistry, "", "lead-acid"},

@@ -283,10 +283,10 @@ constexpr TerminalSpec converter_terminals[] = {
     {"-", Role::signal, 2, true, "minus negative 31 ground"},
 };
 constexpr AttrSpec charger_attributes[] = {
-    {"{A}", Attr::rating, "most it delivers"},
-    {"{W}", Attr::power, "most it delivers"},
-    {"{V}", Attr::voltage, "what it delivers"},
-    {"limited to {A}", Attr::rating, ""},
+    {"{A}", Attr::rating, "most it delivers"},  {"{W}", Attr::power, "most it delivers"},
+    {"{V}", Attr::voltage, "what it delivers"}, {"limited to {A}", Attr::rating, ""},
+    {"{A} short-circuit", Attr::rating, ""}, // of a panel: the most that it gives
+    {"{V} to {V}", Attr::told, "", "volts"},
 };
 constexpr TerminalSpec dynamo_terminals[] = {
     {"D", Role::signal, 2, true, "D+ A B+ +"},
@@ -307,10 +307,14 @@ constexpr TerminalSpec regulator_terminals[] = {
 };
 constexpr AttrSpec regulator_attributes[] = {
     {"{A}", Attr::rating, "where it limits"},
+    {"cut-out", Attr::told, "", "cut-out"},
     {"{V}", Attr::voltage, "what it regulates to"},
 };
 
-std::string delivery_of(const Part& part) { return "when " + part.name + " delivers, and how much"; }
+std::string regulation_of(const Part& part) { return "when " + part.name + " delivers, and how much"; }
+std::string delivery_of(const Part& part) {
+    return "when " + part.name + " delivers, and what the volts are then (what its wires and fuses stand is looked at)";
+}
 
 /// Its case is its ground where no wire is.
 void expand_dynamo(PartBuilder& b) {
@@ -416,7 +420,7 @@ const KindSpec regulator_kind{.kind = Kind::regulator,
                               .letter = "N",
                               .also = "cut-out control-box",
                               .example = "regulator N1",
-                              .not_solved = delivery_of,
+                              .not_solved = regulation_of,
                               .terminals = regulator_terminals,
                               .attributes = regulator_attributes,
                               .expand = expand_dynamo};

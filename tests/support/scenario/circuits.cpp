@@ -156,9 +156,9 @@ void Maker::smoothing(Point& point) {
 }
 
 // A wire between two pins whose inner life nobody knows: nor is what protects it.
-void Maker::nobody_knows(const End& from, const End& to, double fuse) {
+void Maker::nobody_knows(const End& from, const End& to, double fuse, double amps) {
     Run run;
-    run.amps = 0.1;
+    run.amps = amps;
     run.protection = fuse;
     run.may_pass_plugs = false;
     plan.wires[static_cast<std::size_t>(wire(from, to, run))].protection = std::nan("");
@@ -249,8 +249,9 @@ void Maker::charged(Point& point) {
     static constexpr const char* keywords[] = {"solar", "charger", "converter", "regulator"};
     const char* keyword = keywords[static_cast<std::size_t>(which)];
     const Feed feed = fused(point, 2);
-    std::vector<std::string> clauses{"10 A", typed(plan.volts) + " V"};
-    if (which < 3) { clauses.emplace_back("100 W"); }
+    std::vector<std::string> clauses{"0.5 A", typed(plan.volts) +
+                                                  " V"}; // a small one: it needs no regulator, and its fuse holds
+    if (which < 3) { clauses.emplace_back("6 W"); }
     const int id = part(keyword, which == 3 ? "N" : "G", std::move(clauses));
     const char* in = which == 3 ? "A" : which == 2 ? "in" : "+";
     plan.terminal(id, in);
@@ -262,7 +263,7 @@ void Maker::charged(Point& point) {
     for (const char* stamp : {"D", "F"}) {
         plan.terminal(dynamo, stamp);
         plan.terminal(id, stamp);
-        nobody_knows(plan.end(dynamo, stamp), plan.end(id, stamp), feed.fuse);
+        nobody_knows(plan.end(dynamo, stamp), plan.end(id, stamp), feed.fuse, *stamp == 'D' ? 22 : 3);
     }
     plan.edge(
         {Element::joint, plan.terminal(dynamo, "E"), plan.body, plan.parts[static_cast<std::size_t>(dynamo)].name});
