@@ -6,7 +6,6 @@
 #include "draw/route.hpp"
 #include "draw/sketch.hpp"
 
-#include <unordered_map>
 #include <vector>
 
 namespace loomproof::draw {
@@ -20,15 +19,20 @@ class Taken {
     bool is_free_of_words(const Box& box) const;
 
   private:
-    static constexpr double tile = 64;
-    template <class Visit> static void tiles(const Box& box, Visit visit);
-    void note(const Box& box, bool is_word);
+    // Tiles from a corner on, row by row: they grow with what is added.
+    struct Tiles {
+        int left = 0, top = 0, width = 0, height = 0;
+    };
     struct Thing {
         Box box;
         bool is_word;
     };
-    std::vector<Thing> things_;
-    std::unordered_map<long long, std::vector<std::size_t>> by_tile_;
+    static Tiles tiles_of(const Box& box);
+    void grow(const Tiles& by);
+    void note(const Box& box, bool is_word);
+    template <class Wanted> bool is_free_of(const Box& box, Wanted wanted) const;
+    Tiles all_;
+    std::vector<std::vector<Thing>> by_tile_;
 };
 
 /// Half the width a wire takes on the sheet, its edge included.

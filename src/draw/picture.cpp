@@ -1,15 +1,21 @@
 #include "draw/picture.hpp"
 
 #include <algorithm>
+#include <array>
 #include <optional>
+#include <string_view>
 #include <utility>
 
 namespace loomproof::draw {
 namespace {
 
-bool is_ascii(const std::string& text) {
-    return std::all_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; });
-}
+// By byte: does it reach below the line on which letters stand? What is not ASCII may.
+constexpr std::array<bool, 256> hanging = [] {
+    std::array<bool, 256> table{};
+    for (const char c : std::string_view("gjpqyQ,;()[]{}|_@$")) table[static_cast<unsigned char>(c)] = true;
+    for (std::size_t c = 0x80; c < table.size(); ++c) table[c] = true;
+    return table;
+}();
 
 } // namespace
 
@@ -35,7 +41,8 @@ Box box_of(const Word& word) {
     const double size = size_of(word.kind);
     const double width = paper::text_width(word.text, size, weight_of(word.kind));
     const double before = word.anchor == Anchor::start ? 0 : word.anchor == Anchor::middle ? width / 2 : width;
-    const bool hangs = word.text.find_first_of("gjpqyQ,;()[]{}|_@$") != std::string::npos || !is_ascii(word.text);
+    const bool hangs =
+        std::any_of(word.text.begin(), word.text.end(), [](char c) { return hanging[static_cast<unsigned char>(c)]; });
     const double rise = size * 0.74, fall = size * (hangs ? 0.22 : 0.03);
     if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
     return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};

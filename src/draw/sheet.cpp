@@ -86,8 +86,10 @@ Result<void> try_columns(const Sketch& sketch, const Weave& woven, const Arrange
             best = std::move(now);
         }
         // Another try: with texts on the other side where that frees a wire, and jogs weighing less than straight runs.
-        turn_texts_aside(candidate);
-        weights = lighter_where_slanted(candidate);
+        const bool turned = turn_texts_aside(candidate);
+        PieceWeights lighter = lighter_where_slanted(candidate);
+        if (!turned && lighter == weights) break; // the next round finds what this one found
+        weights = std::move(lighter);
     }
     return {};
 }
@@ -116,19 +118,15 @@ Result<void> straighten(const Sketch& sketch, Candidate& best, double wider) {
 
 } // namespace
 
-namespace {
-
-bool fits_none(const Point& size, const std::vector<Point>& pages) {
-    return std::none_of(pages.begin(), pages.end(), [&](const Point& p) { return size.x <= p.x && size.y <= p.y; });
-}
-
-} // namespace
-
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
     // Parts that may stand in several rows decide much: where the layout library puts them, high up, far down, whichever is best.
     const bool large = sketch.wires.size() > 200;
-    const bool may_give_up = options.only_if_it_fits && !options.pages.empty();
+    const bool may_give_up = options.least_scale > 0 && !options.pages.empty();
+    const LeastNotes notes = may_give_up ? least_notes(sketch) : LeastNotes{};
+    const auto too_large = [&](const Point& circuit) {
+        return may_give_up && fits_none(circuit, notes, options.pages, options.least_scale);
+    };
     std::vector<Weave> ways;
     for (const Lean lean : {Lean::none, Lean::low, Lean::high}) {
         if (large && lean != Lean::none) break;
@@ -138,8 +136,8 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
         const auto same = [&](const Weave& way) { return way.rows == woven->rows; };
         if (std::none_of(ways.begin(), ways.end(), same)) ways.push_back(std::move(*woven));
     }
-    const auto too_large = [&](const Weave& way) { return fits_none(least_size(sketch, way), options.pages); };
-    if (may_give_up && std::all_of(ways.begin(), ways.end(), too_large)) return Sheet{.given_up = true};
+    if (std::all_of(ways.begin(), ways.end(), [&](const Weave& way) { return too_large(least_size(way)); }))
+        return Sheet{.given_up = true};
     std::optional<Candidate> best;
     for (const Weave& woven : ways) {
         const std::vector<Arrangement> arrangements = arrange(sketch, woven,
@@ -153,11 +151,12 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
             if (!tried) return failure(tried.error());
         }
     }
-    // Words may reach into the outermost columns less than all the way.
-    if (may_give_up && fits_none({(best->columns - 3) * column, 0}, options.pages)) return Sheet{.given_up = true};
+    // Where the jogs are straight there may be fewer tracks, but no fewer columns.
+    if (too_large({std::max(0, best->columns - 3) * column, least_size(best->weave).y})) return Sheet{.given_up = true};
     if (!large)
         if (const Result<void> done = straighten(sketch, *best, options.wider_for_straightness); !done)
             return failure(done.error());
+    if (may_give_up && too_large(least_size(sketch, best->weave, best->columns))) return Sheet{.given_up = true};
     return build(sketch, std::move(best->weave), options.pages, options.pockets);
 }
 

@@ -54,8 +54,8 @@ struct SheetOptions {
     double wider_for_straightness = 0.06; ///< by what part a drawing may grow in width to have fewer bends
     std::vector<Point>
         pages{}; ///< widths and heights (units) that the sheet should fit: side tables stand where that is best for one of them, and are left out where they would make it smaller
-    bool only_if_it_fits =
-        false; ///< gives up as soon as it is clear that the sheet fits none of the pages: it is then `given_up`
+    double least_scale =
+        0; ///< gives up as soon as it is clear that the sheet would have to be made smaller than that to fit any page: it is then `given_up`
     bool pockets = false; ///< tables that have no room elsewhere may stand in the white of the circuit: takes a while
     bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
 };

@@ -67,8 +67,15 @@ double thousandths(std::uint32_t code, Weight weight) {
 } // namespace
 
 double text_width(std::string_view text, double size, Weight weight) {
+    const Widths& plain = weight == Weight::bold ? bold_widths : normal_widths;
     double sum = 0;
     for (std::size_t at = 0; at < text.size();) {
+        const auto lead = static_cast<unsigned char>(text[at]);
+        if (lead >= 32 && lead < 127) { // nearly all of them
+            sum += plain[lead - 32u];
+            ++at;
+            continue;
+        }
         const Letter letter = letter_at(text, at);
         sum += thousandths(letter.code, weight);
         at += letter.bytes;
