@@ -85,6 +85,14 @@ std::string end_text(const View& view, TerminalId t) {
     return view.circuit().part_of(t).kind == Kind::cut ? point_text(view, t) : end_of(view.circuit(), t);
 }
 
+/// The same of one half of a plug's hole where both halves stand there: by the other end of its wire.
+std::string half_text(const View& view, TerminalId t) {
+    const Circuit& c = view.circuit();
+    const std::vector<WireId>& wires = view.wires_at(t);
+    if (c.at(t).role != Role::hole || wires.empty()) return point_text(view, t);
+    return point_text(view, t) + ", side of " + end_text(view, c.at(wires.front()).other(t));
+}
+
 /// What nobody measures on purpose: current that leaks through loads that are off.
 std::string flows(const std::optional<Amps>& amps, bool noise) {
     return !amps ? "?" : noise ? "off" : amount(amps->si);
@@ -171,7 +179,9 @@ std::string at_rest(const View& view, const solve::Arrived& arrived, const Scree
         const Control& control = c.controls[i];
         const bool told = control.type == Control::Type::hand || control.type == Control::Type::sensed ||
                           control.type == Control::Type::condition;
-        if (!told || arrived.positions[i] != control.rest || !control.part.exists() || !view.alive(control.part))
+        const bool by_clock = control.part.exists() && c.at(control.part).kind == Kind::relay; // a note speaks of it
+        if (!told || by_clock || arrived.positions[i] != control.rest || !control.part.exists() ||
+            !view.alive(control.part))
             continue;
         const std::string name = solve::said(c, ControlId{i});
         const std::string said =
@@ -242,6 +252,27 @@ std::optional<bool> pulled_in(const Circuit& c, const Primitive& coil, const sol
     return std::nullopt;
 }
 
+/// What a part takes at these ends: a coil with the resistor or diode across it.
+Amps taken(const View& view, const solve::Point& point, PrimitiveId load) {
+    const Primitive& p = view.circuit().at(load);
+    Amps sum = *point.primitive_amps[load.index];
+    for (const PrimitiveId id : view.primitives()) {
+        const Primitive& other = view.circuit().at(id);
+        const auto& amps = point.primitive_amps[id.index];
+        if (other.part != p.part || other.purpose != Purpose::suppressor || !amps) continue;
+        if (other.a == p.a && other.b == p.b) sum = sum + *amps;
+        if (other.a == p.b && other.b == p.a) sum = sum - *amps;
+    }
+    return Amps{std::abs(sum.si)};
+}
+
+/// A coil whose relay latches or runs by the clock: what it does to its contacts is not worked out.
+bool stands_alone(const Circuit& c, const Primitive& coil) {
+    return coil.purpose == Purpose::coil && std::ranges::none_of(c.at(coil.part).controls, [&](ControlId id) {
+               return c.at(id).type == Control::Type::relay;
+           });
+}
+
 /// "E1 headlamp, left: lit, 9.2 A" for every load that does something; in one line those that do nothing.
 std::string what_works(const View& view, const solve::Prediction& p, const std::vector<PartId>& only,
                        const Screen& screen) {
@@ -265,9 +296,11 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
             continue;
         }
         const std::string& label = c.at(load.part).label;
-        const std::string said = name + (label.empty() ? "" : " " + label) + ": " +
-                                 does(c.at(load.part).kind, load.purpose, pulled.value_or(doing == Doing::on)) + ", " +
-                                 amount(std::abs(amps->si)) + " A";
+        const std::string said =
+            name + (label.empty() ? "" : " " + label) + ": " +
+            (stands_alone(c, load) ? doing == Doing::on ? "coil fed" : "coil fed weakly"
+                                   : does(c.at(load.part).kind, load.purpose, pulled.value_or(doing == Doing::on))) +
+            ", " + amount(taken(view, p.point, id).si) + " A";
         const std::vector<std::string> lines = wrap(said, screen.width - 2, screen.width - 4);
         for (std::size_t i = 0; i < lines.size(); ++i) working += (i == 0 ? "  " : "    ") + lines[i] + "\n";
     }
@@ -326,13 +359,13 @@ class Readings {
 
     std::string text() const {
         const std::string blank(indent + name_width_, ' ');
-        std::string out = blank + "   volts  test     amps\n" + blank + "          lamp\n";
+        std::string out = blank + "   volts  test     amps  yours\n" + blank + "          lamp\n";
         for (const Row& row : rows_) out += row.is_place ? row.name + "\n" : line(row);
         return out;
     }
 
   private:
-    static constexpr std::size_t widest_name = 14, indent = 2, figures = 2 + 6 + 2 + 6 + 7 + 2;
+    static constexpr std::size_t widest_name = 14, indent = 2, figures = 2 + 6 + 2 + 6 + 7 + 2 + 5 + 2;
     struct Row {
         std::string name, volts, lamp, amps, leads;
         bool is_place = false;
@@ -342,7 +375,7 @@ class Readings {
         std::string out = std::string(indent, ' ') + padded(row.name, name_width_);
         // A name too long for its column has a line of its own.
         if (columns(row.name) > name_width_) out += "\n" + std::string(indent + name_width_, ' ');
-        out += "  " + padded(row.volts, 6, true) + "  " + padded(row.lamp, 6) + padded(row.amps, 7, true);
+        out += "  " + padded(row.volts, 6, true) + "  " + padded(row.lamp, 6) + padded(row.amps, 7, true) + "  _____";
         const std::size_t before = indent + name_width_ + figures, room = width_ > before + 12 ? width_ - before : 0;
         if (row.leads.empty()) return out + "\n";
         if (room == 0) return out + "\n    " + row.leads + "\n";
@@ -446,7 +479,11 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
                        : s.amps ? amount(s.amps->si)
                                 : "?"});
         }
-        table.row({point_text(view, s.at), s.volts ? meter(s.volts->si) : joined_to_nothing, "", ""});
+        const bool halves = std::ranges::any_of(t.steps, [&](const solve::TraceStep& o) {
+            return o.at != s.at && point_text(view, o.at) == point_text(view, s.at);
+        });
+        table.row({halves ? half_text(view, s.at) : point_text(view, s.at),
+                   s.volts ? meter(s.volts->si) : joined_to_nothing, "", ""});
     }
     out += table.text("  ");
     if (std::ranges::any_of(t.steps, [](const solve::TraceStep& s) { return !s.volts; }))

@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/wishes.hpp"
 #include "rules/all.hpp"
 #include "rules/engine_life.hpp"
 #include "rules/fault_current.hpp"
@@ -6,6 +7,7 @@
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -80,6 +82,15 @@ class Judge {
         if (!on.unfinished.empty())
             return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)),
                                        verb(on.unfinished.size(), "is", "are")));
+        if (const std::vector<ControlId> clocks = left_to_clocks(e); !clocks.empty() && a_clock_decides(j, clocks)) {
+            const Control& clock = c_.at(clocks.front());
+            return open(e,
+                        fmt::format("it hangs on how {} stands, and that is not worked out: it latches or runs by the "
+                                    "clock",
+                                    list_of(names_of_controls(clocks))),
+                        fmt::format("Say in the line how it stands: \"{} {}\" or \"{} {}\".", name_of(c_, clock.part),
+                                    clock.positions.back(), name_of(c_, clock.part), clock.positions.front()));
+        }
         // The engine may not run at all where it is against the wish: then that is what to find out first.
         if (doubtful(j.state)) {
             const solve::Judged sure = judged_without_doubt(j.expectation);
@@ -93,6 +104,42 @@ class Judge {
             return;
         }
         report_.findings.push_back(finding(e, j, on));
+    }
+
+    /// Relays that latch or run by the clock, and of which the wish does not say how they stand; a few of them.
+    std::vector<ControlId> left_to_clocks(const Expectation& e) const {
+        constexpr std::size_t most = 4; // every way in which they may stand is tried
+        std::vector<ControlId> all;
+        for (const solve::Variable& v : b_.variables) {
+            const ControlId id = v.controls.front();
+            const Control& control = c_.at(id);
+            const bool said = std::ranges::any_of(e.when.at, [&](const Wish::At& w) { return w.control == id; });
+            if (control.type == Control::Type::sensed && c_.at(control.part).kind == Kind::relay && !said &&
+                all.size() < most)
+                all.push_back(id);
+        }
+        return all;
+    }
+    std::vector<std::string> names_of_controls(const std::vector<ControlId>& all) const {
+        std::vector<std::string> names;
+        for (ControlId id : all) names.push_back(name_of(c_, c_.at(id).part));
+        return names;
+    }
+    /// Is the wish met where they stand in some other way?
+    bool a_clock_decides(const solve::Judged& broken, const std::vector<ControlId>& clocks) const {
+        for (std::size_t way = 0; way < std::size_t{1} << clocks.size(); ++way) {
+            solve::Expecting expecting(s_.now);
+            for (solve::StateId at = 0; at < b_.states.size(); ++at) {
+                const solve::Positions& positions = b_.states[at].positions;
+                bool so = b_.states[at].stable;
+                for (std::size_t k = 0; k < clocks.size() && so; ++k)
+                    so = (positions[clocks[k].index] != 0) == ((way >> k & 1) != 0);
+                if (so && expecting.asks(positions)) expecting.see(at, positions, b_.point(at));
+            }
+            const solve::Judged::Verdict verdict = expecting.judged(b_)[broken.expectation].verdict;
+            if (verdict == solve::Judged::Verdict::met || verdict == solve::Judged::Verdict::undecided) return true;
+        }
+        return false;
     }
 
     bool doubtful(solve::StateId state) const { return doubtful_life(s_, b_, state).has_value(); }

@@ -187,12 +187,41 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         out.positions[w.control.index] = c.at(w.control).rest;
         settle();
     }
+    const auto stands_so = [&](const Wish::At& w) { return (w.positions >> out.positions[w.control.index] & 1) != 0; };
+    // A relay that nobody can set may hold all the same once it is so.
+    for (const Wish::At& w : wish.at) {
+        if (c.at(w.control).type != Control::Type::relay || w.positions == 0 || stands_so(w)) continue;
+        Positions p = out.positions;
+        p[w.control.index] = static_cast<std::uint8_t>(std::countr_zero(w.positions));
+        const auto held = all.find(p);
+        if (!held || !all.at(*held).stable()) continue;
+        out.positions = p;
+        const auto relay = std::ranges::find(model.coils(), w.control, &Coil::control);
+        const auto index = static_cast<std::size_t>(relay - model.coils().begin());
+        const bool may_leave =
+            std::ranges::any_of(all.at(*held).moves, [&](const Move& m) { return m.relay == index; });
+        const std::string name = name_of(c, c.at(w.control).part), so = c.at(w.control).positions[p[w.control.index]];
+        note(name + " does not come to be " + so + " by the switches as you set them; once it is, it " +
+             (may_leave ? "may stay so: " + figure(all.at(*held).coil_volts[index]) +
+                              " V at its coil leave it open, relays differ. Shown as if it stays."
+                        : "stays so. Shown like that."));
+    }
     for (const Wish::At& w : wish.at)
-        if (c.at(w.control).type != Control::Type::engine && (w.positions >> out.positions[w.control.index] & 1) == 0) {
+        if (c.at(w.control).type != Control::Type::engine && !stands_so(w)) {
             const Control& control = c.at(w.control);
             note(name_of(c, control.part) + " is not " +
                  control.positions[static_cast<std::size_t>(std::countr_zero(w.positions))] + " with the switches so.");
         }
+    // What latches or runs by the clock is nobody's to work out: it stands as the wish has it, else at rest.
+    for (ControlId id : model.controls()) {
+        const Control& control = c.at(id);
+        if (control.type != Control::Type::sensed || c.at(control.part).kind != Kind::relay || named(c, wish, id))
+            continue;
+        const std::string name = name_of(c, control.part);
+        note(name + " latches or runs by the clock: how it stands is not worked out. Shown " +
+             control.positions[out.positions[id.index]] + "; for the other case add \"" + name + " " +
+             control.positions[out.positions[id.index] == 0 ? control.positions.size() - 1 : 0] + "\".");
+    }
     return out;
 }
 
