@@ -112,7 +112,7 @@ class Judge {
             });
             if (at == b_.states.end()) continue;
             const auto id = static_cast<solve::StateId>(at - b_.states.begin());
-            const auto& amps = b_.point(id).primitive_amps[load.index];
+            const auto amps = b_.point(id).primitive_amps[load.index];
             if (!amps || std::abs(amps->si) < a_fan.si || wished(p.part, at->positions) || as_built(p, id)) continue;
             report_.findings.push_back(runs_on(p.part, Amps{std::abs(amps->si)}, id));
         }

@@ -86,39 +86,29 @@ class Judge {
     bool drives(const Output& o, StateId s) const { return solve::is_closed(c_.at(o.contact), states_[s].positions); }
 
     /// All that is joined to the pin with nothing between that takes current.
-    std::vector<bool> joined_to(const View& view, const Output& o, const solve::Positions& positions) const {
+    std::vector<bool> joined_to(const Graph& graph, const Output& o, const solve::Positions& positions) const {
+        const auto passes = [&](EdgeRef e, TerminalId from) {
+            if (s_.reference[from.index]) return false;
+            if (e.is_wire()) return !c_.at(e.wire).poisoned;
+            const Primitive& p = c_.at(e.primitive);
+            if (p.part == o.part) return false;
+            const bool metal = p.element == Element::joint || p.element == Element::meter ||
+                               p.element == Element::protector || p.element == Element::contact;
+            const bool onward = (o.plus || !s_.from_plus() ? p.a : p.b) == from;
+            const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor && onward;
+            return (metal && solve::is_closed(p, positions)) || diode;
+        };
+        const Reach reach = graph.walk(std::vector{o.at}, passes, [](EdgeRef) { return 0.0; });
         std::vector<bool> reached(c_.terminals.size(), false);
-        std::vector<TerminalId> next{o.at};
-        reached[o.at.index] = true;
-        while (!next.empty()) {
-            const TerminalId at = next.back();
-            next.pop_back();
-            if (s_.reference[at.index]) continue;
-            const auto go = [&](TerminalId to) {
-                if (reached[to.index]) return;
-                reached[to.index] = true;
-                next.push_back(to);
-            };
-            for (WireId w : view.wires_at(at))
-                if (!c_.at(w).poisoned) go(c_.at(w).other(at));
-            for (PrimitiveId id : view.primitives_at(at)) {
-                const Primitive& p = c_.at(id);
-                if (p.part == o.part) continue;
-                const bool metal = p.element == Element::joint || p.element == Element::meter ||
-                                   p.element == Element::protector || p.element == Element::contact;
-                const bool onward = (o.plus || !s_.from_plus() ? p.a : p.b) == at;
-                const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor && onward;
-                if ((metal && solve::is_closed(p, positions)) || diode) go(p.a == at ? p.b : p.a);
-            }
-        }
+        for (std::size_t t = 0; t < reached.size(); ++t) reached[t] = reach.reached(TerminalId{t});
         return reached;
     }
 
     /// Watts as marked of what has its return; of what lies in a row with something else, what flows. Nothing where a figure is missing.
     std::optional<Carried> carried_in(const Output& o, StateId s) const {
-        const std::vector<bool> near = joined_to(s_.now, o, states_[s].positions);
+        const std::vector<bool> near = joined_to(s_.graph, o, states_[s].positions);
         const Standing standing(s_, states_[s].positions);
-        const solve::Point* point = nullptr;
+        std::optional<solve::Point> point;
         Carried out;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -136,7 +126,7 @@ class Judge {
                 else
                     return std::nullopt;
             } else {
-                if (!point) point = &survey_.behaviour.point(s);
+                if (!point) point = survey_.behaviour.point(s);
                 const auto& amps = point->primitive_amps[id.index];
                 watts = amps ? std::abs(amps->si) * c_.vehicle.system.si : 0;
             }
@@ -151,7 +141,7 @@ class Judge {
     /// where a figure is missing.
     std::optional<Carried> carried_before(const Output& o, StateId s) const {
         if (!s_.factory.alive(o.part) || s_.factory.wires_at(o.at).empty()) return std::nullopt;
-        const std::vector<bool> near = joined_to(s_.factory, o, states_[s].positions);
+        const std::vector<bool> near = joined_to(Graph(s_.factory), o, states_[s].positions);
         Carried out;
         bool changed = false;
         const auto hangs = [&](const Primitive& p, const std::vector<bool>& reached) {
@@ -170,7 +160,7 @@ class Judge {
                 return std::nullopt;
             if (std::ranges::find(out.parts, p.part) == out.parts.end()) out.parts.push_back(p.part);
         }
-        const std::vector<bool> now = joined_to(s_.now, o, states_[s].positions);
+        const std::vector<bool> now = joined_to(s_.graph, o, states_[s].positions);
         for (PrimitiveId id : s_.now.primitives())
             changed =
                 changed || (hangs(c_.at(id), now) && std::ranges::find(out.parts, c_.at(id).part) == out.parts.end());

@@ -36,10 +36,21 @@ std::vector<Operation> Behaviour::way_to(StateId s) const {
     return way;
 }
 
-const Point& Behaviour::point(StateId s) const {
-    const auto known = points_->find(s);
-    return known != points_->end() ? known->second
-                                   : points_->emplace(s, model_->point(states[s].positions)).first->second;
+Point Behaviour::point(StateId s) const {
+    Remembered& r = *points_;
+    if (r.last && r.last->first == s) return r.last->second;
+    auto known = r.all.find(s);
+    if (known == r.all.end()) known = r.all.emplace(s, model_->keep(states[s].positions)).first;
+    r.last.emplace(s, model_->told(states[s].positions, known->second));
+    return r.last->second;
+}
+
+std::size_t Behaviour::remembered() const {
+    std::size_t bytes = 0;
+    for (const auto& [s, kept] : points_->all)
+        bytes +=
+            sizeof kept + sizeof(double) * (kept.volts.capacity() + kept.amps.capacity()) + kept.island.capacity() / 8;
+    return bytes;
 }
 
 std::optional<StateId> Behaviour::find(const Positions& wanted) const {

@@ -210,9 +210,7 @@ double Model::pulls(std::size_t coil, const Positions& positions, const Solution
     return std::abs(s.amps[coil_branch_[coil]] * share.main + s.amps[pull_in_branch_[coil]] * share.pull_in);
 }
 
-/// Sets the devices for the positions and solves; constant-power loads find their current around it.
-const Solution& Model::solved(const Positions& positions, std::span<const double> near,
-                              std::optional<Network::Probe> probe) {
+void Model::set_devices(const Positions& positions) {
     for (const Contact& k : contacts_)
         devices_[k.branch] = k.closed_in >> positions[k.control.index] & 1 ? k.closed : Device::open();
     for (const Solenoid& s : solenoids_) {
@@ -225,6 +223,12 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
                              : engine == EngineDoes::idles ? k.idling
                                                            : k.stopped;
     for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
+}
+
+/// Sets the devices for the positions and solves; constant-power loads find their current around it.
+const Solution& Model::solved(const Positions& positions, std::span<const double> near,
+                              std::optional<Network::Probe> probe) {
+    set_devices(positions);
     solution_ = network_->solve(devices_, near, probe);
     std::vector<double> change(sinks_.size(), 0);
     for (int round = 0; round < most_rounds; ++round) {
@@ -341,9 +345,27 @@ void Model::find_what_wires_carry() {
     }
 }
 
-Point Model::point(const Positions& positions, std::span<const double> near) {
-    const Circuit& c = circuit();
+Point Model::point(const Positions& positions, std::span<const double> near) { return told(solved(positions, near)); }
+
+Model::Kept Model::keep(const Positions& positions, std::span<const double> near) {
     const Solution& s = solved(positions, near);
+    return {s.volts, s.amps, s.island, s.converged, s.residual};
+}
+
+Point Model::told(const Positions& positions, const Kept& kept) {
+    set_devices(positions);
+    Solution s;
+    s.volts = kept.volts;
+    s.amps = kept.amps;
+    s.island = kept.island;
+    s.converged = kept.settled;
+    s.residual = kept.residual;
+    return told(s);
+}
+
+/// With the devices as they are set.
+Point Model::told(const Solution& s) {
+    const Circuit& c = circuit();
     Point out;
     out.settled = s.converged;
     out.residual = s.residual;

@@ -90,6 +90,17 @@ class Model {
     /// Everything, for people and rules. `near`: node volts of a similar position (Quick::nodes), or empty.
     Point point(const Positions&, std::span<const double> near = {});
 
+    /// A solution of some positions without what follows from it: a quarter of a Point's room.
+    struct Kept {
+        std::vector<double> volts, amps; ///< by node, by branch
+        std::vector<bool> island;        ///< by node
+        bool settled = true;
+        double residual = 0;
+    };
+    Kept keep(const Positions&, std::span<const double> near = {});
+    /// The point again, to the last digit; `kept` must come from these positions.
+    Point told(const Positions&, const Kept& kept);
+
     /// The first moment after the loads among `starting` were switched on: filaments cold, motors not yet turning; all else as in point().
     Point point_at_start(const Positions&, std::span<const PrimitiveId> starting, std::span<const double> near = {});
 
@@ -164,7 +175,9 @@ class Model {
         double main = 0, pull_in = 0; ///< volts of pull that one ampere makes in either winding
     };
     Share share_of(std::size_t coil, const Positions&) const;
+    void set_devices(const Positions&);
     const Solution& solved(const Positions&, std::span<const double> near, std::optional<Network::Probe> = {});
+    Point told(const Solution&);
     std::vector<std::optional<Amps>> contracted_amps(const Point&) const;
     void find_what_wires_carry();
 

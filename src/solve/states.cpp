@@ -23,6 +23,7 @@ Behaviour explore(const View& view, const ExploreOptions& options) {
     Search search(view, options, out);
     search.run();
     out.model_ = std::make_shared<Model>(view, options.conditions);
+    out.points_ = std::make_shared<Behaviour::Remembered>();
     out.not_known = out.model_->not_known();
     const Circuit& c = view.circuit();
     out.wire_amps.resize(c.wires.size());

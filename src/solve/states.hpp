@@ -5,8 +5,9 @@
 /// condition changes at any time. The engine cranks only while a starter turns, runs from there, and stops at any time; it stops by itself
 /// once what keeps it alive fails (where nobody said what that is: once the switch that cranked it is back where it rests). Operations act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
 /// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states to
-/// try every control with every other, they are tried in groups that have a say in the same things (cones.hpp), all else at rest or where it
-/// helps or hurts a relay most; and one more walk looks for the state in which most is taken.
+/// try every control with every other, they are tried in groups that have a say in the same things (cones.hpp), all else at rest; groups that
+/// can push one another's relays over a limit are joined, and where they are then too many they stay open. One more walk looks for the
+/// state in which most is taken.
 
 #include "solve/settle.hpp"
 
@@ -92,8 +93,8 @@ class Behaviour {
     /// False: there is more than was looked at; what must hold always is then undecided.
     bool complete = true;
     /// Every combination of positions was seen. Where it is false and `complete` true, every control was seen in all positions together
-    /// with all others that have a say in the same things (cones.hpp), the rest of the circuit at rest, or where it helps or hurts a
-    /// relay most; what adds up over the whole circuit was only looked for where most is taken.
+    /// with all others that have a say in the same things (cones.hpp) or can push the same relays over a limit, the rest of the circuit at
+    /// rest; what adds up over the whole circuit was only looked for where most is taken.
     bool jointly = true;
     std::vector<ControlId> unseen;   ///< not complete: whose positions were not all tried
     std::size_t groups = 0;          ///< not jointly: of controls that were tried together
@@ -105,17 +106,22 @@ class Behaviour {
 
     /// What has to be done from rest to get there, shortest way.
     std::vector<Operation> way_to(StateId) const;
-    /// Everything; worked out when it is first asked for. Stays as long as the behaviour.
-    const Point& point(StateId) const;
+    /// Everything; solved when it is first asked for, and told anew from that when asked for again.
+    Point point(StateId) const;
+    /// What the points asked for so far take, in bytes: for measuring.
+    std::size_t remembered() const;
     /// The stable state with exactly these positions of the hand, sensed and condition controls, if it was reached: the first one found.
     std::optional<StateId> find(const Positions&) const;
     Model& model() const { return *model_; }
 
   private:
     friend Behaviour explore(const View&, const ExploreOptions&);
-    std::shared_ptr<Model> model_; ///< with everything as warm as it gets
-    std::shared_ptr<std::map<StateId, Point>> points_ =
-        std::make_shared<std::map<StateId, Point>>(); ///< asked for so far
+    struct Remembered {
+        std::map<StateId, Model::Kept> all;
+        std::optional<std::pair<StateId, Point>> last; ///< rules ask for the same one again and again
+    };
+    std::shared_ptr<Model> model_;       ///< with everything as warm as it gets
+    std::shared_ptr<Remembered> points_; ///< asked for so far
 };
 
 Behaviour explore(const View&, const ExploreOptions& = {});
