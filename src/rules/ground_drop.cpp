@@ -3,6 +3,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/simplest.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 #include "solve/predict.hpp"
@@ -48,7 +49,8 @@ class Judge {
                 load.lost.si <= allowed * scale() || !p.current.known())
                 continue;
             const solve::Point& point = point_at(points, load.lost_at);
-            if (const auto lost = solve::lost_on_the_way(s_.now, point, load.load)) look_at(load, *lost, point);
+            if (const auto lost = solve::lost_on_the_way(s_.now, point, load.load))
+                look_at(load, load.lost_at, *lost, point, losses_);
         }
         std::vector<bool> said(losses_.size(), false);
         for (std::size_t i = 0; i < losses_.size(); ++i) {
@@ -71,8 +73,9 @@ class Judge {
 
     double scale() const { return std::max(1.0, c_.vehicle.system.si / 12); }
 
-    void look_at(const LoadSeen& load, const solve::Lost& lost, const solve::Point& point) {
-        Loss l{load.load, load.lost_at, {}, {}, {}, {}, {}};
+    void look_at(const LoadSeen& load, solve::StateId at, const solve::Lost& lost, const solve::Point& point,
+                 std::vector<Loss>& losses) const {
+        Loss l{load.load, at, {}, {}, {}, {}, {}};
         for (const solve::Share& share : lost.ground) {
             if (share.what.is_wire() &&
                 (!c_.at(share.what.wire).length.known() || !c_.at(share.what.wire).area.known()))
@@ -89,16 +92,36 @@ class Judge {
         const auto& amps = point.primitive_amps[load.load.index];
         l.amps = Amps{amps ? std::abs(amps->si) : 0};
         l.limit = Volts{allowed * scale()};
-        if (l.volts.si > l.limit.si * 1.02 && l.worst_share.si > at_least && l.worst.is_wire()) losses_.push_back(l);
+        if (l.volts.si > l.limit.si * 1.02 && l.worst_share.si > at_least && l.worst.is_wire()) losses.push_back(l);
+    }
+
+    /// The same where as few switches as can be are on: nobody drives with the inertia switch tripped.
+    Loss simpler(const Loss& loss) const {
+        constexpr double as_much = 0.95;
+        const LoadSeen& load = *std::ranges::find(survey_.loads, loss.load, &LoadSeen::load);
+        Loss best = loss;
+        simplest(survey_.behaviour, c_, loss.at, [&](solve::StateId at) {
+            if (survey_.passing[at] || survey_.shorted[at]) return false;
+            const solve::Point point = survey_.behaviour.point(at);
+            const auto lost = solve::lost_on_the_way(s_.now, point, load.load);
+            std::vector<Loss> here;
+            if (lost) look_at(load, at, *lost, point, here);
+            const bool holds =
+                !here.empty() && here.front().worst == loss.worst && here.front().volts.si >= as_much * loss.volts.si;
+            if (holds) best = here.front();
+            return holds;
+        });
+        return best;
     }
 
     void say(const std::vector<const Loss*>& same) {
-        const Loss& worst = **std::ranges::max_element(same, {}, [](const Loss* l) { return l->volts / l->limit; });
+        const Loss* first = *std::ranges::max_element(same, {}, [](const Loss* l) { return l->volts / l->limit; });
+        const Loss worst = simpler(*first);
         const Primitive& p = c_.at(worst.load);
         std::vector<std::string> others;
         for (const Loss* l : same)
             if (const std::string name = name_of(c_, c_.at(l->load).part);
-                l != &worst && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end())
+                l != first && name != name_of(c_, p.part) && std::ranges::find(others, name) == others.end())
                 others.push_back(name);
         const WireId wire = worst.worst.wire;
         if (s_.now.is_factory(wire) && s_.now.is_factory(p.part))

@@ -59,18 +59,21 @@ void say(const Study& s, const solve::Behaviour& behaviour, const Trouble& t, Re
     Finding f;
     f.rule = order_dependent.id;
     f.severity = Severity::fault;
-    const std::string after = way.empty() ? "the battery is joined" : solve::said(c, behaviour, way);
+    const std::string after = way.empty() ? "when the battery is joined" : solve::said(c, behaviour, way) + ", and";
     // The other ones move and come back: in the end they stand as they stood.
-    f.headline = names.size() == 1
-                     ? fmt::format("Whether {} ends pulled in hangs on which relay is faster, after this: {}.",
-                                   names.front(), after)
-                     : sentence_start(fmt::format("Which of {} is faster decides what happens after this: {}.",
-                                                  list_of(names), after));
+    const bool few = ends.size() <= 3;
+    f.headline = sentence_start(
+        names.size() == 1
+            ? fmt::format("{} it is luck whether {} ends pulled in or at rest.", after, names.front())
+            : fmt::format("{} it is luck how it ends{}.", after,
+                          few ? ": with " + list_of(ends, "or with")
+                              : fmt::format("; {} ways are possible for {}", ends.size(), list_of(names))));
     f.place = where_it_lies(c, parts.front());
     for (PartId p : parts) f.cites.push_back(cite_part(c, p));
-    f.why = fmt::format("It ends with {}. Two relays of one kind differ by some milliseconds, warm ones from cold ones "
-                        "too, so it changes from day to day.",
-                        list_of(ends, "or with"));
+    f.why = fmt::format("{} the same moment, and the quicker one decides{}. Two relays of one kind differ by some "
+                        "milliseconds, warm ones from cold ones too, so it changes from day to day.",
+                        names.size() == 1 ? "Relays are on their way at" : list_of(names) + " move at",
+                        few && names.size() > 1 ? "" : ": it ends with " + list_of(ends, "or with"));
     f.limit = "none: relays pull in and let go in no order that a file could state";
     f.cures.push_back(
         {"Let one relay wait for the other: feed its coil over the other's contact, so that only one can be first."});
@@ -95,7 +98,7 @@ const Rule order_dependent = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "relays of which the faster one decides where the circuit ends",
+    "a switch after which it is luck how the relays end",
     "always a fault",
     {
         "One operation can end in two different ways, and both are stable: which of the relays is faster decides.",
