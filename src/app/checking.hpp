@@ -1,6 +1,7 @@
 #pragma once
 /// A file checked, before anything is said about it.
 
+#include "app/command.hpp"
 #include "app/console.hpp"
 #include "circuit/read.hpp"
 #include "report/check_text.hpp"
@@ -18,5 +19,9 @@ std::optional<report::Checked> checked_file(const std::string& file, Sources&, C
 
 /// The same of what was read already: of the study, which is the circuit as it is now or as it was at some revision.
 report::Checked checked(const Reading&, const rules::Study&);
+
+/// The command draw, for a file that was checked a moment ago, its texts in `of`: where they have not changed since, and what is drawn is what
+/// was checked, it is not checked again.
+Exit draw_checked(const Given&, Console&, const report::Checked& found, const Sources& of);
 
 } // namespace loomproof::app

@@ -36,6 +36,13 @@ bool is_a_source(const std::string& target, const Sources& sources) {
     return false;
 }
 
+bool same_texts(const Sources& a, const Sources& b) {
+    bool same = a.count() == b.count();
+    for (std::uint32_t i = 0; same && i < a.count(); ++i)
+        same = a.at(i).name == b.at(i).name && a.at(i).text == b.at(i).text;
+    return same;
+}
+
 paper::Paper paper_named(const std::string& name) {
     return name == "A3" ? paper::a3 : name == "letter" ? paper::us_letter : paper::a4;
 }
@@ -59,6 +66,11 @@ class Work {
           file_(given.value("FILE")),
           target_(given.value("-o")),
           to_stream_(!given.has("-o") || target_ == "-") {}
+
+    void knows(const report::Checked& found, const Sources& of) {
+        found_ = &found;
+        found_of_ = &of;
+    }
 
     Exit run() {
         if (given_.has("--symbols")) return symbols();
@@ -168,7 +180,10 @@ class Work {
 
     /// Of exactly what is drawn: who holds the sheet must not take a clean drawing for a clean circuit.
     void say_what_check_found(const Reading& reading, const View& shown, draw::Sketch& sketch) const {
-        const report::Checked found = checked(reading, rules::Study(reading.circuit, shown.revision()));
+        const bool known =
+            found_ && same_texts(*found_of_, sources_) && shown.revision() == reading.circuit.last_revision();
+        const report::Checked found =
+            known ? *found_ : checked(reading, rules::Study(reading.circuit, shown.revision()));
         const char* of_what = given_.has("--factory")        ? "Check of what the maker built: "
                               : planned_after(shown).empty() ? "Check: "
                                                              : "Check, without the planned jobs: ";
@@ -336,10 +351,18 @@ class Work {
     std::string title_;
     std::string said_; ///< the last remark on type
     Sources sources_;
+    const report::Checked* found_ = nullptr; ///< of the texts in found_of_
+    const Sources* found_of_ = nullptr;
 };
 
 } // namespace
 
 Exit draw(const Given& given, Console& console) { return Work(given, console).run(); }
+
+Exit draw_checked(const Given& given, Console& console, const report::Checked& found, const Sources& of) {
+    Work work(given, console);
+    work.knows(found, of);
+    return work.run();
+}
 
 } // namespace loomproof::app

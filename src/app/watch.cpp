@@ -38,7 +38,7 @@ Exit watch(const Given& given, Console& console) {
         if (!console.show()) return Exit::failed;
         // The drawing takes longer than the check, and comes after it.
         if (given.has("-o") && drawable) {
-            const Exit drawn = draw(drawing, console);
+            const Exit drawn = draw_checked(drawing, console, *before, sources);
             console.out += drawn == Exit::failed ? "" : fmt::format("Drawn: {}\n", given.value("-o"));
         }
         console.out += "Waiting for the next save; ctrl-C ends it.\n";
