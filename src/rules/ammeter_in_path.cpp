@@ -4,6 +4,7 @@
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 
 #include <algorithm>
 #include <string>
@@ -24,16 +25,28 @@ void run(const Study& s, Report& report) {
     if (meters.empty()) return;
     const Survey* survey = survey_or_say(s, report, ammeter_in_path.id, "what goes through ammeters and shunts");
     if (!survey) return;
+    const Weighing weighing(s, *survey);
     for (PrimitiveId id : meters) {
         const Primitive& p = c.at(id);
         const auto& peak = survey->part[id.index]; // what lasts; the swing of a starting motor does not hurt it
-        if (!peak || peak->amps <= p.rating.nominal * 1.01) continue;
+        if (!peak) continue;
+        const auto weighed = weighing.weigh_current(
+            {{}, id}, *peak, p.rating.nominal.si * 1.01, [&] { return called(c, p.part); }, "is made for it",
+            "gets more than it is made for");
+        if (peak->amps <= p.rating.nominal * 1.01 && !(weighed && weighed->verdict == Weighed::Verdict::fails)) {
+            if (weighed && weighed->undecided())
+                report.not_checked.push_back({ammeter_in_path.id,
+                                              fmt::format("whether {} carries what goes through it", called(c, p.part)),
+                                              weighed->why, weighed->measure});
+            continue;
+        }
         const auto behind = hang_behind(s, {{}, id});
         const bool dash = c.at(p.part).kind == Kind::ammeter;
         Finding f;
         f.rule = ammeter_in_path.id;
         f.severity = dash ? Severity::danger : Severity::advice;
-        f.certainty = sureness(s, *survey, behind, peak->amps, p.rating.nominal);
+        f.certainty = weighed ? weighed->certainty() : sureness(s, *survey, behind, peak->amps, p.rating.nominal);
+        if (weighed) f.measure = weighed->measure;
         f.headline = sentence_start(fmt::format("{} of {} carries {} {}.", called(c, p.part), text(p.rating.nominal),
                                                 text(rounded(peak->amps, 3)), when(s, survey->behaviour, peak->at)));
         f.place = where_it_lies(c, p.part);

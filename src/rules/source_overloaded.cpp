@@ -3,6 +3,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
+#include "solve/bounds.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -42,7 +43,18 @@ void run(const Study& s, Report& report) {
             at = state;
         }
     }
-    if (!at || amps <= most.nominal.si) return;
+    if (!at || amps <= most.nominal.si) {
+        std::vector<PartId> all;
+        for (const LoadSeen& load : survey->loads)
+            if (load.ever() && std::ranges::find(all, c.at(load.load).part) == all.end())
+                all.push_back(c.at(load.load).part);
+        const std::vector<PartId> unknown = of_unknown_current(s, all);
+        if (!unknown.empty() && amps + solve::most_amps_of_load * static_cast<double>(unknown.size()) > most.nominal.si)
+            report.not_checked.push_back(open_for_unknown_load(
+                s, source_overloaded.id, fmt::format("whether {} gives all that is switched on", called(c, alternator)),
+                unknown));
+        return;
+    }
 
     Finding f;
     f.rule = source_overloaded.id;
