@@ -1,9 +1,10 @@
 // The solver and the search measured: goals and peers beside the figures, in one run.
 //
 //     out/build/dev/bench_solving            everything; a minute or two
-//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups; also demo, sizes, eigen, memory
+//     out/build/dev/bench_solving groups     only the random circuits whose switches are tried in groups; also demo, sizes, eigen, graph, reading, memory
 //
 // Not a test: nothing here passes or fails by the clock, and nobody runs it but people. Shared machines vary by a quarter: trust ratios.
+#include "bench/graph_rows.hpp"
 #include "bench/linear_peer.hpp"
 #include "bench/measure.hpp"
 #include "circuit/read.hpp"
@@ -89,7 +90,7 @@ void sizes() {
     }
 }
 
-/// What is remembered of every state once a rule has asked for all of them: volts and amps of everything, state by state.
+/// What is remembered of every state once a rule has asked for all of them: the solutions, from which points are told anew.
 void memory() {
     const std::string text = scenario::write(scenario::make(1, 500, scenario::Profile::stress)).main();
     Sources sources;
@@ -101,13 +102,19 @@ void memory() {
     const double explored = megabytes();
     for (solve::StateId s = 0; s < behaviour.states.size(); ++s) static_cast<void>(behaviour.point(s));
     const double all = megabytes() - explored;
-    const double each = all / static_cast<double>(behaviour.states.size());
+    const double again = seconds([&] {
+        for (solve::StateId s = 0; s < behaviour.states.size(); ++s) static_cast<void>(behaviour.point(s));
+    });
+    const auto states = static_cast<double>(behaviour.states.size());
+    const double each = static_cast<double>(behaviour.remembered()) / states;
     const solve::ExploreOptions limits;
     const auto most = static_cast<double>(limits.most * limits.most_groups);
-    say(fmt::format("memory: {} wires, {} states ({}): {:.1f} MB for the states, {:.1f} MB more with every point "
-                    "remembered, {:.1f} kB a state; at the search's limit of {:.0f} that would be {:.0f} MB",
-                    now.wires().size(), behaviour.states.size(), behaviour.complete ? "all" : "capped",
-                    explored - before, all, each * 1e3, most, each * most));
+    say(fmt::format(
+        "memory: {} wires, {} states ({}): {:.1f} MB for the states, {:.1f} MB more with every point "
+        "remembered, {:.1f} kB a state; at the search's limit of {:.0f} that would be {:.0f} MB; a point told "
+        "again {:.0f} us",
+        now.wires().size(), behaviour.states.size(), behaviour.complete ? "all" : "capped", explored - before, all,
+        each / 1e3, most, each * most / 1e6, again / states * 1e6));
 }
 
 void groups() {
@@ -153,6 +160,8 @@ int main(int count, char** values) {
             demo(self.substr(0, self.rfind('/')), file);
     if (only.empty() || only == "sizes") sizes();
     if (only.empty() || only == "eigen") beside_eigen();
+    if (only.empty() || only == "graph") graph_rows(BENCH_FOLDER);
+    if (only.empty() || only == "reading") reading_rows();
     if (only.empty() || only == "memory") memory();
     if (only.empty() || only == "groups") groups();
     return 0;
