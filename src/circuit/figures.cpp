@@ -215,7 +215,7 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
         c.at += raw.tokens;
         return c.span_from(start);
     };
-    if (equal_ignoring_case(raw.unit, "mm") && raw.value < 130) {
+    if (equal_ignoring_case(raw.unit, "mm") && raw.value < 130 && !raw.strands) {
         const Span at = taken();
         problems.push_back(text_problem("text-unclear-figure", at,
                                         "\"" + std::string(raw.digits) +
@@ -238,7 +238,7 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
     if (raw.strands) { // "28/0.30": 28 strands, 0.30 mm across
         if (!(raw.value >= 1 && raw.value == std::floor(raw.value) && raw.below > 0.04 && raw.below < 4))
             return std::nullopt;
-        c.at += 3;
+        c.at += raw.tokens == 4 && equal_ignoring_case(raw.unit, "mm") ? 4 : 3; // "28/0.30 mm"
         const double copper = raw.value * std::numbers::pi / 4 * raw.below * raw.below * 1e-6;
         return FigureRead{stated(copper, {hedge.how, 0}, c.span_from(start)),
                           std::string(raw.digits) + "/" + std::string(raw.strand)};

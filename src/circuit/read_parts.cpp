@@ -37,6 +37,7 @@ constexpr Otherwise said_otherwise[] = {
     {"ecu", "A computer is an electronic unit.", "electronics", " \"computer\""},
     {"computer", "A computer is an electronic unit.", "electronics", " \"computer\""},
     {"controller", "A controller is an electronic unit.", "electronics", " \"controller\""},
+    {"junction", "A place where wires are joined is a splice.", "splice", ""},
     {"generator", "A generator with its regulator beside it is a dynamo; one with diodes in it is an alternator.",
      "dynamo", ""},
 };

@@ -42,6 +42,13 @@ void Reader::unknown_statement(const Item& item) {
             return problem("text-word-unknown", item.span(), "Its volts are those of the system.",
                            "Type: system " + text(Volts{volts->value.nominal}));
     }
+    if (c.is("reuse"))
+        return problem("text-word-unknown", c.span(), "A wire that is used again is moved: one end of it, or both.",
+                       "Type, with your own names: move " + std::string(c.is_word(1) ? c.spelled(1) : "W15") +
+                           " off S6 onto K1:86");
+    if (c.is("airbag"))
+        return problem("text-word-unknown", c.span(), "Wires and parts that belong to airbags are marked.",
+                       "Type: " + line_with(item, c.span(), "restraint"));
     if (c.is("from", 1)) { // "W1 from F1 to E1", "strap from battery:- to body"
         const bool name = word.find_first_of("0123456789") != std::string::npos;
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",

@@ -302,6 +302,10 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             more = true;
             continue;
         }
+        if (c.take_words("unknown length") || c.take_words("length unknown")) {
+            land(lengths, c.span_from(c.at - 1), [](Wire&) {});
+            continue;
+        }
         if (skip_word_before_figure(c)) continue;
         const bool something = sizes + lengths + colours > 0;
         if (something && (c.take("long") || c.take("cable") || c.take("wire"))) continue; // say nothing new
@@ -369,10 +373,15 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                     "Which aluminium this wire is of is not said: cable sold for vehicles has copper around it.",
                     "Type, if it has: copper-clad aluminium");
             ++c.at;
-        } else if (c.take("tinned") || c.take("stranded")) {
-            continue; // as all wire for vehicles: says nothing new
-        } else if (c.take_words("unknown length") || c.take_words("length unknown")) {
-            land(lengths, c.span(), [](Wire&) {});
+        } else if (c.take("tinned") || c.take("stranded") || c.take("thinwall") || c.take_words("thin wall") ||
+                   c.take("thin-wall")) {
+            continue; // as all wire for vehicles, or as is assumed: says nothing new
+        } else if (c.is("screened") || c.is("shielded")) {
+            poison();
+            problem("text-word-unknown", c.span(),
+                    "The screen around a wire is a wire of its own, tied to ground at one end.",
+                    "Take this out, and add a line for it: wire from unknown to ground, screen");
+            ++c.at;
         } else if (c.take_words("in conduit") || c.take_words("in split conduit") ||
                    c.take_words("in corrugated tube") || c.take_words("in convoluted tube") ||
                    c.take_words("in convoluted tubing")) {

@@ -149,10 +149,13 @@ class Maker {
             symbol().rating = power_or_current();
             std::string fast = watts(Attr::power2);
             if (fast.empty()) fast = amps(Attr::fast_current);
+            std::string medium = watts(Attr::power3);
+            if (medium.empty()) medium = amps(Attr::medium_current);
+            if (!medium.empty()) fast = "medium " + medium + (fast.empty() ? "" : ", fast " + fast);
             if (fast.empty()) return;
             const bool slow_known = !symbol().rating.empty();
             if (slow_known) symbol().rating = "slow " + symbol().rating;
-            symbol().rating += std::string(slow_known ? ", " : "") + "fast " + fast;
+            symbol().rating += (slow_known ? ", " : "") + std::string(medium.empty() ? "fast " : "") + fast;
             return;
         }
         case Kind::ammeter: symbol().letter = "A"; [[fallthrough]];
@@ -197,7 +200,7 @@ class Maker {
             return;
         case Kind::motor:
             take_all();
-            if (view_.has(id_, Attr::parks)) { // more ends than a circle has room for
+            if (symbol().terminals.size() > 3) { // more ends than a circle has room for
                 symbol().kind = SymbolKind::unit;
                 symbol().letter = "M";
             }

@@ -133,8 +133,8 @@ class Judge {
             f.place = place_of(c_, worst.edge.wire);
             f.cites.push_back(cite_size(c_, worst.edge.wire, "carries " + text(worst.stands)));
             f.cites.push_back(cite_part(c_, charger.part, "delivers " + text(rounded(charger.amps, 3))));
-            f.why = "It charges for hours, and what it delivers opens no fuse that the battery's side has: the copper "
-                    "gets hotter than its insulation stands.";
+            f.why = "It charges for hours with that, and a fuse that lets it through does not protect the wire: its "
+                    "copper gets hotter than its insulation stands.";
             if (const auto carries = what_it_carries(c_, worst.edge.wire)) f.limit = reference::sentence(*carries);
             if (const auto size = size_that_carries(c_, worst.edge.wire, charger.amps))
                 f.cures.push_back(
@@ -158,8 +158,7 @@ class Judge {
                 {fmt::format("A larger one, where the wires on both sides of it carry that: {} over 0.8 is {}.",
                              text(rounded(charger.amps, 3)), text(rounded(charger.amps / 0.8, 2)))});
             f.cures.push_back({"Let it deliver less, where it can be set."});
-            f.subjects.push_back(name_of(c_, part));
-            report_.findings.push_back(std::move(f));
+            report_.findings.push_back(std::move(f)); // not about the fuse's own wires: fuse-above-wire speaks of those
         }
     }
 

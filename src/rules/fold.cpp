@@ -28,6 +28,7 @@ constexpr Explains explanations[] = {
     {"back-feed", "both-filaments-at-once"},
     {"both-filaments-at-once", "expectation-not-met"},
     {"both-filaments-at-once", "factory-function-changed"},
+    {"charging-wire", "fuse-above-wire"},
     {"coil-contact-exchanged", "always-powered"},
     {"coil-contact-exchanged", "back-feed"},
     {"coil-contact-exchanged", "coil-never-pulls-in"},

@@ -186,6 +186,20 @@ TEST_CASE("a link says the current its maker states, or else its size") {
     CHECK(list_of(said) == "16 sae, 80 A and ");
 }
 
+TEST_CASE("a motor with more ends than a circle has room for is a box") {
+    Sources sources;
+    const Reading reading = read_circuit_text(
+        sources, "test.loom",
+        "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nmotor M3, slow 3 A, medium 5 A, fast 8 A\n"
+        "switch S1, 15 A {\n off*\n low connects 1 with 2\n mid connects 1 with 3\n high connects 1 with 4\n}\n"
+        "wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1 to S1:1, 2.5 mm2 red, 1 m\n"
+        "wire from S1:2 to M3:slow, 2.5 mm2 red, 1 m\nwire from S1:3 to M3:medium, 2.5 mm2 blue, 1 m\n"
+        "wire from S1:4 to M3:fast, 2.5 mm2 green, 1 m\nwire from M3:31 to ground, 2.5 mm2 black, 0.3 m\n");
+    REQUIRE(reading.findings.empty());
+    const Measure m = check_drawn("three-speeds", reading.circuit);
+    CHECK(m.width < 2000);
+}
+
 TEST_CASE("what the jobs changed is marked, and the marks are explained") {
     Sources sources;
     const Reading reading = read_circuit_text(sources, "changed.loom", changed);

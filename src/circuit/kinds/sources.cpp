@@ -256,7 +256,9 @@ void expand_starter(PartBuilder& b) {
 constexpr TerminalSpec one_output[] = {{"", Role::output, any_number, false, "+ out"}};
 constexpr AttrSpec supply_attributes[] = {
     {"behind {A}", Attr::rating, "the fuse it comes from"},
+    {"fused {A}", Attr::rating, ""},
     {"plus when {text}", Attr::when, "when it is live"},
+    {"when {text}", Attr::when, ""},
     {"{word} when {word} {word}", Attr::driven_when, ""},
     {"{word} when {word} is {word}", Attr::driven_when, ""},
     {"plus always", Attr::plus_side, "live all the time", "on"},
@@ -264,6 +266,9 @@ constexpr AttrSpec supply_attributes[] = {
     {"ground when {text}", Attr::ground_side, "when it goes to ground"},
     {"ground always", Attr::ground_side, "a ground", "always"},
     {"live when {text}", Attr::when, "when it is live"},
+    {"always live", Attr::plus_side, "", "on"},
+    {"permanently live", Attr::plus_side, "", "on"},
+    {"permanent", Attr::plus_side, "", "on"},
     {"live always", Attr::plus_side, "live all the time", "on"},
     {"live", Attr::plus_side, "live all the time", "on"},
     {"pulsed {Hz}", Attr::pulsed, "switches on and off that often", nullptr,

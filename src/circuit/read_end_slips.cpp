@@ -1,0 +1,85 @@
+/// A wire end that names nothing which is there: what was meant, and the line as it should be typed.
+
+#include "base/number.hpp"
+#include "circuit/reader.hpp"
+#include "circuit/text_problems.hpp"
+
+#include <cctype>
+
+namespace loomproof {
+
+End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
+    const End end{{}, c.span(), false};
+    const std::string typed(c.spelled());
+    const std::uint32_t start = c.at;
+    // "K1-30", "K1.30": a part and its terminal with another sign between.
+    const std::size_t sign = typed.find_last_of("-._");
+    const auto part = sign == std::string::npos ? std::nullopt : part_named(typed.substr(0, sign));
+    const bool any = part && (c_.at(*part).kind == Kind::bus || c_.at(*part).kind == Kind::not_known ||
+                              c_.at(*part).kind == Kind::connector);
+    if (part && !any && find_terminal(*part, typed.substr(sign + 1))) {
+        const std::string meant = c_.at(*part).name + ":" + typed.substr(sign + 1);
+        problem("text-name-unknown", c.span(),
+                "Nothing here is called " + typed + "; terminal " + typed.substr(sign + 1) + " of " +
+                    c_.at(*part).name + " is written " + meant + ".",
+                "Type: " + line_with(item, c.span(), meant));
+        ++c.at;
+        return skip_end(c), end;
+    }
+    // "fog lamps" where the name was put together of two words, and that was said.
+    for (std::uint32_t words : {3u, 2u}) {
+        std::string name;
+        for (std::uint32_t i = 0; i < words; ++i) name += (i == 0 ? "" : "-") + std::string(c.spelled(i));
+        if (const auto long_name = part_named(name); long_name && c.left() >= words) {
+            c.at += words;
+            return end_at_part(c, item, *long_name, c.span_from(start), from);
+        }
+    }
+    const KindSpec* kind = find_kind(typed);
+    if (const std::string name(c.spelled(1));
+        kind && c.is_word(1) && name.find_first_of("0123456789") != std::string::npos &&
+        std::isalpha(static_cast<unsigned char>(name[0])) != 0) { // "to splice SP1"
+        c.at += 2;
+        const Span at = c.span_from(start);
+        Finding f =
+            text_problem("text-word-unknown", at,
+                         "At the end of a wire stands the name alone; what " + name + " is has a line of its own.",
+                         "Type: " + line_with(item, at, name));
+        if (!part_named(name)) f.cures.push_back({"Add a line above: " + std::string(kind->keyword) + " " + name});
+        out_.findings.push_back(std::move(f));
+        return skip_end(c), end;
+    }
+    // "fuse" or "fuse 1": the kind, but not which.
+    std::vector<std::string> there;
+    for (const auto& [name, id] : parts_)
+        if (kind && c_.at(id).kind == kind->kind) there.push_back(c_.at(id).name);
+    if (there.empty()) {
+        unknown_name(typed, c.span());
+        ++c.at;
+        return skip_end(c), end;
+    }
+    ++c.at;
+    const std::string number = c.is_word() && !c.is("to") && !c.is("through") ? std::string(c.spelled()) : "";
+    std::vector<std::string> fit;
+    for (const std::string& name : there)
+        if (there.size() == 1 || (!number.empty() && name.ends_with(number))) fit.push_back(name);
+    const bool is_stamp = fit.size() == 1 && !number.empty() && !fit.front().ends_with(number);
+    if (fit.size() == 1 && !number.empty()) ++c.at;
+    const Span at = c.span_from(start);
+    if (is_stamp) { // "relay 30": the terminal of the only relay
+        if (const auto only = part_named(fit.front()); only && find_terminal(*only, number)) {
+            problem("text-name-unknown", at,
+                    "Which " + std::string(kind->title) + " this is, is not said; it is called " + fit.front() + ".",
+                    "Type: " + line_with(item, at, fit.front() + ":" + number));
+            return skip_end(c), end;
+        }
+    }
+    const std::string known = fit.size() == 1 ? "it is called " + fit.front() : "there are " + list_of(there);
+    problem("text-name-unknown", at, "Which " + std::string(kind->title) + " this is, is not said; " + known + ".",
+            (fit.size() == 1 ? "Type: " : "Type, with the right one: ") +
+                line_with(item, at, fit.empty() ? there.front() : fit.front()));
+    skip_end(c);
+    return end;
+}
+
+} // namespace loomproof
