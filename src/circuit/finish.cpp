@@ -4,6 +4,7 @@
 #include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
+#include "circuit/straps.hpp"
 #include "circuit/text_problems.hpp"
 #include "circuit/view.hpp"
 #include "reference/places.hpp"
@@ -270,7 +271,7 @@ void Reader::assume_straps() {
         p.life = c_.at(id).life;
         c_.primitives.push_back(p);
         c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle",
-                                  "wire from " + what + " to ground, 16 mm2 black, 0.4 m"});
+                                  "wire from " + what + " to ground, " + strap_size(c_) + " black, 0.4 m"});
     };
     // Bolted to that metal: the metal itself, and the grounds that lie on it.
     const auto lies_on = [&](TerminalId t, const Part& piece) {

@@ -183,26 +183,41 @@ void add_mistakes(Page& page, const Checked& checked, Extent extent) {
     }
 }
 
+/// By its rule: what comes of it can burn or cannot be stopped.
+bool can_burn(const Finding& f) {
+    const rules::Rule* rule = rules::find_rule(f.rule);
+    return rule != nullptr && rule->harm == rules::Harm::burns_or_runs_on && f.severity != Severity::note;
+}
+
 void add_findings(Page& page, const std::vector<Finding>& findings, Extent extent) {
     const auto is_danger = [](const Finding& f) { return worst_of(f) == Severity::danger; };
     const auto dangers = static_cast<std::size_t>(std::count_if(findings.begin(), findings.end(), is_danger));
     std::size_t others =
         extent.all ? findings.size() : Extent::most_findings - std::min(dangers, Extent::most_findings);
+    // Places go to what can burn first, then as ranked: an advice about heat is not cut for a lamp that stays dark.
+    std::vector<const Finding*> shown;
+    for (const bool burns : {true, false})
+        for (const Finding& f : findings)
+            if (!is_danger(f) && can_burn(f) == burns && others > 0) {
+                shown.push_back(&f);
+                --others;
+            }
     std::vector<Finding> hidden;
     for (const Finding& f : findings) {
-        if (!is_danger(f)) {
-            if (others == 0) {
-                hidden.push_back(f);
-                continue;
-            }
-            --others;
+        if (!is_danger(f) && std::find(shown.begin(), shown.end(), &f) == shown.end()) {
+            hidden.push_back(f);
+            continue;
         }
         page.blank();
         page.finding(f);
     }
     if (!hidden.empty()) {
         page.blank();
-        page.paragraph(fmt::format("Not shown: {}. To see all: --all.", with_commas(tally(hidden))));
+        std::vector<std::string> hot;
+        for (const Finding& f : hidden)
+            if (can_burn(f) && std::find(hot.begin(), hot.end(), f.rule) == hot.end()) hot.push_back(f.rule);
+        page.paragraph(fmt::format("Not shown: {}{}. To see all: --all.", with_commas(tally(hidden)),
+                                   hot.empty() ? "" : "; of what can get hot or not be stopped: " + list_of(hot)));
     }
 }
 

@@ -48,7 +48,36 @@ class Judge {
         for (const auto& [state, lamps_there] : by_state) say(state, lamps_there);
     }
 
+    void run_motors(const std::vector<Pair>& motors) {
+        for (const Pair& motor : motors)
+            if (const auto at = state_with_both(motor)) say_speeds(motor, *at);
+    }
+
   private:
+    void say_speeds(const Pair& motor, solve::StateId state) {
+        const PartId part = c_.at(motor.first).part;
+        const std::string slow = name_of(c_, own_end(motor.first)), fast = name_of(c_, own_end(motor.second));
+        Finding f;
+        f.rule = both_filaments_at_once.id;
+        f.severity = Severity::fault;
+        f.headline = fmt::format("Both speeds of {}, {} and {}, are fed at once {}.", called(c_, part),
+                                 stamp_of(c_, own_end(motor.first)), stamp_of(c_, own_end(motor.second)),
+                                 when(s_, survey_.behaviour, state));
+        f.place = where_it_lies(c_, part);
+        f.cites.push_back(cite_part(c_, part, "both on"));
+        f.why = "Two windings pull against one another: it takes more than either speed alone, runs at neither, and "
+                "gets hot (from memory).";
+        f.limit = "one speed at a time: 53 slow, 53b fast (DIN 72552; 53b from memory)";
+        f.cures.push_back({"Let one switch position feed one of them only: a change-over contact, of which one side "
+                           "feeds slow and the other fast."});
+        f.cures.push_back({fmt::format("If only one is switched on then: look for a wire that joins {} and {}, and "
+                                       "take it off.",
+                                       slow, fast)});
+        f.subjects = {name_of(c_, part), slow, fast};
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, part).names;
+        report_.findings.push_back(std::move(f));
+    }
+
     /// The first lasting position with both on. Outside conditions are tried in all combinations, also such as never hold together ("dip on",
     /// "main on"): with more than one of them nothing is concluded.
     std::optional<solve::StateId> state_with_both(const Pair& lamp) const {
@@ -128,12 +157,21 @@ void run(const Study& s, Report& report) {
     const auto two_filaments = [&](PartId part) {
         return c.at(part).kind == Kind::lamp && !c.at(part).poisoned && s.now.has(part, Attr::power2);
     };
-    if (std::ranges::none_of(s.now.parts(), two_filaments)) return;
+    const auto two_speeds = [&](PartId part) {
+        return c.at(part).kind == Kind::motor && !c.at(part).poisoned &&
+               std::ranges::any_of(c.at(part).terminals, [&](TerminalId t) { return c.at(t).stamp == "53b"; });
+    };
+    if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return two_filaments(p) || two_speeds(p); })) return;
     const Survey* survey = survey_or_say(s, report, both_filaments_at_once.id, "whether main and dip burn at once");
     if (!survey) return;
-    std::vector<Pair> lamps;
+    std::vector<Pair> lamps, motors;
     for (std::size_t i = 0; i + 1 < survey->loads.size(); ++i) {
         const Primitive &a = c.at(survey->loads[i].load), &b = c.at(survey->loads[i + 1].load);
+        if (a.part == b.part && a.element == Element::machine && b.element == Element::machine && two_speeds(a.part)) {
+            motors.push_back({survey->loads[i].load, survey->loads[i + 1].load, i, i + 1, rated(a).value_or(Watts{0}),
+                              rated(b).value_or(Watts{0})});
+            continue;
+        }
         if (a.part != b.part || a.element != Element::filament || b.element != Element::filament ||
             !two_filaments(a.part))
             continue;
@@ -144,6 +182,7 @@ void run(const Study& s, Report& report) {
         lamps.push_back({survey->loads[i].load, survey->loads[i + 1].load, i, i + 1, *watts, *other});
     }
     if (!lamps.empty()) Judge(s, *survey, report).run(lamps);
+    if (!motors.empty()) Judge(s, *survey, report).run_motors(motors);
 }
 
 } // namespace
@@ -153,10 +192,11 @@ const Rule both_filaments_at_once = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "main and dip of one headlamp bulb that burn together",
+    "main and dip of one headlamp bulb that burn together, or both speeds of a wiper that are fed together",
     "always a fault; a flash that springs back is left alone",
     {
-        "In a switch position that lasts, both filaments of one headlamp bulb burn.",
+        "In a switch position that lasts, both filaments of one headlamp bulb burn, or both speeds of a wiper motor "
+        "(53 and 53b) are fed.",
         "The bulb and its holder are made for the heat of one filament: it dies early, blackens, and can melt the "
         "holder or the reflector.",
         "Main and dip want a change-over: one contact that feeds either. Where relays were added, switch them so that "

@@ -202,9 +202,7 @@ std::string Relay::feed_before(TerminalId t) const {
         if (!e.is_wire() && c_.at(e.primitive).element == Element::protector) fuse = c_.at(e.primitive).part;
     const TerminalId start = sides_.live().start(way_to(t));
     if (!fuse && !c_.at(start).internal) return name_of(c_, start);
-    const Part& part = c_.at(fuse.value_or(c_.at(start).part));
-    if (part.kind != Kind::existing_wire) return called(c_, fuse.value_or(c_.at(start).part));
-    return "the existing wire " + part.name + (part.label.empty() ? "" : " \"" + part.label + "\"");
+    return called(c_, fuse.value_or(c_.at(start).part));
 }
 
 /// "W5 can carry 15 A and S1 is rated at 10 A": what on the first way to a terminal the load asks too much of; empty where nothing.

@@ -234,7 +234,8 @@ const Rule diode_wrong_way = {
         "a load, "
         "or anywhere between the two.",
         "The feed is shorted each time it comes on. The fuse blows, or, without one, the diode bursts and the wires "
-        "burn.",
+        "burn. So the fuse alone decides between fault and danger: whether the switch lies in the feed or between the "
+        "coil and ground, the current and the way are the same.",
         "Put plus on the end with the band; the lamp terminal of an alternator (L, D+, 61) counts as plus, as it is "
         "while the engine runs. Relays without a suppressor or with a resistor may be fed either way "
         "round, and are "

@@ -109,8 +109,16 @@ void Ends::look_at(const Study& study, PartId id) {
     const bool filament_wired =
         std::ranges::any_of(part.terminals, [&](TerminalId t) { return filament(t) && wired(t); });
     bool filament_named = filament_wired;
+    // A regulator beside the alternator is drawn: then the field that it feeds has to be tied to something.
+    const bool needs_field =
+        part.kind == Kind::alternator && study.now.has(id, Attr::own_regulator) &&
+        std::ranges::any_of(study.now.parts(), [&](PartId p) { return circuit_->at(p).kind == Kind::regulator; });
     for (TerminalId t : part.terminals) {
         if (wired(t) || bolted(study.now, t) || circuit_->at(t).internal) continue;
+        if (needs_field && circuit_->at(t).stamp == "DF") {
+            open_.push_back({t, due(t)});
+            continue;
+        }
         const bool needed = output(t) ? circuit_->at(t).must_be_wired && !output_wired : circuit_->at(t).must_be_wired;
         if (!needed && !(filament(t) && !filament_named)) continue;
         filament_named = filament_named || filament(t);

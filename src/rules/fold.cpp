@@ -234,6 +234,9 @@ void put_under_causes(std::vector<Finding>& findings) {
         if (cause->certainty != Certainty::certain && (relay || findings[i].rule == expectation_not_met.id))
             findings[i].certainty = cause->certainty;
         // A mistake of which a danger comes for certain is one.
+        // But a short over a diode is weighed by the diode's own rule, by the fuse before it, on whichever side the switch is.
+        if (cause->rule == diode_wrong_way.id && findings[i].rule == short_circuit.id)
+            findings[i].severity = std::max(findings[i].severity, cause->severity);
         if (findings[i].certainty == Certainty::certain)
             cause->severity = std::min(cause->severity, findings[i].severity);
         cause->consequences.push_back(std::move(findings[i]));

@@ -23,6 +23,8 @@ namespace {
 
 /// A plug-in fuse is loaded to 75 to 80 % for long (common practice).
 constexpr double habit = 0.8;
+/// A lamp of 5 W and more; less is lost in what a fuse has to spare (common practice, no source).
+constexpr Amps counts_as_load{0.4};
 
 class Judge {
   public:
@@ -65,7 +67,8 @@ class Judge {
         const Stated<Amps> stated = rating_of(s_, device);
         const auto& lasting = survey_.part[device.index];
         const auto& passing = survey_.part_passing[device.index];
-        if (!stated.known() || !(stated.nominal.si > 0)) return; // what it lets through is fuse-above-wire's question
+        if (!stated.known() || !(stated.nominal.si > 0))
+            return ask_for_what_is_added(device); // what it lets through is fuse-above-wire's question
         const Amps rating = stated.nominal;
         const reference::Protector style = style_of(s_, device, rating);
         const auto behind = hang_behind(s_, {{}, device});
@@ -100,6 +103,33 @@ class Judge {
         if (!lasting || (behind && behind->empty())) return;
         const auto limit = limit_of(device, style, rating);
         if (limit && lasting->amps > rating * limit->share * 1.01) near(device, rating, *lasting, *limit, behind);
+    }
+
+    /// What somebody hangs on a wire that was there adds to a fuse of which nothing is known. Coils and small lamps do not count.
+    void ask_for_what_is_added(PrimitiveId device) {
+        const PartId feed = c_.at(device).part;
+        const Kind kind = c_.at(feed).kind;
+        const auto behind = hang_behind(s_, {{}, device});
+        if ((kind != Kind::existing_wire && kind != Kind::supply) || !behind) return;
+        std::vector<std::string> names;
+        Amps sum{};
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            if (std::ranges::find(*behind, p.part) == behind->end() || s_.now.is_factory(p.part) || !load.ever() ||
+                !p.current.known() || p.current.nominal < counts_as_load)
+                continue;
+            sum += p.current.nominal;
+            if (std::ranges::find(names, name_of(c_, p.part)) == names.end()) names.push_back(name_of(c_, p.part));
+        }
+        if (names.empty()) return;
+        const std::string feed_name = name_of(c_, feed), loads = list_of(names);
+        report_.not_checked.push_back(
+            {fuse_near_limit.id, fmt::format("whether the fuse before {} carries {} as well", feed_name, loads),
+             fmt::format("{} {} {} from {}, and nobody said which fuse that comes from, nor what else hangs on it",
+                         loads, verb(names.size(), "takes", "take"), text(rounded(sum, 2)), feed_name),
+             fmt::format("Once that fuse is found: with everything on that hangs on it, and these {}, it should carry "
+                         "80 % of its rating at most.",
+                         text(rounded(sum, 2)))});
     }
 
     /// In that time, beyond the middle of its band: what a button is held for, or what a load with a duty runs for.

@@ -5,6 +5,7 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "circuit/straps.hpp"
 
 #include <fmt/core.h>
 
@@ -42,8 +43,8 @@ void say_metal(const Study& study, const MissingGround& m, Finding& f) {
     if (m.pole.exists()) {
         f.headline = fmt::format("Nothing is wired to {}: {} no ground.", pole, users_have(c, m.users));
         f.why = "What current there is finds its way back over whatever touches the battery, or not at all.";
-        f.cures.push_back(
-            {fmt::format("Fit a cable from {} to the body: wire from {} to ground, 16 mm2 black, 0.4 m", pole, pole)});
+        f.cures.push_back({fmt::format("Fit a cable from {} to the body: wire from {} to ground, {} black, 0.4 m", pole,
+                                       pole, strap_size(c))});
     } else if (equal_ignoring_case(metal, "engine")) {
         f.why = "Starting current finds another way: throttle and gearbox cables, thin wires, bearings. They glow, "
                 "seize or burn (common practice, no source).";
@@ -57,8 +58,8 @@ void say_metal(const Study& study, const MissingGround& m, Finding& f) {
     } else {
         f.why = "All that is grounded on it works through something else or not at all; what current there is takes "
                 "thin wires and cables.";
-        f.cures.push_back(
-            {fmt::format("Fit a cable from {} to the body: wire from {} to ground, 16 mm2 black, 0.4 m", pole, pole)});
+        f.cures.push_back({fmt::format("Fit a cable from {} to the body: wire from {} to ground, {} black, 0.4 m", pole,
+                                       pole, strap_size(c))});
     }
     if (!c.vehicle.complete)
         f.cures.push_back(

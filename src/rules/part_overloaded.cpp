@@ -27,6 +27,8 @@ namespace {
 /// What nobody needs to ask about where the part does not say what it carries (common practice, no source): a switch, a plug-in relay. Nor
 /// about what has cables on it that carry more than that: a battery's main switch, a winch contactor is made for them.
 constexpr Amps switch_carries{20}, relay_carries{30};
+/// The smallest switches that are sold for a dash carry less than that (common practice, no source).
+constexpr Amps asks_from{5};
 
 struct Over {
     PrimitiveId primitive;
@@ -58,6 +60,7 @@ class Judge {
         look_at_seats();
         judge_closing_contacts(s_, survey_, report_);
         for (const LivePole& source : s_.limited) look_at_charging(source);
+        say_unrated();
         for (const Over& o : open_)
             report_.not_checked.push_back(
                 {part_overloaded.id, fmt::format("whether {} stands its load", what_it_is(c_, c_.at(o.primitive))),
@@ -98,11 +101,43 @@ class Judge {
         }
         if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
         const auto& lasting = survey_.part[id.index];
+        ask_for_rating(p, lasting);
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
         if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(s_, p.a) && has_cable(s_, p.b)))
             return std::nullopt;
         return Over{id, *lasting, usual, false};
     }
+
+    /// A switch that somebody added and of which nobody said what it may switch: quiet up to what any dash switch stands.
+    void ask_for_rating(const Primitive& p, const std::optional<Peak>& lasting) {
+        if (c_.at(p.part).kind != Kind::switching || !p.control.exists() ||
+            c_.at(p.control).type != Control::Type::hand || s_.now.is_factory(p.part) || !lasting ||
+            lasting->amps < asks_from || lasting->amps > switch_carries * 1.005 ||
+            (has_cable(s_, p.a) && has_cable(s_, p.b)))
+            return;
+        const auto known = std::ranges::find(unrated_, p.part, &std::pair<PartId, Amps>::first);
+        if (known == unrated_.end())
+            unrated_.emplace_back(p.part, lasting->amps);
+        else
+            known->second = std::max(known->second, lasting->amps);
+    }
+    /// All of them in one line.
+    void say_unrated() {
+        if (unrated_.empty()) return;
+        std::vector<std::string> names, amps;
+        for (const auto& [part, most] : unrated_) {
+            names.push_back(name_of(c_, part));
+            amps.push_back(fmt::format("{} passes {}", names.back(), text(rounded(most, 3))));
+        }
+        const bool one = names.size() == 1;
+        report_.not_checked.push_back(
+            {part_overloaded.id, fmt::format("how many amps {} may switch", list_of(names)),
+             fmt::format("nobody said what {} made for, and {}", one ? "it is" : "they are", list_of(amps)),
+             fmt::format("Read the rating on {}, and write it behind the name: switch {}, 16 A. Less than that goes "
+                         "through it: let a relay switch the load.",
+                         one ? "the switch" : "each switch", names.front())});
+    }
+
     Finding start(const Over& o, PartId part) const {
         Finding f;
         f.rule = part_overloaded.id;
@@ -323,7 +358,8 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     const Weighing weighing_;
-    std::vector<Over> open_; ///< one for a part
+    std::vector<Over> open_;                       ///< one for a part
+    std::vector<std::pair<PartId, Amps>> unrated_; ///< switches, with the most that lasts
 };
 
 void run(const Study& s, Report& report) {

@@ -28,6 +28,7 @@ std::string consequence(const Circuit& c, const std::vector<TerminalId>& open) {
         if (part.kind == Kind::motor) return fmt::format("{} stands still", name);
         return fmt::format("no filament of {} can light", name);
     case Role::signal:
+        if (part.kind == Kind::alternator) return fmt::format("its field gets nothing, so {} does not charge", name);
         return part.kind == Kind::starter ? fmt::format("{} never cranks", name)
                                           : fmt::format("{} does not know what to do", name);
     case Role::output: return fmt::format("{} feeds nothing", name);

@@ -79,7 +79,12 @@ bool is_the_charged_one(const View& view, const Primitive& asked) {
             }
             std::erase_if(left, [&](PrimitiveId id) {
                 const auto touches = [&](TerminalId t) { return std::ranges::find(reached, t) != reached.end(); };
-                const bool joined = plus ? touches(c.at(id).a) || touches(c.at(id).b) : touches(c.at(id).a);
+                // Side by side they are joined by their live poles (by the others all batteries are, over the body); in a row by the
+                // live pole of one and the other pole of the next.
+                const bool live = plus != c.vehicle.positive_ground;
+                const bool joined = live   ? touches(c.at(id).a) || touches(c.at(id).b)
+                                    : plus ? touches(c.at(id).b)
+                                           : touches(c.at(id).a);
                 if (joined) bank.push_back(id);
                 return joined;
             });

@@ -28,6 +28,43 @@ std::string lamp(const std::string& head, const std::string& last_wire) {
 
 } // namespace
 
+TEST_CASE("a switch of which nobody said what it carries is asked about from 5 A on, in one line, and is no finding") {
+    const auto heater = [](const std::string& said, const std::string& amps) {
+        return Run(
+            "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nswitch S1" + said + "\nload E1, " + amps +
+            "\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1 to S1, 2.5 mm2 red, 1 m\nwire from S1 "
+            "to E1:+, 2.5 mm2 red, 1 m\nwire from E1:- to ground, 2.5 mm2 black, 0.5 m\n");
+    };
+    const Run open = heater("", "9 A");
+    CHECK(open.silent());
+    CHECK(left_open(open, "part-overloaded") == std::vector<std::string>{"how many amps S1 may switch"});
+    CHECK(left_open(heater(", 16 A", "9 A"), "part-overloaded").empty());
+    CHECK(left_open(heater("", "4 A"), "part-overloaded").empty());
+}
+
+TEST_CASE("what is hung on a wire behind an unknown fuse is named; a coil and a small lamp are not") {
+    const auto hung = [](const std::string& lamp) {
+        return Run("loom 1\nbattery, 60 Ah\nexisting wire H9 \"main beam\", live when \"main beam on\"\nlamp E2, " +
+                   lamp + "\nwire from H9 to E2, 1 mm2 blue, 1 m\nwire from E2 to ground, 1 mm2 black, 0.3 m\n");
+    };
+    CHECK(left_open(hung("21 W"), "fuse-near-limit") ==
+          std::vector<std::string>{"whether the fuse before H9 carries E2 as well"});
+    CHECK(left_open(hung("2 W"), "fuse-near-limit").empty());
+}
+
+TEST_CASE("the ground cable that is proposed is as thick as the starter's, and carries the largest load") {
+    const auto proposed = [](const std::string& more) {
+        const Run run("loom 1\nbattery, 60 Ah\n" + more);
+        for (const Assumption& a : run.reading.circuit.assumptions)
+            if (a.subject == "battery:-") return a.to_change;
+        return std::string();
+    };
+    CHECK(proposed("") == "wire from battery:- to ground, 16 mm2 black, 0.4 m");
+    CHECK(proposed("starter M1, 150 A\nwire from battery:+ to M1:30, 35 mm2 red, 1 m, starter cable\n") ==
+          "wire from battery:- to ground, 35 mm2 black, 0.4 m");
+    CHECK(proposed("load E1 \"winch\", 300 A\n") == "wire from battery:- to ground, 95 mm2 black, 0.4 m");
+}
+
 TEST_CASE("the same open end: still to wire, or missing, by what the file says of itself") {
     CHECK(Run(lamp("", "")).finds("still-to-wire"));
     CHECK(Run(lamp("complete\n", "")).finds("ground-missing"));

@@ -130,6 +130,25 @@ TEST_CASE("where no alternator is drawn the first battery is charged, and what i
     CHECK(q.volts[one_bank.terminal("B2:+").index]->si - q.volts[one_bank.terminal("B2:-").index]->si > 13.2);
 }
 
+// Kirchhoff: batteries side by side share both poles; in a positive-ground car the body joins the plus poles of all, the minus is the live one.
+TEST_CASE("in a positive-ground car the bank is what is joined by its minus poles, not by plus") {
+    const std::string head =
+        "vehicle \"Ridgeback roadster, 1951\", positive ground, partly described\n"
+        "battery B1, 60 Ah\nbattery B2, 60 Ah\nload E1, 100 A\n"
+        "wire W1 from B2:- to E1, 35 mm2 black, 1 m\nwire W2 from E1 to B2:+, 35 mm2 red, 1 m\n"
+        "wire W3 from B2:+ to ground, 35 mm2 red, 0.5 m\nwire W4 from B1:+ to ground, 35 mm2 red, 0.5 m\n";
+    const auto volts = [](const std::string& text) {
+        const Bench b(text);
+        Conditions runs;
+        runs.engine_running = true;
+        const Point p = Model(b.view(), runs).point(at_rest(b.circuit()));
+        return p.volts[b.terminal("B2:+").index]->si - p.volts[b.terminal("B2:-").index]->si;
+    };
+    CHECK(volts(head + "wire W5 from B1:- to B2:-, 35 mm2 black, 1 m\n") > 13.2);
+    CHECK(volts(head) < 12.6);
+    CHECK(volts(head + "wire W5 from B1:+ to B2:+, 35 mm2 red, 1 m\n") < 12.6); // a second strap between them
+}
+
 TEST_CASE("an alternator gives no more than it can: the rest comes from the battery") {
     const Bench b("battery, 60 Ah\nalternator G1, 35 A\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\nload E1, 60 "
                   "A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, 1 m\n");

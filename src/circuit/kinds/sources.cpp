@@ -390,7 +390,7 @@ const KindSpec supply_kind{.kind = Kind::supply,
 const KindSpec existing_wire_kind{
     .kind = Kind::existing_wire,
     .keyword = "existing wire",
-    .title = "wire that is there already",
+    .title = "existing wire",
     .letter = "T",
     .example = "existing wire T1 \"main beam, left lamp plug\", blue/white, live when \"main beam on\", behind 10 A",
     .ends = Ends::one,
