@@ -19,7 +19,8 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double margin = sheet_margin;
-constexpr double room_for_title = 70;        // about
+constexpr double narrow_title = 560, title_step = 28,
+                 above_title = 42;           // of its base line over the circuit, and of its capitals
 constexpr double narrowest_for_tables = 640; // 160 mm: a narrow circuit's tables may stand side by side all the same
 constexpr double gap_beside = 40, least_beside = 220; // of what stands right of the circuit
 constexpr int whole_wire_round = 3;
@@ -78,7 +79,7 @@ class Builder {
             paint_symbols();
             taken_ = {};
             fill_taken();
-            placed = place_labels(sketch_, route_, taken_, round >= whole_wire_round);
+            placed = place_labels(sketch_, route_, taken_, extent(), round >= whole_wire_round);
             if (placed.homeless.empty() || round == lane_rounds) break;
             widen(lanes, placed.homeless, round);
         }
@@ -117,6 +118,17 @@ class Builder {
             painted.box = box_of(painted.picture);
             sheet_.symbols.push_back(std::move(painted));
         }
+    }
+
+    // Of the circuit before any wire has its words; a page that is as wide as it likes to be keeps none back.
+    Box extent() const {
+        constexpr double anything = 1e9;
+        if (pages_.empty()) return {-anything, -anything, anything, anything};
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        for (const std::vector<Point>& path : route_.paths)
+            for (const Point& p : path) all.include({p.x, p.y, p.x, p.y});
+        return all;
     }
 
     void paint_bar_node(Picture& out, const Node& node, int id) const {
@@ -302,6 +314,24 @@ class Builder {
             std::erase_if(sheet_.tables_left, [&](std::size_t t) { return put_in_pocket(sketch_.tables[t]); });
     }
 
+    // How far the sheet may reach on the page that it will stand on: to one side or to the other.
+    std::pair<double, double> reach_on_page() const {
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        all = with_wire_words(all);
+        const double below = height_of_key(all.width()) + height_of_foot(sketch_, narrowest());
+        double best = 0, width = all.width();
+        for (const Point& page : pages_) {
+            const double fit =
+                std::min({1.0, page.x / all.width(), page.y / (all.height() + below + room_for_title(all.width()))});
+            if (fit <= best + 0.001) continue;
+            best = fit;
+            width = std::max(all.width(), page.x);
+        }
+        return {all.right - width, all.left + width};
+    }
+
     // Better in the white of the circuit than on another sheet.
     bool put_in_pocket(const SideTable& table) {
         Box circuit{};
@@ -313,7 +343,11 @@ class Builder {
         for (std::size_t s = 0; s < sketch_.symbols.size() && !subject; ++s)
             if (std::find(table.about.begin(), table.about.end(), sketch_.symbols[s].key) != table.about.end())
                 subject = middle_of(sheet_.symbols[s].box);
-        const std::optional<Pocket> pocket = pocket_for(table, with_wire_words(circuit), taken_, notes, subject);
+        circuit = with_wire_words(circuit);
+        const auto [left, right] = reach_on_page();
+        circuit.left = std::min(circuit.left, left);
+        circuit.right = std::max(circuit.right, right);
+        const std::optional<Pocket> pocket = pocket_for(table, circuit, taken_, notes, subject);
         if (pocket) paint_side_tables(sheet_.notes, {table}, pocket->at, pocket->width);
         return pocket.has_value();
     }
@@ -329,10 +363,9 @@ class Builder {
         if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
         const Box whole = with_wire_words(all);
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
-        const double reserve =
-            pages_.empty() ? 0
-                           : 36 + height_of_key(below.width) +
-                                 height_of_foot(sketch_, narrowest()); // titles of two lines; what stands below all
+        // What stands below all, and a little, for the path numbers are not final yet.
+        const double key = pages_.empty() ? 0 : height_of_key(below.width), a_little = 8;
+        const double reserve = pages_.empty() ? 0 : key + height_of_foot(sketch_, narrowest()) + a_little;
         std::vector<Spot> ways{below};
         for (const Point& page : pages_) {
             if (page.x > below.width) ways.push_back({below.at, page.x});
@@ -356,11 +389,11 @@ class Builder {
                 // The foot may stand beside the circuit, too, below what stands there.
                 if (const double beside = page.x - whole.width() - gap_beside; beside >= least_beside) {
                     const double top = way.at.x > whole.right ? tables_end : whole.top;
-                    const double bottom =
-                        std::max(with.bottom + 36 + height_of_key(below.width), top + height_of_foot(sketch_, beside));
+                    const double bottom = std::max(with.bottom + key, top + height_of_foot(sketch_, beside));
                     height = std::min(height, bottom - with.top + 12); // a little is lost between them
                 }
-                way.fit = std::max(way.fit, std::min({1.0, page.x / with.width(), page.y / (height + room_for_title)}));
+                way.fit = std::max(
+                    way.fit, std::min({1.0, page.x / with.width(), page.y / (height + room_for_title(with.width()))}));
             }
             if (way.fit > best.fit + 0.001) best = way;
         }
@@ -400,7 +433,8 @@ class Builder {
             with.include({at.x, at.y, at.x + width, at.y + height_of_foot(sketch_, width)});
             double fit = 0;
             for (const Point& page : pages_)
-                fit = std::max(fit, std::min({1.0, page.x / with.width(), page.y / (with.height() + room_for_title)}));
+                fit = std::max(fit, std::min({1.0, page.x / with.width(),
+                                              page.y / (with.height() + room_for_title(with.width()))}));
             if (fit > best.fit + 0.001) best = {at, width, fit};
         };
         consider(best.at, best.width);
@@ -455,13 +489,20 @@ class Builder {
         return top;
     }
 
+    std::vector<std::string> title_lines(double width) const {
+        return paper::broken_into_lines(sketch_.title, std::max(narrow_title, width), size_of(WordKind::title),
+                                        paper::Weight::bold);
+    }
+    double room_for_title(double width) const {
+        const std::size_t lines = title_lines(width).size();
+        return lines == 0 ? 0 : above_title + title_step * static_cast<double>(lines - 1);
+    }
+
     // No wider than the drawing, unless that is very narrow.
     template <class Include> void write_title(const Box all, Include include) {
-        constexpr double narrow = 560, line_step = 28;
-        const std::vector<std::string> lines = paper::broken_into_lines(sketch_.title, std::max(narrow, all.width()),
-                                                                        size_of(WordKind::title), paper::Weight::bold);
+        const std::vector<std::string> lines = title_lines(all.width());
         for (std::size_t i = 0; i < lines.size(); ++i) {
-            const double y = all.top - 26 - line_step * static_cast<double>(lines.size() - 1 - i);
+            const double y = all.top - 26 - title_step * static_cast<double>(lines.size() - 1 - i);
             const Word title{lines[i], {all.left, y}, Anchor::start, WordKind::title, false};
             sheet_.notes.words.push_back(title);
             include(draw::box_of(title));

@@ -181,7 +181,10 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
             const bool fuse_alone = heap.size() == 1 && is_fuse(sketch.symbols[index(heap.front())].kind);
             std::string text = with_capital(fuse_alone ? said_of_fuse(sketch, heap.front())
                                                        : summed_up(sketch, spoken_of(sketch, fuses, heap), "; "));
-            headings.push_back({std::move(text), std::move(heap)});
+            std::vector<int> feeding;
+            for (const int f : fuses)
+                if (is_fuse(sketch.symbols[index(f)].kind)) feeding.push_back(f);
+            headings.push_back({std::move(text), std::move(heap), std::move(feeding)});
         }
     return headings;
 }
@@ -189,7 +192,7 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
 Heading heading_of_some(const Sketch& sketch, const Heading& whole, std::vector<int> symbols) {
     if (symbols.size() == whole.symbols.size()) return whole;
     std::string text = with_capital(summed_up(sketch, symbols, "; "));
-    return {std::move(text), std::move(symbols)};
+    return {std::move(text), std::move(symbols), whole.fuses};
 }
 
 std::vector<std::string> purposes_of(const Sketch& sketch, const std::vector<Feeds>& feeds) {

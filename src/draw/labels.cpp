@@ -64,10 +64,11 @@ std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken, bool leaders)
+    Placer(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders)
         : sketch_(sketch),
           route_(route),
           taken_(taken),
+          within_(within),
           leaders_(leaders),
           runs_(sketch.wires.size()),
           labelled_(sketch.wires.size()),
@@ -96,6 +97,7 @@ class Placer {
             place_needed(w);
         }
         for (const int w : order) place_length(w);
+        keep_within_ = true;
         for (const int w : order) {
             const Wire& wire = sketch_.wires[index(w)];
             if (wire.mounting || wire.label.empty() || silent[index(w)] || to_ground(wire)) continue;
@@ -241,10 +243,15 @@ class Placer {
         const std::string all = wire.length.empty() ? wire.label : wire.label + ", " + wire.length;
         if (!wire.length.empty()) {
             length_said_[index(w)] = true;
-            for (const double clear : {roomy, clearance})
-                if (place_level(w, all, wish, 0, near, clear) ||
-                    place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear))
-                    return;
+            for (const bool kept_in : {true, false}) {
+                keep_within_ = kept_in;
+                for (const double clear : {roomy, clearance})
+                    if (place_level(w, all, wish, 0, near, clear) ||
+                        place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
+                        keep_within_ = false;
+                        return;
+                    }
+            }
             // Name here and length there are read as two wires: better a little off, together.
             constexpr double near_by = 32;
             if (place_aside(w, all, near_by)) return;
@@ -438,6 +445,7 @@ class Placer {
         Box box = box_of(words.front());
         for (const Word& word : words) box.include(box_of(word));
         const double near = std::min(clear, clearance);
+        if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
         if (!taken_.is_free(box.grown(near))) return false;
         Box asked = box.grown(clear);
         if (words.front().anchor == Anchor::start)
@@ -466,6 +474,8 @@ class Placer {
     const Sketch& sketch_;
     const Route& route_;
     Taken& taken_;
+    Box within_;
+    bool keep_within_ = false;
     bool leaders_;
     std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
     Placed placed_;
@@ -538,8 +548,8 @@ double half_width(const Wire& wire) {
     return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
 }
 
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, bool leaders) {
-    return Placer(sketch, route, taken, leaders).run();
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders) {
+    return Placer(sketch, route, taken, within, leaders).run();
 }
 
 } // namespace loomproof::draw

@@ -72,6 +72,7 @@ struct Placed {
 /// they can, and read from below along their wire where they cannot. Each is nearer to its own wire than to any other; with `leaders`, what
 /// finds no such place stands a little off, with a line to its wire. Flags with the job's letter stand at both ends of a wire that a job
 /// added. `taken` holds everything else that is on the sheet, the wires included; what is placed is added to it.
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, bool leaders = true);
+/// `within`: beyond it to the left and the right a label stands only where it has no other place, for the sheet becomes wider by it.
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders = true);
 
 } // namespace loomproof::draw

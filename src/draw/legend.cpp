@@ -90,6 +90,7 @@ std::string signs(const Sketch& sheet) {
     seen(SymbolKind::bus, "Thick bar: one feed for all its wires.");
     seen(SymbolKind::metal, "Hatched bar: metal.");
     seen(SymbolKind::beyond, "Three dots: what lies behind is not drawn.");
+    seen(SymbolKind::supply, "Bar at a wire's end: a feed from what is not drawn.");
     seen(SymbolKind::existing, "Diamond: a wire that was there before, known by its place and colour.");
     return text;
 }

@@ -166,6 +166,7 @@ struct Wire {
 struct Heading {
     std::string text;
     std::vector<int> symbols; ///< indexes
+    std::vector<int> fuses{}; ///< that feed them, indexes
 };
 
 /// A plug or a relay's base as one sees it, hole by hole.

@@ -132,6 +132,14 @@ class Cutter {
         return "joint";
     }
 
+    // A wire is cut in pieces by the plugs that it passes, and each has its own length.
+    std::string length_of_what(const Wire& wire) const {
+        for (const End& end : {wire.a, wire.b})
+            if (sketch_.symbols[index(end.symbol)].kind == SymbolKind::hole)
+                return " from " + sketch_.symbols[index(end.symbol)].name;
+        return " in all";
+    }
+
     int add_mark(SketchPart& part, const Wire& wire, bool upper, std::size_t other, const End& far) {
         Symbol mark;
         mark.kind = SymbolKind::off_sheet;
@@ -240,7 +248,7 @@ class Cutter {
             upper.a.symbol = moved_[index(wire.a.symbol)];
             lower.b.symbol = moved_[index(wire.b.symbol)];
             // On both sheets it is the same wire: its length is not that of what is seen of it.
-            if (a != b && !wire.length.empty()) upper.length = lower.length = wire.length + " in all";
+            if (a != b && !wire.length.empty()) upper.length = lower.length = wire.length + length_of_what(wire);
             if (a == b) {
                 upper.b.symbol = moved_[index(wire.b.symbol)];
                 parts[a].sketch.wires.push_back(std::move(upper));
@@ -266,6 +274,7 @@ class Cutter {
                 for (int& s : here.symbols) s = moved_[index(s)];
                 parts[g].sketch.headings.push_back(std::move(here));
             }
+        head_fuses(parts);
         name_plugs(parts);
         note_buses(parts);
         note_groups_elsewhere(parts, SymbolKind::foot);
@@ -282,6 +291,22 @@ class Cutter {
     static bool shows_a_change(const Sketch& sketch) {
         return std::any_of(sketch.symbols.begin(), sketch.symbols.end(), [](const Symbol& s) { return s.job != 0; }) ||
                std::any_of(sketch.wires.begin(), sketch.wires.end(), [](const Wire& w) { return w.job != 0; });
+    }
+
+    // A fuse whose loads all stand elsewhere says itself what it is for.
+    void head_fuses(std::vector<SketchPart>& parts) const {
+        std::set<std::pair<std::size_t, int>> headed; // sheet, fuse
+        for (const Heading& heading : sketch_.headings)
+            for (const int s : heading.symbols)
+                for (const int f : heading.fuses) headed.insert({part_of_[index(s)], f});
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
+            const int fuse = static_cast<int>(s);
+            const std::size_t g = part_of_[s];
+            if (!wanted(g) || !is_fuse(sketch_.symbols[s].kind) || sketch_.symbols[s].removed ||
+                sketch_.symbols[s].lines.empty() || headed.contains({g, fuse}))
+                continue;
+            parts[g].sketch.headings.push_back({with_capital(said_of_fuse(sketch_, fuse)), {moved_[s]}, {fuse}});
+        }
     }
 
     int find(const std::string& key) const {

@@ -137,7 +137,8 @@ TEST_CASE("a bus names every path that it feeds on another sheet, and a wire on 
     int twice = 0;
     for (const auto& [key, said] : lengths) {
         CHECK(said.size() <= 2);
-        for (const std::string& length : said) CHECK(length.ends_with(" in all") == (said.size() == 2));
+        for (const std::string& length : said)
+            CHECK((length.ends_with(" in all") || length.find(" from X") != std::string::npos) == (said.size() == 2));
         twice += said.size() == 2 ? 1 : 0;
     }
     CHECK(twice >= 5);
@@ -304,4 +305,29 @@ TEST_CASE("however long a vehicle's name, the line in the white edge ends on the
         for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
         CHECK(sheet.drawing.svg.find("twenty years") != std::string::npos);
     }
+}
+
+TEST_CASE("a fuse whose loads stand on other sheets says over its path what it is for") {
+    const Reading reading = read_tracked("netlists/demo-vehicle.loom");
+    const Sketch sketch = sketch_of(View::now(reading.circuit));
+    const Result<Bound> made = bind(sketch, paper::a4, {});
+    REQUIRE(made);
+    int fuses = 0, alone = 0;
+    for (const SketchPart& part : made->parts)
+        for (std::size_t s = 0; s < part.sketch.symbols.size(); ++s) {
+            if (!is_fuse(part.sketch.symbols[s].kind)) continue;
+            ++fuses;
+            CHECK_MESSAGE(std::any_of(part.sketch.headings.begin(), part.sketch.headings.end(),
+                                      [&](const Heading& h) {
+                                          return std::find(h.fuses.begin(), h.fuses.end(), part.from[s]) !=
+                                                     h.fuses.end() ||
+                                                 std::find(h.symbols.begin(), h.symbols.end(), static_cast<int>(s)) !=
+                                                     h.symbols.end();
+                                      }),
+                          part.sketch.symbols[s].key);
+            for (const Heading& h : part.sketch.headings)
+                alone += h.symbols == std::vector<int>{static_cast<int>(s)} && !h.text.empty() ? 1 : 0;
+        }
+    CHECK(fuses >= 9);
+    CHECK(alone >= 2);
 }
