@@ -136,7 +136,10 @@ Wishes wishes_of(const Symbol& symbol, const std::vector<Use>& uses) {
     std::vector<int> lean(symbol.terminals.size(), 0);
     std::vector<bool> used(symbol.terminals.size(), false);
     for (const Use& use : uses) {
-        lean[static_cast<std::size_t>(use.terminal)] += use.wish == Edge::bottom ? 1 : -1;
+        // As many wires that arrive as leave: one of them a leg to ground, and the terminal is the part's own way to ground.
+        constexpr int a_wire = 64;
+        lean[static_cast<std::size_t>(use.terminal)] +=
+            (use.wish == Edge::bottom ? a_wire : -a_wire) + (use.to_ground ? 1 : 0);
         used[static_cast<std::size_t>(use.terminal)] = true;
     }
     Wishes wishes(symbol.terminals.size());

@@ -53,6 +53,7 @@ struct Use {
     bool at_start = false;
     int terminal = 0;
     Edge wish = Edge::top;
+    bool to_ground = false; ///< the wire is a leg to a ground foot
 };
 
 /// Stands where a path number goes that is not known yet, as wide as most of them.

@@ -36,8 +36,9 @@ class Weaver {
         std::vector<std::vector<Use>> uses(sketch_.symbols.size());
         for (std::size_t w = 0; w < sketch_.wires.size(); ++w) {
             const Wire& wire = sketch_.wires[w];
-            uses[index(wire.a.symbol)].push_back({static_cast<int>(w), true, wire.a.terminal, Edge::bottom});
-            uses[index(wire.b.symbol)].push_back({static_cast<int>(w), false, wire.b.terminal, Edge::top});
+            const bool to_ground = sketch_.symbols[index(wire.b.symbol)].kind == SymbolKind::foot;
+            uses[index(wire.a.symbol)].push_back({static_cast<int>(w), true, wire.a.terminal, Edge::bottom, to_ground});
+            uses[index(wire.b.symbol)].push_back({static_cast<int>(w), false, wire.b.terminal, Edge::top, to_ground});
         }
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
             const Symbol& symbol = sketch_.symbols[s];
@@ -66,11 +67,13 @@ class Weaver {
     }
 
     void make_hops() {
+        note_straight_wires();
         for (std::size_t i = 0; i < sketch_.wires.size(); ++i) {
             const Wire& wire = sketch_.wires[i];
             const int w = static_cast<int>(i);
             const int a = wire.a.symbol, b = wire.b.symbol;
             const int pa = pin_of(a, w, true), pb = pin_of(b, w, false);
+            if (edge_of(a, pa) == edge_of(b, pb)) spare_a_turn(a, pa, b, pb);
             const Edge ea = edge_of(a, pa), eb = edge_of(b, pb);
             chain_.emplace_back();
             if (ea != eb && a == b) {
@@ -92,6 +95,43 @@ class Weaver {
                 }
             }
         }
+    }
+
+    // By symbol: what its wires lead down to.
+    void note_straight_wires() {
+        leads_down_.resize(sketch_.symbols.size());
+        for (std::size_t i = 0; i < sketch_.wires.size(); ++i) {
+            const Wire& wire = sketch_.wires[i];
+            const int w = static_cast<int>(i), a = wire.a.symbol, b = wire.b.symbol;
+            const Edge ea = edge_of(a, pin_of(a, w, true)), eb = edge_of(b, pin_of(b, w, false));
+            if (a == b || ea == eb) continue;
+            leads_down_[index(ea == Edge::bottom ? a : b)].push_back(ea == Edge::bottom ? b : a);
+        }
+    }
+
+    // A bar takes a wire on either side: where that spares it a turn out and back, and closes no circle, on the other one.
+    void spare_a_turn(int a, int pin_a, int b, int pin_b) {
+        const auto is_bar = [&](int s) { return weave_.nodes[index(s)].type == Node::Type::bar; };
+        if (a == b || is_bar(a) == is_bar(b)) return;
+        const int bar = is_bar(a) ? a : b, other = is_bar(a) ? b : a;
+        Pin& pin = weave_.bodies[index(bar)].pins[index(is_bar(a) ? pin_a : pin_b)];
+        const int upper = pin.edge == Edge::top ? bar : other, lower = pin.edge == Edge::top ? other : bar;
+        if (leads_to(lower, upper)) return;
+        pin.edge = opposite(pin.edge);
+        leads_down_[index(upper)].push_back(lower);
+    }
+    bool leads_to(int from, int to) const {
+        std::vector<bool> seen(leads_down_.size(), false);
+        std::vector<int> next{from};
+        while (!next.empty()) {
+            const int at = next.back();
+            next.pop_back();
+            if (at == to) return true;
+            if (seen[index(at)]) continue;
+            seen[index(at)] = true;
+            next.insert(next.end(), leads_down_[index(at)].begin(), leads_down_[index(at)].end());
+        }
+        return false;
     }
 
     void add_hop(const Hop& hop) {
@@ -316,6 +356,7 @@ class Weaver {
     Weave weave_;
     std::vector<Hop> hops_;
     std::vector<std::vector<int>> chain_; // by wire: hops from `a` to `b`
+    std::vector<std::vector<int>> leads_down_;
     std::vector<int> level_of_;
     bool has_feet_ = false;
 };

@@ -74,6 +74,18 @@ TEST_CASE("every tracked circuit file can be drawn") {
     CHECK(files > 0);
 }
 
+// From circuits that strangers described. Common practice, no source: a wire that leaves a part where it could come straight down does not go up first.
+TEST_CASE("no wire goes out and back where a bar, or a part's own way to ground, can take it on the other side") {
+    const auto drawn = [](const char* file) {
+        const Reading reading = read_file(support::source_path(std::string("tests/cases/real/") + file));
+        REQUIRE(reading.readable);
+        return check_drawn(file, reading.circuit);
+    };
+    CHECK(drawn("C76/found.loom").crossings == 0);         // the radio's minus stood beside its plus
+    CHECK(drawn("C84/one-relay-failed.loom").bends <= 12); // 16: from a splice up and over to a relay's 87a
+    CHECK(drawn("C70/leds.loom").bends <= 6);              // 10: the tell-tale between two splices
+}
+
 TEST_CASE("the vehicles we show fit on sheets of A4") {
     for (const char* file :
          {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"}) {
