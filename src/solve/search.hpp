@@ -65,6 +65,7 @@ class Search {
     void in_groups(const std::vector<StateId>& first);
     void look(Group&, std::vector<StateId> starts);
     void look_from_start(Group&, const std::vector<StateId>& first);
+    bool pushed_over(std::size_t group, SituationId, std::uint16_t relay, const Context&);
     bool wake_dead(const Cones&, const std::vector<StateId>& first);
     bool merge(const std::vector<StateId>& first);
     void look_in_contexts();

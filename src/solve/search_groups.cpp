@@ -14,7 +14,10 @@ namespace {
 constexpr std::size_t most_in_walk = 256; // situations of a walk into a context, or back
 constexpr double margin = 3;              // of an estimate (measured on random circuits: 1.5 misses some, 3 none)
 constexpr double margin_of_grounds = 1.5; // of what all groups together lift one ground above another
-constexpr double least_effect = 1e-4;     // V at a coil: less is nobody's doing
+constexpr double margin_of_solved = 1.5;  // of a change that was solved, other circuits as they push most
+constexpr double most_joined = 512; // positions of groups that are joined: more take seconds where the wires are many
+constexpr std::size_t most_that_join = 20; // controls of a circuit
+constexpr double least_effect = 1e-4;      // V at a coil: less is nobody's doing
 constexpr double worth_joining =
     0.05; // of what all others do to a coil: who does less is looked at once the rest is joined
 
@@ -43,14 +46,18 @@ void Search::in_groups(const std::vector<StateId>& first) {
         runs_ = static_cast<StateId>(runs - out_.states.begin());
         for (Group& g : groups_) look(g, {*runs_});
     }
-    while (wake_dead(cones, first) || merge(first)) {}
+    // With very many controls, whom all others can push costs more to find out than a check may take: there contexts are all.
+    const bool joins = out_.variables.size() <= most_that_join;
+    while (joins && (wake_dead(cones, first) || merge(first))) {}
+    if (!joins)
+        for (Group& g : groups_) g.feels_too_many = true;
     for (int round = 0; round < 3; ++round) {
         const std::size_t before = out_.states.size();
         look_in_contexts();
         if (out_.states.size() == before) break;
     }
     for (const Group& g : groups_)
-        if (g.feels_too_many) leave_open(g.operated);
+        if (joins && g.feels_too_many) leave_open(g.operated);
     out_.groups = cones.groups.empty() ? 0 : groups_.size();
 }
 
@@ -200,12 +207,36 @@ bool Search::wake_dead(const Cones& cones, const std::vector<StateId>& first) {
     return woken;
 }
 
+/// With the other groups in fact standing so: does one of the relay's limits lie between its volts there and here?
+bool Search::pushed_over(std::size_t group, SituationId id, std::uint16_t relay, const Context& context) {
+    Positions p = all_.at(id).positions;
+    const Group& own = groups_[group];
+    for (const auto& [h, at] : context.chosen) {
+        for (std::uint32_t v : groups_[h].variables)
+            if (!std::ranges::binary_search(own.operated, v))
+                for (ControlId control : out_.variables[v].controls)
+                    p[control.index] = all_.at(at).positions[control.index];
+        for (std::uint16_t r : groups_[h].relays)
+            if (!std::ranges::binary_search(own.relays, r)) {
+                const std::uint32_t control = cold_.coils()[r].control.index;
+                p[control] = all_.at(at).positions[control];
+            }
+    }
+    const double here = all_.at(id).coil_volts[relay], there = cold_.quick(p, all_.at(id).nodes).coil_volts[relay];
+    return all_.crosses(id, relay, here, here + margin_of_solved * (there - here));
+}
+
 /// Groups that can push one another's relays over a limit are tried together from now on, where they are not too many. True where some
 /// were joined.
 bool Search::merge(const std::vector<StateId>& first) {
     const Draws all = draws();
     Joined joined(groups_.size());
-    std::vector<bool> feels(groups_.size(), false);
+    struct Felt {
+        SituationId id;
+        std::uint16_t relay;
+        Context others;
+    };
+    std::vector<std::vector<Felt>> feels(groups_.size());
     for (std::size_t g = 0; g < groups_.size(); ++g)
         for (const auto& [id, before] : groups_[g].passed)
             for (std::uint16_t relay : groups_[g].relays)
@@ -214,8 +245,8 @@ bool Search::merge(const std::vector<StateId>& first) {
                     const auto together = [&](const auto& one) {
                         return joined.together(static_cast<std::uint32_t>(g), static_cast<std::uint32_t>(one.first));
                     };
+                    if (!others.chosen.empty()) feels[g].push_back({id, relay, others});
                     if (std::ranges::all_of(others.chosen, together)) continue;
-                    feels[g] = true;
                     for (std::size_t i = 0; i < others.chosen.size(); ++i)
                         if (others.effects[i] >= worth_joining * others.change)
                             joined.join(static_cast<std::uint32_t>(g),
@@ -237,20 +268,25 @@ bool Search::merge(const std::vector<StateId>& first) {
         add(c.variables, groups_[g].variables);
         add(c.relays, groups_[g].relays);
     }
+    const auto fits = [&](std::uint32_t root) {
+        const Group whole = group_of(clusters.at(root).variables, {});
+        return size_of(whole.operated) <= std::min(static_cast<double>(options_.most), most_joined);
+    };
+    // Of those that are too many together only some are pushed over a limit in fact: they stay open.
+    for (std::size_t g = 0; g < groups_.size(); ++g)
+        if (!groups_[g].feels_too_many && std::ranges::count(of, of[g]) > 1 && !fits(of[g]))
+            groups_[g].feels_too_many =
+                std::ranges::any_of(feels[g], [&](const Felt& f) { return pushed_over(g, f.id, f.relay, f.others); });
     std::vector<Group> next;
     std::vector<std::size_t> fresh;
     for (const auto& [root, c] : clusters) {
-        const auto count = std::ranges::count(of, root);
-        Group whole = group_of(c.variables, c.relays);
-        const bool fits = size_of(whole.operated) <= static_cast<double>(options_.most);
-        if (count > 1 && fits)
-            fresh.push_back(next.size()), next.push_back(std::move(whole));
-        else
-            for (std::size_t g = 0; g < groups_.size(); ++g)
-                if (of[g] == root) {
-                    groups_[g].feels_too_many = groups_[g].feels_too_many || (count > 1 && feels[g]);
-                    next.push_back(std::move(groups_[g]));
-                }
+        if (std::ranges::count(of, root) > 1 && fits(root)) {
+            fresh.push_back(next.size());
+            next.push_back(group_of(c.variables, c.relays));
+            continue;
+        }
+        for (std::size_t g = 0; g < groups_.size(); ++g)
+            if (of[g] == root) next.push_back(std::move(groups_[g]));
     }
     groups_ = std::move(next);
     for (std::size_t g : fresh) look_from_start(groups_[g], first);
