@@ -74,6 +74,9 @@ class Judge {
             return std::nullopt; // how much it delivers stands among what is not checked
         }
         if (!charger.out.exists() || !(charger.amps.si > 0)) return std::nullopt;
+        // Loads take from a converter what they take; only a battery takes all that it gives.
+        if (c_.at(id).kind == Kind::converter && battery_in(reach(charger.out, true)) == s_.strong.end())
+            return std::nullopt;
         return charger;
     }
 
@@ -175,6 +178,26 @@ class Judge {
         return f;
     }
 
+    /// What its current gets to over wires and whatever is no load.
+    Reach reach(TerminalId out, bool over_diodes) const {
+        return s_.graph.walk(
+            std::vector<TerminalId>{out},
+            [&](EdgeRef e, TerminalId from) {
+                if (s_.reference[from.index]) return false;
+                if (e.is_wire()) return true;
+                const Primitive& p = c_.at(e.primitive);
+                return p.element == Element::joint || p.element == Element::protector ||
+                       p.element == Element::contact || p.element == Element::meter ||
+                       (over_diodes && p.element == Element::junction && p.a == from);
+            },
+            [&](EdgeRef e) { return nominal_length(c_, e); });
+    }
+    std::vector<LivePole>::const_iterator battery_in(const Reach& r) const {
+        return std::ranges::find_if(s_.strong, [&](const LivePole& l) {
+            return c_.at(c_.at(l.source).part).kind == Kind::battery && r.reached(l.pole);
+        });
+    }
+
     /// A panel on a battery with nothing between that ends the charge.
     void look_at_panel(PartId panel) {
         const Stated<Watts> watts = s_.now.watts(panel, Attr::power);
@@ -187,25 +210,8 @@ class Judge {
             power = Watts{amps.nominal.si * (volts.known() ? volts.nominal.si : c_.vehicle.system.si)};
         if (power && *power <= keeps_fresh) return;
         const TerminalId out = terminal(panel, "+");
-        const auto walk = [&](bool over_diodes) {
-            return s_.graph.walk(
-                std::vector<TerminalId>{out},
-                [&](EdgeRef e, TerminalId from) {
-                    if (s_.reference[from.index]) return false;
-                    if (e.is_wire()) return true;
-                    const Primitive& p = c_.at(e.primitive);
-                    return p.element == Element::joint || p.element == Element::protector ||
-                           p.element == Element::contact || p.element == Element::meter ||
-                           (over_diodes && p.element == Element::junction && p.a == from);
-                },
-                [&](EdgeRef e) { return nominal_length(c_, e); });
-        };
-        const Reach straight = walk(false), blocked = walk(true);
-        const auto charges = [&](const Reach& r) {
-            return std::ranges::find_if(s_.strong, [&](const LivePole& l) {
-                return c_.at(c_.at(l.source).part).kind == Kind::battery && r.reached(l.pole);
-            });
-        };
+        const Reach straight = reach(out, false), blocked = reach(out, true);
+        const auto charges = [&](const Reach& r) { return battery_in(r); };
         const auto at_all = charges(blocked);
         if (at_all == s_.strong.end()) return;
         const bool back = charges(straight) != s_.strong.end();

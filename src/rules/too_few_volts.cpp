@@ -6,6 +6,7 @@
 #include "rules/unknown.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -21,6 +22,14 @@ using solve::StateId;
 
 /// Of the volts at the battery: what has less is not fed, but feels what flows elsewhere (common practice, no source).
 constexpr double fed = 0.25;
+
+/// "12-24 V" on a label names the systems that a thing is made for, not the volts at which it stops: so much more they have while they are
+/// charged (14.8 V of 12 V and a little: common practice).
+constexpr double charging_over_nominal = 1.25;
+bool is_nominal(double volts) {
+    return std::ranges::any_of(std::array{6.0, 12.0, 24.0, 36.0, 48.0},
+                               [&](double v) { return std::abs(volts - v) < 1e-9; });
+}
 
 struct Range {
     double least = 0, most = 0; // V; most 0: not said
@@ -70,7 +79,7 @@ class Judge {
             if (a.key == Attr::high_end && a.span.source == least->span.source && a.span.begin == least->span.begin &&
                 a.value.known() && a.life.at(s_.now.revision()))
                 r.most = std::max(r.least, a.value.nominal);
-        if (r.most > 0) r.least = std::min(r.least, least->value.nominal);
+        if (is_nominal(r.least) && is_nominal(r.most)) return Range{0, r.most * charging_over_nominal, r.span};
         return r;
     }
 

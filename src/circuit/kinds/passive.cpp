@@ -74,8 +74,9 @@ constexpr AttrSpec capacitor_attributes[] = {
 /// Once charged no current goes through it: it joins nothing. What it takes as it is charged is looked at (capacitor-charge); one against noise
 /// stores next to nothing.
 std::string charge_of(const Part& part) {
-    return "how long " + part.name +
-           " holds up the volts of what hangs beside it when the feed goes: it is taken to be full";
+    for (const Attribute& a : part.attributes)
+        if (a.key == Attr::capacitance && a.value.known() && a.value.nominal < 1e-3) return {};
+    return "how long " + part.name + " holds up the volts when its feed goes";
 }
 
 constexpr AttrSpec ammeter_attributes[] = {

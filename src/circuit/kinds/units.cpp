@@ -312,9 +312,8 @@ constexpr AttrSpec regulator_attributes[] = {
 };
 
 std::string regulation_of(const Part& part) { return "when " + part.name + " delivers, and how much"; }
-std::string delivery_of(const Part& part) {
-    return "when " + part.name + " delivers, and what the volts are then (what its wires and fuses stand is looked at)";
-}
+/// What its wires and fuses stand is looked at (charging-wire).
+std::string delivery_of(const Part& part) { return "when " + part.name + " delivers, and the volts then"; }
 
 /// Its case is its ground where no wire is.
 void expand_dynamo(PartBuilder& b) {
