@@ -24,6 +24,7 @@ void Reader::unknown_statement(const Item& item) {
         return problem("text-word-unknown", item.span(), "No statement begins with a sign.",
                        "A comment begins with //");
     const std::string word(c.spelled());
+    if (wire_line(item)) return;
     if (c.is("from") || begins_with_end(c)) {
         const Span front{item.span().source, item.span().begin, item.span().begin};
         return problem("text-word-unknown", c.span(), "A line begins with what it is; this one seems to be a wire.",
@@ -88,12 +89,18 @@ void Reader::unknown_statement(const Item& item) {
                                    always ? "live always" : "live when \"ignition on\""));
     }
     const auto near = nearest_statement(word);
+    Cursor behind = c;
+    ++behind.at;
     problem("text-word-unknown", c.span(),
             "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
             near ? "Type: " + line_with(item, c.span(), *near)
                  : fmt::format("A line begins with what it is: battery, fuse, relay, lamp, wire, ground ...; whatever "
                                "else takes current is a load: load {} \"{}\", 2 A",
-                               c.is_word(1) ? c.spelled(1) : "E1", word));
+                               c.is_word(1) && c.spelled(1).find_first_of("0123456789") != std::string_view::npos &&
+                                       !looks_like_figure(behind)
+                                   ? c.spelled(1)
+                                   : "E1",
+                               word));
 }
 
 /// "Red wire battery:+ to F1": moves to the word wire.

@@ -482,13 +482,15 @@ void Reader::read_revision(Revision revision) {
         if (item.revision != revision || first_word(item, head) || first_word(item, after)) continue;
         const Cursor c = item.cursor(sources_);
         if (c.done() || (c.is("still") && c.is("to", 1)) || is_cable_definition(c)) continue;
-        if (!part_statement(item)) later.push_back(&item);
+        if ((c.is("wire") || c.is("existing")) && live_line(item)) continue;
+        if (goes_somewhere(item) || !part_statement(item)) later.push_back(&item);
     }
     fill_boxes(revision);
     for (const Item* item : later) {
         Cursor c = item->cursor(sources_);
         Cursor end = c;
         ++end.at;
+        if ((c.is("wire") || c.is("cable")) && wire_in_other_signs(*item) && wire_line(*item)) continue;
         if (c.is("wire") || (c.is("cable") && (end.is("from") || begins_with_end(end))))
             wire_statement(*item, c);
         else if (c.take("restraint"))

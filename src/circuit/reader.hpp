@@ -74,6 +74,14 @@ class Reader {
         std::string instead;            ///< kind, name and the words before, as they should be typed
     };
     KindBehind kind_behind_words(const Cursor&) const;
+    // read_wire_lines.cpp
+    std::string loose_end_typed(Cursor&, bool must_be_known);
+    bool may_be_terminal(PartId, const std::string& stamp);
+    std::string with_minus(const std::string& end, const std::string& other) const;
+    bool wire_line(const Item&);
+    bool live_line(const Item&);
+    bool wire_in_other_signs(const Item&) const;
+    bool goes_somewhere(const Item&) const;
     bool read_colour_before_wire(Cursor&) const;
     static bool qualifies_a_kind(const Cursor&);
     static std::optional<std::string> nearest_statement(std::string_view word);

@@ -154,7 +154,7 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire from F1 to K1-30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
         {"wire from F1 to K1.30,   1 mm2,\n  2 m", "Type: wire from F1 to K1:30, 1 mm2, 2 m\n"},
         {"wire from F1 - L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
-        {"wire from F1 -> L1, 1 mm2", "Write \"to\".\n"},
+        {"wire from F1 -> L1, 1 mm2", "Type: wire from F1 to L1, 1 mm2\n"},
         {"wire from battery - F1, 1 mm2", "Type, with the right terminal: wire from battery:+ - F1, 1 mm2\n"},
         {"wire from battery to F1, 1 mm2", "Type, with the right terminal: wire from battery:+ to F1, 1 mm2\n"},
         {"wire from F1 to K1, 1 mm2",
@@ -255,7 +255,7 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"thermostat S1, 10 A\nwire from F1 to S1, 1 mm2", "Type: switch S1 \"thermostat\", thermal, 10 A\n"},
         {"thermostat, 10 A", "Type: switch S1 \"thermostat\", thermal, 10 A\n"},
         {"wire battery:+ F1, 2.5 mm2 red, 0.1 m", "Type: wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"},
-        {"wire battery + - F1, 2.5 mm2 red", "Type: wire from battery + to F1, 2.5 mm2 red\n"},
+        {"wire battery + - F1, 2.5 mm2 red", "Type: wire from battery:+ to F1, 2.5 mm2 red\n"},
         {"wire L1 ground, 1 mm2", "Type: wire from L1 to ground, 1 mm2\n"},
         {"wire red 2.5 mm2 from battery:+ to F1 0.1 m", "Type: wire from battery:+ to F1 0.1 m, red 2.5 mm2\n"},
         {"wire W1, 2.5 mm2 red, from battery:+ to F1", "Type: wire W1, from battery:+ to F1, 2.5 mm2 red\n"},
@@ -333,5 +333,67 @@ TEST_CASE("the cure of a slip, typed in its place, reads without a mistake") {
         CAPTURE(line);
         REQUIRE(!line.empty());
         CHECK(Read(line).headlines() == "");
+    }
+}
+
+TEST_CASE("a line that can only be a wire gets the whole line to type, and that line reads") {
+    const std::vector<std::pair<std::string, std::string>> lines = {
+        {"F1 -> K1-30", "wire from F1 to K1:30"},
+        {"F1 → K1:30, 2.5 mm2 red", "wire from F1 to K1:30, 2.5 mm2 red"},
+        {"F1 => K1 30", "wire from F1 to K1:30"},
+        {"wire F1 -> K1-30, 1.5 mm2", "wire from F1 to K1:30, 1.5 mm2"},
+        {"wire from F1 -> K1:30, 1.5 mm2", "wire from F1 to K1:30, 1.5 mm2"},
+        {"K1-87 to L1", "wire from K1:87 to L1"},
+        {"K1.87 to L1, 2 m", "wire from K1:87 to L1, 2 m"},
+        {"K1 87 - L2", "wire from K1:87 to L2"},
+        {"K1 pin 87 to L2", "wire from K1:87 to L2"},
+        {"Battery + to F1", "wire from battery:+ to F1"},
+        {"battery plus to F1, 2.5 mm2 red 0.1 m", "wire from battery:+ to F1, 2.5 mm2 red 0.1 m"},
+        {"battery - to chassis", "wire from battery:- to ground"},
+        {"battery -> F1", "wire from battery to F1"},
+        {"wire K1.86 to L1, 1.5mm2 blue 1m", "wire from K1:86 to L1, 1.5mm2 blue 1m"},
+        {"wire K1-85 to ground", "wire from K1:85 to ground"},
+        {"L1 to ground", "wire from L1 to ground"},
+        {"L1 - ground, 2.5 mm2 black", "wire from L1 to ground, 2.5 mm2 black"},
+        {"L1 ground", "wire from L1 to ground"},
+        {"K1:85 earth", "wire from K1:85 to ground"},
+        {"fuse F1 to relay K1 30", "wire from F1 to K1:30"},
+        {"relay K1 pin 87 to lamp L1", "wire from K1:87 to L1"},
+        {"F1 to K1 pin 30 2.5mm red", "wire from F1 to K1:30, 2.5mm2 red"},
+        {"F1 to K1:30 2.5 mm, red", "wire from F1 to K1:30, 2.5 mm2, red"},
+        {"connect F1 to K1:30", "wire from F1 to K1:30"},
+        {"run wire from F1 to K1:30", "wire from F1 to K1:30"},
+        {"2.5 mm2 red from F1 to K1:30", "wire from F1 to K1:30, 2.5 mm2 red"},
+        {"wire T1 \"main beam\" live with main beam on", "existing wire T1 \"main beam\", live when \"main beam on\""},
+        {"wire T1 \"main beam\" from the stalk, blue/white, live with main beam on",
+         "existing wire T1 \"main beam from the stalk\", blue/white, live when \"main beam on\""},
+        {"existing wire T2 \"main beam\", blue live with main beam",
+         "existing wire T2 \"main beam\", blue, live when \"main beam\""},
+        {"existing wire T1, blue, live when main beam on", "existing wire T1, blue, live when \"main beam on\""},
+        {"wire T3 live if ignition on, behind 10 A", "existing wire T3, live when \"ignition on\", behind 10 A"},
+    };
+    for (const auto& [typed, line] : lines) {
+        CAPTURE(typed);
+        const Read read(typed);
+        REQUIRE_MESSAGE(read.reading.findings.size() == 1, read.headlines());
+        CHECK(read.cures(0) == "Type: " + line + "\n");
+        const Read then(line);
+        if (typed != "battery -> F1") // which post, is asked then
+            CHECK_MESSAGE(then.reading.findings.empty(), then.headlines());
+    }
+    // A name that nothing carries is still an end of a wire, not a load to be named after it.
+    for (const char* typed : {"F7 -> K1:30", "F7 to K1:30", "K1:87 to E9"}) {
+        const Read read(typed);
+        REQUIRE(read.reading.findings.size() == 1);
+        CHECK_MESSAGE(read.cures(0).starts_with("Type: wire from "), read.cures(0));
+    }
+    // What begins with a kind and says no way stays what it is.
+    for (const char* good : {"fuse F2, 10 A", "sender B2, 10 ohm to 180 ohm", "flasher K7, 42 W to 98 W",
+                             "metal trailer\ntouch J1 between body and trailer, 0 ohm to open",
+                             "existing wire T1 \"main beam\", live when \"main beam on\"",
+                             "switch S1\nexisting wire T1, blue, live when S1 on",
+                             "wish fan { no* | yes }\nexisting wire T1, blue, live when fan yes"}) {
+        CAPTURE(good);
+        CHECK_MESSAGE(Read(good).reading.findings.empty(), Read(good).headlines());
     }
 }
