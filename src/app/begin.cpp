@@ -18,7 +18,27 @@ constexpr std::array<const char*, 10> jobs{
     "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
 constexpr std::size_t largest_form = 100'000;
 
-/// Nothing, after saying why, where one is missing.
+Exit on_paper(const JobForms& forms, const begin::Wanted& wanted, const OldFile* into, Console& console) {
+    const report::Screen& screen = console.screen();
+    console.out = opening(screen) + '\n';
+    if (wanted.forms.empty()) {
+        console.out +=
+            "A form for each of these jobs: loomproof begin JOB --paper\n\n" + list_of_jobs(forms, screen, true);
+        return Exit::clean;
+    }
+    const Result<begin::ForCar> form = BeginTalk::form_for(forms, wanted, into);
+    if (!form) {
+        console.say(form.error());
+        return Exit::failed;
+    }
+    console.out += BeginTalk::about(forms, wanted, into, screen);
+    for (const std::string& note : form->notes) console.out += report::paragraph(screen, note);
+    console.out += begin::on_paper(form->form, form->said, screen.width);
+    return Exit::clean;
+}
+
+} // namespace
+
 std::optional<JobForms> all_forms(const Console& console) {
     const std::string folder = folder_that_comes_along("templates");
     if (folder.empty()) {
@@ -44,27 +64,6 @@ std::optional<JobForms> all_forms(const Console& console) {
     }
     return out;
 }
-
-Exit on_paper(const JobForms& forms, const begin::Wanted& wanted, const OldFile* into, Console& console) {
-    const report::Screen& screen = console.screen();
-    console.out = opening(screen) + '\n';
-    if (wanted.forms.empty()) {
-        console.out +=
-            "A form for each of these jobs: loomproof begin JOB --paper\n\n" + list_of_jobs(forms, screen, true);
-        return Exit::clean;
-    }
-    const Result<begin::ForCar> form = BeginTalk::form_for(forms, wanted, into);
-    if (!form) {
-        console.say(form.error());
-        return Exit::failed;
-    }
-    console.out += BeginTalk::about(forms, wanted, into, screen);
-    for (const std::string& note : form->notes) console.out += report::paragraph(screen, note);
-    console.out += begin::on_paper(form->form, form->said, screen.width);
-    return Exit::clean;
-}
-
-} // namespace
 
 std::vector<std::string> names_of_jobs() { return {jobs.begin(), jobs.end()}; }
 

@@ -26,6 +26,9 @@ struct JobForms {
     std::vector<const char*> names;
 };
 
+/// Nothing, after saying why, where one is missing.
+std::optional<JobForms> all_forms(const Console&);
+
 class BeginTalk {
   public:
     /// `into`: null where a new file is made. All must outlive the talk.

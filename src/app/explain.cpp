@@ -1,6 +1,7 @@
 #include "app/command.hpp"
 #include "app/glossary.hpp"
 #include "app/kind_help.hpp"
+#include "app/said_help.hpp"
 #include "base/words.hpp"
 #include "circuit/text_problems.hpp"
 #include "netlist/text_ids.hpp"
@@ -130,6 +131,8 @@ Exit explain(const Given& given, Console& console) {
                       report::labelled(console.screen(), "means", w->means);
     if (const std::string page = typing_page(wanted, console.screen()); !page.empty())
         console.out += (console.out.empty() ? "" : "\n") + page;
+    if (console.out.empty()) console.out = said_page(wanted, console.screen());
+    if (console.out.empty()) console.out = form_page(given.value("RULE"), console);
     if (!console.out.empty()) return Exit::clean;
     const auto near = nearest_name(wanted, names_to_explain());
     console.say(fmt::format(

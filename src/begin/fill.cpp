@@ -277,7 +277,12 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
     const Cursor c = words.cursor();
     if (looks_like_figure(c))
         return failure(in_short(figure_problem(c, fmt::format("Type the number with its unit, {}.", ask.unit_words))));
-    return failure(fmt::format("A figure in {} is wanted here, or: don't know.", ask.unit_words));
+    const Unit unit = ask.units.front();
+    return failure(fmt::format("A figure in {} is wanted here, such as {}, or: don't know.", ask.unit_words,
+                               unit == Unit::watts    ? "120 W"
+                               : unit == Unit::amps   ? "9 A"
+                               : unit == Unit::metres ? "1.5 m"
+                                                      : "60 Ah"));
 }
 
 /// "100/55", "100 / 55 w": two watts in one, main beam first.

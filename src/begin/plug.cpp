@@ -77,6 +77,10 @@ std::string could_be(const std::string& reading) {
         if (!when.empty()) return fmt::format("it could be a feed that is live when \"{}\"", when);
         if (says(m.rest, {"always", "all the time", "key off", "off"}))
             return "it could be a feed that is live at all times";
+        std::string said = lower(m.rest); // "12.6 V key on"
+        while (!said.empty() && (said.back() == ' ' || said.back() == '.')) said.pop_back();
+        if (said.ends_with(" on") || said.ends_with(" running") || said.ends_with(" pressed"))
+            return fmt::format("it could be a feed that is live when \"{}\"", said);
         return "it is live; say with what: key off, ignition on, lights on";
     }
     if (m.ohms) {

@@ -96,9 +96,19 @@ Result<std::string> read_spoken_colour(const std::string& typed) {
             "\"{}\" is no colour that is known here{}. Type it in words: blue, or blue/white with the stripe second.",
             typed, near ? "; the nearest is " + *near : ""));
     }
-    std::vector<std::string> means;
-    for (const auto& r : answer.readings) means.push_back(fmt::format("{} ({})", reference::word(r.colour), r.whose));
-    return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(means, "or")));
+    // Whose letters mean it, colour by colour: "black (British letters or Japanese letters)".
+    std::vector<std::string> colours, means;
+    for (const auto& r : answer.readings) {
+        const std::string colour = reference::word(r.colour);
+        if (std::ranges::find(colours, colour) != colours.end()) continue;
+        std::vector<std::string> whose;
+        for (const auto& other : answer.readings)
+            if (other.colour == r.colour) whose.emplace_back(other.whose);
+        colours.push_back(colour);
+        means.push_back(fmt::format("{} ({})", colour, list_of(whose, "or")));
+    }
+    return failure(
+        fmt::format("\"{}\" can mean {}. Type it in words: {}.", typed, list_of(means, "or"), list_of(colours, "or")));
 }
 
 } // namespace loomproof::begin

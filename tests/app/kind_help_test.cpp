@@ -83,4 +83,27 @@ TEST_CASE("help knows every part by its name, its title and whatever else it is 
     CHECK_FALSE(has(run(bench, {"help", "existing", "wire"}).out, "fused")); // what is inside a part has no wire
 }
 
+TEST_CASE("help finds what may be said within a line, and what people call the things that begin has a form for") {
+    const Bench bench("help-said");
+    for (const KindSpec& kind : kind_table()) {
+        if (kind.keyword == nullptr) continue;
+        for (const AttrSpec& a : kind.attributes) {
+            const std::string_view pattern = a.pattern;
+            const std::string_view word = pattern.substr(0, pattern.find(' '));
+            if (word.size() < 4 || *a.meaning == '\0' ||
+                !std::ranges::all_of(word, [](char ch) { return ch >= 'a' && ch <= 'z'; }))
+                continue;
+            CAPTURE(word);
+            CHECK(run(bench, {"help", std::string(word)}).status == 0);
+        }
+    }
+    CHECK(has(run(bench, {"help", "existing"}).out, "existing wire T1"));
+    CHECK(has(run(bench, {"help", "live", "when"}).out, "existing wire ..., live when \""));
+    for (const char* word : {"inverter", "fridge", "Wechselrichter", "Zusatzscheinwerfer"}) {
+        CAPTURE(word);
+        CHECK(run(bench, {"help", word}).status == 0);
+    }
+    CHECK(run(bench, {"help", "77"}).status == 2); // no number of a form
+}
+
 } // namespace loomproof::tests

@@ -140,6 +140,7 @@ TEST_CASE("colours are words or sure letters; one letter is never guessed") {
         CAPTURE(typed);
         CHECK(refused(ask, typed));
     }
+    CHECK(became(ask, "b").find("Type it in words: black.") != std::string::npos);
     CHECK(became(ask, "B").find(" or ") != std::string::npos); // both readings are shown
 }
 

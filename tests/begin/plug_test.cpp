@@ -71,6 +71,7 @@ TEST_CASE("back goes back, one letter is no colour, and don't know leaves out") 
 TEST_CASE("what readings allow is said as a possibility, never more") {
     CHECK(could_be("12 V with ignition on") == "it could be a feed that is live when \"ignition on\"");
     CHECK(could_be("12.4V when lights on") == "it could be a feed that is live when \"lights on\"");
+    CHECK(could_be("12.6 V key on") == "it could be a feed that is live when \"key on\"");
     CHECK(could_be("12 V key off").find("all times") != std::string::npos);
     CHECK(could_be("12 V").find("say with what") != std::string::npos);
     CHECK(could_be("12 V in the beat").find("flasher") != std::string::npos);
