@@ -157,9 +157,10 @@ Exit BeginTalk::run(begin::Wanted wanted) {
             return Exit::failed;
         }
         begin::Dialogue dialogue(form->form, first, form->said);
-        for (const std::string& caution : dialogue.form().cautions) console_.out += report::paragraph(screen, caution);
+        const std::vector<std::string> of_this_job = begin::cautions_of(form->form, form->said);
+        for (const std::string& caution : of_this_job) console_.out += report::paragraph(screen, caution);
         for (const std::string& note : form->notes) console_.out += report::paragraph(screen, note);
-        if (!dialogue.form().cautions.empty() || !form->notes.empty()) console_.out += '\n';
+        if (!of_this_job.empty() || !form->notes.empty()) console_.out += '\n';
         switch (questions(dialogue)) {
         case Next::job: wanted = {}; continue;
         case Next::stop: return ended();

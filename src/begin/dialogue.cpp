@@ -153,14 +153,14 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
                 {ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
     }
     const Answers values = all_values(form_, answers_);
-    for (const Form::Later& later : form_.later)
+    for (const Said& later : form_.later)
         if (holds(later.when, values)) out.push_back({later.text, {}, false});
     return out;
 }
 
 std::string on_paper(const Form& form, const Answers& said, std::size_t width) {
     std::string out = in_lines(form.title, width, "") + '\n';
-    for (const std::string& caution : form.cautions) out += in_lines(caution, width, "  ");
+    for (const std::string& caution : cautions_of(form, said)) out += in_lines(caution, width, "  ");
     std::size_t number = 0;
     for (const Ask& ask : form.asks) {
         if (said.contains(ask.id)) continue;

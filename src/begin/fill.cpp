@@ -315,6 +315,15 @@ bool holds(const Condition& when, const Answers& answers) {
     return (at != answers.end() && at->second == when.value) != when.other;
 }
 
+std::vector<std::string> cautions_of(const Form& form, const Answers& said) {
+    const bool open = std::ranges::any_of(form.asks, [&](const Ask& a) { return a.by_job && !said.contains(a.id); });
+    const Answers values = all_values(form, said);
+    std::vector<std::string> out;
+    for (const Said& caution : form.cautions)
+        if (open || holds(caution.when, values)) out.push_back(caution.text);
+    return out;
+}
+
 Result<std::string> read_answer(const Ask& ask, const std::string& typed_with_blanks) {
     const std::string typed(trimmed(typed_with_blanks));
     switch (ask.takes) {

@@ -22,6 +22,9 @@ Answers all_values(const Form&, const Answers&);
 /// Does it hold, by these answers and what follows from them?
 bool holds(const Condition&, const Answers&);
 
+/// The cautions for what was said of the job. What it is may be asked yet: then all of them.
+std::vector<std::string> cautions_of(const Form&, const Answers& said);
+
 /// Is this answer of the kind that is asked for? The failure is what to tell the person; the value is what stands in the file.
 Result<std::string> read_answer(const Ask&, const std::string& typed);
 

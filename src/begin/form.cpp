@@ -56,7 +56,7 @@ class Reader {
             a = *at;
             a.when = when;
         }
-        for (Form::Later& later : form_.later)
+        for (Said& later : form_.later)
             if (const auto at = std::ranges::find(common, later.text, &Ask::id); at != common.end())
                 later.text = at->measure;
         return std::move(form_);
@@ -73,13 +73,13 @@ class Reader {
         else if (word == "file")
             form_.file = rest;
         else if (word == "caution")
-            form_.cautions.emplace_back(rest);
+            return take_said(rest, form_.cautions);
         else if (word == "ask")
             form_.asks.emplace_back().id = rest;
         else if (word == "wire")
             return take_wire(rest);
         else if (word == "later")
-            return take_later(rest);
+            return take_said(rest, form_.later);
         else if (word == "called" || word == "nearest")
             take_called(rest, word == "nearest");
         else
@@ -87,18 +87,18 @@ class Reader {
         return !rest.empty();
     }
 
-    bool take_later(std::string_view rest) {
-        Form::Later later;
+    static bool take_said(std::string_view rest, std::vector<Said>& to) {
+        Said said;
         if (rest.starts_with('[')) {
             const std::size_t close = rest.find(']');
             const auto when = read_condition(rest.substr(1, close - 1));
             if (!when || close == std::string_view::npos) return false;
-            later.when = *when;
+            said.when = *when;
             rest = trimmed(rest.substr(close + 1), blanks);
         }
-        later.text = rest;
-        form_.later.push_back(std::move(later));
-        return true;
+        said.text = rest;
+        to.push_back(std::move(said));
+        return !rest.empty();
     }
 
     /// "winch, capstan" or "winch, capstan: why".

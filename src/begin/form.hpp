@@ -6,7 +6,8 @@
 /// file    driving-lights.loom        (or by an answer: <what>.loom)
 /// called  spotlight, fog light               (what else people call this job)
 /// nearest towing: why this is the nearest form for it
-/// caution what belongs to this job, said before the first question
+/// caution what belongs to this job, said before the first question; `[what=heater]` before it as in the file: where the words that the job
+///         was asked for by answer that question, it is said only then
 /// ask battery              (a question of common.form, or with lines of its own below)
 /// ask load
 ///   say     What do the lamps take together?
@@ -85,17 +86,19 @@ struct Called {
     std::string why; ///< empty: it is this job; else why this form comes nearest
 };
 
+/// A sentence, and where it holds.
+struct Said {
+    Condition when;
+    std::string text;
+};
+
 struct Form {
     std::string title, file;
     std::vector<Called> called;
-    std::vector<std::string> cautions;
+    std::vector<Said> cautions;
     std::vector<Ask> asks;
     std::vector<WireSum> wires;
-    struct Later {
-        Condition when;
-        std::string text;
-    };
-    std::vector<Later> later; ///< what nobody asks, and stands in the file as usual
+    std::vector<Said> later; ///< what nobody asks, and stands in the file as usual
     std::string text;
 };
 

@@ -161,7 +161,7 @@ Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
         ask.help = with_names(ask.help, true, renamed);
         ask.measure = with_names(ask.measure, true, renamed);
     }
-    for (Form::Later& later : form.later) later.text = with_names(later.text, true, renamed);
+    for (Said& later : form.later) later.text = with_names(later.text, true, renamed);
     if (!said.empty())
         out.notes.push_back(fmt::format("Names that {} has already get the next number: {}.", file, list_of(said)));
     text.erase(0, text.find_first_not_of('\n'));

@@ -3,6 +3,7 @@
 #include "rules/case_file.hpp"
 
 #include <algorithm>
+#include <array>
 #include <string>
 #include <vector>
 
@@ -117,6 +118,25 @@ TEST_CASE("the last question is not answered by not knowing; back leads to the l
     CHECK(has(run(bench, Run{{"begin"}, "electric\nstop\n"}).out, "electric-fan, two-fans or fuel-pump: type which"));
     CHECK(has(run(bench, {"begin", "electric"}).err, "electric-fan, two-fans or fuel-pump"));
     CHECK(run(bench, {"begin", "windscreen"}).status == 2);
+}
+
+TEST_CASE("a caution is said where it is about what is fitted; where that is asked yet, all are") {
+    const Bench bench("own-cautions");
+    const char* const about[] = {"mains", "hoses", "monoxide"};
+    const std::pair<const char*, std::array<bool, 3>> jobs_said[] = {{"inverter", {true, false, false}},
+                                                                     {"compressor", {false, true, false}},
+                                                                     {"heater", {false, false, true}},
+                                                                     {"amplifier", {false, false, false}},
+                                                                     {"big-load", {true, true, true}}};
+    for (const auto& [job, said] : jobs_said)
+        for (const bool paper : {true, false}) {
+            CAPTURE(job);
+            std::vector<std::string> words{"begin", job};
+            if (paper) words.emplace_back("--paper");
+            Run talk(words, "stop\n");
+            const std::string out = run(bench, talk).out;
+            for (std::size_t i = 0; i < said.size(); ++i) CHECK_MESSAGE(has(out, about[i]) == said[i], out);
+        }
 }
 
 TEST_CASE("what people call it finds a form, typed as it comes; what has none gets the nearest, and why") {
