@@ -272,12 +272,17 @@ std::string verdict(const Checked& checked) {
                                      : counted(left, "end") + " are");
     if (checked.nothing_described) return out + "Nothing else could be read, so nothing was checked.";
 
+    // Who reads only the last line must not take it for an all-clear: a fault may burn too, and what could not be read or
+    // is not wired yet was not looked at.
     const auto& findings = checked.outcome.findings;
-    const bool danger =
-        std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return worst_of(f) == Severity::danger; });
+    const bool harm =
+        std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return worst_of(f) <= Severity::fault; });
     const std::size_t run = checked.outcome.rules_run, open = std::min(checked.outcome.rules_open, run);
-    out += fmt::format("Nothing {}dangerous found in {} of {}; not checked: {}", danger ? "else " : "", run - open,
-                       counted(run, "check"), open);
+    out += fmt::format("{} {}dangerous found in {} of {}; not checked: {}",
+                       mistakes > 0 ? "In what could be read nothing"
+                       : left > 0   ? "So far nothing"
+                                    : "Nothing",
+                       harm ? "else " : "", run - open, counted(run, "check"), open);
     if (mistakes > 0)
         out += fmt::format(", and what stands in the {} with {}", mistakes == 1 ? "line" : "lines",
                            mistakes == 1 ? "the mistake" : "mistakes");

@@ -214,7 +214,7 @@ Still to wire   K1:85, E1:-. When you think that all is done, add a line:
 Not checked     voltage at E1: length of the ground wire unknown. Measure it
                 along its route; under 3 m the drop stays below 0.5 V.
 
-1 danger, 1 advice. Not finished: K1:85 and E1:- are still to wire. Nothing else dangerous found in 21 of 23 checks; not checked: 2.
+1 danger, 1 advice. Not finished: K1:85 and E1:- are still to wire. So far nothing else dangerous found in 21 of 23 checks; not checked: 2.
 Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.
 )");
 }
@@ -243,7 +243,7 @@ MISTAKE Nothing here is called F7; F1 is near.                 text-name-unknown
      |      ~~~~~~~
   cure     Say what F7 is: fuse F7, 20 A
 
-1 mistake in the text. Nothing dangerous found in 21 of 23 checks; not checked: 2, and what stands in the line with the mistake.
+1 mistake in the text. In what could be read nothing dangerous found in 21 of 23 checks; not checked: 2, and what stands in the line with the mistake.
 Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.
 )");
     c.mistakes = std::vector<Finding>(12, finding("text-name-unknown", Severity::fault, "Nothing is called so."));
@@ -303,6 +303,7 @@ TEST_CASE("The verdict counts, and never says that all is well") {
         {{}, 23, 0, "Nothing dangerous found in 23 of 23 checks; not checked: 0."},
         {{}, 1, 0, "Nothing dangerous found in 1 of 1 check; not checked: 0."},
         {{note}, 23, 0, "1 note. Nothing dangerous found in 23 of 23 checks; not checked: 0."},
+        {{fault}, 23, 0, "1 fault. Nothing else dangerous found in 23 of 23 checks; not checked: 0."},
         {{danger, danger, fault, advice, advice, note},
          23,
          1,
@@ -318,15 +319,16 @@ TEST_CASE("The verdict counts, and never says that all is well") {
     Checked c = with({}, 23, 2);
     c.mistakes = {finding("text-gone", Severity::fault, "M."), finding("text-gone", Severity::fault, "M."),
                   finding("text-hidden-direction", Severity::advice, "M.")};
-    CHECK(verdict(c) == "2 mistakes in the text. Nothing dangerous found in 21 of 23 checks; not checked: 2, and what "
-                        "stands in the lines with mistakes.");
+    CHECK(verdict(c) ==
+          "2 mistakes in the text. In what could be read nothing dangerous found in 21 of 23 checks; not checked: 2, "
+          "and what stands in the lines with mistakes.");
 }
 
 TEST_CASE("Who reads only the last line is told what is not finished") {
     Checked c = with({}, 23, 2);
     c.still_to_wire = {"K1:30", "K1:85", "K1:86", "E1:2"};
     CHECK(verdict(c) ==
-          "Not finished: 4 ends are still to wire. Nothing dangerous found in 21 of 23 checks; not checked: 2.");
+          "Not finished: 4 ends are still to wire. So far nothing dangerous found in 21 of 23 checks; not checked: 2.");
 }
 
 TEST_CASE("A file that describes nothing is not called free of danger") {
