@@ -95,6 +95,9 @@ struct KindSpec {
     const char* parts = "";     ///< the file of usual ones that comes with Loomproof: "parts/lamps.loom"; empty: none
     bool one_of_a_kind = false; ///< needs no name
     bool is_load = false;       ///< what a fuse's path on the drawing is for
+    /// What becomes of one whose + and - are exchanged, a sentence for people; null: it does not mind.
+    const char* wrong_way = nullptr;
+    bool spoilt_wrong_way = false; ///< it may be spoilt then, not only work backwards
     /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed
     /// under "Not checked" wherever such a part is. The part holds what is said of it at the time looked at, and nothing of before.
     std::string (*not_solved)(const Part&) = nullptr;

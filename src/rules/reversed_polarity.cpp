@@ -1,10 +1,9 @@
 #include "base/number.hpp"
+#include "circuit/kind.hpp"
 #include "rules/all.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
-
-#include "base/number.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -52,9 +51,7 @@ class Judge {
     bool minds(const Primitive& p) const {
         if (c_.at(p.a).stamp != "+" || c_.at(p.b).stamp != "-")
             return false; // pins called supply and ground follow the body's pole
-        const Kind kind = c_.at(p.part).kind;
-        return kind == Kind::led || kind == Kind::electronics ||
-               (kind == Kind::motor && !s_.now.has(p.part, Attr::reversible));
+        return spec_of(c_.at(p.part).kind).wrong_way && !s_.now.has(p.part, Attr::reversible);
     }
 
     // A battery the wrong way round --------------------------------------------------------------------------------------------
@@ -150,11 +147,7 @@ class Judge {
         const bool from_plus = s_.from_plus();
         cite(p.b, from_plus ? "fed" : "on ground");
         cite(p.a, from_plus ? "on ground" : "fed");
-        f.why = kind == Kind::motor ? "A motor with magnets turns backwards: a fan blows against the draught of the "
-                                      "drive, a pump moves nothing."
-                : kind == Kind::led
-                    ? "Diodes block: it stays dark, and some do not stand it."
-                    : "Electronic units do not stand it: many are spoilt at once, others blow the fuse.";
+        f.why = spec_of(kind).wrong_way;
         const std::string when_so = positions_in_words(c_, sides_.plus().demands(wrong.plus));
         if (!when_so.empty()) f.why += fmt::format(" That is so with {}.", when_so);
         f.limit = "the part's own marks, as the file names its ends";
@@ -184,7 +177,7 @@ class Judge {
         for (PartId p : s_.now.parts()) {
             const Kind kind = c_.at(p).kind;
             if (kind == Kind::alternator) rectifiers.push_back(name_of(c_, p));
-            if (kind == Kind::electronics || kind == Kind::led) spoilt.push_back(called(c_, p));
+            if (spec_of(kind).spoilt_wrong_way) spoilt.push_back(called(c_, p));
         }
         if (!rectifiers.empty())
             f.why = fmt::format("The diodes of {} lie straight across the battery now: hundreds of amps, held back by "

@@ -108,15 +108,18 @@ void expand_motor(PartBuilder& b) {
 
 } // namespace
 
-const KindSpec motor_kind{.kind = Kind::motor,
-                          .keyword = "motor",
-                          .title = "motor",
-                          .letter = "M",
-                          .also = "fan pump winch wiper blower compressor",
-                          .example = "motor M2 \"cooling fan\", 9 A, starts at 27 A",
-                          .is_load = true,
-                          .attributes = motor_attributes,
-                          .shape = shape_motor,
-                          .expand = expand_motor};
+const KindSpec motor_kind{
+    .kind = Kind::motor,
+    .keyword = "motor",
+    .title = "motor",
+    .letter = "M",
+    .also = "fan pump winch wiper blower compressor",
+    .example = "motor M2 \"cooling fan\", 9 A, starts at 27 A",
+    .is_load = true,
+    .wrong_way =
+        "A motor with magnets turns backwards: a fan blows against the draught of the drive, a pump moves nothing.",
+    .attributes = motor_attributes,
+    .shape = shape_motor,
+    .expand = expand_motor};
 
 } // namespace loomproof
