@@ -58,7 +58,8 @@ class Binder {
 
   private:
     enum class Aim : unsigned char { to_try, to_print };
-    Result<Sheet> lay_out_part(const SketchPart& part, Aim aim = Aim::to_print, double least_scale = 0) const {
+    Result<Sheet> lay_out_part(const SketchPart& part, Aim aim = Aim::to_print, double least_scale = 0,
+                               double enlarged = 1) const {
         SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts,
                          .seed = options_.seed,
                          .wider_for_straightness = 0,
@@ -66,7 +67,7 @@ class Binder {
                          .pockets = aim == Aim::to_print};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
-            how.pages.push_back({page.width - 2 * page.edge, page.height - 2 * page.edge});
+            how.pages.push_back({(page.width - 2 * page.edge) / enlarged, (page.height - 2 * page.edge) / enlarged});
         }
         return lay_out(part.sketch, how);
     }
@@ -365,6 +366,9 @@ class Binder {
                 for (const std::size_t t : made->sheets[p].tables_left) left.push_back(made->parts[p].sketch.tables[t]);
         };
         collect();
+        if (left.empty() && made->parts.size() == 1) {
+            if (Result<void> larger = enlarge(*made); !larger) return failure(larger.error());
+        }
         if (left.empty()) return made;
         if (made->parts.size() == 1) { // it needs a number now
             made = lay_out_all(grouping, true);
@@ -375,6 +379,23 @@ class Binder {
         collect();
         if (!left.empty()) add_tables(*made, left);
         return made;
+    }
+
+    // A lone sheet that would leave much of its paper empty is printed larger: it is read at arm's length, by poor light.
+    Result<void> enlarge(Bound& made) const {
+        for (const double by : {1.4, 1.2}) {
+            Result<Sheet> sheet = lay_out_part(made.parts.front(), Aim::to_print, 0, by);
+            if (!sheet) return failure(sheet.error());
+            const auto fits = [&](bool landscape) {
+                const Page page = page_of(paper_, landscape);
+                return scale_on(*sheet, {page.width / by, page.height / by, page.edge / by}) >= full_size;
+            };
+            if (!sheet->tables_left.empty() || !(fits(false) || fits(true))) continue;
+            made.sheets.front() = std::move(*sheet);
+            made.enlarged = by;
+            break;
+        }
+        return {};
     }
 
     // A table for which its own sheet has no room stands on another that has; the own one says where.
@@ -500,7 +521,9 @@ class Binder {
         for (std::size_t at = 0; at < grouping.size(); ++at)
             if (std::find(grouping[at].begin(), grouping[at].end(), minus_) != grouping[at].end())
                 minus_at = (several ? "sheet\u00A0" + std::to_string(at + 1) + ",\u00A0" : "") + path_blank;
-        sheet.footnotes = legend_of(sheet, sketch_, minus_at, options_.black_and_white);
+        const bool explained = several && options_.with_contents;
+        sheet.footnotes = legend_of(sheet, sketch_, minus_at, options_.black_and_white,
+                                    explained ? Explains::what_is_needed : Explains::all_marks);
     }
 
     static std::vector<int> sorted(std::vector<int> symbols) {

@@ -24,6 +24,7 @@ struct Bound {
     std::vector<SketchPart> parts;
     std::vector<Sheet> sheets;
     std::vector<std::string> titles; ///< without the sheet's number
+    double enlarged = 1;             ///< a lone sheet with room to spare: its scale, above 1
 };
 
 /// Cuts the sketch into sheets of that paper and lays them out. Fails only where the layout library cannot be used.

@@ -288,7 +288,9 @@ class Writer {
 
     void write_marks() {
         heading("Marks");
-        for (const std::string& line : leading_marks(*plan_.whole, plan_.black_and_white))
+        const int minus = minus_foot(*plan_.whole);
+        const std::string minus_at = minus < 0 ? "" : spots_as_text(plan_.spots[index(minus)]).front();
+        for (const std::string& line : leading_marks(*plan_.whole, minus_at, plan_.black_and_white))
             for (const std::string& text : lines_of(line, right_ - left_, WordKind::line)) {
                 need(row_height);
                 word(left_, y_ + base_line, text, WordKind::line);

@@ -31,6 +31,8 @@ struct Options {
     Relays relays = Relays::together; ///< only where a view is drawn: a sketch has chosen already
     bool tables = true;               ///< of plugs and relay bases, likewise
     Together together = Together::by_fuse;
+    bool with_contents =
+        false; ///< a page of contents explains the marks: the sheets say only what is needed beside them
 };
 
 struct Drawing {
@@ -47,7 +49,8 @@ struct SheetDrawing {
     Drawing drawing;
     std::string title; ///< what it does: "Cooling fan (F2), horn (F4)"
     bool landscape = false;
-    double scale = 1; ///< below 1 where the sheet had to be made smaller to fit: capitals are then lower than 2.5 mm
+    double scale =
+        1; ///< above 1 where one sheet is all and has room; below 1 where the sheet had to be made smaller to fit: capitals are then lower than 2.5 mm
     int symbols = 0, breaks = 0;
 };
 
@@ -67,7 +70,7 @@ struct SheetSet {
     std::vector<SheetDrawing> sheets;
 };
 
-/// The sheets of draw_sheets, their contents and an overview.
+/// The sheets of draw_sheets, their contents and an overview; where there are contents, they explain the marks.
 Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const Options& options = {});
 
 /// One page for the whole sketch, however large. The same sketch and options give the same bytes. Fails, with a sentence for

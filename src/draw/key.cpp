@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
+#include <sstream>
 
 namespace loomproof::draw {
 namespace {
@@ -51,16 +53,53 @@ class Key {
     // What is printed and is no plain fact; what nobody knows.
     void doubts() {
         begin("Marks on this sheet");
-        const auto seen = [&](bool Doubts::*which) {
-            return seen_symbol([&](const Symbol& s) { return s.doubts.*which; }) ||
-                   seen_wire([&](const Wire& w) { return w.doubts.*which; });
-        };
-        if (seen(&Doubts::about)) sign("~2 m", "about, or a usual figure that nobody measured");
-        if (seen(&Doubts::guessed)) sign("2 m?", "a guess");
-        if (seen(&Doubts::not_known)) sign("? m", "not known yet: measure it or read it off the part");
+        for (const auto& [which, text] : {std::pair{&Doubts::about, "about, or a usual figure that nobody measured"},
+                                          {&Doubts::guessed, "a guess"},
+                                          {&Doubts::not_known, "not known yet: measure it or read it off the part"}})
+            if (const std::string as_printed = first_figure(which); !as_printed.empty()) sign(as_printed, text);
         if (seen_kind(SymbolKind::open_end))
             end_of(SymbolKind::open_end, "open or not traced: find out before you connect it");
         if (seen_wire([](const Wire& w) { return !w.mounting && w.colour.main.empty(); })) colourless();
+    }
+
+    // "60 Ah?" of the words that are printed: a sample that stands on the sheet.
+    static std::string figure_in(const std::string& text, bool Doubts::*which) {
+        static const std::set<std::string> units{"A", "V", "W", "m", "mm2", "Ah", "ohm", "bar", "F", "uF", "\u00B0C"};
+        std::istringstream in(text);
+        std::vector<std::string> words;
+        for (std::string word; in >> word;) {
+            if (word.size() > 1 && word.back() == ',') word.pop_back();
+            words.push_back(std::move(word));
+        }
+        const auto is_figure = [](const std::string& word) {
+            return std::any_of(word.begin(), word.end(), [](char c) { return c >= '0' && c <= '9'; });
+        };
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            const std::string& word = words[i];
+            const std::string next = i + 1 < words.size() ? words[i + 1] : "";
+            if (which == &Doubts::about && word.front() == '~' && is_figure(word))
+                return units.contains(next) ? word + " " + next : word;
+            if (which == &Doubts::not_known && word == "?") return word + (next.empty() ? "" : " " + next);
+            if (which != &Doubts::guessed || word.size() < 2 || word.back() != '?') continue;
+            if (i > 0 && units.contains(word.substr(0, word.size() - 1)) && is_figure(words[i - 1]))
+                return words[i - 1] + " " + word;
+            if (is_figure(word)) return word;
+        }
+        return "";
+    }
+    std::string first_figure(bool Doubts::*which) const {
+        for (const Symbol& s : sketch_.symbols) {
+            if (!(s.doubts.*which)) continue;
+            if (std::string found = figure_in(s.rating, which); !found.empty()) return found;
+            for (const std::string& line : s.lines)
+                if (std::string found = figure_in(line, which); !found.empty()) return found;
+        }
+        for (const Wire& w : sketch_.wires) {
+            if (!(w.doubts.*which)) continue;
+            for (const std::string* text : {&w.length, &w.label})
+                if (std::string found = figure_in(*text, which); !found.empty()) return found;
+        }
+        return "";
     }
 
     // The next marks stand under a heading of their own.
@@ -119,7 +158,8 @@ class Key {
         pen.word({p.x + 7.5, middle(p)}, std::string(1, job.letter), WordKind::flag);
     }
     void sign(const std::string& sample_text, const std::string& text) {
-        const Point p = place(sample, text);
+        const Point p = place(
+            std::max(sample, paper::text_width(sample_text, size_of(WordKind::rating), paper::Weight::bold)), text);
         Pen(out_, {0, 0}, 0, false).word({p.x, middle(p)}, sample_text, WordKind::rating, Anchor::start);
     }
     void ghost_wire(const std::string& text) {

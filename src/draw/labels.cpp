@@ -108,6 +108,8 @@ class Placer {
 
   private:
     double length(int wire) const { return length_of(route_.paths[index(wire)]); }
+    // Labelled at both ends. What has no name is told by its colour: its size need not stand twice where one looks at both ends at once.
+    bool is_long(int w) const { return length(w) > (sketch_.wires[index(w)].name.empty() ? repeat_every : long_run); }
     SymbolKind kind_at(const End& end) const { return sketch_.symbols[index(end.symbol)].kind; }
     bool to_ground(const Wire& wire) const {
         return kind_at(wire.a) == SymbolKind::foot || kind_at(wire.b) == SymbolKind::foot;
@@ -236,7 +238,7 @@ class Placer {
 
     void place_needed(int w) {
         const double whole = length(w);
-        const double wish = whole > long_run ? 60 : whole / 2;
+        const double wish = is_long(w) ? 60 : whole / 2;
         const Wire& wire = sketch_.wires[index(w)];
         const double near = to_ground(wire) ? std::min(whole, 400.0) : whole;
         // With the length behind it or below it; only where neither has room, the length stands by itself, later.
@@ -286,7 +288,7 @@ class Placer {
     void place_repeats(int w) {
         const double whole = length(w);
         const std::string& label = sketch_.wires[index(w)].label;
-        if (whole <= long_run) return;
+        if (!is_long(w)) return;
         const int others = std::max(0, static_cast<int>(std::lround((whole - 120) / repeat_every)) - 1);
         for (int i = 1; i <= others; ++i) {
             const double wish = 60 + i * (whole - 120) / (others + 1);

@@ -21,6 +21,12 @@ std::string name_of_end(const Sketch& sketch, const End& end) {
     return stamp.empty() ? symbol.name : symbol.name + ":" + stamp;
 }
 
+// "BN", "GNYE": of the standard, and no word of somebody's.
+bool is_letters(const std::string& text) {
+    return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= 'A' && c <= 'Z'; }) &&
+           reference::read_colour(text, reference::ColourSet::iec).colour.has_value();
+}
+
 // "Sizes in mm2. Colours: BK black, RD red; behind a stroke the stripe."
 std::string how_labels_are_read(const Sketch& sheet) {
     bool sizes = false, stripes = false;
@@ -37,6 +43,19 @@ std::string how_labels_are_read(const Sketch& sheet) {
         note(w.colour.stripe);
         stripes = true;
     }
+    // By its colour a wire that was there is found.
+    for (const Symbol& s : sheet.symbols) {
+        if (s.kind != SymbolKind::existing && s.kind != SymbolKind::supply) continue;
+        for (const std::string& line : s.lines) {
+            const std::size_t stroke = line.find('/');
+            const std::string main = line.substr(0, stroke),
+                              stripe = stroke == std::string::npos ? "" : line.substr(stroke + 1);
+            if (!is_letters(main) || !(stripe.empty() || is_letters(stripe))) continue;
+            note(main);
+            note(stripe);
+            stripes = stripes || !stripe.empty();
+        }
+    }
     std::string line = sizes ? "Sizes in mm2." : "";
     if (words.empty()) return line;
     line += line.empty() ? "Colours: " : " Colours: ";
@@ -48,29 +67,47 @@ std::string how_labels_are_read(const Sketch& sheet) {
     return line + (stripes ? "; behind the stroke the stripe." : ".");
 }
 
-// "GND1, GND2 and GND3 are one metal (body); the battery's minus is on it: sheet 1, path 1.", of every metal with more than one stud that
-// the sheet has a foot on.
-std::string say_one_metal(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
-    std::map<std::string, std::vector<std::string>> studs; // by metal
+// What a foot is bolted to; metal that is everywhere is called by its own name.
+std::string metal_of(const Symbol& symbol) {
+    if (symbol.kind != SymbolKind::foot) return "";
+    return symbol.metal.empty() && is_on_metal(symbol) ? symbol.name : symbol.metal;
+}
+
+// "Ground: GND1, GND2 and GND3 are one metal (body), battery:- is on it (sheet 1, path 1).", of every metal that the sheet has a foot on: who
+// measures from a ground sign back to the battery looks for this first.
+std::string say_grounds(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
+    struct Metal {
+        std::vector<std::string> studs;
+        int feet = 0;
+        bool seen = false;
+    };
+    std::map<std::string, Metal> metals;
     for (const Symbol& s : whole.symbols) {
-        if (s.kind != SymbolKind::foot || s.metal.empty() || s.name.empty()) continue;
-        std::vector<std::string>& names = studs[s.metal];
-        if (std::find(names.begin(), names.end(), s.name) == names.end()) names.push_back(s.name);
+        const std::string name = metal_of(s);
+        if (name.empty() || s.name.empty()) continue;
+        Metal& metal = metals[name];
+        ++metal.feet;
+        if (!is_on_metal(s) && std::find(metal.studs.begin(), metal.studs.end(), s.name) == metal.studs.end())
+            metal.studs.push_back(s.name);
     }
+    for (const Symbol& s : sheet.symbols)
+        if (const auto found = metals.find(metal_of(s)); found != metals.end()) found->second.seen = true;
     const int minus = minus_foot(whole);
+    const std::string minus_on = minus < 0 ? "" : metal_of(whole.symbols[index(minus)]);
     std::string text;
-    for (const auto& [metal, names] : studs) {
-        const bool seen = std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&, &on = metal](const Symbol& s) {
-            return s.kind == SymbolKind::foot && s.metal == on;
-        });
-        if (!seen) continue;
-        const bool here = minus >= 0 && whole.symbols[index(minus)].metal == metal;
-        if (names.size() > 1)
-            text += (text.empty() ? "" : " ") + list_of(names) + " are one metal (" + metal + ")" +
-                    (here ? "; the battery's minus is on it" + (minus_at.empty() ? "." : ": " + minus_at + ".") : ".");
-        else if (here && !minus_at.empty())
-            text +=
-                std::string(text.empty() ? "" : " ") + "Battery's minus on " + names.front() + ": " + minus_at + ".";
+    for (const auto& [name, metal] : metals) {
+        if (!metal.seen) continue;
+        const bool here = name == minus_on, several = metal.studs.size() > 1;
+        if (!several && !here && (metal.feet < 2 || !metal.studs.empty())) continue;
+        text += text.empty() ? "Ground: " : " ";
+        if (several)
+            text += list_of(metal.studs) + " are one metal (" + name + ")";
+        else if (metal.studs.empty())
+            text += "every sign \"" + name + "\" is one metal";
+        else
+            text += metal.studs.front() + " (" + name + ")";
+        if (here) text += ", battery:- is on it" + (minus_at.empty() ? "" : " (" + minus_at + ")");
+        text += ".";
     }
     return text;
 }
@@ -86,12 +123,12 @@ std::string signs(const Sketch& sheet) {
                                    [](const Symbol& s) { return s.kind == SymbolKind::hole && !s.group.empty(); });
     if (hole != sheet.symbols.end() && hole->name.size() > hole->group.size())
         text = hole->name + ": plug " + hole->group + ", hole " + hole->name.substr(hole->group.size() + 1) + ".";
-    seen(SymbolKind::splice, "Bar with dots: wires joined (splice).");
-    seen(SymbolKind::bus, "Thick bar: one feed for all its wires.");
+    seen(SymbolKind::splice, "Bar with dots: splice.");
+    seen(SymbolKind::bus, "Thick bar: one feed for all on it.");
     seen(SymbolKind::metal, "Hatched bar: metal.");
-    seen(SymbolKind::beyond, "Three dots: what lies behind is not drawn.");
-    seen(SymbolKind::supply, "Bar at a wire's end: a feed from what is not drawn.");
-    seen(SymbolKind::existing, "Diamond: a wire that was there before, known by its place and colour.");
+    seen(SymbolKind::beyond, "Three dots: goes on, not drawn.");
+    seen(SymbolKind::supply, "Bar at a wire's end: a feed that is not drawn.");
+    seen(SymbolKind::existing, "Diamond: a wire that was there before.");
     return text;
 }
 
@@ -101,11 +138,10 @@ std::string ways_on(const Sketch& sheet) {
     const auto any = [&](auto test) { return std::any_of(sheet.symbols.begin(), sheet.symbols.end(), test); };
     const auto say = [&](const char* words) { text += std::string(text.empty() ? "" : " ") + words; };
     if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet; }))
-        say("Two short waves: the same wire goes on where the words say.");
+        say("Two short waves: the wire goes on where it says.");
     if (any([](const Symbol& s) { return s.kind == SymbolKind::off_sheet && s.rating.starts_with("joins"); }))
-        say("\"joins\": current runs either way there, or none is known to.");
-    if (any([](const Symbol& s) { return !s.other_halves.empty(); }))
-        say("A broken frame is half of a relay; its other half stands where it says.");
+        say("\"joins\": current either way, or not known.");
+    if (any([](const Symbol& s) { return !s.other_halves.empty(); })) say("Broken frame: half of a relay.");
     return text;
 }
 
@@ -145,35 +181,39 @@ std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheet
 }
 
 int minus_foot(const Sketch& whole) {
-    for (const Wire& w : whole.wires) {
-        if (w.removed) continue;
-        const Symbol &a = whole.symbols[index(w.a.symbol)], &b = whole.symbols[index(w.b.symbol)];
-        if (a.kind == SymbolKind::battery && a.terminals[index(w.a.terminal)].stamp == "-" &&
-            b.kind == SymbolKind::foot)
-            return w.b.symbol;
+    // Over a minus bar, an isolating switch, a shunt too, but through nothing that uses current.
+    const auto passed = [](SymbolKind k) {
+        return k == SymbolKind::bus || k == SymbolKind::splice || k == SymbolKind::joint || k == SymbolKind::hole ||
+               k == SymbolKind::metal || k == SymbolKind::lever_switch || k == SymbolKind::resistor;
+    };
+    std::vector<End> open;
+    for (std::size_t s = 0; s < whole.symbols.size(); ++s)
+        for (std::size_t t = 0; t < whole.symbols[s].terminals.size(); ++t)
+            if (whole.symbols[s].kind == SymbolKind::battery && whole.symbols[s].terminals[t].stamp == "-")
+                open.push_back({static_cast<int>(s), static_cast<int>(t)});
+    std::set<int> met;
+    for (std::size_t i = 0; i < open.size(); ++i) {
+        const End from = open[i];
+        const bool any_terminal = passed(whole.symbols[index(from.symbol)].kind);
+        for (const Wire& w : whole.wires) {
+            if (w.removed) continue;
+            for (const auto& [here, there] : {std::pair{w.a, w.b}, {w.b, w.a}}) {
+                if (here.symbol != from.symbol || (!any_terminal && here.terminal != from.terminal)) continue;
+                const SymbolKind kind = whole.symbols[index(there.symbol)].kind;
+                if (kind == SymbolKind::foot) return there.symbol;
+                if (passed(kind) && met.insert(there.symbol).second) open.push_back(there);
+            }
+        }
     }
     return -1;
 }
 
 namespace {
 
-// Dotted lines, and metal that is everywhere.
-std::string on_metal(const Sketch& sheet, const Sketch& whole) {
-    std::string text;
+std::string dotted_lines(const Sketch& sheet) {
     const bool bolted = std::any_of(sheet.wires.begin(), sheet.wires.end(),
                                     [](const Wire& w) { return w.mounting && !w.removed && !w.assumed; });
-    if (bolted) text = "Dotted line: no wire, but metal on metal: a part bolted on, a fuse in its rail.";
-    std::map<std::string, int> feet;
-    for (const Symbol& s : whole.symbols)
-        if (is_on_metal(s) && !s.name.empty()) ++feet[s.name];
-    for (const auto& [name, count] : feet) {
-        const bool here = std::any_of(sheet.symbols.begin(), sheet.symbols.end(), [&, &called = name](const Symbol& s) {
-            return is_on_metal(s) && s.name == called;
-        });
-        if (here && count > 1)
-            add(text, "Every ground sign with \"" + name + "\" is one and the same metal, on whichever sheet.");
-    }
-    return text;
+    return bolted ? "Dotted line: no wire, metal on metal." : "";
 }
 
 std::vector<std::string> assumed_straps(const Sketch& sheet) {
@@ -191,31 +231,32 @@ std::vector<std::string> assumed_straps(const Sketch& sheet) {
 } // namespace
 
 std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at,
-                                   bool black_and_white) {
+                                   bool black_and_white, Explains explains) {
+    const bool all = explains == Explains::all_marks;
     std::vector<std::string> lines;
-    std::string read = how_labels_are_read(sheet), marks = ways_on(sheet);
+    std::string read = how_labels_are_read(sheet);
     const bool tubes = std::any_of(sheet.wires.begin(), sheet.wires.end(),
                                    [](const Wire& w) { return !w.mounting && !w.colour.main.empty(); });
-    if (black_and_white && tubes)
-        add(read, "Printed without colour: every wire is an empty tube, ticks in it are its stripe, the letters say "
-                  "the colours.");
-    add(read, marks_of_check(sheet));
-    add(read, signs(sheet));
-    add(marks, say_one_metal(sheet, whole, minus_at));
-    add(marks, on_metal(sheet, whole));
-    for (std::string* text : {&read, &marks})
-        if (!text->empty()) lines.push_back(std::move(*text));
+    if (black_and_white && tubes) add(read, "No colour: every wire is an empty tube, ticks are its stripe.");
+    if (all) {
+        add(read, marks_of_check(sheet));
+        add(read, signs(sheet));
+        add(read, ways_on(sheet));
+    }
+    add(read, dotted_lines(sheet));
+    if (!all && !sheet.symbols.empty()) add(read, "What the marks mean: contents.");
+    for (std::string text : {say_grounds(sheet, whole, minus_at), read})
+        if (!text.empty()) lines.push_back(std::move(text));
     for (std::string& line : assumed_straps(sheet)) lines.push_back(std::move(line));
     return lines;
 }
 
-std::vector<std::string> leading_marks(const Sketch& whole, bool black_and_white) {
+std::vector<std::string> leading_marks(const Sketch& whole, const std::string& minus_at, bool black_and_white) {
     std::vector<std::string> lines{"Two short waves: the same wire goes on on another sheet, and its length is that of "
-                                   "the whole. \"goes on\": current "
-                                   "runs there; \"comes from\": it "
-                                   "comes from there; \"joins\": it runs either way, or none is known to.",
+                                   "the whole. \"goes on\": current runs there; \"comes from\": it comes from there; "
+                                   "\"joins\": it runs either way, or none is known to.",
                                    "Numbers below a sheet count its current paths from the left: \"sheet 2, path 4\"."};
-    for (std::string& line : legend_of(whole, whole, {}, black_and_white)) lines.push_back(std::move(line));
+    for (std::string& line : legend_of(whole, whole, minus_at, black_and_white)) lines.push_back(std::move(line));
     return lines;
 }
 

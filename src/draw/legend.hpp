@@ -13,19 +13,22 @@ namespace loomproof::draw {
 inline constexpr const char* caution =
     "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.";
 
-/// Below a sheet, what it takes to read it where it lies alone, and only what occurs on `sheet`, a part of `whole` or `whole`: how sizes and
-/// colour letters are read, what the marks mean, which studs are one metal and where the battery's minus is (`minus_at`: "sheet 1, path 1";
-/// empty = not said), dotted lines (metal on metal, and straps that were assumed, by name), what a wire is like `black_and_white`. A paragraph each.
-std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at = {},
-                                   bool black_and_white = false);
+/// All marks that occur, or only what is needed beside the sheet, where a page of contents explains the rest.
+enum class Explains : unsigned char { all_marks, what_is_needed };
 
-/// The foot at which the battery's minus is wired to a stud; index of the symbol, -1 where there is none.
+/// Below a sheet, and only what occurs on `sheet`, a part of `whole` or `whole`. First which ground signs are one metal and where the battery's
+/// minus is on it (`minus_at`: "sheet 1, path 1"; empty = not said); then how sizes and colour letters are read, what a wire is like
+/// `black_and_white`, what the marks mean; last the straps that were assumed, by name. A paragraph each.
+std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at = {},
+                                   bool black_and_white = false, Explains explains = Explains::all_marks);
+
+/// The foot at which the battery's minus comes to a stud or to metal, over whatever uses no current; index of the symbol, -1 where there is none.
 int minus_foot(const Sketch& whole);
 
 /// "Ridgeback pickup; as of the job of 2026-05-02; sheet 3 of 11": whose sheet this is, if it lies alone. Sheet 0 is the overview.
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets);
 
 /// For the contents: the same for all sheets together, and the marks that lead from one to the other.
-std::vector<std::string> leading_marks(const Sketch& whole, bool black_and_white = false);
+std::vector<std::string> leading_marks(const Sketch& whole, const std::string& minus_at, bool black_and_white = false);
 
 } // namespace loomproof::draw

@@ -25,8 +25,11 @@ class Maker {
             symbol().name = part_.name;
         if (part_.origin.provenance == Provenance::job && part_.life.born < circuit_.revisions.size())
             set_job(circuit_.revisions[part_.life.born]);
+        // What is called something is that first, and then what its figures say.
+        const bool a_feed = part_.kind == Kind::supply || part_.kind == Kind::existing_wire;
+        if (a_feed) note(part_.label);
         write_rating();
-        if (!part_.label.empty()) symbol().lines.push_back(part_.label);
+        if (!a_feed) note(part_.label);
         write_place();
         shape();
         if (symbol().planned && symbol().kind != SymbolKind::splice) note("planned");
@@ -78,6 +81,12 @@ class Maker {
         if (!line.empty()) symbol().lines.push_back(line);
     }
 
+    // "live with the ignition on" says when already.
+    void note_unless_called_so(const std::string& line, const std::string& what) {
+        const std::string called = lower(part_.label);
+        if (called.find("live") == std::string::npos || called.find(lower(what)) == std::string::npos) note(line);
+    }
+
     void write_place() {
         if (part_.place.exists()) symbol().place = circuit_.at(part_.place).name;
     }
@@ -108,7 +117,8 @@ class Maker {
             // Where its maker states no current, the size printed on it is what one buys it by.
             const Attribute* size = view_.find(id_, Attr::area);
             if (symbol().rating.empty() && size != nullptr)
-                symbol().rating = marked(size->word, size->value.how, size->value.span, "mm2", symbol().doubts);
+                symbol().rating = marked(in_letters_of_its_standard(size->word), size->value.how, size->value.span,
+                                         "mm2", symbol().doubts);
             return;
         }
         case Kind::breaker:
@@ -127,14 +137,17 @@ class Maker {
         case Kind::existing_wire: {
             const std::string behind = amps(Attr::rating), when = view_.word(id_, Attr::when),
                               ground = view_.word(id_, Attr::ground_side);
-            if (!behind.empty()) symbol().rating = "behind " + behind;
-            note(view_.word(id_, Attr::colour)); // by it the fitter finds the wire
+            if (!behind.empty())
+                symbol().rating = "behind " + behind;
+            else if (part_.kind == Kind::existing_wire && ground.empty())
+                symbol().rating = "fuse not known";
             if (!when.empty())
-                note("live when " + when);
+                note_unless_called_so("live when " + when, when);
             else if (!ground.empty())
                 note(ground == "always" ? "a ground" : "ground when " + ground);
             else if (view_.has(id_, Attr::plus_side))
-                note("always live");
+                note_unless_called_so("always live", "live");
+            note(view_.word(id_, Attr::colour)); // by it the fitter finds the wire
             return;
         }
         case Kind::lamp: {

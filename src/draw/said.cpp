@@ -1,6 +1,7 @@
 #include "draw/said.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 
 namespace loomproof::draw {
 namespace {
@@ -33,8 +34,15 @@ std::string said(const Stated<Watts>& value, Doubts& doubts) { return marked_tex
 std::string said(const Stated<Ohms>& value, Doubts& doubts) { return marked_text(value, "ohm", doubts); }
 std::string said(const Stated<Metres>& value, Doubts& doubts) { return marked_text(value, "m", doubts); }
 
+std::string in_letters_of_its_standard(std::string size) {
+    for (const std::string unit : {" AWG", " SAE"})
+        if (size.size() > unit.size() && equal_ignoring_case(size.substr(size.size() - unit.size()), unit))
+            size.replace(size.size() - unit.size(), unit.size(), unit);
+    return size;
+}
+
 std::string size_text(const loomproof::Wire& wire, Doubts& doubts) {
-    std::string size = wire.size;
+    std::string size = in_letters_of_its_standard(wire.size);
     if (size.ends_with(" mm2")) size.erase(size.size() - 4);
     if (size.empty() && wire.area.known()) return "";
     return marked(size, wire.area.how, wire.area.span, "mm2", doubts);

@@ -19,7 +19,10 @@ std::string said(const Stated<Metres>& value, Doubts& doubts);
 /// A text for the figure, with the same marks; `unit` stands behind the question mark of what is unknown.
 std::string marked(const std::string& text, Knowledge how, const Span& span, const std::string& unit, Doubts& doubts);
 
-/// A wire's size as typed, square millimetres without their unit: "2.5", "12 awg", "~2.5", "? mm2".
+/// "16 SAE" of "16 sae", "12 AWG" of "12 awg": gauges as their standards write them; all else as it is.
+std::string in_letters_of_its_standard(std::string size);
+
+/// A wire's size as typed, square millimetres without their unit: "2.5", "12 AWG", "~2.5", "? mm2".
 std::string size_text(const loomproof::Wire& wire, Doubts& doubts);
 
 } // namespace loomproof::draw

@@ -58,13 +58,16 @@ void say_owner(Sheet& sheet, const std::string& owner, double edge) {
 
 // The sheet on its page, upright or lying.
 SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper, const Options& options,
-                    const std::string& owner) {
+                    const std::string& owner, double enlarged = 1) {
     SheetDrawing out;
     out.title = sketch.title;
     out.symbols = static_cast<int>(sketch.symbols.size());
     // Upright where it fits; lying where only that does; else whichever needs less shrinking.
     const Page upright = page_of(paper, false), lying = page_of(paper, true);
-    const double when_upright = scale_on(sheet, upright), when_lying = scale_on(sheet, lying);
+    const auto scale = [&](const Page& page) {
+        return scale_on(sheet, {page.width / enlarged, page.height / enlarged, page.edge / enlarged}) * enlarged;
+    };
+    const double when_upright = scale(upright), when_lying = scale(lying);
     out.landscape = when_lying > when_upright;
     out.scale = std::max(when_lying, when_upright);
     const Page& page = out.landscape ? lying : upright;
@@ -86,8 +89,8 @@ std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const pa
     say_where(sketch, made);
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
-        out.push_back(
-            finish(made.parts[p].sketch, made.sheets[p], paper, options, owner_line(sketch, p + 1, made.parts.size())));
+        out.push_back(finish(made.parts[p].sketch, made.sheets[p], paper, options,
+                             owner_line(sketch, p + 1, made.parts.size()), made.enlarged));
         out.back().breaks = static_cast<int>(made.parts[p].marks.size());
     }
     return out;
@@ -227,8 +230,12 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
     out.jobs = whole.jobs;
     share_remarks(out, whole, false);
     // An overview leads to the sheets, which say how long a wire is; without lengths each label has room at its wire.
-    for (Wire& wire : out.wires) wire.length.clear();
-    out.footnotes = legend_of(out, whole, {}, plan.black_and_white);
+    for (Wire& wire : out.wires) {
+        wire.length.clear();
+        wire.job = 0; // its parts have their letters
+    }
+    out.footnotes =
+        legend_of(out, whole, minus_foot(out) < 0 ? "" : path_blank, plan.black_and_white, Explains::what_is_needed);
     return out;
 }
 
@@ -242,6 +249,7 @@ Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetP
     if (!sheet) return failure(sheet.error());
     if (std::max(scale_on(*sheet, page_of(paper, false)), scale_on(*sheet, page_of(paper, true))) < smallest)
         return std::optional<SheetDrawing>{};
+    if (const int minus = minus_foot(supply); minus >= 0) fill_in_path(sheet->notes, sheet->path_of[index(minus)]);
     return finish(supply, std::move(*sheet), paper, options, owner_line(sketch, 0, plan.titles.size()));
 }
 
@@ -253,7 +261,9 @@ Result<std::vector<SheetDrawing>> draw_sheets(const Sketch& sketch, const paper:
     return finish_all(sketch, *made, paper, options);
 }
 
-Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const Options& options) {
+Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const Options& chosen) {
+    Options options = chosen;
+    options.with_contents = true;
     Result<Bound> made = bind(sketch, paper, options);
     if (!made) return failure(made.error());
     SheetSet set;

@@ -273,10 +273,19 @@ class Tabler {
         } else {
             table.notes.push_back(!base.empty()   ? "no picture: a " + base + " base has no such terminals"
                                   : is_bolted(id) ? "bolted: no base"
-                                                  : "no picture: its base is not said (type: mini or micro)");
+                                  : may_be_bolted(id)
+                                      ? "no picture: plugged in or bolted is not said (type: studs, mini or micro)"
+                                      : "no picture: its base is not said (type: mini or micro)");
             list_base(part, table);
         }
         tables_.push_back(std::move(table));
+    }
+
+    // Relays for that much are made with a base and with studs (common practice, no source: above 40 A).
+    bool may_be_bolted(PartId id) const {
+        constexpr double most_of_a_mini = 40;
+        const Stated<Amps> rating = view_.amps(id, Attr::make_rating);
+        return rating.known() && rating.nominal.si > most_of_a_mini;
     }
 
     // Said, or for more than plug-in relays are made for (common practice, no source: 70 A).

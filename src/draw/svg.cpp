@@ -171,6 +171,10 @@ std::string style(const Sheet& sheet, bool black_and_white) {
         ".casing{stroke-width:8.1}");
     add(".thin .core,.thin .stripe,.thin .edge{stroke-width:4}.middle .core,.middle .stripe,.middle "
         ".edge{stroke-width:5}.thick .core,.thick .stripe,.thick .edge{stroke-width:6.5}");
+    // White is told from the paper by its outline alone, on a coarse screen too.
+    add(".pale .casing{stroke:#000}.pale.thin .casing{stroke-width:6.6}.pale.middle "
+        ".casing{stroke-width:7.6}.pale.thick "
+        ".casing{stroke-width:9.1}");
     add(fmt::format(".edge{{stroke:#222;stroke-dasharray:{} {};stroke-dashoffset:-7}}", number(stripe_block + 2),
                     number(stripe_pitch - stripe_block - 2)));
     add(fmt::format(".stripe{{stroke-dasharray:{} {};stroke-dashoffset:-8}}", number(stripe_block),
@@ -178,7 +182,8 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     add(".thin .outline{stroke-width:10.4}.middle .outline{stroke-width:11.4}.thick .outline{stroke-width:12.9}");
     add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick "
         ".white{stroke-width:10.7}");
-    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed .core{stroke-dasharray:7 6}.removed "
+    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed "
+        ".core{stroke-dasharray:7 6}.removed "
         ".core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed "
         "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}.symbol.removed "
         ".flag{stroke-dasharray:none}.flag.planned,.symbol.removed .flag.planned{stroke-dasharray:3 "
@@ -319,6 +324,7 @@ class Writer {
         const std::string d = wire_data(painted);
         std::string classes = "wire ";
         classes += wire.mm2 >= 10 ? "thick" : wire.mm2 >= 4 ? "middle" : "thin";
+        if (wire.colour.main == "WH") classes += " pale";
         if (wire.removed) classes += " removed";
         pugi::xml_node g = group(parent, "w-" + id_of(wire.key), classes);
         set(g, "data-from", symbol_id(wire.a.symbol));

@@ -195,7 +195,7 @@ TEST_CASE("a link says the current its maker states, or else its size") {
     for (const char* name : {"F1", "F2", "F4"})
         for (const draw::Symbol& s : sketch.symbols)
             if (s.name == name) said.push_back(s.rating);
-    CHECK(list_of(said) == "16 sae, 80 A and ");
+    CHECK(list_of(said) == "16 SAE, 80 A and ");
 }
 
 TEST_CASE("a motor with more ends than a circle has room for is a box") {

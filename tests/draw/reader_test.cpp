@@ -149,8 +149,8 @@ TEST_CASE("a fusible link says its size on its sheet and in the contents, as eve
     const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
     REQUIRE(set);
     std::size_t on_sheets = 0, in_contents = 0;
-    for (const SheetDrawing& sheet : set->sheets) on_sheets += count(sheet.drawing.svg, ">16 sae<");
-    for (const SheetDrawing& page : set->contents) in_contents += count(page.drawing.svg, ">16 sae<");
+    for (const SheetDrawing& sheet : set->sheets) on_sheets += count(sheet.drawing.svg, ">16 SAE<");
+    for (const SheetDrawing& page : set->contents) in_contents += count(page.drawing.svg, ">16 SAE<");
     CHECK(on_sheets == 1);
     CHECK(in_contents == 1);
 }
@@ -246,6 +246,7 @@ TEST_CASE("a relay on studs has no base; one that nobody described has none that
     };
     CHECK(note_of("200 A") == "bolted: no base");
     CHECK(note_of("60 A, studs") == "bolted: no base");
+    CHECK(note_of("70 A") == "no picture: plugged in or bolted is not said (type: studs, mini or micro)");
     CHECK(note_of("40 A") == "no picture: its base is not said (type: mini or micro)");
 }
 
@@ -253,9 +254,9 @@ TEST_CASE("the signs of a sheet are explained where they occur, the empty tubes 
     const Reading reading = read_tracked("netlists/demo-vehicle.loom");
     const Sketch sketch = sketch_of(View::now(reading.circuit));
     for (const bool black_and_white : {false, true}) {
-        const Result<SheetSet> set = draw_set(sketch, paper::a4, {.black_and_white = black_and_white});
-        REQUIRE(set);
-        for (const SheetDrawing& sheet : set->sheets) {
+        const auto sheets = draw_sheets(sketch, paper::a4, {.black_and_white = black_and_white});
+        REQUIRE(sheets);
+        for (const SheetDrawing& sheet : *sheets) {
             std::string words;
             for (std::size_t begin = sheet.drawing.svg.find("<text"); begin != std::string::npos;
                  begin = sheet.drawing.svg.find("<text", begin + 1)) {
@@ -330,4 +331,86 @@ TEST_CASE("a fuse whose loads stand on other sheets says over its path what it i
         }
     CHECK(fuses >= 9);
     CHECK(alone >= 2);
+}
+
+TEST_CASE("an existing wire says what it is, when it is live, what it hangs on, and its colour is explained") {
+    const Sketch sketch = sketch_of(View::now(read(R"(loom 1
+battery, guessed 60 Ah
+fuse F1, 10 A
+relay K1, 4-pin, 40 A
+horn H1, 4 A
+existing wire T1 "live with the ignition on", green, live when "ignition on"
+existing wire T2 "horn: old horn plug", brown/white, live when "horn button pressed", behind 10 A
+wire W1 from battery:+ to F1, 2.5 mm2 red, guessed 2 m
+wire W2 from F1 to K1:30, 2.5 mm2 red, 1 m
+wire W3 from K1:87 to H1, 1.5 mm2 white, 1 m
+wire W4 from T1 to K1:86, 1 mm2 red, 1 m
+wire W5 from T2 to K1:85, 1 mm2 red, 1 m
+wire W6 from H1:- to ground, 1.5 mm2 black, 1 m
+)")
+                                                  .circuit));
+    const auto symbol = [&](const std::string& name) {
+        return *std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
+                             [&](const Symbol& s) { return s.name == name; });
+    };
+    CHECK(symbol("T1").lines == std::vector<std::string>{"live with the ignition on", "GN"});
+    CHECK(symbol("T1").rating == "fuse not known");
+    CHECK(symbol("T2").lines ==
+          std::vector<std::string>{"horn: old horn plug", "live when horn button pressed", "BN/WH"});
+    CHECK(symbol("T2").rating == "behind 10 A");
+    const std::vector<std::string> legend = legend_of(sketch, sketch, "path 7");
+    REQUIRE(legend.size() > 1);
+    // The first line leads from any ground sign back to the battery.
+    CHECK(legend.front() == "Ground: every sign \"body\" is one metal, battery:- is on it (path 7).");
+    CHECK(legend[1].starts_with("Sizes in mm2. Colours: BK\u00A0black, BN\u00A0brown, GN\u00A0green, RD\u00A0red, "
+                                "WH\u00A0white; behind the stroke the stripe."));
+    // The sample of a guess is one that stands there.
+    const Result<Drawing> drawing = draw::draw(sketch);
+    REQUIRE(drawing);
+    CHECK(count(drawing->svg, ">60 Ah?<") == 1);
+    CHECK(count(drawing->svg, ">2 m?<") == 0);
+    // White paper, white wire: the outline alone tells it.
+    CHECK(count(drawing->svg, "class=\"wire thin pale\"") == 1);
+}
+
+TEST_CASE("the battery's minus is found over a bus of grounds and an isolating switch") {
+    const Sketch sketch = sketch_of(View::now(read(R"(loom 1
+battery, 60 Ah
+switch S1 "isolator"
+bus BB1
+lamp E1, 21 W
+fuse F1, 10 A
+wire W1 from battery:- to S1:1, 16 mm2 black, 1 m
+wire W2 from S1:2 to BB1, 16 mm2 black, 1 m
+wire W3 from BB1 to ground, 16 mm2 black, 1 m
+wire W4 from battery:+ to F1, 2.5 mm2 red, 1 m
+wire W5 from F1 to E1, 2.5 mm2 red, 1 m
+wire W6 from E1 to ground, 2.5 mm2 black, 1 m
+)")
+                                                  .circuit));
+    REQUIRE(minus_foot(sketch) >= 0);
+    CHECK(sketch.symbols[static_cast<std::size_t>(minus_foot(sketch))].key == "body/1");
+}
+
+TEST_CASE("a lone sheet that would leave half its paper empty is printed larger") {
+    const Reading reading = read(R"(loom 1
+battery, 60 Ah
+fuse F1, 10 A
+lamp E1, 21 W
+wire W1 from battery:+ to F1, 2.5 mm2 red, 1 m
+wire W2 from F1 to E1, 2.5 mm2 red, 1 m
+wire W3 from E1 to ground, 2.5 mm2 black, 1 m
+)");
+    for (const paper::Paper& paper : {paper::a4, paper::a3}) {
+        const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper);
+        REQUIRE(set);
+        REQUIRE(set->sheets.size() == 1);
+        const SheetDrawing& sheet = set->sheets.front();
+        CHECK(sheet.scale == 1.4);
+        // The paper keeps its size.
+        CHECK(std::abs(std::min(sheet.drawing.width_mm, sheet.drawing.height_mm) - paper.width) < 0.1);
+        const test::Measure m = test::measure(sheet.drawing.svg);
+        CHECK(m.outside == 0);
+        for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
+    }
 }
