@@ -13,9 +13,9 @@ namespace loomproof::app {
 
 namespace {
 
-constexpr std::array<const char*, 10> jobs{
-    "headlamp-relays", "driving-lights", "electric-fan",   "two-fans",   "horn",
-    "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
+constexpr std::array<const char*, 11> jobs{
+    "headlamp-relays", "driving-lights", "electric-fan", "two-fans", "horn",      "fuel-pump",
+    "second-battery",  "trailer-socket", "fuse-block",   "big-load", "fog-lights"};
 constexpr std::size_t largest_form = 100'000;
 
 Exit on_paper(const JobForms& forms, const begin::Wanted& wanted, const OldFile* into, Console& console) {

@@ -103,6 +103,18 @@ Result<begin::ForCar> BeginTalk::form_for(const JobForms& jobs, const begin::Wan
         out = std::move(*made);
     }
     for (const auto& [id, value] : wanted.said) out.said[id] = value;
+    // Of several jobs nobody can tell which takes it.
+    if (wanted.figure.empty() || !wanted.besides.empty()) return out;
+    for (begin::Ask& ask : out.form.asks) {
+        if (ask.id != "load" || ask.units.size() < 2) continue; // of a fuse block it is what all things on it take
+        const auto figure = begin::read_answer(ask, wanted.figure);
+        if (!figure) continue;
+        ask.unknown = "guessed " + *figure;
+        out.notes.push_back(
+            fmt::format("You said {}: that stands in the file, as a guess, where you do not know better "
+                        "what it takes at most.",
+                        *figure));
+    }
     return out;
 }
 

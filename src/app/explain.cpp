@@ -134,7 +134,10 @@ Exit explain(const Given& given, Console& console) {
     if (console.out.empty()) console.out = said_page(wanted, console.screen());
     if (console.out.empty()) console.out = form_page(given.value("RULE"), console);
     if (!console.out.empty()) return Exit::clean;
-    const auto near = nearest_name(wanted, names_to_explain());
+    std::vector<std::string> names = words_with_typing_page(); // "moter": the part before the word "meter"
+    std::erase_if(names, [](const std::string& word) { return word.find(' ') != std::string::npos; });
+    for (std::string& name : names_to_explain()) names.push_back(std::move(name));
+    const auto near = nearest_name(wanted, names);
     console.say(fmt::format(
         "No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.",
         given.value("RULE"), near ? "; the nearest is " + *near : ""));

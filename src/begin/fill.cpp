@@ -122,10 +122,10 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
     return text(rating) + ", bolted";
 }
 
-/// Relays with studs are made for more than 40 A (common practice).
+/// Relays with studs are made for more than 40 A, the usual plug-in cube for up to that (common practice).
 std::string relay_words(double rating, bool studs) {
     const bool wide = studs || rating > relays[1];
-    return text(Amps{wide ? std::max(rating, relays[1]) : rating}) + (wide ? ", studs" : "");
+    return text(Amps{wide ? std::max(rating, relays[1]) : rating}) + (wide ? ", studs" : ", mini");
 }
 
 Answers together(const Answers& answers, const Answers& worked) {
@@ -395,8 +395,9 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
             out[sum.name + " why"] = fmt::format(
-                "{}: carries the {} fuse; {:.2f} V of {:.2f} V allowed are lost on {} at {}{}", out[sum.name],
-                text(rating), wire->lost.si, wires_may_lose.si, rounded(*metres), rounded(*steady),
+                "{}: carries the {} fuse; {} of it lose {:.2f} V at {}, and the wires may lose {:.2f} V (fuse and "
+                "relay lose their part besides){}",
+                out[sum.name], text(rating), rounded(*metres), wire->lost.si, rounded(*steady), wires_may_lose.si,
                 wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > reference::blade_terminal_takes && has_relay(form, sum, together(answers, out))) {
                 out[sum.name + " relay"] = relay_words(*relay, true);

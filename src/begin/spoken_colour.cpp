@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "reference/colours.hpp"
+#include "reference/german_colours.hpp"
 
 #include <algorithm>
 #include <array>
@@ -15,27 +16,6 @@
 namespace loomproof::begin {
 
 namespace {
-
-constexpr std::pair<std::string_view, std::string_view> german[] = {{"schwarz", "black"},
-                                                                    {"braun", "brown"},
-                                                                    {"rot", "red"},
-                                                                    {"gelb", "yellow"},
-                                                                    {"gr\xc3\xbcn", "green"},
-                                                                    {"gr\xc3\x9cn", "green"},
-                                                                    {"gruen", "green"},
-                                                                    {"blau", "blue"},
-                                                                    {"violett", "violet"},
-                                                                    {"lila", "violet"},
-                                                                    {"grau", "grey"},
-                                                                    {"wei\xc3\x9f", "white"},
-                                                                    {"weiss", "white"},
-                                                                    {"rosa", "pink"},
-                                                                    {"hellblau", "light blue"},
-                                                                    {"dunkelblau", "dark blue"},
-                                                                    {"hellgr\xc3\xbcn", "light green"},
-                                                                    {"hellgruen", "light green"},
-                                                                    {"dunkelgr\xc3\xbcn", "dark green"},
-                                                                    {"dunkelgruen", "dark green"}};
 
 /// The words, in small letters and English; those between two colours are left out.
 std::vector<std::string> colour_words_in(const std::string& typed) {
@@ -51,9 +31,7 @@ std::vector<std::string> colour_words_in(const std::string& typed) {
         return std::ranges::find(between, word) != between.end();
     });
     for (std::string& word : out)
-        if (const auto* at = std::ranges::find(german, word, [](const auto& pair) { return pair.first; });
-            at != std::end(german))
-            word = at->second;
+        if (const std::string_view english = reference::english_colour(word); !english.empty()) word = english;
     return out;
 }
 

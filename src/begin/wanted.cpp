@@ -130,6 +130,38 @@ std::vector<std::pair<const Option*, std::set<std::size_t>>> named_choices(const
     return out;
 }
 
+/// "inverter 2000W", "compressor 30 amps"; not "2 x 55 W" or "60/55 W", where nobody can tell what is meant by it.
+std::string figure_in(const std::string& typed) {
+    static constexpr std::array units = std::to_array<std::pair<std::string_view, std::string_view>>(
+        {{"w", "W"}, {"watt", "W"}, {"watts", "W"}, {"kw", "kW"}, {"a", "A"}, {"amp", "A"}, {"amps", "A"}});
+    const auto digit = [](char ch) { return ch >= '0' && ch <= '9'; };
+    std::string out;
+    const std::string small = lower(typed);
+    for (std::size_t at = 0; at < small.size();) {
+        if (!digit(small[at])) {
+            ++at;
+            continue;
+        }
+        const std::size_t begin = at;
+        while (at < small.size() && (digit(small[at]) || ((small[at] == '.' || small[at] == ',') &&
+                                                          at + 1 < small.size() && digit(small[at + 1]))))
+            ++at;
+        std::string number = small.substr(begin, at - begin);
+        std::ranges::replace(number, ',', '.');
+        while (at < small.size() && small[at] == ' ') ++at;
+        std::size_t end = at;
+        while (end < small.size() && small[end] >= 'a' && small[end] <= 'z') ++end;
+        const std::string_view unit = std::string_view(small).substr(at, end - at);
+        const auto* known = std::ranges::find(units, unit, [](const auto& u) { return u.first; });
+        if (unit == "x" || (end < small.size() && small[end] == '/')) return {};
+        if (known == units.end()) continue;
+        if (!out.empty()) return {};
+        out = number + ' ' + std::string(known->second);
+        at = end;
+    }
+    return out;
+}
+
 void hear_answers(const Form& form, const std::vector<std::string>& wanted, Wanted& out) {
     for (const Ask& ask : form.asks) {
         if (!ask.by_job) continue;
@@ -149,9 +181,10 @@ Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> nam
     for (std::size_t i = 0; i < forms.size(); ++i)
         if (wish == std::to_string(i + 1) || equal_ignoring_case(wish, names[i]) ||
             equal_ignoring_case(wish, forms[i].title))
-            return {{i}, {}, {}, {}};
+            return {{i}, {}, {}, {}, {}};
     const std::vector<std::string> wanted = words_of(wish);
     Wanted out;
+    out.figure = figure_in(wish);
     std::size_t best = 1;
     for (std::size_t i = 0; i < forms.size(); ++i) {
         const std::size_t points = points_by_title(wanted, words_of(std::string(names[i]) + ' ' + forms[i].title));

@@ -20,6 +20,8 @@ struct Wanted {
         std::string words; ///< as they are called: "inverter"
     };
     std::vector<Besides> besides;
+    std::string
+        figure; ///< watts or amps among them: "inverter 2000W" says "2000 W"; empty where there is not one such figure
 };
 
 /// By number (from 1), name or title; else the forms in whose name and title all the words stand; else those that are called so, by the

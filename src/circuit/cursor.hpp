@@ -11,7 +11,7 @@ namespace loomproof {
 
 /// Words that all mean the body of the vehicle, where nothing in the file carries them as a name.
 inline bool means_ground(std::string_view word) {
-    for (std::string_view ground : {"ground", "earth", "chassis", "gnd"})
+    for (std::string_view ground : {"ground", "earth", "chassis", "gnd", "masse"})
         if (equal_ignoring_case(word, ground)) return true;
     return false;
 }

@@ -475,6 +475,9 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                                               loomproof::line_with(c, c.span(), "tag " + std::string(c.spelled()))});
                 }
                 out_.findings.push_back(std::move(f));
+            } else if (const auto [span, english] = german_colour(c); !english.empty()) {
+                problem("text-word-unknown", span, "Colours are words of English here, or the letters of IEC 60757.",
+                        "Type: " + loomproof::line_with(c, span, english));
             } else {
                 std::vector<std::string> words = {"sleeved", "signal", "screen",    "starter",    "winch",
                                                   "bare",    "in",     "restraint", "copper-clad"};

@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/text_problems.hpp"
+#include "reference/german_colours.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -156,6 +157,23 @@ std::optional<Finding> plug_behind_ends(const Cursor& at) {
     if (const auto comma = typed.find(" ,"); comma != std::string::npos) typed.erase(comma, 1);
     return text_problem("text-word-unknown", away, "The plug that a wire runs through stands between its two ends.",
                         "Type: " + typed);
+}
+
+std::pair<Span, std::string> german_colour(Cursor c) {
+    const auto word = [](const Cursor& at) {
+        return at.is_word() ? reference::english_colour(lower(at.spelled())) : std::string_view{};
+    };
+    const std::uint32_t start = c.at;
+    std::string out(word(c));
+    if (out.empty()) return {};
+    ++c.at;
+    Cursor second = c;
+    if (second.is_mark('/') || second.is_mark('-')) ++second.at;
+    if (const std::string_view stripe = word(second); !stripe.empty()) {
+        out += '/' + std::string(stripe);
+        c.at = second.at + 1;
+    }
+    return {c.span_from(start), out};
 }
 
 } // namespace loomproof

@@ -8,6 +8,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 
 namespace loomproof {
 
@@ -20,6 +21,9 @@ bool stands_alone(const Cursor&);
 
 /// Moves over what only says what the next figure or colour is: "length" of "length 2 m", "colour" of "colour: red".
 bool skip_word_before_figure(Cursor&);
+
+/// "schwarz", "braun/weiss" in English, and where it stands; empty where the cursor is at no German word for a colour.
+std::pair<Span, std::string> german_colour(Cursor);
 
 /// "from F1 to L1 via X7:1": the line with the plug where it belongs. Nothing where no plug is named at the cursor behind "via" or "through".
 std::optional<Finding> plug_behind_ends(const Cursor&);

@@ -88,7 +88,7 @@ TEST_CASE("two driving lights are two lamps, each with its ground; sizes say why
     CHECK(has(file, "from E1:- to ground"));
     CHECK(has(file, "from E2:- to ground"));
     CHECK(has(file, "from K1:87 to SP1"));
-    CHECK(count(ended.out, "fuse; 0.") == 1);
+    CHECK(count(ended.out, "m of it lose 0.") == 1);
     CHECK_FALSE(has(ended.out, "blades of a plug-in relay"));
     const Bench thick("too-thick");
     const Ended fan = run(thick, Run{{"begin", "fan"}, "60\n15 A\nmm\n0.15\n3\n3\n2\ngreen\nfuse box\nplus\nyes\n"});
@@ -120,6 +120,40 @@ TEST_CASE("the last question is not answered by not knowing; back leads to the l
     CHECK(run(bench, {"begin", "windscreen"}).status == 2);
 }
 
+TEST_CASE("fog lamps hang on the side lamps and a switch of their own, never on the main beam") {
+    const Bench bench("fog");
+    const Ended ended = run(bench, Run{{"begin", "fog", "lights"},
+                                       "60\n2 x 55 W\nmm\n0.15\n1.2\n1.5\n0.5\ngrey/green\nlight switch\nyes\n"});
+    CHECK_MESSAGE(ended.status == 0, ended.out);
+    const std::string file = bench.read("fog-lights.loom");
+    CHECK(has(file, "live when \"side lights on\""));
+    CHECK(has(file, "expect E1 off when S1 off"));
+    CHECK_FALSE(has(file, "main"));
+    CHECK_FALSE(has(file, "driving"));
+    CHECK_FALSE(has(ended.out, "must go out with the main beam"));
+}
+
+TEST_CASE("watts or amps among the words of the job stand in for a guess where nobody knows better") {
+    const auto file_after = [&](const std::vector<std::string>& words) {
+        Run talk{{"begin"}, "60\ndon't know\nown\nmm\n0.15\n1.5\n0.5\nfile\n"};
+        talk.words.insert(talk.words.end(), words.begin(), words.end());
+        const Bench own("figure-" + words.back());
+        const std::string out = run(own, talk).out;
+        return std::pair(out, own.read("file.loom"));
+    };
+    for (const auto& [words, guess] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+             {{"inverter", "2000W"}, "guessed 2000 W"},
+             {{"2000", "watt", "inverter"}, "guessed 2000 W"},
+             {{"inverter", "1.5", "kW"}, "guessed 1.5 kW"},
+             {{"amplifier", "40A"}, "guessed 40 A"},
+             {{"amplifier", "2", "x", "300", "W"}, "guessed 60 A"},
+             {{"12v", "fridge"}, "guessed 60 A"}}) {
+        const auto [out, file] = file_after(words);
+        CHECK_MESSAGE(has(file, guess), out);
+        CHECK(has(out, "You said") == (guess != "guessed 60 A"));
+    }
+}
+
 TEST_CASE("a caution is said where it is about what is fitted; where that is asked yet, all are") {
     const Bench bench("own-cautions");
     const char* const about[] = {"mains", "hoses", "monoxide"};
@@ -148,6 +182,12 @@ TEST_CASE("what people call it finds a form, typed as it comes; what has none ge
         {{"Light", "Bar"}, "driving lights"},
         {{"spot", "lights"}, "driving lights"},
         {{"spotlights"}, "driving lights"},
+        {{"fog", "lights"}, "front fog lamps"},
+        {{"12v", "fog", "lamps"}, "front fog lamps"},
+        {{"Nebellampen"}, "front fog lamps"},
+        {{"stereo", "amp"}, "one big load"},
+        {{"Druckluft-Hupe", "mit", "Kompressor"}, "louder horns"},
+        {{"Presslufthorn"}, "louder horns"},
         {{"amplifier"}, "one big load"},
         {{"12v", "fridge"}, "one big load"},
         {{"inverter"}, "one big load"},
@@ -172,9 +212,10 @@ TEST_CASE("what people call it finds a form, typed as it comes; what has none ge
         CHECK_FALSE(has(ended.out, "no form for just that"));
     }
     const std::pair<const char*, const char*> nearest[] = {
-        {"fog light", "driving lights"}, {"winch", "one big load"},        {"caravan", "a trailer socket"},
-        {"usb", "a fuse block"},         {"cb radio", "a fuse block"},     {"heated seats", "a fuse block"},
-        {"solar", "a second battery"},   {"work lights", "driving lights"}};
+        {"rear fog light", "front fog lamps"}, {"winch", "one big load"},
+        {"caravan", "a trailer socket"},       {"usb", "a fuse block"},
+        {"cb radio", "a fuse block"},          {"heated seats", "a fuse block"},
+        {"solar", "a second battery"},         {"work lights", "driving lights"}};
     for (const auto& [words, title] : nearest) {
         CAPTURE(words);
         const Ended named = run(bench, {"begin", words, "--paper"});

@@ -28,7 +28,7 @@ std::vector<std::string> first_files() {
     std::ranges::sort(paths);
     std::vector<std::string> out;
     for (const auto& path : paths) out.push_back(support::read_file(path));
-    REQUIRE(out.size() == 10);
+    REQUIRE(out.size() == 11);
     return out;
 }
 

@@ -32,7 +32,8 @@ std::string flat(std::string text) {
 }
 
 const std::vector<std::string> jobs{"headlamp-relays", "driving-lights", "electric-fan",   "two-fans",   "horn",
-                                    "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
+                                    "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load",
+                                    "fog-lights"};
 
 /// As many "don't know" as the form has questions, then yes.
 std::string nobody_knows(const Bench& bench, std::vector<std::string> command) {

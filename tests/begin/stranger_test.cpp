@@ -24,8 +24,8 @@ namespace {
 
 using Lines = std::vector<std::string>;
 
-const Lines jobs{"headlamp-relays", "driving-lights", "electric-fan",   "two-fans",   "horn",
-                 "fuel-pump",       "second-battery", "trailer-socket", "fuse-block", "big-load"};
+const Lines jobs{"headlamp-relays", "driving-lights", "electric-fan", "two-fans", "horn",      "fuel-pump",
+                 "second-battery",  "trailer-socket", "fuse-block",   "big-load", "fog-lights"};
 
 begin::Form form_of(const std::string& job) {
     const auto text = [](const std::string& name) {
@@ -229,6 +229,7 @@ TEST_CASE("the classic mistake of each job, made in its file, is found") {
          {{"loom 1", "loom 1\ncomplete"}, {"through X1:3 to ground(.*) \\+ 0.5 m", "to X1:3$1"}},
          "ground-missing"},
         {"fuse-block", {{"(\"main fuse\"), [0-9]+ A, maxi", "$1, 150 A, bolted"}}, "fuse-above-wire"},
+        {"fog-lights", {{"from F1 to K1:30", "from battery:+ to K1:30"}}, "unfused-feed"},
         {"big-load", {{"(from M1:- to ground, *)[0-9.]+ mm2", "$012.5 mm2"}}, "wire-overloaded"},
     };
     REQUIRE(std::size(twins) == jobs.size());
