@@ -44,6 +44,20 @@ std::string free_name(const std::string& wanted) {
     return name;
 }
 
+/// How often a file says "guessed" of a figure.
+std::size_t guesses_in(std::string_view text) {
+    std::size_t out = 0;
+    bool quoted = false, comment = false;
+    constexpr std::string_view word = "guessed ";
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        if (text[at] == '\n') quoted = comment = false;
+        if (text[at] == '"' && !comment) quoted = !quoted;
+        comment = comment || (!quoted && text.substr(at).starts_with("//"));
+        if (!quoted && !comment && lower(text.substr(at, word.size())) == word) ++out;
+    }
+    return out;
+}
+
 bool is_yes(const std::string& small) {
     return small == "yes" || small == "y" || small == "ja" || small == "ok" || small == "yes please";
 }
@@ -394,6 +408,11 @@ std::string BeginTalk::rests_on(const begin::Dialogue& dialogue) const {
         for (const auto& o : open)
             if (!o.counts) out += report::labelled(screen, "-", o.measure);
     }
+    if (const std::size_t before = into_ ? guesses_in(into_->text) : 0; before > 0)
+        out += '\n' + report::paragraph(screen, fmt::format("{} {} guessed in {} before; the check lists {} under \"I "
+                                                            "assumed\".",
+                                                            counted(before, "figure"), before == 1 ? "was" : "were",
+                                                            into_->path, before == 1 ? "it" : "them"));
     return out;
 }
 

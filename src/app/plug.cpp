@@ -149,18 +149,23 @@ class Recorder {
         case 1: ask.say = "How many holes has it?", ask.help = "Empty ones count too."; return ask;
         case 2:
             ask.say = "From which side do you look at it?";
-            ask.options = {{"wire side", "the side where the wires go in"},
-                           {"mating side", "the side that plugs together"}};
+            ask.options = {
+                {"wire side", "the side where the wires go in", {"wires", "wire", "back", "rear", "from behind"}},
+                {"mating side", "the side that plugs together", {"mating", "front", "face", "plug side"}}};
             ask.help = "From the other side left and right are exchanged: most wrong pins come of that.";
             break;
         case 3:
             ask.say = "Where is the latch as you hold it?";
-            ask.options = {{"up", "up"}, {"down", "down"}, {"left", "left"}, {"right", "right"}};
+            ask.options = {{"up", "up", {"latch up", "top", "on top", "above"}},
+                           {"down", "down", {"latch down", "bottom", "below"}},
+                           {"left", "left", {"latch left"}},
+                           {"right", "right", {"latch right"}}};
             ask.help = "So that the next person holds it the same way.";
             break;
         case 4:
             ask.say = "Are the holes' numbers moulded on it, or your own?";
-            ask.options = {{"moulded", "moulded on it"}, {"mine", "my own, counted as I look at it"}};
+            ask.options = {{"moulded", "moulded on it", {"molded", "printed", "on it"}},
+                           {"mine", "my own, counted as I look at it", {"my own", "own", "none"}}};
             ask.help = "Moulded numbers fit the maker's sheet; your own only fit this file.";
             break;
         default:

@@ -103,7 +103,9 @@ Result<std::string> read_reading(const std::string& as_typed) {
             std::min(typed.find_first_not_of("0123456789", digits + 1), typed.size()) - digits - 1;
         if (behind == 1 || behind == 2) typed[digits] = '.';
     }
-    const Typed words(typed);
+    std::string sure = typed; // "12 V?": a doubt is noted as it was typed
+    std::erase(sure, '?');
+    const Typed words(sure);
     if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
     const Cursor c = words.cursor();
     if (!looks_like_figure(c)) { // "open", "lamp lights with key on"

@@ -142,6 +142,16 @@ TEST_CASE("a form added to a file leaves every byte of it, takes free names and 
         }
 }
 
+TEST_CASE("what was guessed before a job was added is said once more") {
+    const Bench bench("guessed-before");
+    bench.write("car.loom",
+                "loom 1\nbattery, guessed 60 Ah  // guessed 3 times\nfuse F9 \"guessed 5\", 10 A\nlamp E9, Guessed "
+                "21 W\nstill to wire: F9, E9\n");
+    CHECK(has(flat(begin_into(bench, "horn", "car.loom").out), "2 figures were guessed in car.loom before"));
+    bench.write("sure.loom", "loom 1\nbattery, 60 Ah\n");
+    CHECK_FALSE(has(begin_into(bench, "horn", "sure.loom").out, "sure.loom before"));
+}
+
 TEST_CASE("names with blanks are typed in quotes, and begin says how the next job comes in") {
     const Bench bench("blanks");
     const Ended ended = run(bench, Run{{"begin", "spots"}, spots});

@@ -126,6 +126,14 @@ TEST_CASE("a reading says its unit; an empty line asks whether there is a wire, 
         CAPTURE(good);
         CHECK(read_reading(good));
     }
+    CHECK(read_reading("12 V with ignition on?"));
+    CHECK(read_reading("main beam?").error().find("is no reading") != std::string::npos);
+    const Bench said("plug-said");
+    const Ended words = run(said, Run{{"plug", "X7", "new.loom"},
+                                      "lamp plug\n1\nfrom behind\nlatch up\nmy own\nblue\n12 V main beam on?\n"});
+    CHECK_MESSAGE(words.status == 0, words.out);
+    CHECK(said.read("new.loom").find("1 hole, wire side, latch up, numbers mine") != std::string::npos);
+    CHECK(said.read("new.loom").find("1 blue \"12 V main beam on?\"") != std::string::npos);
     const Bench bench("plug-empty");
     const Ended ended =
         run(bench, Run{{"plug", "X7", "new.loom"},
