@@ -1,12 +1,11 @@
 #include "draw/bind.hpp"
 
-#include "base/number.hpp"
 #include "draw/builder.hpp"
 #include "draw/divide.hpp"
 #include "draw/feeds.hpp"
 #include "draw/legend.hpp"
 #include "draw/remarks.hpp"
-#include "draw/side_tables.hpp"
+#include "draw/spare_tables.hpp"
 #include "draw/titles.hpp"
 
 #include <algorithm>
@@ -30,6 +29,7 @@ class Binder {
           paper_(paper),
           options_(options),
           feeds_(feeds_of_loads(sketch)),
+          keys_(sketch),
           minus_(minus_foot(sketch)) {}
 
     Result<Bound> run() {
@@ -97,7 +97,7 @@ class Binder {
         if (const auto known = tried_.find(symbols);
             known != tried_.end() && (!known->second.given_up() || known->second.given_up_at <= least_scale))
             return known->second;
-        SketchPart part = cut_one(sketch_, grouping, g);
+        SketchPart part = cut_one(sketch_, keys_, grouping, g);
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
         add_foot(part.sketch, grouping, g, grouping.size() > 1);
@@ -359,25 +359,18 @@ class Binder {
     Result<Bound> lay_out_all(const Grouping& grouping) const {
         Result<Bound> made = lay_out_all(grouping, false);
         if (!made) return made;
-        std::vector<SideTable> left;
-        const auto collect = [&] {
-            left.clear();
-            for (std::size_t p = 0; p < made->sheets.size(); ++p)
-                for (const std::size_t t : made->sheets[p].tables_left) left.push_back(made->parts[p].sketch.tables[t]);
-        };
-        collect();
-        if (left.empty() && made->parts.size() == 1) {
-            if (Result<void> larger = enlarge(*made); !larger) return failure(larger.error());
+        if (!has_tables_left(*made)) {
+            if (made->parts.size() == 1)
+                if (const Result<void> larger = enlarge(*made); !larger) return failure(larger.error());
+            return made;
         }
-        if (left.empty()) return made;
         if (made->parts.size() == 1) { // it needs a number now
             made = lay_out_all(grouping, true);
             if (!made) return made;
-            collect();
         }
-        if (Result<void> moved = put_elsewhere(*made); !moved) return failure(moved.error());
-        collect();
-        if (!left.empty()) add_tables(*made, left);
+        const Result<void> placed =
+            place_left_tables(*made, paper_, [&](const SketchPart& part) { return lay_out_part(part); });
+        if (!placed) return failure(placed.error());
         return made;
     }
 
@@ -396,99 +389,6 @@ class Binder {
             break;
         }
         return {};
-    }
-
-    // A table for which its own sheet has no room stands on another that has; the own one says where.
-    Result<void> put_elsewhere(Bound& made) const {
-        const std::size_t all = made.parts.size();
-        for (std::size_t home = 0; home < all; ++home) {
-            std::vector<std::size_t> left = made.sheets[home].tables_left;
-            std::sort(left.rbegin(), left.rend());
-            std::map<std::size_t, std::vector<std::string>> moved; // names of tables, by the sheet they went to
-            for (const std::size_t t : left) {
-                const SideTable table = made.parts[home].sketch.tables[t];
-                for (std::size_t away = 1; away < 2 * all; ++away) {
-                    // The nearest first, on either side.
-                    const std::size_t step = (away + 1) / 2;
-                    if (away % 2 == 0 ? step > home : home + step >= all) continue;
-                    const std::size_t p = away % 2 == 0 ? home - step : home + step;
-                    const Result<bool> taken = take_in(made, p, table);
-                    if (!taken) return failure(taken.error());
-                    if (!*taken) continue;
-                    made.parts[home].sketch.tables.erase(made.parts[home].sketch.tables.begin() +
-                                                         static_cast<std::ptrdiff_t>(t));
-                    moved[p].push_back(table.title.substr(0, table.title.find(',')));
-                    break;
-                }
-            }
-            if (moved.empty()) continue;
-            Sketch& sketch = made.parts[home].sketch;
-            const std::size_t before = sketch.footnotes.size();
-            for (auto& [p, names] : moved) {
-                std::reverse(names.begin(), names.end());
-                sketch.footnotes.push_back("Table of " + list_of(names) + ": sheet\u00A0" + std::to_string(p + 1) +
-                                           ".");
-            }
-            Result<Sheet> again = lay_out_part(made.parts[home]);
-            if (!again) return failure(again.error());
-            // Where there is no room for those words either, the contents lead to the plug, and the table names it.
-            if (best_scale(*again) < best_scale(made.sheets[home])) {
-                made.parts[home].sketch.footnotes.resize(before);
-                again = lay_out_part(made.parts[home]);
-                if (!again) return failure(again.error());
-            }
-            made.sheets[home] = std::move(*again);
-        }
-        return {};
-    }
-    double best_scale(const Sheet& sheet) const {
-        return std::max(scale_on(sheet, page_of(paper_, false)), scale_on(sheet, page_of(paper_, true)));
-    }
-    // Only where nothing becomes smaller by it.
-    Result<bool> take_in(Bound& made, std::size_t p, const SideTable& table) const {
-        SketchPart with = made.parts[p];
-        with.sketch.tables.push_back(table);
-        Result<Sheet> sheet = lay_out_part(with);
-        if (!sheet) return failure(sheet.error());
-        if (sheet->tables_left.size() > made.sheets[p].tables_left.size() ||
-            best_scale(*sheet) < best_scale(made.sheets[p]))
-            return false;
-        made.parts[p] = std::move(with);
-        made.sheets[p] = std::move(*sheet);
-        return true;
-    }
-
-    // What found no room beside its circuit stands on sheets of its own, behind all others.
-    void add_tables(Bound& made, const std::vector<SideTable>& tables) const {
-        constexpr double room_for_title = 50;
-        const Page page = page_of(paper_, false);
-        const double width = page.width - 2 * page.edge, height = page.height - 2 * page.edge - room_for_title;
-        const std::vector<Picture> pages = pages_of_tables(tables, width, height);
-        const std::size_t before = made.parts.size(), all = before + pages.size();
-        for (std::size_t p = 0; p < before; ++p) renumber(made, p, all);
-        for (std::size_t i = 0; i < pages.size(); ++i) {
-            SketchPart part;
-            part.sketch.title =
-                "Sheet " + std::to_string(before + i + 1) + " of " + std::to_string(all) + ": Plugs and relay bases";
-            part.sketch.description = sketch_.description;
-            Sheet sheet{.width = width + 2 * sheet_margin, .height = height + room_for_title + 2 * sheet_margin};
-            sheet.notes = pages[i];
-            move(sheet, sheet_margin, sheet_margin + room_for_title);
-            sheet.notes.words.push_back(
-                {part.sketch.title, {sheet_margin, sheet_margin + 20}, Anchor::start, WordKind::title, false});
-            made.titles.emplace_back("Plugs and relay bases");
-            made.parts.push_back(std::move(part));
-            made.sheets.push_back(std::move(sheet));
-        }
-    }
-    static void renumber(Bound& made, std::size_t p, std::size_t all) {
-        const std::string number = "Sheet " + std::to_string(p + 1) + " of ";
-        const std::string was = number + std::to_string(made.parts.size()) + ":",
-                          now = number + std::to_string(all) + ":";
-        std::string& title = made.parts[p].sketch.title;
-        if (title.starts_with(was)) title.replace(0, was.size(), now);
-        for (Word& word : made.sheets[p].notes.words)
-            if (word.kind == WordKind::title && word.text.starts_with(was)) word.text.replace(0, was.size(), now);
     }
 
     Result<Bound> lay_out_all(const Grouping& grouping, bool numbered) const {
@@ -549,6 +449,7 @@ class Binder {
     const paper::Paper& paper_;
     const Options& options_;
     std::vector<Feeds> feeds_;
+    Keys keys_;
     int minus_;                               // the foot of the battery's minus
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
 };

@@ -88,6 +88,9 @@ void Blocks::number_places() {
 }
 
 void Blocks::mirror(const std::vector<bool>& mirrored) {
+    if (mirrored == mirrored_) return;
+    mirrored_ = mirrored;
+    ++state_;
     for (Block& block : blocks_)
         for (Side* side : {&block.above, &block.below}) {
             for (Far& far : *side)
@@ -183,6 +186,7 @@ void Blocks::split_line(const std::vector<int>& set) {
 // The set stands behind so many of the others.
 void Blocks::join_line(std::size_t at) {
     for (const int b : inside_) is_inside_[index(b)] = 0;
+    ++state_;
     line_ = outside_;
     line_.insert(line_.begin() + static_cast<std::ptrdiff_t>(at), inside_.begin(), inside_.end());
     number_places();
@@ -250,8 +254,17 @@ bool Blocks::sift_set(const std::vector<int>& set) {
 bool Blocks::sift(const std::vector<bool>& mirrored) {
     mirror(mirrored);
     bool moved = false;
-    for (const std::vector<int>& branch : branches_) moved = sift_set(branch) || moved;
-    for (std::size_t b = 0; b < blocks_.size(); ++b) moved = sift_set({static_cast<int>(b)}) || moved;
+    // Where nothing has moved since a set found no better place, it finds none now.
+    settled_.resize(branches_.size() + blocks_.size(), 0);
+    const auto try_set = [&](std::size_t number, const std::vector<int>& set) {
+        if (settled_[number] == state_) return;
+        if (sift_set(set))
+            moved = true;
+        else
+            settled_[number] = state_;
+    };
+    for (std::size_t i = 0; i < branches_.size(); ++i) try_set(i, branches_[i]);
+    for (std::size_t b = 0; b < blocks_.size(); ++b) try_set(branches_.size() + b, {static_cast<int>(b)});
     return moved;
 }
 

@@ -66,6 +66,10 @@ class Blocks {
     std::vector<int> line_;                  // blocks from left to right
     std::vector<Key> place_;                 // by block, with room for all blocks between two
 
+    std::vector<bool> mirrored_;         // by node
+    std::uint64_t state_ = 1;            // another number after each change of the line or of what is mirrored
+    std::vector<std::uint64_t> settled_; // by branch, then by block: the state in which it found no better place
+
     // The set that is being moved: in the order of the line, and by row; and the line without it.
     std::vector<int> inside_, outside_;
     std::vector<char> is_inside_;

@@ -487,62 +487,6 @@ class Placer {
 
 } // namespace
 
-Taken::Tiles Taken::tiles_of(const Box& box) {
-    constexpr double tile = 64;
-    const auto tile_at = [](double v) { return static_cast<int>(std::floor(v / tile)); };
-    const int left = tile_at(box.left), top = tile_at(box.top);
-    return {left, top, tile_at(box.right) - left + 1, tile_at(box.bottom) - top + 1};
-}
-
-// A good deal more than is needed now, so that it is seldom done.
-void Taken::grow(const Tiles& by) {
-    constexpr int more = 8;
-    const bool fresh = by_tile_.empty();
-    const int left = (fresh ? by.left : std::min(all_.left, by.left)) - more,
-              top = (fresh ? by.top : std::min(all_.top, by.top)) - more,
-              right = (fresh ? by.left + by.width : std::max(all_.left + all_.width, by.left + by.width)) + more,
-              bottom = (fresh ? by.top + by.height : std::max(all_.top + all_.height, by.top + by.height)) + more;
-    const Tiles grown{left, top, right - left, bottom - top};
-    std::vector<std::vector<Thing>> moved(index(grown.width) * index(grown.height));
-    for (int y = 0; y < all_.height; ++y)
-        for (int x = 0; x < all_.width; ++x)
-            moved[index((all_.top + y - top) * grown.width + all_.left + x - left)] =
-                std::move(by_tile_[index(y * all_.width + x)]);
-    by_tile_ = std::move(moved);
-    all_ = grown;
-}
-
-void Taken::note(const Box& box, bool is_word) {
-    const Tiles own = tiles_of(box);
-    if (own.left < all_.left || own.top < all_.top || own.left + own.width > all_.left + all_.width ||
-        own.top + own.height > all_.top + all_.height)
-        grow(own);
-    for (int y = own.top; y < own.top + own.height; ++y)
-        for (int x = own.left; x < own.left + own.width; ++x)
-            by_tile_[index((y - all_.top) * all_.width + x - all_.left)].push_back({box, is_word});
-}
-
-void Taken::add(const Box& box) { note(box, false); }
-void Taken::add_word(const Box& box) { note(box, true); }
-
-template <class Wanted> bool Taken::is_free_of(const Box& box, Wanted wanted) const {
-    const Tiles own = tiles_of(box);
-    const int left = std::max(own.left, all_.left), right = std::min(own.left + own.width, all_.left + all_.width),
-              top = std::max(own.top, all_.top), bottom = std::min(own.top + own.height, all_.top + all_.height);
-    for (int y = top; y < bottom; ++y)
-        for (int x = left; x < right; ++x)
-            for (const Thing& thing : by_tile_[index((y - all_.top) * all_.width + x - all_.left)])
-                if (wanted(thing) && thing.box.overlaps(box)) return false;
-    return true;
-}
-
-bool Taken::is_free(const Box& box) const {
-    return is_free_of(box, [](const Thing&) { return true; });
-}
-bool Taken::is_free_of_words(const Box& box) const {
-    return is_free_of(box, [](const Thing& thing) { return thing.is_word; });
-}
-
 double half_width(const Wire& wire) {
     if (wire.mounting) return 1;
     const double core = wire.mm2 >= 10 ? 6.5 : wire.mm2 >= 4 ? 5.0 : 4.0;

@@ -104,8 +104,9 @@ class Splitter {
 class Cutter {
   public:
     // With `only`, the other parts are left empty.
-    Cutter(const Sketch& sketch, const Grouping& grouping, std::optional<std::size_t> only = std::nullopt)
-        : sketch_(sketch), groups_(grouping), only_(only) {}
+    Cutter(const Sketch& sketch, const Keys& keys, const Grouping& grouping,
+           std::optional<std::size_t> only = std::nullopt)
+        : sketch_(sketch), keys_(keys), groups_(grouping), only_(only) {}
 
     // A symbol of a sheet.
     struct Place {
@@ -309,18 +310,10 @@ class Cutter {
         }
     }
 
-    int find(const std::string& key) const {
-        if (by_key_.empty())
-            for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-                by_key_.try_emplace(sketch_.symbols[s].key, static_cast<int>(s));
-        const auto found = by_key_.find(key);
-        return found == by_key_.end() ? -1 : found->second;
-    }
-
     void note_other_halves(std::vector<SketchPart>& parts) const {
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
             for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
-                const int other = wanted(part_of_[s]) ? find(sketch_.symbols[s].other_halves[h].key) : -1;
+                const int other = wanted(part_of_[s]) ? keys_.symbol(sketch_.symbols[s].other_halves[h].key) : -1;
                 if (other < 0 || part_of_[index(other)] == part_of_[s]) continue;
                 SketchPart& here = parts[part_of_[s]];
                 here.sketch.symbols[index(moved_[s])].other_halves[h].sheet =
@@ -348,10 +341,10 @@ class Cutter {
     }
 
     void share_out_tables(std::vector<SketchPart>& parts) const {
-        for (const SideTable& table : sketch_.tables) {
+        for (std::size_t t = 0; t < sketch_.tables.size(); ++t) {
+            const SideTable& table = sketch_.tables[t];
             std::vector<int> shown(parts.size(), 0);
-            for (const std::string& key : table.about)
-                if (const int s = find(key); s >= 0) ++shown[part_of_[index(s)]];
+            for (const int s : keys_.about(t)) ++shown[part_of_[index(s)]];
             const auto most = std::max_element(shown.begin(), shown.end());
             if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin())))
                 parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
@@ -384,90 +377,16 @@ class Cutter {
     }
 
     const Sketch& sketch_;
+    const Keys& keys_;
     Grouping groups_;
     std::optional<std::size_t> only_;
     std::vector<std::size_t> part_of_;                 // by symbol
     std::vector<int> moved_;                           // by symbol: its index in its part
-    mutable std::map<std::string, int> by_key_;        // filled when first asked
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
     std::map<std::pair<int, std::size_t>, int> taps_;  // the same: how many wires leave it there
 };
 
 } // namespace
-
-std::vector<int> owners(const Sketch& sketch, bool buses) {
-    std::vector<std::vector<std::size_t>> into(sketch.symbols.size());
-    for (std::size_t w = 0; w < sketch.wires.size(); ++w) into[index(sketch.wires[w].b.symbol)].push_back(w);
-    for (std::vector<std::size_t>& wires : into)
-        std::stable_sort(wires.begin(), wires.end(),
-                         [&](std::size_t a, std::size_t b) { return sketch.wires[a].mm2 > sketch.wires[b].mm2; });
-    std::vector<int> owner(sketch.symbols.size(), -2);
-    for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
-        // Up the thickest wire, until a fuse, something already known, the top or a circle.
-        std::vector<int> way;
-        int at = static_cast<int>(s), found = -1;
-        std::set<int> seen;
-        for (;;) {
-            const SymbolKind kind = sketch.symbols[index(at)].kind;
-            if (is_fuse(kind) || (buses && kind == SymbolKind::bus)) {
-                found = at;
-                owner[index(at)] = at;
-                break;
-            }
-            if (owner[index(at)] != -2) {
-                found = owner[index(at)];
-                break;
-            }
-            const bool top =
-                kind == SymbolKind::battery || kind == SymbolKind::alternator || kind == SymbolKind::starter;
-            if (top || !seen.insert(at).second || into[index(at)].empty()) {
-                if (top || into[index(at)].empty()) way.push_back(at);
-                break;
-            }
-            way.push_back(at);
-            at = sketch.wires[into[index(at)].front()].a.symbol;
-        }
-        for (const int w : way) owner[index(w)] = found;
-    }
-    // What the supply feeds for one fuse's circuit only stands with that circuit: the switch of a relay's coil, a feed from elsewhere.
-    std::vector<std::vector<int>> onwards(sketch.symbols.size());
-    for (const Wire& w : sketch.wires) onwards[index(w.a.symbol)].push_back(w.b.symbol);
-    for (bool changed = true; changed;) {
-        changed = false;
-        for (std::size_t s = 0; s < owner.size(); ++s) {
-            const SymbolKind kind = sketch.symbols[s].kind;
-            if (owner[s] != -1 || onwards[s].empty() || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
-                is_bar(kind))
-                continue;
-            const int first = owner[index(onwards[s].front())];
-            const bool same =
-                std::all_of(onwards[s].begin(), onwards[s].end(), [&](int t) { return owner[index(t)] == first; });
-            if (!same || first == -1) continue;
-            owner[s] = first;
-            changed = true;
-        }
-    }
-    return owner;
-}
-
-std::vector<bool> strays(const Sketch& sketch) {
-    std::vector<int> root(sketch.symbols.size());
-    for (std::size_t s = 0; s < root.size(); ++s) root[s] = static_cast<int>(s);
-    const auto find = [&](int s) {
-        while (root[index(s)] != s) s = root[index(s)] = root[index(root[index(s)])];
-        return s;
-    };
-    for (const Wire& w : sketch.wires) root[index(find(w.a.symbol))] = find(w.b.symbol);
-    std::vector<bool> fed(root.size(), false), stray(root.size(), false);
-    for (std::size_t s = 0; s < root.size(); ++s) {
-        const SymbolKind kind = sketch.symbols[s].kind;
-        const bool feeds = is_fuse(kind) || kind == SymbolKind::battery || kind == SymbolKind::alternator ||
-                           kind == SymbolKind::supply || kind == SymbolKind::existing || kind == SymbolKind::bus;
-        if (feeds) fed[index(find(static_cast<int>(s)))] = true;
-    }
-    for (std::size_t s = 0; s < root.size(); ++s) stray[s] = !fed[index(find(static_cast<int>(s)))];
-    return stray;
-}
 
 Grouping group(const Sketch& sketch, std::size_t limit) { return Splitter(sketch, limit).group(); }
 
@@ -503,10 +422,25 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
     return first;
 }
 
-SketchPart cut_one(const Sketch& sketch, const Grouping& grouping, std::size_t g) {
-    return std::move(Cutter(sketch, grouping, g).run()[g]);
+Keys::Keys(const Sketch& sketch) : about_(sketch.tables.size()) {
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+        by_key_.try_emplace(sketch.symbols[s].key, static_cast<int>(s));
+    for (std::size_t t = 0; t < sketch.tables.size(); ++t)
+        for (const std::string& key : sketch.tables[t].about)
+            if (const int s = symbol(key); s >= 0) about_[t].push_back(s);
 }
 
-std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) { return Cutter(sketch, grouping).run(); }
+int Keys::symbol(const std::string& key) const {
+    const auto found = by_key_.find(key);
+    return found == by_key_.end() ? -1 : found->second;
+}
+
+SketchPart cut_one(const Sketch& sketch, const Keys& keys, const Grouping& grouping, std::size_t g) {
+    return std::move(Cutter(sketch, keys, grouping, g).run()[g]);
+}
+
+std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) {
+    return Cutter(sketch, Keys(sketch), grouping).run();
+}
 
 } // namespace loomproof::draw
