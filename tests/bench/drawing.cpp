@@ -160,12 +160,29 @@ Stages stages_of(const draw::Sketch& sketch) {
     return s;
 }
 
+// Others work on the same machine: what takes less than a second is measured three times, ours and Graphviz's, and the least counts.
+template <class Seconds> double least_of_three(Seconds seconds) {
+    double least = seconds();
+    for (int again = 0; again < 2 && least < 1; ++again) least = std::min(least, seconds());
+    return least;
+}
+
 // Nobody prints more than about 100 wires on one page: from there on the time that counts is that of the sheets.
-double seconds_that_count(const draw::Sketch& sketch, const Page& page) {
-    if (sketch.wires.size() <= 100) return page.seconds;
-    const double begin = now();
-    const auto sheets = draw::draw_sheets(sketch, paper::a4);
-    return sheets ? now() - begin : 0;
+double seconds_that_count(const draw::Sketch& sketch) {
+    return least_of_three([&] {
+        const double begin = now();
+        const bool drawn = sketch.wires.size() <= 100 ? draw::draw(sketch).has_value()
+                                                      : draw::draw_sheets(sketch, paper::a4).has_value();
+        return drawn ? now() - begin : 0;
+    });
+}
+
+// 0 where Graphviz is not here or took too long.
+double ortho_seconds(const draw::Sketch& sketch, int at_most) {
+    return least_of_three([&] {
+        const auto peer = bench::dot_draws(sketch, bench::Splines::ortho, at_most);
+        return peer ? peer->seconds : 0;
+    });
 }
 
 // What 61, 510 and 2000 wires may take, as seconds and as a share of Graphviz's orthogonal drawing; between them on a straight line of the
@@ -199,18 +216,15 @@ void close_section(const std::string& what) {
 
 void row(const std::string& name, const draw::Sketch& sketch) {
     constexpr std::size_t too_long_for_ortho = 700; // wires
+    constexpr int ortho_at_most = 300;              // seconds
     const Page page = page_of(sketch);
     count(page.seen);
-    const double seconds = seconds_that_count(sketch, page);
+    const double seconds = seconds_that_count(sketch);
     const Stages s = stages_of(sketch);
     const auto peer = bench::dot_draws(sketch, bench::Splines::polyline);
     // 0 where it was not asked.
-    const double ortho_seconds = [&] {
-        if (sketch.wires.size() >= too_long_for_ortho) return 0.0;
-        const auto ortho = bench::dot_draws(sketch, bench::Splines::ortho);
-        return ortho.has_value() ? ortho->seconds : 0.0;
-    }();
-    const double of_ortho = ortho_seconds > 0 ? seconds / ortho_seconds : 0;
+    const double ortho = sketch.wires.size() >= too_long_for_ortho ? 0 : ortho_seconds(sketch, ortho_at_most);
+    const double of_ortho = ortho > 0 ? seconds / ortho : 0;
     say(fmt::format(
         "{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}{:>9}{:>9}", name,
         page.seen.wires, page.seen.crossings, page.seen.bends, page.seen.wire_length / paper::units_per_mm / 1000,
@@ -230,7 +244,7 @@ void row(const std::string& name, const draw::Sketch& sketch) {
     if (of_ortho > most.of_ortho)
         missed["of ortho"].back() +=
             fmt::format(": {:.3f} s for {} against {:.3f} s for its one page; goal <= {:.2f}", seconds,
-                        sketch.wires.size() <= 100 ? "one page" : "all sheets of A4", ortho_seconds, most.of_ortho);
+                        sketch.wires.size() <= 100 ? "one page" : "all sheets of A4", ortho, most.of_ortho);
 }
 
 void heading(const std::string& what) {
@@ -247,7 +261,7 @@ void beside_peer(const std::string& name, const draw::Sketch& sketch) {
         1500; // seconds: at 2000 wires the orthogonal drawing takes two minutes and more of one core
     const Page page = page_of(sketch);
     count(page.seen);
-    const double seconds = seconds_that_count(sketch, page);
+    const double seconds = seconds_that_count(sketch);
     const Most most = most_for(sketch.wires.size());
     say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s; as people print it {:.3f} s", name,
                     page.seen.crossings, page.seen.bends, page.seconds, seconds));
@@ -258,9 +272,9 @@ void beside_peer(const std::string& name, const draw::Sketch& sketch) {
              peer->crossings);
     } else
         say("  Graphviz's dot is not here (Debian: graphviz) or took too long");
-    if (const auto peer = bench::dot_draws(sketch, bench::Splines::ortho, long_enough)) {
-        say(fmt::format("  Graphviz, orthogonal: {:.2f} s", peer->seconds));
-        goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / peer->seconds, most.of_ortho, 2);
+    if (const double ortho = ortho_seconds(sketch, long_enough); ortho > 0) {
+        say(fmt::format("  Graphviz, orthogonal: {:.2f} s", ortho));
+        goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / ortho, most.of_ortho, 2);
     }
 }
 
@@ -410,8 +424,10 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     const double kept = kept_share(sketch, more);
     say(fmt::format("{:<36}{:.0f} % of the parts keep a neighbour", name, kept * 100));
     goal_at_least(name + ", one wire added: parts that keep their place", kept * 100, 90, " %");
-    goal_at_least("  in sheets of A4: parts on the sheet of the same number",
-                  bench::kept_on_sheets(sketch, more, paper::a4) * 100, 90, " %");
+    const bench::Kept sheets = bench::kept_on_sheets(sketch, more, paper::a4);
+    goal_at_least("  in sheets of A4: parts with those they stood with, where they stood", sheets.same_company * 100,
+                  90, " %");
+    goal_at_least("  in sheets of A4: parts on the sheet of the same number", sheets.same_number * 100, 90, " %");
 }
 
 void overlaps(int circuits) {

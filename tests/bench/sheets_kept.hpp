@@ -1,37 +1,77 @@
 #pragma once
-/// One wire more, on sheets: which parts are still on the sheet that somebody has printed?
+/// One wire more, on sheets: where are the parts that somebody has printed?
 
 #include "draw/draw.hpp"
+#include "paper/type.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <cstddef>
+#include <cstdlib>
 #include <map>
 #include <string>
+#include <vector>
 
 namespace loomproof::bench {
 
-/// By symbol, as the SVG names it ("s-..."), the number of the sheet on which it stands, from 0.
-inline std::map<std::string, std::size_t> sheet_of_symbols(const draw::Sketch& sketch, const paper::Paper& paper) {
-    std::map<std::string, std::size_t> found;
+/// Where a symbol stands: the sheet, from 0, and where on it its drawing begins, mm.
+struct OnSheet {
+    std::size_t sheet = 0;
+    double x = 0, y = 0;
+};
+
+/// By symbol, as the SVG names it ("s-...").
+inline std::map<std::string, OnSheet> places_on_sheets(const draw::Sketch& sketch, const paper::Paper& paper) {
+    std::map<std::string, OnSheet> found;
     const auto sheets = draw::draw_sheets(sketch, paper);
     if (!sheets) return found;
     for (std::size_t s = 0; s < sheets->size(); ++s) {
         const std::string& svg = (*sheets)[s].drawing.svg;
-        const std::string begin = "<g id=\"s-";
+        const std::string begin = "<g id=\"s-", first = " d=\"M";
         for (std::size_t at = svg.find(begin); at != std::string::npos; at = svg.find(begin, at + 1)) {
             const std::size_t name = at + begin.size() - 2;
-            found.emplace(svg.substr(name, svg.find('"', name) - name), s);
+            OnSheet place{s};
+            if (const std::size_t d = svg.find(first, at); d != std::string::npos) {
+                char* behind = nullptr;
+                place.x = std::strtod(svg.c_str() + d + first.size(), &behind) / paper::units_per_mm;
+                place.y = std::strtod(behind, nullptr) / paper::units_per_mm;
+            }
+            found.emplace(svg.substr(name, svg.find('"', name) - name), place);
         }
     }
     return found;
 }
 
-/// The share of the symbols that stand on a sheet of the same number as before; 0 where nothing was drawn.
-inline double kept_on_sheets(const draw::Sketch& before, const draw::Sketch& after, const paper::Paper& paper) {
-    const auto was = sheet_of_symbols(before, paper), is = sheet_of_symbols(after, paper);
-    std::size_t kept = 0;
-    for (const auto& [symbol, sheet] : was)
-        if (const auto now = is.find(symbol); now != is.end() && now->second == sheet) ++kept;
-    return was.empty() ? 0 : static_cast<double>(kept) / static_cast<double>(was.size());
+/// Shares of the symbols, 0 to 1; 0 where nothing was drawn.
+struct Kept {
+    double same_number = 0; ///< on the sheet of the same number
+    double same_company =
+        0; ///< with those that it stood with, and no more than 10 mm from where it stood on their sheet
+};
+
+inline Kept kept_on_sheets(const draw::Sketch& before, const draw::Sketch& after, const paper::Paper& paper) {
+    constexpr double a_finger = 10; // mm
+    const auto was = places_on_sheets(before, paper), is = places_on_sheets(after, paper);
+    // Where most of a sheet's symbols are now: whatever its number, that is the sheet again.
+    std::map<std::size_t, std::map<std::size_t, int>> went;
+    for (const auto& [symbol, place] : was)
+        if (const auto now = is.find(symbol); now != is.end()) ++went[place.sheet][now->second.sheet];
+    std::map<std::size_t, std::size_t> again;
+    for (const auto& [sheet, to] : went)
+        again[sheet] = std::max_element(to.begin(), to.end(), [](const auto& a, const auto& b) {
+                           return a.second < b.second;
+                       })->first;
+    std::size_t number = 0, company = 0;
+    for (const auto& [symbol, place] : was) {
+        const auto now = is.find(symbol);
+        if (now == is.end()) continue;
+        number += now->second.sheet == place.sheet ? 1 : 0;
+        const bool near = std::hypot(now->second.x - place.x, now->second.y - place.y) <= a_finger;
+        company += near && now->second.sheet == again.at(place.sheet) ? 1 : 0;
+    }
+    if (was.empty()) return {};
+    const auto all = static_cast<double>(was.size());
+    return {static_cast<double>(number) / all, static_cast<double>(company) / all};
 }
 
 } // namespace loomproof::bench
