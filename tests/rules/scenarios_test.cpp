@@ -139,7 +139,11 @@ TEST_CASE("one mistake in a circuit made well is found by its rule, where it was
           "fuse bypassed", "fuse at the far end", "fuse in the ground line", "fuse too large", "wire too thin",
           "link too large", "insulation too cool", "holder too weak", "contact too weak"})
         CHECK_MESSAGE(found[kind] >= 5, std::string(kind));
+    for (const char* kind :
+         {"both dipped beams on one fuse", "two thin wires before one load", "ground of a sensor shared with a blower",
+          "a fan that generates beside a coil", "LED lamp on a watched output"})
+        CHECK_MESSAGE(found[kind] >= 20, std::string(kind));
     // Seldom is a coil fed straight from what nobody drew, and a charge lamp drawn.
-    for (const char* kind : {"trigger pulsed", "diode on the charge lamp"})
+    for (const char* kind : {"colour changed in a splice", "trigger pulsed", "diode on the charge lamp"})
         CHECK_MESSAGE(found[kind] >= 1, std::string(kind));
 }

@@ -1,44 +1,18 @@
 #include "support/scenario/mistakes.hpp"
 
+#include "support/scenario/set_pieces.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cctype>
 #include <cmath>
-#include <optional>
+#include <utility>
 
 #include <fmt/core.h>
 
 namespace loomproof::scenario {
 
 namespace {
-
-constexpr std::array<std::pair<MistakeKind, const char*>, 25> kinds = {{
-    {MistakeKind::fuse_bypassed, "fuse bypassed"},
-    {MistakeKind::fuse_at_far_end, "fuse at the far end"},
-    {MistakeKind::fuse_too_large, "fuse too large"},
-    {MistakeKind::wire_too_thin, "wire too thin"},
-    {MistakeKind::link_too_large, "link too large"},
-    {MistakeKind::coil_contact_exchanged, "coil and contact exchanged"},
-    {MistakeKind::relay_diode_turned, "relay's diode turned"},
-    {MistakeKind::clamp_diode_turned, "clamp diode turned"},
-    {MistakeKind::terminal_doubled, "terminal doubled"},
-    {MistakeKind::terminal_open, "terminal open"},
-    {MistakeKind::ground_removed, "ground removed"},
-    {MistakeKind::battery_ground_removed, "battery ground removed"},
-    {MistakeKind::screen_loop, "screen loop"},
-    {MistakeKind::cut_end_live, "cut end left live"},
-    {MistakeKind::part_not_wired, "part not wired"},
-    {MistakeKind::twin_colours, "twin colours"},
-    {MistakeKind::hole_beyond_plug, "hole beyond the plug"},
-    {MistakeKind::stale_accept, "stale accept"},
-    {MistakeKind::polarity_reversed, "polarity reversed"},
-    {MistakeKind::fuse_in_ground, "fuse in the ground line"},
-    {MistakeKind::cool_insulation, "insulation too cool"},
-    {MistakeKind::trigger_pulsed, "trigger pulsed"},
-    {MistakeKind::contact_too_weak, "contact too weak"},
-    {MistakeKind::holder_too_weak, "holder too weak"},
-    {MistakeKind::diode_on_the_lamp, "diode on the charge lamp"},
-}};
 
 using Words = std::vector<std::string>;
 
@@ -47,7 +21,8 @@ class Finder {
     Finder(const Plan& plan, std::size_t limit) : plan_(plan), limit_(limit) {}
 
     std::vector<Mistake> run() {
-        for (const auto& [kind, name] : kinds) { of_kind(kind); }
+        for (const MistakeKind kind : all_mistakes()) { of_kind(kind); }
+        for (Mistake& piece : set_pieces(plan_)) { found_.push_back(std::move(piece)); }
         return std::move(found_);
     }
 
@@ -157,6 +132,7 @@ class Finder {
         case MistakeKind::fuse_in_ground: return ground_fuse(w);
         case MistakeKind::cool_insulation: return cool(w);
         case MistakeKind::diode_on_the_lamp: return lamp_diode(w);
+        case MistakeKind::colour_changed: return colour(w);
         default: return;
         }
     }
@@ -277,6 +253,28 @@ class Finder {
         cool.more.emplace_back("GPT");
         add("insulation-class", {rewire(cool)}, {w.statement},
             {"fuse-above-wire", "wire-overloaded", "ground-undersized"});
+    }
+
+    void colour(const Wire& w) {
+        const int block = statement(w.statement).block;
+        const bool of_a_job = block >= 0 && plan_.blocks[static_cast<std::size_t>(block)].head.starts_with("job");
+        if (!of_a_job || (w.purpose != Purpose::feed && w.purpose != Purpose::trigger) || !w.through.empty() ||
+            w.colours.size() != 1 || w.lengths.size() != 1 || w.a.part < 0 || w.b.part < 0) {
+            return;
+        }
+        Wire before = w, behind = w;
+        before.b = renamed(w.b, "SP900");
+        behind.a = renamed(w.a, "SP900");
+        behind.named = false;
+        before.lengths = behind.lengths = {0.5};
+        before.how.clear();
+        behind.how.clear();
+        const char initial = static_cast<char>(std::tolower(static_cast<unsigned char>(w.colours.front().front())));
+        behind.colours = {initial == 'p' || initial == 'v' ? "yellow" : "violet"}; // purple is violet, P either
+        const Statement s = plan_.written(behind);
+        add("colour-changes",
+            {rewire(before), insert(w.statement, "splice SP900", {"crimp"}), insert(w.statement, s.head, s.clauses)},
+            {w.statement}, {"voltage-drop", "insulation-class"});
     }
 
     void lamp_diode(const Wire& w) {
@@ -505,32 +503,6 @@ class Finder {
 
 } // namespace
 
-const char* word(MistakeKind kind) { return kinds[static_cast<std::size_t>(kind)].second; }
-
-std::span<const MistakeKind> all_mistakes() {
-    static const std::vector<MistakeKind> list = [] {
-        std::vector<MistakeKind> all;
-        all.reserve(kinds.size());
-        for (const auto& [kind, name] : kinds) { all.push_back(kind); }
-        return all;
-    }();
-    return list;
-}
-
 std::vector<Mistake> mistakes(const Plan& plan, std::size_t limit) { return Finder(plan, limit).run(); }
-
-Plan with_mistake(const Plan& plan, const Mistake& mistake, std::vector<int>* cites) {
-    Plan wrong = plan;
-    std::vector<int> at = mistake.cites;
-    for (const Edit& edit : mistake.edits) {
-        switch (edit.what) {
-        case Edit::What::replace: wrong.statements[static_cast<std::size_t>(edit.statement)] = edit.text; break;
-        case Edit::What::remove: wrong.statements[static_cast<std::size_t>(edit.statement)].gone = true; break;
-        case Edit::What::insert: at.push_back(wrong.statement(edit.text)); break;
-        }
-    }
-    if (cites != nullptr) { *cites = std::move(at); }
-    return wrong;
-}
 
 } // namespace loomproof::scenario

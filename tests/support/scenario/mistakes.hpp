@@ -30,10 +30,16 @@ enum class MistakeKind {
     stale_accept,
     polarity_reversed,
     fuse_in_ground,
-    cool_insulation,   ///< 80 C insulation in the engine bay
-    trigger_pulsed,    ///< the feed of a coil comes in pulses
-    contact_too_weak,  ///< a relay made for far less than the fuse before it
-    holder_too_weak,   ///< a fuse in a holder made for less
+    cool_insulation,  ///< 80 C insulation in the engine bay
+    trigger_pulsed,   ///< the feed of a coil comes in pulses
+    contact_too_weak, ///< a relay made for far less than the fuse before it
+    holder_too_weak,  ///< a fuse in a holder made for less
+    colour_changed,   ///< a wire of a job goes on in another colour inside a splice
+    all_on_one_fuse,  ///< both dipped beams hang on one fuse
+    two_thin_wires,   ///< side by side before one load, one alone too thin for it
+    ground_shared,    ///< the ground wire of a sensor carries a blower as well
+    fan_on_the_coil,  ///< a motor that generates holds the coil beside it
+    led_on_a_watched_output,
     diode_on_the_lamp, ///< from the alternator's lamp terminal to ground
 };
 const char* word(MistakeKind);
