@@ -278,6 +278,29 @@ TEST_CASE("Every danger is shown, then at most three findings in all; how many m
     CHECK(shown(5, 2, 3, true) == "5 2 3");
 }
 
+TEST_CASE("What can burn is never cut from the short list before what cannot") {
+    const Bench b;
+    // Ranked before them, but a lamp that stays dark burns nothing.
+    std::vector<Finding> findings(4, finding("never-powered", Severity::fault, "Dark."));
+    findings.push_back(finding("wire-overloaded", Severity::advice, "Hot."));
+    const std::string one = b.text(with(findings));
+    CHECK(one.find("Hot.") != std::string::npos);
+    CHECK(one.find("Not shown: 2 faults. To see all: --all.") != std::string::npos);
+    CHECK(one.find("Dark.") < one.find("Hot.")); // shown in their order all the same
+    // Where more can burn than there are places, those that are cut are named, each once.
+    findings.insert(findings.end(), 3, finding("wire-overloaded", Severity::advice, "Hot."));
+    const std::string many = b.text(with(findings));
+    CHECK(many.find("Dark.") == std::string::npos);
+    CHECK(many.find("\nNot shown: 4 faults, 1 advice; of what can get hot or not be stopped:\n") != std::string::npos);
+    CHECK(many.find("\nwire-overloaded. To see all: --all.\n") != std::string::npos);
+    // A note tells of what is left alone: it takes no place from a fault.
+    std::vector<Finding> noted(3, finding("never-powered", Severity::fault, "Dark."));
+    noted.push_back(finding("wire-overloaded", Severity::note, "Left alone."));
+    const std::string left = b.text(with(noted));
+    CHECK(left.find("Left alone.") == std::string::npos);
+    CHECK(left.find("Not shown: 1 note. To see all: --all.") != std::string::npos);
+}
+
 TEST_CASE("A danger under a lesser cause is shown like any danger") {
     const Bench b;
     Finding cause = finding("ground-missing", Severity::fault, "Last fault.");
