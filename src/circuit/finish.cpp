@@ -270,7 +270,9 @@ void Reader::assume_straps() {
         p.b = metal;
         p.life = c_.at(id).life;
         c_.primitives.push_back(p);
-        c_.assumptions.push_back({what, "a good strap to the body", "usual in every vehicle",
+        const std::string open = c_.at(id).kind == Kind::battery ? strap_not_judged(c_, t) : "";
+        c_.assumptions.push_back({what, "a good strap to the body",
+                                  open.empty() ? "usual in every vehicle" : "usual are 16 to 25 mm2; " + open,
                                   "wire from " + what + " to ground, " + strap_size(c_) + " black, 0.4 m"});
     };
     // Bolted to that metal: the metal itself, and the grounds that lie on it.
@@ -410,7 +412,8 @@ void Reader::list_assumptions() {
     if (unstated_place > 0)
         c_.assumptions.push_back({counted(unstated_place, "wire") + " without a place:",
                                   std::string("30 degC around ") + (unstated_place == 1 ? "it" : "them"),
-                                  "as the tables assume", "behind a wire's size: in engine-bay"});
+                                  "as the tables assume; under the bonnet it is hotter",
+                                  "behind a wire's size: in engine-bay"});
     for (const Place& p : c_.places) {
         if (p.temperature.how != Knowledge::assumed) continue;
         const auto place_index = static_cast<std::size_t>(&p - c_.places.data());

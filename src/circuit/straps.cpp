@@ -1,9 +1,12 @@
 #include "circuit/straps.hpp"
 
+#include "circuit/kind.hpp"
 #include "reference/carrying.hpp"
 #include "reference/wire_sizes.hpp"
 
 #include <algorithm>
+
+#include <fmt/core.h>
 
 namespace loomproof {
 
@@ -24,7 +27,38 @@ Amps taken_by(const Circuit& c, const Part& part) {
     return part.kind == Kind::starter ? most * 0.5 : most;
 }
 
+bool carried_by(int mm2, Amps amps) {
+    const auto cable = reference::find_metric(mm2);
+    if (!cable) return true;
+    const auto carries =
+        reference::what_a_wire_can_carry(cable->copper, reference::default_insulation_class, reference::table_ambient);
+    return !carries || carries->amps >= amps;
+}
+
 } // namespace
+
+std::string strap_not_judged(const Circuit& c, TerminalId pole) {
+    const auto returns_by_itself = [&](const Part& part) {
+        return std::ranges::any_of(c.wires, [&](const Wire& w) {
+            return w.life.at(c.last_revision()) &&
+                   ((w.a == pole && &c.part_of(w.b) == &part) || (w.b == pole && &c.part_of(w.a) == &part));
+        });
+    };
+    const Part* most = nullptr;
+    Amps largest{};
+    for (const Part& part : c.parts) {
+        if ((!spec_of(part.kind).is_load && part.kind != Kind::starter) || !part.life.at(c.last_revision()) ||
+            part.poisoned)
+            continue;
+        if (const Amps amps = taken_by(c, part); amps > largest && !returns_by_itself(part)) {
+            largest = amps;
+            most = &part;
+        }
+    }
+    if (!most || carried_by(thinnest, largest)) return {};
+    return fmt::format("whether yours carries the {:.0f} A of {} is not checked",
+                       most->kind == Kind::starter ? largest.si * 2 : largest.si, most->name);
+}
 
 std::string strap_size(const Circuit& c) {
     Amps largest{};
@@ -37,9 +71,7 @@ std::string strap_size(const Circuit& c) {
         if (!cable) continue;
         size = reference::spelled(*cable);
         copper = cable->copper;
-        const auto carries = reference::what_a_wire_can_carry(cable->copper, reference::default_insulation_class,
-                                                              reference::table_ambient);
-        if (carries && carries->amps >= largest) break;
+        if (carried_by(mm2, largest)) break;
     }
     const Role ground = c.vehicle.positive_ground ? Role::plus : Role::minus;
     const auto live = [&](TerminalId t) {

@@ -361,3 +361,24 @@ TEST_CASE("an engine strap is assumed only where none is described") {
     CHECK(straps("wire from E1 to GND2, 1 mm2 BK, 0.4 m\n") == 1); // a lamp's ground is no strap
     CHECK(straps("") == 1);
 }
+
+TEST_CASE(
+    "what an assumed strap takes for granted is said where the largest load is more than the thinnest cable carries") {
+    const auto basis = [](const std::string& load) {
+        Read r("loom 1\nbattery, 60 Ah\nfuse F1, 400 A, mega\nwire from battery:+ to F1, 50 mm2 RD, 0.1 m\n" + load);
+        CHECK(r.findings() == "");
+        for (const Assumption& a : r.circuit().assumptions)
+            if (a.subject == "battery:-") return a.basis;
+        return std::string("none");
+    };
+    const std::string usual = "usual in every vehicle";
+    CHECK(basis("load E1, 40 A\nwire from F1 to E1, 50 mm2 RD, 1 m\nwire from E1 to ground, 50 mm2 BK, 0.4 m\n") ==
+          usual);
+    CHECK(basis("load E1, 300 A\nwire from F1 to E1, 50 mm2 RD, 1 m\nwire from E1 to ground, 50 mm2 BK, 0.4 m\n") ==
+          "usual are 16 to 25 mm2; whether yours carries the 300 A of E1 is not checked");
+    // It comes back by a wire of its own.
+    CHECK(basis("load E1, 300 A\nwire from F1 to E1, 50 mm2 RD, 1 m\nwire from E1 to battery:-, 50 mm2 BK, 1 m\n") ==
+          usual);
+    // A starter takes it for seconds.
+    CHECK(basis("starter, 150 A\nwire from battery:+ to starter:30, 25 mm2 RD, 1 m\n") == usual);
+}
