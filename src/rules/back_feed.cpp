@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
@@ -315,7 +316,25 @@ class Judge {
                          list_of(fed), c_.at(leak.b).stamp, name_of(c_, leak.part))});
     }
 
+    /// While what the current comes through has no ground, no wire on the way is the wrong one: each is the feed of something.
+    bool say_ground(const Victim& v, Finding& f) const {
+        const PartId through = c_.at(v.through.front()).part;
+        for (const MissingGround& m : missing_grounds(s_, sides_, ends_)) {
+            if (m.source || std::ranges::find(m.users, through) == m.users.end()) continue;
+            TerminalId at = m.at;
+            for (TerminalId t : m.floating)
+                if (c_.at(t).role == Role::joint) at = t;
+            f.cures.push_back({fmt::format("Run a wire from {} to ground: without it {} no ground, so the current "
+                                           "looks for another way.",
+                                           m.metal.exists() ? name_of(c_, m.metal) : name_of(c_, at),
+                                           list_of(names_of(c_, m.users)) + verb(m.users.size(), " has", " have"))});
+            return true;
+        }
+        return false;
+    }
+
     void say_cures(const Victim& v, Finding& f) {
+        if (say_ground(v, f)) return;
         const auto cut = where_to_cut(v);
         if (!cut) {
             f.cures.push_back(

@@ -106,6 +106,7 @@ class Relay {
         const auto& ways = sides_.live().ways_to(t);
         return *std::ranges::find_if(ways, [&](std::uint32_t way) { return outer(sides_.live().demands(way)); });
     }
+    bool from_battery(TerminalId t) const { return c_.part_of(sides_.live().start(way_to(t))).kind == Kind::battery; }
     std::optional<PartId> switch_before(TerminalId) const;
     std::string feed_before(TerminalId) const;
     std::string too_thin_for(TerminalId, Amps, bool* wire_too) const;
@@ -279,6 +280,8 @@ std::optional<Finding> Relay::judge(const Places& p) const {
             too_thin_for(p[contact].terminal, load.amps, &asked_too_much);
             if (!asked_too_much || !only_conditions_before(p[coil].terminal) || !switch_before(p[contact].terminal))
                 continue;
+            // A feed from the battery is no trigger, thin as it may be, while what works the coil comes from elsewhere.
+            if (from_battery(p[contact].terminal) && !from_battery(p[coil].terminal)) continue;
             if (!heavier_than(p[coil].terminal, p[contact].terminal, load.amps)) continue;
             Exchange e = {at_86, at_85, at_30, at_87};
             std::swap(e[coil], e[contact]);

@@ -220,18 +220,35 @@ bool explains(const Finding& cause, const Finding& f) {
     return (listed && share_a_subject(cause, f)) || hangs_on_it(f, cause);
 }
 
+bool can_burn(const Finding& f) {
+    const Rule* rule = find_rule(f.rule);
+    return rule && rule->harm == Harm::burns_or_runs_on;
+}
+
+/// A relay that may stay in: what follows from it is no more certain than that.
+bool may_stay_in(const Finding& cause) { return cause.rule == back_feed.id || cause.rule == relay_holds_itself.id; }
+
+/// What burns for certain is not put under a question: who goes there and finds the cause harmless would not read on. Two wires
+/// exchanged are told by what comes of them: there it is the other way round.
+bool would_hide(const Finding& cause, const Finding& f) {
+    const bool told_by_it =
+        may_stay_in(cause) || std::ranges::find(breaks_the_circuit, cause.rule) != std::end(breaks_the_circuit);
+    return f.certainty == Certainty::certain && cause.certainty == Certainty::undecided && !told_by_it &&
+           f.severity <= Severity::fault && can_burn(f);
+}
+
 void put_under_causes(std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < findings.size();) {
-        const auto cause =
-            std::ranges::find_if(findings, [&](const Finding& other) { return explains(other, findings[i]); });
+        const auto cause = std::ranges::find_if(findings, [&](const Finding& other) {
+            return explains(other, findings[i]) && !would_hide(other, findings[i]);
+        });
         if (cause == findings.end()) {
             ++i;
             continue;
         }
         // A wish that is not met because of what is not certain is not met for no certain.
-        // So is what follows from a relay that may stay in.
-        const bool relay = cause->rule == back_feed.id || cause->rule == relay_holds_itself.id;
-        if (cause->certainty != Certainty::certain && (relay || findings[i].rule == expectation_not_met.id))
+        if (cause->certainty != Certainty::certain &&
+            (may_stay_in(*cause) || findings[i].rule == expectation_not_met.id))
             findings[i].certainty = cause->certainty;
         // A mistake of which a danger comes for certain is one.
         // But a short over a diode is weighed by the diode's own rule, by the fuse before it, on whichever side the switch is.
@@ -248,10 +265,8 @@ Span where(const Finding& f) { return f.cites.empty() ? Span{} : f.cites.front()
 
 /// What can burn or cannot be stopped first, then certain before undecided before possible, then as written.
 auto weight(const Finding& f) {
-    const Rule* rule = find_rule(f.rule);
-    const bool burns = rule && rule->harm == Harm::burns_or_runs_on;
     const int certainty = f.certainty == Certainty::certain ? 0 : f.certainty == Certainty::undecided ? 1 : 2;
-    return std::tuple(f.severity, burns ? 0 : 1, certainty, where(f).source, where(f).begin);
+    return std::tuple(f.severity, can_burn(f) ? 0 : 1, certainty, where(f).source, where(f).begin);
 }
 
 void rank(std::vector<Finding>& findings) { std::ranges::stable_sort(findings, {}, weight); }
