@@ -155,10 +155,13 @@ bool Reader::wire_line(const Item& item) {
     std::string behind = rest.done()
                              ? std::string{}
                              : one_line(sources_.text(Span{item.span().source, rest.span().begin, item.span().end}));
-    behind = as_said_of_a_wire(behind);
     std::string line = fmt::format("wire from {} to {}", with_minus(a, b), with_minus(b, a));
-    if (!front.empty()) line += ", " + as_said_of_a_wire(front);
-    if (!behind.empty()) line += ", " + behind;
+    bool section_supposed = false;
+    for (const std::string& said : {front, behind}) {
+        const std::string as_wire = as_said_of_a_wire(said);
+        section_supposed = section_supposed || as_wire != said;
+        if (!said.empty()) line += ", " + as_wire;
+    }
     const Span at{item.span().source, item.span().begin, c.tree->tokens[std::max(c.at, start + 1) - 1].end};
     // The arrow was a mistake of its own where it was read: it is part of this one.
     const Span whole = item.span();
@@ -167,7 +170,10 @@ bool Reader::wire_line(const Item& item) {
                f.cites.front().span.source == whole.source && f.cites.front().span.begin >= whole.begin &&
                f.cites.front().span.end <= whole.end && is_arrow_sign(sources_.text(f.cites.front().span));
     });
-    problem("text-word-unknown", at, "This seems to be a wire; a wire begins with wire from.", "Type: " + line);
+    std::string headline = "This seems to be a wire; a wire begins with wire from.";
+    // Taken over silently a diameter would be read as a section.
+    if (section_supposed) headline += " mm2 is the section of its copper; if you measured across it, mm2 is wrong.";
+    problem("text-word-unknown", at, headline, "Type: " + line);
     return true;
 }
 

@@ -384,6 +384,9 @@ TEST_CASE("a line that can only be a wire gets the whole line to type, and that 
         if (typed != "battery -> F1") // which post, is asked then
             CHECK_MESSAGE(then.reading.findings.empty(), then.headlines());
     }
+    // The section is supposed, and said to be.
+    CHECK(Read("F1 to K1:30 2.5 mm, red").headlines().find("if you measured across it, mm2 is wrong") !=
+          std::string::npos);
     // A name that nothing carries is still an end of a wire, not a load to be named after it.
     for (const char* typed : {"F7 -> K1:30", "F7 to K1:30", "K1:87 to E9"}) {
         const Read read(typed);
