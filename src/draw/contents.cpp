@@ -244,7 +244,7 @@ class Writer {
             y_ += row_height - 4;
         }
         for (const Remark& r : whole.remarks) {
-            const auto mark = plan_.marks.find(r.mark);
+            const auto mark = plan_.marks.find(number_of_mark(r.mark));
             const std::string where = mark != plan_.marks.end() ? spots_as_text({mark->second}).front() : "";
             const double where_width = where.empty() ? 0 : width_of(where, WordKind::line) + between;
             const std::vector<std::string> lines =

@@ -23,8 +23,10 @@ struct SetPlan {
     std::vector<std::string> titles; ///< of each sheet, without its number
     std::vector<std::vector<Spot>>
         spots; ///< by symbol of the whole sketch: its own place first, then where it is drawn again
+    std::map<std::pair<std::string, int>, Spot>
+        ends; ///< by a wire's key and the symbol of the whole sketch at which it ends: where that end is
     std::map<std::string, Spot>
-        marks; ///< by the remark's mark: where it stands, the first where it stands several times
+        marks; ///< by the number of the remark's mark: where it stands, the first where it stands several times
     std::vector<std::string> purpose; ///< by symbol: what hangs on this fuse; empty for all others
 };
 

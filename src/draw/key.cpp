@@ -237,7 +237,10 @@ std::vector<SideTable> unplaced_of(const Sketch& sketch, const Placed& placed, s
         std::string& line = said.try_emplace(u.wire, wire.label).first->second;
         if (u.text == wire.label) continue;
         const bool is_length = !wire.length.empty() && u.text.ends_with(wire.length);
-        line += (line.empty() ? "" : ", ") + (is_length ? wire.length : u.text);
+        const bool is_mark = std::find(wire.remarks.begin(), wire.remarks.end(), u.text) != wire.remarks.end();
+        line += (line.empty() ? "" : ", ") + (is_length ? wire.length
+                                              : is_mark ? "mark " + number_of_mark(u.text)
+                                                        : u.text);
     }
     if (said.empty()) return {};
     const auto end_in_words = [&](const End& end) {

@@ -46,15 +46,14 @@ std::string how_labels_are_read(const Sketch& sheet) {
     // By its colour a wire that was there is found.
     for (const Symbol& s : sheet.symbols) {
         if (s.kind != SymbolKind::existing && s.kind != SymbolKind::supply) continue;
-        for (const std::string& line : s.lines) {
-            const std::size_t stroke = line.find('/');
-            const std::string main = line.substr(0, stroke),
-                              stripe = stroke == std::string::npos ? "" : line.substr(stroke + 1);
-            if (!is_letters(main) || !(stripe.empty() || is_letters(stripe))) continue;
-            note(main);
-            note(stripe);
-            stripes = stripes || !stripe.empty();
-        }
+        const std::string colour = s.rating.substr(0, s.rating.find(','));
+        const std::size_t stroke = colour.find('/');
+        const std::string main = colour.substr(0, stroke),
+                          stripe = stroke == std::string::npos ? "" : colour.substr(stroke + 1);
+        if (!is_letters(main) || !(stripe.empty() || is_letters(stripe))) continue;
+        note(main);
+        note(stripe);
+        stripes = stripes || !stripe.empty();
     }
     std::string line = sizes ? "Sizes in mm2." : "";
     if (words.empty()) return line;
@@ -149,7 +148,7 @@ std::string ways_on(const Sketch& sheet) {
 std::string marks_of_check(const Sketch& sheet) {
     std::string text;
     for (const auto& [letter, words] :
-         {std::pair{'D', "black triangle, D: danger"}, {'F', "black square, F: fault"}, {'A', "round, A: advice"}})
+         {std::pair{'D', "triangle: danger"}, {'F', "square: fault"}, {'A', "round: advice"}})
         if (std::any_of(sheet.remarks.begin(), sheet.remarks.end(),
                         [&, &begin = letter](const Remark& r) { return r.shown && r.mark.front() == begin; }))
             text += (text.empty() ? "Marks of check: " : "; ") + std::string(words);
@@ -221,7 +220,7 @@ std::vector<std::string> assumed_straps(const Sketch& sheet) {
     std::set<std::string> said;
     for (const Wire& w : sheet.wires) {
         if (!w.assumed) continue;
-        std::string line = "Dotted line from " + name_of_end(sheet, w.a) + " to " + name_of_end(sheet, w.b) +
+        std::string line = "Dash-dot line from " + name_of_end(sheet, w.a) + " to " + name_of_end(sheet, w.b) +
                            ": a strap that nobody wrote down, assumed. See that it is there.";
         if (said.insert(line).second) lines.push_back(std::move(line));
     }

@@ -147,7 +147,8 @@ class Maker {
                 note(ground == "always" ? "a ground" : "ground when " + ground);
             else if (view_.has(id_, Attr::plus_side))
                 note_unless_called_so("always live", "live");
-            note(view_.word(id_, Attr::colour)); // by it the fitter finds the wire
+            if (const std::string colour = view_.word(id_, Attr::colour); !colour.empty()) // by it the fitter finds it
+                symbol().rating = colour + (symbol().rating.empty() ? "" : ", ") + symbol().rating;
             return;
         }
         case Kind::lamp: {

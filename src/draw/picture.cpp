@@ -102,9 +102,11 @@ Trace mark_sign(const Box& box, const std::string& mark) {
     return trace;
 }
 
+std::string number_of_mark(const std::string& mark) { return mark.substr(1); }
+
 Word mark_words(const Box& box, const std::string& mark) {
     const double up = mark.starts_with('D') ? 1.8 : 5.4; // in the middle, but where a triangle is wide
-    return {mark,
+    return {number_of_mark(mark),
             {(box.left + box.right) / 2, box.bottom - up},
             Anchor::middle,
             mark.starts_with('A') ? WordKind::advice : WordKind::mark,

@@ -96,6 +96,8 @@ Box box_of(const Picture&);
 double mark_width(const std::string& mark);
 inline constexpr double mark_height = 20;
 Trace mark_sign(const Box& box, const std::string& mark);
+/// "2" of "F2": what is printed in the sign, whose shape says how bad it is. A letter would be read as the name of a part, "fuse F2".
+std::string number_of_mark(const std::string& mark);
 Word mark_words(const Box& box, const std::string& mark);
 inline bool is_mark(WordKind kind) { return kind == WordKind::mark || kind == WordKind::advice; }
 

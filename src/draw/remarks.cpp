@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "draw/functions.hpp"
+#include "draw/picture.hpp"
 
 #include <algorithm>
 
@@ -51,6 +52,10 @@ std::string words_of(const Finding& f) {
     return text;
 }
 
+std::string kind_of(const std::string& mark) {
+    return mark.starts_with('D') ? "danger" : mark.starts_with('F') ? "fault" : "advice";
+}
+
 bool is_on(const Sketch& sheet, const std::string& mark) {
     const auto has = [&](const auto& thing) {
         return std::find(thing.remarks.begin(), thing.remarks.end(), mark) != thing.remarks.end();
@@ -88,14 +93,12 @@ void share_remarks(Sketch& sheet, const Sketch& whole, bool alone) {
     std::vector<std::string> here;
     for (const Remark& r : whole.remarks) {
         const bool shown = is_on(sheet, r.mark);
-        if (shown) here.push_back(r.mark);
+        if (shown) here.push_back(kind_of(r.mark) + "\u00A0" + number_of_mark(r.mark));
         if (shown || (alone && !r.shown)) found.push_back(r);
     }
     std::string verdict = whole.verdict;
     if (!alone && !verdict.empty() && !whole.remarks.empty())
-        verdict += here.empty()
-                       ? " None of the marks is on this sheet."
-                       : " On this sheet: " + std::string(here.size() > 1 ? "marks " : "mark ") + list_of(here) + ".";
+        verdict += here.empty() ? " None of the marks is on this sheet." : " On this sheet: " + list_of(here) + ".";
     sheet.verdict = std::move(verdict);
     sheet.remarks = std::move(found);
 }

@@ -108,7 +108,15 @@ int path_below(const Sheet& sheet, double x) {
     return nearest;
 }
 
-// Where the marks stand. One that found no room beside its wire has no path, only the sheet whose table says it.
+// Of the upright run of the wire that is nearest: beside a mark on a level run other wires pass.
+int path_of_run(const Sheet& sheet, const PaintedWire& wire, double x) {
+    const Point* nearest = nullptr;
+    for (const Point& corner : wire.path)
+        if (nearest == nullptr || std::abs(corner.x - x) < std::abs(nearest->x - x)) nearest = &corner;
+    return nearest == nullptr ? 0 : path_below(sheet, nearest->x);
+}
+
+// Where the marks stand, by number. One that found no room beside its wire has no path, only the sheet whose table says it.
 std::map<std::string, Spot> marks_on(const Bound& made) {
     std::map<std::string, Spot> found;
     for (std::size_t p = 0; p < made.sheets.size(); ++p) {
@@ -116,13 +124,14 @@ std::map<std::string, Spot> marks_on(const Bound& made) {
         const int number = static_cast<int>(p) + 1;
         for (const PaintedSymbol& symbol : sheet.symbols)
             for (const Word& word : symbol.picture.words)
-                if (is_mark(word.kind)) found.try_emplace(word.text, Spot{number, path_below(sheet, word.at.x)});
+                if (is_mark(word.kind)) found.try_emplace(word.text, Spot{number, sheet.path_of[index(symbol.symbol)]});
         for (const PaintedWire& wire : sheet.wires)
             for (const Flag& flag : wire.flags)
                 if (flag.is_mark)
-                    found.try_emplace(flag.text, Spot{number, path_below(sheet, (flag.box.left + flag.box.right) / 2)});
+                    found.try_emplace(number_of_mark(flag.text),
+                                      Spot{number, path_of_run(sheet, wire, (flag.box.left + flag.box.right) / 2)});
         for (const Wire& wire : made.parts[p].sketch.wires)
-            for (const std::string& mark : wire.remarks) found.try_emplace(mark, Spot{number, 0});
+            for (const std::string& mark : wire.remarks) found.try_emplace(number_of_mark(mark), Spot{number, 0});
     }
     return found;
 }
@@ -149,6 +158,17 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
     };
     for (std::size_t p = 0; p < made.parts.size(); ++p) note(p, true);
     for (std::size_t p = 0; p < made.parts.size(); ++p) note(p, false);
+    for (std::size_t p = 0; p < made.parts.size(); ++p)
+        for (const PaintedWire& painted : made.sheets[p].wires) {
+            const Wire& wire = made.parts[p].sketch.wires[index(painted.wire)];
+            if (wire.mounting || painted.path.empty()) continue;
+            for (const auto& [end, at] : {std::pair{wire.a, painted.path.front()}, {wire.b, painted.path.back()}}) {
+                const int whole = made.parts[p].from[index(end.symbol)];
+                if (whole >= 0)
+                    plan.ends.try_emplace({wire.key, whole},
+                                          Spot{static_cast<int>(p) + 1, path_below(made.sheets[p], at.x)});
+            }
+        }
     return plan;
 }
 
@@ -201,7 +221,9 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
         copy.b.symbol = b;
         if (a < 0 || b < 0) {
             const End &here = a < 0 ? wire.b : wire.a, &there = a < 0 ? wire.a : wire.b;
-            const Spot& spot = plan.spots[index(there.symbol)].front();
+            // Of a relay the path of the terminal that is named, not that of its coil.
+            const auto end = plan.ends.find({wire.key, there.symbol});
+            const Spot& spot = end != plan.ends.end() ? end->second : plan.spots[index(there.symbol)].front();
             const auto [mark_of, fresh] =
                 marked.try_emplace({here.symbol, here.terminal, spot.sheet}, static_cast<int>(out.symbols.size()));
             if (fresh) {

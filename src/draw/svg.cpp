@@ -182,7 +182,7 @@ std::string style(const Sheet& sheet, bool black_and_white) {
     add(".thin .outline{stroke-width:10.4}.middle .outline{stroke-width:11.4}.thick .outline{stroke-width:12.9}");
     add(".white{stroke:#fff}.thin .white{stroke-width:8.2}.middle .white{stroke-width:9.2}.thick "
         ".white{stroke-width:10.7}");
-    add(".mounting{stroke-dasharray:3 3}.removed .casing,.removed "
+    add(".mounting{stroke-dasharray:3 3}.assumed{stroke-dasharray:10 4 2 4}.removed .casing,.removed "
         ".core{stroke-dasharray:7 6}.removed "
         ".core{stroke-opacity:.5}.removed .stripe,.removed .edge{stroke:none}.symbol.removed path,.symbol.removed "
         "circle{stroke-dasharray:4 3}.flag{fill:#fff;stroke-width:1.5}.symbol.removed "
@@ -331,7 +331,7 @@ class Writer {
         set(g, "data-to", symbol_id(wire.b.symbol));
         if (wire.mounting) {
             if (!wire.hint.empty()) said(g, "title", wire.hint);
-            stroke(g, "mounting", d, "");
+            stroke(g, wire.assumed ? "mounting assumed" : "mounting", d, "");
             return;
         }
         const std::string colour = wire.colour.main + (wire.colour.stripe.empty() ? "" : "/" + wire.colour.stripe);

@@ -393,7 +393,7 @@ job "Second lamp" planned {
     CHECK(set->sheets.front().title == "Supply with alternator; work lamp and second lamp (F1)");
     const std::string svg = words_of(set->sheets.front().drawing.svg); // a footnote runs over several lines
     for (const char* words : {"Battery off (grounded post first)", "Dotted line: no wire, metal on metal.",
-                              "Dotted line from battery:- to body: a strap that nobody",
+                              "Dash-dot line from battery:- to body: a strap that nobody",
                               "Ground: every sign \"body\" is one metal, battery:- is on it (path ",
                               " Second lamp, planned", "Sizes in mm2. Colours:", "RD red"})
         CHECK_MESSAGE(svg.find(words) != std::string::npos, words);

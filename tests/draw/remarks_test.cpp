@@ -1,4 +1,5 @@
 // What check found is marked on the drawing where the part is, and said at the foot of every sheet.
+#include "draw/picture.hpp"
 #include "draw/remarks.hpp"
 
 #include "circuit/read.hpp"
@@ -78,6 +79,24 @@ std::pair<std::size_t, int> place_in_contents(const SheetSet& set, const std::st
             }
     }
     return {0, 0};
+}
+
+// Where the upright runs stand of all wires that are called so or end at what is called so.
+std::vector<double> runs_of(const std::string& svg, const std::string& name) {
+    static const std::regex corner("[ML]([-0-9.]+) [-0-9.]+");
+    std::vector<double> xs;
+    for (std::size_t at = svg.find("<g id=\"w-"); at != std::string::npos; at = svg.find("<g id=\"w-", at + 1)) {
+        const std::string group = svg.substr(at, svg.find("</g>", at) - at), head = group.substr(0, group.find('>'));
+        const bool is_it = head.find("\"w-" + name + "\"") != std::string::npos ||
+                           head.find("\"w-" + name + "-2f") != std::string::npos ||
+                           head.find("\"s-" + name + "\"") != std::string::npos;
+        const std::size_t path = group.find(" d=\"");
+        if (!is_it || path == std::string::npos) continue;
+        const std::string data = group.substr(path + 4, group.find('"', path + 4) - path - 4);
+        for (std::sregex_iterator i(data.begin(), data.end(), corner), end; i != end; ++i)
+            xs.push_back(std::stod((*i)[1]));
+    }
+    return xs;
 }
 
 } // namespace
@@ -164,7 +183,7 @@ TEST_CASE("every sheet of several says what check says, and which marks are on i
     CHECK(count(set->contents.front().drawing.svg, ">Fault: Something") == 3);
 }
 
-TEST_CASE("the contents name the sheet on which a finding's mark stands, and the numbered path nearest to the mark") {
+TEST_CASE("the contents name the sheet on which a finding's mark stands, and a path that what it is about has") {
     std::vector<std::filesystem::path> files;
     for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path("tests/cases/real")))
         if (entry.path().extension() == ".loom") files.push_back(entry.path());
@@ -211,7 +230,7 @@ TEST_CASE("the contents name the sheet on which a finding's mark stands, and the
             std::string seen;
             bool near = false, there = false;
             for (const Written& mark : all) {
-                if (mark.kind != "mark-number" || mark.text != r.mark || mark.y > lowest) continue;
+                if (mark.kind != "mark-number" || mark.text != number_of_mark(r.mark) || mark.y > lowest) continue;
                 there = true;
                 seen += ", mark at " + std::to_string(mark.x);
                 double nearest = 1e9, named = 1e9;
@@ -222,6 +241,18 @@ TEST_CASE("the contents name the sheet on which a finding's mark stands, and the
                     }
                 near = near || named <= nearest + 0.02;
             }
+            // The wire itself has that path; other wires pass beside a mark on a level run.
+            const std::string about = r.text.substr(sizeof "Fault: About " - 1, r.text.size() - sizeof "Fault: About ");
+            const std::vector<double> runs = runs_of(set->sheets[sheet - 1].drawing.svg, about);
+            if (about.starts_with('W') && there && !runs.empty()) {
+                near = false;
+                for (const Written& w : all)
+                    if (w.kind == "path" && w.text == std::to_string(path))
+                        near = std::any_of(runs.begin(), runs.end(), [&](double x) { return std::abs(x - w.x) < 1; });
+            } else if (!near)
+                for (const Written& w : all)
+                    if (w.kind == "path" && w.text == std::to_string(path))
+                        near = std::any_of(runs.begin(), runs.end(), [&](double x) { return std::abs(x - w.x) < 1; });
             CHECK_MESSAGE((path == 0 ? !there : near), "sheet " << sheet << ", path " << path << seen);
             ++marks;
         }
