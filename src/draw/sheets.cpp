@@ -124,7 +124,7 @@ std::map<std::string, Spot> marks_on(const Bound& made) {
         const int number = static_cast<int>(p) + 1;
         for (const PaintedSymbol& symbol : sheet.symbols)
             for (const Word& word : symbol.picture.words)
-                if (is_mark(word.kind)) found.try_emplace(word.text, Spot{number, sheet.path_of[index(symbol.symbol)]});
+                if (is_mark(word.kind)) found.try_emplace(word.text, Spot{number, path_below(sheet, word.at.x)});
         for (const PaintedWire& wire : sheet.wires)
             for (const Flag& flag : wire.flags)
                 if (flag.is_mark)
