@@ -40,6 +40,12 @@ bool is_crash_switch(const Part& part) {
                    {"inertia", "impact", "crash", "rollover", "roll-over", "roll over"});
 }
 
+bool is_points(const Part& part) {
+    return part.kind == Kind::switching &&
+           has_one(" " + lower(part.name + " " + part.label) + " ",
+                   {" points ", " points,", "contact breaker", "contact-breaker", "contactbreaker"});
+}
+
 bool is_cut_off(const Part& part) {
     return is_main_cut_off(part) || (part.kind == Kind::switching &&
                                      has_one(lower(part.label + " " + part.name), {"isolator", "isolating switch"}));

@@ -18,6 +18,9 @@ bool is_fan(const Part&);
 /// A switch that a crash throws, not a hand: an inertia, impact or roll-over switch.
 bool is_crash_switch(const Part&);
 
+/// The contact-breaker of an ignition, which the engine itself opens and closes, whatever kind of switch it is written as.
+bool is_points(const Part&);
+
 /// A switch that is to make everything behind it dead: an isolator, a main switch.
 bool is_cut_off(const Part&);
 /// One for the whole battery.

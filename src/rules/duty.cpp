@@ -15,6 +15,8 @@ namespace {
 /// Share of the time that it is on, where nothing cools fast: what ranks two duties.
 double share(const Duty& d) { return d.on / d.period; }
 
+} // namespace
+
 std::optional<Duty> duty_of(const Study& s, PartId part) {
     const Part& p = s.circuit.at(part);
     const Attribute* said = s.now.find(part, Attr::duty);
@@ -28,8 +30,6 @@ std::optional<Duty> duty_of(const Study& s, PartId part) {
         }
     return std::nullopt;
 }
-
-} // namespace
 
 std::optional<Duty> duty_behind(const Study& s, const Survey& survey, EdgeRef edge, const Peak& peak) {
     const bool any = std::ranges::any_of(s.now.parts(), [&](PartId p) { return duty_of(s, p).has_value(); });

@@ -16,6 +16,9 @@ struct Duty {
     std::string words; ///< "30 s in 5 min"
 };
 
+/// What the file says of this part; nothing where it says none.
+std::optional<Duty> duty_of(const Study&, PartId);
+
 /// The duty of all that takes current behind a wire or a protector at a peak, where every one of them says one: the one that warms most. Nothing where one
 /// runs for hours, or where the edge is not the only way to them.
 std::optional<Duty> duty_behind(const Study&, const Survey&, EdgeRef, const Peak&);

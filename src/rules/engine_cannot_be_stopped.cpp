@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/engine_life.hpp"
 #include "rules/fault_current.hpp"
@@ -38,7 +39,7 @@ class Judge {
                     keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
                 if (state.stable && running(state) && off) return runs_on(id, keys);
             }
-        if (!b_.dying.empty()) return;
+        if (std::ranges::any_of(b_.dying, [&](StateId id) { return points_closed(id); })) return;
         if (b_.complete)
             nothing_stops_it();
         else
@@ -47,6 +48,18 @@ class Judge {
     }
 
   private:
+    bool worked_by_engine(const Control& control) const {
+        return control.part.exists() && is_points(c_.at(control.part));
+    }
+    /// Points that open stop it, but the engine works them itself: somebody else has to stop it while they are closed.
+    bool points_closed(StateId id) const {
+        return std::ranges::all_of(s_.now.primitives(), [&](PrimitiveId p) {
+            const Primitive& contact = c_.at(p);
+            return contact.element != Element::contact || !contact.control.exists() ||
+                   !is_points(c_.at(contact.part)) || solve::is_closed(contact, b_.states[id].positions);
+        });
+    }
+
     bool running(const solve::State& state) const {
         const EngineDoes does = b_.model().engine_does(state.positions);
         return does == EngineDoes::idles || does == EngineDoes::runs;
@@ -62,7 +75,8 @@ class Judge {
             for (std::size_t i = 0; i < k.positions.size(); ++i)
                 lasts = lasts || (i != k.rest && (k.springs_back >> i & 1) == 0);
             const bool turned = k.type == Control::Type::hand || k.type == Control::Type::condition;
-            if (turned && lasts && std::ranges::find(keys, control) == keys.end()) keys.push_back(control);
+            if (turned && lasts && !worked_by_engine(k) && std::ranges::find(keys, control) == keys.end())
+                keys.push_back(control);
         }
         return keys;
     }
@@ -212,6 +226,12 @@ class Judge {
         f.cites.push_back(e.fed_part.exists() ? cite_part(c_, e.fed_part)
                                               : cite_terminal(s_.now, e.fed.exists() ? e.fed : e.grounded));
         f.why = "Once it runs it can only be stalled, or its fuel shut off.";
+        for (PartId part : s_.now.parts())
+            if (is_points(c_.at(part))) {
+                f.why += fmt::format(" {}, which the engine itself opens and closes, is no switch to stop it with.",
+                                     sentence_start(called(c_, part)));
+                break;
+            }
         f.cures.push_back(
             {grounded ? fmt::format("Wire {} to ground over a switch; look for an open end in the kill wire.", life())
                       : fmt::format("Feed {} over a switch.", life())});

@@ -25,14 +25,6 @@ namespace {
 /// What hangs on switches and plugs of trigger circuits (common practice, no source): such a load cannot grow into an overload.
 constexpr Amps trigger{2};
 
-/// The next rating in common use above what a part is made for: a fuse of 40 A before a relay of 30 A is everyday practice, and 35 A is hardly
-/// ever met.
-Amps one_step_above(Amps made_for) {
-    constexpr std::array<double, 15> in_use = {1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100};
-    const auto next = std::ranges::upper_bound(in_use, made_for.si * 1.005);
-    return next == in_use.end() ? made_for * 1.25 : Amps{*next};
-}
-
 struct Guarded {
     Amps lets_through;
     std::vector<PrimitiveId> devices;
@@ -100,7 +92,7 @@ std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
         c_.at(p.part).poisoned || kind == Kind::starter || kind == Kind::electronics)
         return std::nullopt;
     const auto before = guard(p);
-    if (!before || before->lets_through <= one_step_above(p.rating.nominal) * 1.005) return std::nullopt;
+    if (!before || before->lets_through <= one_size_above(p.rating.nominal) * 1.005) return std::nullopt;
     const EdgeRef self{{}, id};
     const TerminalId near = fed_end(s_, self);
     const LoadsBehind behind = loads_behind(s_, self, near);
@@ -111,7 +103,7 @@ std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
         std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
         return std::nullopt;
     if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
-        largest && *largest <= one_step_above(p.rating.nominal) * 1.005)
+        largest && *largest <= one_size_above(p.rating.nominal) * 1.005)
         return std::nullopt;
     return TooLarge{*before, behind};
 }
@@ -181,7 +173,7 @@ class Speaker {
                                         : "the contacts weld together, so that nothing switches it off any more");
         f.limit = fmt::format("{}, as the file says; a fuse of the next size above that, {}, is let pass (common "
                               "practice, no source)",
-                              text(rating), text(one_step_above(rating)));
+                              text(rating), text(one_size_above(rating)));
         say_cures(p, device, one, behind, f);
         f.cures.push_back(
             {plug    ? fmt::format("Fit a plug whose holes are made for {} or more.", text(before.lets_through))
@@ -226,6 +218,12 @@ class Speaker {
 };
 
 } // namespace
+
+Amps one_size_above(Amps made_for) {
+    constexpr std::array<double, 15> in_use = {1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100};
+    const auto next = std::ranges::upper_bound(in_use, made_for.si * 1.005);
+    return next == in_use.end() ? made_for * 1.25 : Amps{*next};
+}
 
 void judge_fuses_above_parts(const Study& s, Report& report) { Speaker(s, report).run(); }
 

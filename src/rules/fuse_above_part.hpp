@@ -12,6 +12,10 @@ namespace loomproof::rules {
 /// where each load behind it has a fuse of its own that suits, where triggers alone hang on a switch or a plug, and on the ground side.
 void judge_fuses_above_parts(const Study&, Report&);
 
+/// The next rating in common use above what a part is made for: a fuse of 40 A before a relay of 30 A is everyday practice, and 35 A is hardly
+/// ever met (common practice, no source).
+Amps one_size_above(Amps made_for);
+
 /// The least that such parts are made for which this fuse alone stands before: what suits a wire behind it is to suit them too.
 std::optional<Amps> least_part_behind(const Study&, PrimitiveId fuse);
 

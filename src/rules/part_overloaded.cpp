@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/between_batteries.hpp"
 #include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
@@ -368,6 +369,7 @@ void run(const Study& s, Report& report) {
     if (!survey) return;
     Judge(s, *survey, report).run();
     judge_fuses_above_parts(s, report);
+    judge_contacts_between_batteries(s, report);
 }
 
 } // namespace
@@ -383,7 +385,8 @@ const Rule part_overloaded = {
     "contact is made for; advice where only the fuse before it is too large",
     {
         "In some switch position, or while a flat battery is charged, more goes through this part than it is made for. "
-        "Or the fuse before a contact or a plug is more than one size above what that is made for.",
+        "Or the fuse before a contact or a plug is more than one size above what that is made for; or a flat battery "
+        "can take more over a contact from another one.",
         "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug "
         "burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load; or a smaller fuse.",
