@@ -62,10 +62,7 @@ class Around {
 
     // How far the sheet may reach on the page that it will stand on: to one side or to the other.
     std::pair<double, double> reach_on_page() const {
-        Box all{};
-        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
-        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
-        all = with_wire_words(all);
+        const Box all = with_wire_words(circuit_and_notes());
         const double below = height_of_key(all.width()) + foot_height(narrowest());
         double best = 0, width = all.width();
         for (const Point& page : pages_) {
@@ -80,8 +77,6 @@ class Around {
 
     // Better in the white of the circuit than on another sheet.
     bool put_in_pocket(const SideTable& table) {
-        Box circuit{};
-        for (const PaintedSymbol& s : sheet_.symbols) circuit.include(s.box);
         std::vector<Box> notes;
         for (const Word& word : sheet_.notes.words) notes.push_back(draw::box_of(word));
         for (const auto& ink : sheet_.notes.ink) notes.push_back(box_of(Picture{{ink}, {}}));
@@ -89,7 +84,7 @@ class Around {
         for (std::size_t s = 0; s < sketch_.symbols.size() && !subject; ++s)
             if (std::find(table.about.begin(), table.about.end(), sketch_.symbols[s].key) != table.about.end())
                 subject = middle_of(sheet_.symbols[s].box);
-        circuit = with_wire_words(circuit);
+        Box circuit = with_wire_words(symbols());
         const auto [left, right] = reach_on_page();
         circuit.left = std::min(circuit.left, left);
         circuit.right = std::max(circuit.right, right);
@@ -104,9 +99,7 @@ class Around {
         double fit = 0; ///< how large the whole sheet can then be on the best page
     };
     Spot spot_for(const std::vector<SideTable>& tables) const {
-        Box all{};
-        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
-        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        const Box all = circuit_and_notes();
         const Box whole = with_wire_words(all);
         const Spot below{{all.left, all.bottom + 34}, std::max(all.width(), narrowest_for_tables)};
         // What stands below all, and a little, for the path numbers are not final yet.
@@ -156,9 +149,7 @@ class Around {
     }
 
     void put_key() {
-        Box all{};
-        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
-        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        const Box all = circuit_and_notes();
         paint_key(sheet_.notes, sketch_, unplaced_, {all.left, all.bottom + 34},
                   std::max(all.width(), narrowest_for_tables));
     }
@@ -171,9 +162,7 @@ class Around {
     }
     // Below all else, as wide as the circuit or as a page; where that makes the sheet smaller, beside the circuit.
     void put_foot() {
-        Box all{};
-        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
-        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        const Box all = circuit_and_notes();
         const Box whole = with_wire_words(all);
         Spot best{{whole.left, all.bottom}, std::max(whole.width(), narrowest()), 0};
         const auto consider = [&](Point at, double width) {
@@ -193,9 +182,7 @@ class Around {
     }
     // Right of the circuit, below the tables that may stand there.
     template <class Consider> void consider_beside(const Point& page, Consider consider) const {
-        Box circuit{};
-        for (const PaintedSymbol& s : sheet_.symbols) circuit.include(s.box);
-        circuit = with_wire_words(circuit);
+        const Box circuit = with_wire_words(symbols());
         const double width = page.x - circuit.width() - gap_beside;
         if (width < least_beside) return;
         // At the top where that is free, else below whatever reaches over there.
@@ -207,6 +194,16 @@ class Around {
                 for (const Word& other : sheet_.notes.words)
                     if (const Box box = draw::box_of(other); box.right > at_top.left) top = std::max(top, box.bottom);
         consider({left, top}, width);
+    }
+    Box symbols() const {
+        Box all{};
+        for (const PaintedSymbol& s : sheet_.symbols) all.include(s.box);
+        return all;
+    }
+    Box circuit_and_notes() const {
+        Box all = symbols();
+        if (!sheet_.notes.words.empty()) all.include(box_of(sheet_.notes));
+        return all;
     }
     Box with_wire_words(Box box) const {
         for (const PaintedWire& w : sheet_.wires) {

@@ -211,10 +211,9 @@ class Judge {
         if (power && *power <= keeps_fresh) return;
         const TerminalId out = terminal(panel, "+");
         const Reach straight = reach(out, false), blocked = reach(out, true);
-        const auto charges = [&](const Reach& r) { return battery_in(r); };
-        const auto at_all = charges(blocked);
+        const auto at_all = battery_in(blocked);
         if (at_all == s_.strong.end()) return;
-        const bool back = charges(straight) != s_.strong.end();
+        const bool back = battery_in(straight) != s_.strong.end();
         const PartId battery = c_.at(at_all->source).part;
         Finding f;
         f.rule = charging_wire.id;

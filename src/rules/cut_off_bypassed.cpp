@@ -150,11 +150,7 @@ class Judge {
     }
 
     std::string named(const std::vector<PartId>& parts) const {
-        std::vector<std::string> names = names_of(c_, parts);
-        const std::size_t more = names.size() > most_named ? names.size() - most_named : 0;
-        names.resize(names.size() - more);
-        if (more > 0) names.push_back(fmt::format("{} more", more));
-        return list_of(names) + (parts.size() == 1 ? " lies" : " lie");
+        return named_alone(parts) + (parts.size() == 1 ? " lies" : " lie");
     }
 
     /// Loads that are joined to a terminal while the switch is out, however their own switches stand; in text order.

@@ -3,6 +3,7 @@
 #include "app/command.hpp"
 #include "app/glossary.hpp"
 #include "support/stored.hpp"
+#include "support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -13,8 +14,6 @@
 namespace loomproof::tests {
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 /// What bash proposes for a line, of which the last word is being typed.
 std::string proposed(const Bench& bench, const std::string& words) {

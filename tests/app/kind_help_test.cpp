@@ -3,6 +3,7 @@
 
 #include "circuit/examples.hpp"
 #include "circuit/read.hpp"
+#include "support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -12,8 +13,6 @@
 namespace loomproof::tests {
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 std::string problems_of(const std::string& text) {
     Sources sources;

@@ -1,6 +1,7 @@
 // What a home builder typed at begin, and what must come of it.
 #include "app/process.hpp"
 #include "rules/case_file.hpp"
+#include "support/text.hpp"
 
 #include <algorithm>
 #include <array>
@@ -11,20 +12,10 @@
 
 using namespace loomproof;
 using tests::Bench;
+using tests::count;
 using tests::Ended;
+using tests::has;
 using tests::Run;
-
-namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-std::size_t count(const std::string& text, const std::string& part) {
-    std::size_t n = 0;
-    for (std::size_t at = 0; (at = text.find(part, at)) != std::string::npos; at += part.size()) ++n;
-    return n;
-}
-
-} // namespace
 
 TEST_CASE("where the fuse sits is asked, stands in the file, and a long way to it is a danger") {
     const Bench near("post-near"), far("post-far"), open("post-open");

@@ -5,6 +5,7 @@
 #include "support/places.hpp"
 #include "support/sanitized.hpp"
 #include "support/stored.hpp"
+#include "support/text.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -16,6 +17,7 @@
 
 using namespace loomproof;
 using tests::Bench;
+using tests::count;
 using tests::Ended;
 
 namespace {
@@ -46,12 +48,6 @@ std::string replaced(std::string text, const std::string& what, const std::strin
     for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += with.size())
         text.replace(at, what.size(), with);
     return text;
-}
-
-std::size_t count(const std::string& text, const std::string& what) {
-    std::size_t n = 0;
-    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += what.size()) ++n;
-    return n;
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 #include "app/process.hpp"
 #include "support/places.hpp"
 #include "support/sanitized.hpp"
+#include "support/text.hpp"
 
 #include <algorithm>
 #include <string>
@@ -12,18 +13,12 @@
 
 using namespace loomproof;
 using tests::Bench;
+using tests::count;
 using tests::Ended;
+using tests::has;
 using tests::Run;
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-std::size_t count(const std::string& text, const std::string& part) {
-    std::size_t n = 0;
-    for (std::size_t at = 0; (at = text.find(part, at)) != std::string::npos; at += part.size()) ++n;
-    return n;
-}
 
 /// Without the line ends that the screen's width makes.
 std::string flat(std::string text) {

@@ -1,6 +1,6 @@
 /// What may be said of motors, coils, plugs, grounds and inputs beyond their amps, and what becomes of it electrically.
 
-#include "circuit/read.hpp"
+#include "circuit/reading.hpp"
 
 #include <doctest/doctest.h>
 
@@ -10,18 +10,8 @@ using namespace loomproof;
 
 namespace {
 
-struct Read {
-    Sources sources;
-    Reading reading;
-    explicit Read(const std::string& text) {
-        reading = read_circuit_text(sources, "test.loom", "loom 1\n" + text + "\n");
-    }
-    const Circuit& circuit() const { return reading.circuit; }
-    std::string findings() const {
-        std::string out;
-        for (const Finding& f : reading.findings) out += f.headline + "\n";
-        return out;
-    }
+struct Read : tests::Read {
+    using tests::Read::Read;
     std::string stamps(const std::string& name) const {
         std::string out;
         for (const Part& p : circuit().parts)

@@ -10,6 +10,7 @@
 #include "draw/remarks.hpp"
 #include "draw/titles.hpp"
 #include "support/places.hpp"
+#include "support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -21,6 +22,7 @@
 #include <numeric>
 
 using namespace loomproof;
+using tests::count;
 using namespace loomproof::draw;
 
 namespace {
@@ -47,12 +49,6 @@ std::vector<std::filesystem::path> examples() {
     std::sort(files.begin(), files.end());
     files.push_back(support::source_path("netlists/demo-vehicle.loom"));
     return files;
-}
-
-std::size_t count(const std::string& text, const std::string& part) {
-    std::size_t n = 0;
-    for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
-    return n;
 }
 
 std::string title_of_all(const Sketch& sketch) {

@@ -8,6 +8,7 @@
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
 #include "support/places.hpp"
+#include "support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -20,6 +21,7 @@
 #include <tuple>
 
 using namespace loomproof;
+using tests::count;
 using namespace loomproof::draw;
 
 namespace {
@@ -45,12 +47,6 @@ test::Bench two_lamps() {
     }
     b.wire(16, "BK", {"battery:-", "GND1"});
     return b;
-}
-
-std::size_t count(const std::string& text, const std::string& part) {
-    std::size_t n = 0;
-    for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
-    return n;
 }
 
 struct Written {
