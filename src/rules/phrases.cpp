@@ -5,6 +5,7 @@
 #include "base/number.hpp"
 #include "solve/settle.hpp"
 
+#include <fmt/core.h>
 #include <utility>
 
 namespace loomproof::rules {
