@@ -64,12 +64,13 @@ class Builder {
         : sketch_(sketch), weave_(std::move(weave)), pages_(std::move(pages)), pockets_(pockets) {}
 
     Sheet run() {
-        paths_ = find_paths(sketch_, weave_);
+        const Runs runs = find_runs(weave_);
+        paths_ = find_paths(sketch_, weave_, runs);
         note_studs(sketch_, weave_, paths_);
         Lanes lanes(weave_.rows.size(), 0);
         Placed placed;
         for (int round = 0;; ++round) {
-            route_ = route(sketch_, weave_, lanes);
+            route_ = route(sketch_, weave_, runs, lanes);
             paint_symbols();
             taken_ = {};
             fill_taken();
@@ -257,7 +258,7 @@ class Builder {
         for (const PaintedWire& w : sheet_.wires)
             for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        pen.line({{centre_of(paths_.front()) - 20, bottom + 8}, {centre_of(paths_.back()) + 20, bottom + 8}},
+        pen.line({{x_of_path(paths_.front()) - 20, bottom + 8}, {x_of_path(paths_.back()) + 20, bottom + 8}},
                  Look::hair);
         // A number that would run into the one before it stands lower, below its column all the same.
         constexpr double line_pitch = 17, least_gap = 5;
@@ -265,7 +266,7 @@ class Builder {
         for (std::size_t i = 0; i < paths_.size(); ++i) {
             const std::string number = std::to_string(i + 1);
             const double half = paper::text_width(number, size_of(WordKind::path), weight_of(WordKind::path)) / 2;
-            const double x = centre_of(paths_[i]);
+            const double x = x_of_path(paths_[i]);
             std::size_t line = 0;
             while (line < taken_to.size() && x - half < taken_to[line] + least_gap) ++line;
             if (line == taken_to.size()) taken_to.push_back(0);
@@ -339,7 +340,7 @@ class Builder {
     Route route_;
     Taken taken_;
     bool pockets_;                    // tables may stand in the free middle of the circuit
-    std::vector<int> paths_;          // columns, from the left
+    std::vector<int> paths_;          // half columns, from the left
     std::vector<SideTable> unplaced_; // one or none: what had no room at its wire
     Sheet sheet_;
 };

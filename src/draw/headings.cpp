@@ -33,7 +33,7 @@ std::vector<Comb> combs_of(const Sketch& sketch, const Weave& weave, const std::
         Comb comb{{}, &heading.text, paper::text_width(heading.text, size_of(WordKind::heading), paper::Weight::bold)};
         for (const int s : heading.symbols) {
             const int own = column_of(weave, index(s)), path = path_at(paths, own);
-            comb.teeth.push_back(centre_of(path > 0 ? paths[index(path - 1)] : own));
+            comb.teeth.push_back(path > 0 ? x_of_path(paths[index(path - 1)]) : centre_of(own));
         }
         std::sort(comb.teeth.begin(), comb.teeth.end());
         comb.teeth.erase(std::unique(comb.teeth.begin(), comb.teeth.end()), comb.teeth.end());

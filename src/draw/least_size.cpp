@@ -52,7 +52,7 @@ Point least_size(const Weave& weave) {
 
 Point least_size(const Sketch& sketch, const Weave& weave, int columns) {
     double height = 0;
-    const Route routed = route(sketch, weave, {});
+    const Route routed = route(sketch, weave, find_runs(weave), {});
     for (std::size_t r = 0; r < weave.rows.size(); ++r) height += height_in(weave, r) + routed.channels[r].height;
     // Words may reach into the outermost columns less than all the way.
     return {std::max(0, columns - 3) * column, height};

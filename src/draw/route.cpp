@@ -11,36 +11,22 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 constexpr double track_pitch = 15;
 constexpr double channel_margin = 13; // from a row to the first track
 
-// A sideways run in a channel, from the column where it comes from above to the one where it goes on below. Columns are doubled,
-// so that the half columns have numbers too.
-struct Run {
-    int piece = 0;
-    int from = 0, to = 0;
-    int track = -1;
-    int left() const { return std::min(from, to); }
-    int right() const { return std::max(from, to); }
-};
-
-struct Path {
-    std::vector<int> runs; // of a piece, in order downwards
-};
-
 // One channel: finds tracks so that no two runs share a place and no two upright ends do.
 class Tracks {
   public:
-    explicit Tracks(std::vector<Run> runs, std::vector<int> occupied)
-        : runs_(std::move(runs)), occupied_(std::move(occupied)) {}
+    explicit Tracks(std::vector<Run> runs) : runs_(std::move(runs)) {}
 
-    std::vector<Run> run(int& tracks) {
+    std::vector<Run> run() {
         break_conflicts();
         choose_order();
-        tracks = assign();
-        return runs_;
+        assign();
+        return std::move(runs_);
     }
 
   private:
-    // Must `i` lie above `j`? The end of `i` that comes from above and the end of `j` that goes on below stand in one column.
-    static bool must_be_above(const Run& i, const Run& j) { return i.from == j.to; }
+    // Must `i` lie above `j`? The end of `i` that comes from above and the end of `j` that goes on below stand in one column. The two halves of
+    // a run broken in two meet there themselves, whichever of them lies above.
+    static bool must_be_above(const Run& i, const Run& j) { return i.piece != j.piece && i.from == j.to; }
     static bool overlap(const Run& i, const Run& j) { return i.left() <= j.right() && j.left() <= i.right(); }
 
     // The crossings of two runs if `i` lies above `j`.
@@ -127,21 +113,24 @@ class Tracks {
     std::vector<int> greedy_order() const {
         const int n = static_cast<int>(runs_.size());
         std::vector<int> order, left(index(n));
-        for (int i = 0; i < n; ++i) left[index(i)] = i;
+        std::vector<long> above(
+            index(n), 0); // by run: what it costs to lie above all that are left, less what it costs to lie below them
+        for (int i = 0; i < n; ++i) {
+            left[index(i)] = i;
+            for (int j = 0; j < i; ++j) {
+                const long gain = cost(i, j) - cost(j, i);
+                above[index(i)] += gain;
+                above[index(j)] -= gain;
+            }
+        }
         while (!left.empty()) {
             std::size_t best = 0;
-            long best_cost = 0;
-            for (std::size_t i = 0; i < left.size(); ++i) {
-                long sum = 0;
-                for (const int j : left)
-                    if (j != left[i]) sum += cost(left[i], j) - cost(j, left[i]);
-                if (i == 0 || sum < best_cost) {
-                    best = i;
-                    best_cost = sum;
-                }
-            }
-            order.push_back(left[best]);
+            for (std::size_t i = 1; i < left.size(); ++i)
+                if (above[index(left[i])] < above[index(left[best])]) best = i;
+            const int next = left[best];
+            order.push_back(next);
             left.erase(left.begin() + static_cast<std::ptrdiff_t>(best));
+            for (const int i : left) above[index(i)] -= cost(i, next) - cost(next, i);
         }
         swap_neighbours(order);
         return order;
@@ -183,8 +172,7 @@ class Tracks {
     }
 
     // The order of the overlapping pairs holds; each run takes the highest track that keeps to it.
-    int assign() {
-        int tracks = 0;
+    void assign() {
         for (std::size_t k = 0; k < order_.size(); ++k) {
             Run& run = runs_[index(order_[k])];
             int track = 0;
@@ -193,9 +181,7 @@ class Tracks {
                 if (overlap(run, above)) track = std::max(track, above.track + 1);
             }
             run.track = track;
-            tracks = std::max(tracks, track + 1);
         }
-        return tracks;
     }
 
     std::vector<Run> runs_;
@@ -203,16 +189,16 @@ class Tracks {
     std::vector<int> order_;
 };
 
-double x_of(int doubled_column) { return (doubled_column + 1) * column / 2; }
+double x_of(int half_columns) { return (half_columns + 1) * column / 2; }
 
 class Router {
   public:
     static constexpr double bar_stub = 10; // a bar's wires end at short black stubs
-    Router(const Sketch& sketch, const Weave& weave, const Lanes& lanes)
-        : sketch_(sketch), weave_(weave), lanes_(lanes) {}
+    Router(const Sketch& sketch, const Weave& weave, const Runs& runs, const Lanes& lanes)
+        : sketch_(sketch), weave_(weave), runs_(runs), lanes_(lanes) {}
 
     Route run() {
-        find_tracks();
+        count_tracks();
         stack_rows();
         make_paths();
         count();
@@ -220,21 +206,11 @@ class Router {
     }
 
   private:
-    void find_tracks() {
-        const std::size_t rows = weave_.rows.size();
-        route_.channels.resize(rows);
-        runs_.resize(rows);
-        for (std::size_t r = 0; r < rows; ++r) {
-            std::vector<Run> runs;
-            std::vector<int> occupied;
-            for (const int n : weave_.rows[r]) {
-                for (const int p : weave_.nodes[index(n)].below) {
-                    const Piece& piece = weave_.pieces[index(p)];
-                    if (piece.upper_column == piece.lower_column) continue;
-                    runs.push_back({p, 2 * piece.upper_column, 2 * piece.lower_column});
-                }
-            }
-            runs_[r] = Tracks(std::move(runs), std::move(occupied)).run(route_.channels[r].tracks);
+    void count_tracks() {
+        for (const std::vector<Run>& runs : runs_) {
+            Channel channel;
+            for (const Run& run : runs) channel.tracks = std::max(channel.tracks, run.track + 1);
+            route_.channels.push_back(channel);
         }
     }
 
@@ -339,28 +315,29 @@ class Router {
 
     void count() {
         struct Line {
-            std::size_t wire;
             Point a, b;
         };
         std::vector<Line> level, upright;
-        for (std::size_t w = 0; w < route_.paths.size(); ++w) {
-            const std::vector<Point>& path = route_.paths[w];
+        for (const std::vector<Point>& path : route_.paths) {
             route_.bends += path.size() > 2 ? static_cast<int>(path.size()) - 2 : 0;
             for (std::size_t i = 0; i + 1 < path.size(); ++i)
-                (path[i].y == path[i + 1].y ? level : upright).push_back({w, path[i], path[i + 1]});
+                (path[i].y == path[i + 1].y ? level : upright).push_back({path[i], path[i + 1]});
         }
-        for (const Line& l : level)
-            for (const Line& u : upright)
-                if (std::min(l.a.x, l.b.x) < u.a.x && u.a.x < std::max(l.a.x, l.b.x) &&
-                    std::min(u.a.y, u.b.y) < l.a.y && l.a.y < std::max(u.a.y, u.b.y))
-                    ++route_.crossings;
+        std::sort(upright.begin(), upright.end(), [](const Line& l, const Line& r) { return l.a.x < r.a.x; });
+        for (const Line& l : level) {
+            const double right = std::max(l.a.x, l.b.x);
+            for (auto u = std::upper_bound(upright.begin(), upright.end(), std::min(l.a.x, l.b.x),
+                                           [](double x, const Line&line) { return x < line.a.x; });
+                 u != upright.end() && u->a.x < right; ++u)
+                if (std::min(u->a.y, u->b.y) < l.a.y && l.a.y < std::max(u->a.y, u->b.y)) ++route_.crossings;
+        }
     }
 
     const Sketch& sketch_;
     const Weave& weave_;
+    const Runs& runs_;
     const Lanes& lanes_;
     Route route_;
-    std::vector<std::vector<Run>> runs_; // by channel
 };
 
 } // namespace
@@ -377,6 +354,23 @@ double line_of(const Weave& weave, const Route& route, int node) {
     return route.row_top[index(n.row)] + route.row_height[index(n.row)] / 2;
 }
 
-Route route(const Sketch& sketch, const Weave& weave, const Lanes& lanes) { return Router(sketch, weave, lanes).run(); }
+Runs find_runs(const Weave& weave) {
+    Runs found;
+    for (const std::vector<int>& row : weave.rows) {
+        std::vector<Run> runs;
+        for (const int n : row)
+            for (const int p : weave.nodes[index(n)].below) {
+                const Piece& piece = weave.pieces[index(p)];
+                if (piece.upper_column != piece.lower_column)
+                    runs.push_back({p, 2 * piece.upper_column, 2 * piece.lower_column});
+            }
+        found.push_back(Tracks(std::move(runs)).run());
+    }
+    return found;
+}
+
+Route route(const Sketch& sketch, const Weave& weave, const Runs& runs, const Lanes& lanes) {
+    return Router(sketch, weave, runs, lanes).run();
+}
 
 } // namespace loomproof::draw

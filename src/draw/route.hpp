@@ -27,9 +27,25 @@ struct Route {
 /// How much room further to the least: by channel, added below the row above; units.
 using Lanes = std::vector<double>;
 
-/// Routes everything for the columns found. Two sideways runs that would lie on each other get different tracks; two that would
-/// have to change places with each other get a bend more, in the half column between two columns. Top of the first row is 0.
-Route route(const Sketch& sketch, const Weave& weave, const Lanes& lanes);
+/// A sideways run in a channel, from where it comes from above to where it goes on below, in half columns from the left (in the middle of
+/// column c at 2 * c).
+struct Run {
+    int piece = 0;
+    int from = 0, to = 0;
+    int track = -1; ///< from the top
+    int left() const { return from < to ? from : to; }
+    int right() const { return from < to ? to : from; }
+};
+
+/// By channel, those of one piece in order downwards.
+using Runs = std::vector<std::vector<Run>>;
+
+/// Tracks for everything, for the columns found. Two sideways runs that would lie on each other get different ones; two that would have to
+/// change places with each other get a bend more, in the half column between two columns.
+Runs find_runs(const Weave& weave);
+
+/// Routes everything; `runs` as found. Top of the first row is 0.
+Route route(const Sketch& sketch, const Weave& weave, const Runs& runs, const Lanes& lanes);
 
 /// y of a body's top edge within its row.
 double top_of(const Weave& weave, const Route& route, int node);

@@ -14,12 +14,15 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 } // namespace
 
 // Wherever a wire runs up or down, however short a way and however near the next one: a finger that comes down on paper finds a number.
-std::vector<int> find_paths(const Sketch& sketch, const Weave& weave) {
+std::vector<int> find_paths(const Sketch& sketch, const Weave& weave, const Runs& runs) {
     std::vector<int> paths;
     for (std::size_t n = 0; n < sketch.symbols.size(); ++n)
-        if (!weave.nodes[n].above.empty() || !weave.nodes[n].below.empty()) paths.push_back(column_of(weave, n));
+        if (!weave.nodes[n].above.empty() || !weave.nodes[n].below.empty()) paths.push_back(2 * column_of(weave, n));
     for (const Piece& piece : weave.pieces)
-        for (const int at : {piece.upper_column, piece.lower_column}) paths.push_back(at);
+        for (const int at : {piece.upper_column, piece.lower_column}) paths.push_back(2 * at);
+    for (const std::vector<Run>& channel : runs)
+        for (const Run& run : channel)
+            for (const int at : {run.from, run.to}) paths.push_back(at);
     std::sort(paths.begin(), paths.end());
     paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
     return paths;
@@ -28,13 +31,15 @@ std::vector<int> find_paths(const Sketch& sketch, const Weave& weave) {
 int path_at(const std::vector<int>& paths, int column_at) {
     int nearest = 0, distance = 0;
     for (std::size_t i = 0; i < paths.size(); ++i) {
-        const int here = std::abs(paths[i] - column_at);
+        const int here = std::abs(paths[i] - 2 * column_at);
         if (i > 0 && here >= distance) continue;
         distance = here;
         nearest = static_cast<int>(i) + 1;
     }
     return nearest;
 }
+
+double x_of_path(int path) { return (path + 1) * column / 2; }
 
 int column_of(const Weave& weave, std::size_t symbol) {
     const Node& node = weave.nodes[symbol];

@@ -1,6 +1,7 @@
 #pragma once
 /// Path numbers, and what ground feet say about the other feet of their stud.
 
+#include "draw/route.hpp"
 #include "draw/sketch.hpp"
 #include "draw/weave.hpp"
 
@@ -9,12 +10,15 @@
 
 namespace loomproof::draw {
 
-/// The columns in which wires run up or down, from the left: all of them, so that every upright run on paper has its number, and every symbol
-/// (column_of), because references lead there. Columns must be known.
-std::vector<int> find_paths(const Sketch& sketch, const Weave& weave);
+/// Where wires run up or down, in half columns from the left (in the middle of column c at 2 * c): all of them, so that every upright run on
+/// paper has its number, and every symbol (column_of), because references lead there. Columns must be known, `runs` are as found for them.
+std::vector<int> find_paths(const Sketch& sketch, const Weave& weave, const Runs& runs);
 
-/// The number of the path nearest to a column; 0 where there is none. `paths` are columns, from the left.
+/// The number of the path nearest to a column; 0 where there is none. `paths` as found.
 int path_at(const std::vector<int>& paths, int column_at);
+
+/// Where a path stands, units from the left of the first column.
+double x_of_path(int path);
 
 /// The column by which a reader finds a symbol: where its first wire meets it.
 int column_of(const Weave& weave, std::size_t symbol);
