@@ -1,6 +1,7 @@
 #include "draw/bind.hpp"
 
 #include "draw/builder.hpp"
+#include "draw/chance.hpp"
 #include "draw/divide.hpp"
 #include "draw/feeds.hpp"
 #include "draw/legend.hpp"
@@ -38,7 +39,7 @@ class Binder {
         Grouping grouping{all};
         bool fits = false;
         if (could_fit(all.size())) {
-            const Result<Trial> one = attempt(grouping, 0);
+            const Result<Trial> one = attempt(grouping, 0, full_size);
             if (!one) return failure(one.error());
             fits = one->fits();
         }
@@ -178,9 +179,11 @@ class Binder {
         const char job = job_of(sketch_, symbols);
         return job == 0 ? 1000 : static_cast<unsigned char>(job);
     }
+    // Group b comes to group a; both stand where the first of them stood.
     static Grouping joined(Grouping grouping, std::size_t a, std::size_t b) {
         grouping[a].insert(grouping[a].end(), grouping[b].begin(), grouping[b].end());
-        grouping.erase(grouping.begin() + static_cast<std::ptrdiff_t>(b));
+        if (b < a) std::swap(grouping[a], grouping[b]);
+        grouping.erase(grouping.begin() + static_cast<std::ptrdiff_t>(std::max(a, b)));
         return grouping;
     }
 
@@ -198,42 +201,60 @@ class Binder {
         return shared;
     }
 
-    // As many groups on a sheet as it holds without a crossing more: first those that it shares most wires with, then in their order. Where the
-    // next one is too much, further ones are tried: a small one may still find room.
+    // As many groups on a sheet as it holds without a crossing more: first those that it shares most wires with, then the nearest. Which sheet
+    // is filled first is a matter of chance by name: from left to right, one part more would leave no sheet behind it as it was.
     Result<void> fill(Grouping& grouping) {
-        for (std::size_t g = 0; g < grouping.size(); ++g) {
-            std::set<int>
-                too_much; // by their first symbols: what found no room on this sheet finds none when it is fuller
+        std::vector<std::tuple<bool, std::uint64_t, int>> order; // the first symbols of the groups
+        for (const std::vector<int>& g : grouping)
+            order.emplace_back(!is_supply(g), number_of(sketch_.symbols[index(g.front())].key), g.front());
+        std::sort(order.begin(), order.end());
+        std::set<int> full; // by their first symbols, as below
+        for (const auto& [later, chance, front] : order) {
+            std::set<int> too_much; // what found no room on this sheet finds none when it is fuller
             for (bool grown = true; grown;) {
-                const Result<bool> done = grow(grouping, g, too_much);
+                const auto at = std::find_if(grouping.begin(), grouping.end(),
+                                             [first = front](const auto& g) { return g.front() == first; });
+                if (at == grouping.end()) break; // it stands on another's sheet
+                const Result<bool> done =
+                    grow(grouping, static_cast<std::size_t>(at - grouping.begin()), full, too_much);
                 if (!done) return failure(done.error());
                 grown = *done;
             }
+            full.insert(front);
         }
         return {};
     }
 
     // One more group on sheet g, if any fits.
-    Result<bool> grow(Grouping& grouping, std::size_t g, std::set<int>& too_much) {
-        constexpr std::size_t farthest = 8;
+    Result<bool> grow(Grouping& grouping, std::size_t g, const std::set<int>& full, std::set<int>& too_much) {
+        constexpr std::ptrdiff_t farthest = 8;
         constexpr int close_relatives = 2; // wires
-        const Result<Trial> alone = attempt(grouping, g);
+        const Result<Trial> alone = attempt(grouping, g, full_size);
         if (!alone) return failure(alone.error());
         std::map<std::size_t, int> shared = relatives(grouping, g);
+        // How many sheets that may still grow lie between.
+        std::vector<std::size_t> open;
+        for (std::size_t next = 0; next < grouping.size(); ++next)
+            if (!full.contains(grouping[next].front())) open.push_back(next);
+        const auto place = [&](std::size_t other) {
+            return std::lower_bound(open.begin(), open.end(), other) - open.begin();
+        };
+        const auto distance = [&](std::size_t other) { return std::abs(place(other) - place(g)); };
         std::vector<std::size_t> order;
-        for (std::size_t next = g + 1; next < grouping.size(); ++next)
-            if (next <= g + farthest || shared.contains(next)) order.push_back(next);
-        std::stable_sort(order.begin(), order.end(),
-                         [&](std::size_t a, std::size_t b) { return shared[a] > shared[b]; });
+        for (const std::size_t next : open)
+            if (next != g && (distance(next) <= farthest || shared.contains(next))) order.push_back(next);
+        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+            return shared[a] != shared[b] ? shared[a] > shared[b] : distance(a) < distance(b);
+        });
         for (const std::size_t next : order) {
             if (options_.together == Together::by_job && rank(grouping[g]) != rank(grouping[next])) continue;
             const bool close = shared[next] >= close_relatives;
             if (!close && (!alone->fits() || too_much.contains(grouping[next].front()))) continue;
-            const Result<Trial> other = attempt(grouping, next);
+            const Result<Trial> other = attempt(grouping, next, full_size);
             if (!other) return failure(other.error());
-            if (!close && hopeless(*alone, *other)) continue;
+            if (!close && (!other->fits() || hopeless(*alone, *other))) continue;
             Grouping tried = joined(grouping, g, next);
-            const Result<Trial> both = attempt(tried, g, full_size);
+            const Result<Trial> both = attempt(tried, std::min(g, next), full_size);
             if (!both) return failure(both.error());
             if (!both->fits()) too_much.insert(grouping[next].front());
             const int worth_it = close ? shared[next] / 2 : 0; // crossings, for wires that need no break
@@ -267,11 +288,13 @@ class Binder {
         }
         return {};
     }
-    // A sheet that has no room at full size is cut in two wherever both halves are larger then, again and again.
+    // A sheet that has no room at full size is cut in two wherever both halves are larger then, again and again. One that is more than twice as
+    // large as its page is cut where the fewest wires are and the halves are most alike: to lay it out would take long and tell nothing.
     Result<void> divide(Grouping& grouping) {
         constexpr std::size_t most_ways = 12;
+        constexpr double far_too_large = 0.5;
         for (std::size_t g = 0; g < grouping.size();) {
-            const Result<Trial> whole = attempt(grouping, g);
+            const Result<Trial> whole = attempt(grouping, g, far_too_large);
             if (!whole) return failure(whole.error());
             Grouping best;
             double largest = whole->scale;
@@ -280,6 +303,10 @@ class Binder {
                     Grouping tried = grouping;
                     std::erase_if(tried[g], [&](int s) { return std::binary_search(branch.begin(), branch.end(), s); });
                     tried.insert(tried.begin() + static_cast<std::ptrdiff_t>(g) + 1, branch);
+                    if (whole->scale < far_too_large) {
+                        best = std::move(tried);
+                        break;
+                    }
                     // The smaller piece first: often it shows already that this is no way.
                     const Result<Trial> apart = attempt(tried, g + 1, largest);
                     if (!apart) return failure(apart.error());

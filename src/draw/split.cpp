@@ -197,6 +197,11 @@ class Cutter {
         const std::size_t said = places.size() > most ? 1 : places.size();
         // Under a foot there is no room for the paths on several sheets: its name leads to it there.
         if (parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot && places.size() > 1) {
+            constexpr std::size_t most_sheets = 8; // nobody reads more: the contents name them
+            if (places.size() > most_sheets) {
+                lines.push_back(before + " on " + std::to_string(places.size()) + " other sheets");
+                return;
+            }
             std::string sheets;
             for (const Place& place : places) sheets += (sheets.empty() ? " " : ", ") + std::to_string(place.part + 1);
             lines.push_back(before + " sheets" + sheets);

@@ -3,11 +3,13 @@
 #include "draw/draw.hpp"
 #include "draw/split.hpp"
 
+#include "bench/sheets_kept.hpp"
 #include "draw/bench.hpp"
 #include "draw/measure.hpp"
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <ctime>
 #include <fstream>
@@ -124,6 +126,53 @@ TEST_CASE("510 wires on sheets") {
         CHECK(seen.crossings <= 2);
         CHECK(seen.shrunk == 0);
     }
+}
+
+TEST_CASE("one wire more on sheets leaves nearly all parts on the sheets on which they were") {
+    const Sketch sketch = test::made_up(72, 1);
+    Sketch more = sketch;
+    const auto splice = std::find_if(more.symbols.begin(), more.symbols.end(),
+                                     [](const Symbol& s) { return s.kind == SymbolKind::splice; });
+    REQUIRE(splice != more.symbols.end());
+    Wire wire;
+    wire.key = "one-more";
+    wire.label = "W999 1 BN";
+    wire.mm2 = 1;
+    wire.a = {static_cast<int>(splice - more.symbols.begin()), 0};
+    wire.b = {static_cast<int>(more.symbols.size()), 0};
+    Symbol foot;
+    foot.kind = SymbolKind::foot;
+    foot.name = "body";
+    foot.key = "one-more-foot";
+    foot.terminals = {{}};
+    more.symbols.push_back(foot);
+    more.wires.push_back(wire);
+    const bench::Kept kept = bench::kept_on_sheets(sketch, more, paper::a4);
+    MESSAGE("one wire more: " << 100 * kept.same_number << " % on the sheet of the same number, "
+                              << 100 * kept.same_company << " % where they stood");
+    CHECK(kept.same_number >= 0.9);
+    CHECK(kept.same_company >= 0.8);
+}
+
+TEST_CASE("a stud that stands on very many sheets does not name them all under every foot") {
+    const Sketch sketch = test::made_up(72, 1);
+    int many = 0, few = 0;
+    for (const SketchPart& part : cut(sketch, group(sketch, 12)))
+        for (const Symbol& symbol : part.sketch.symbols)
+            for (const std::string& line : symbol.lines) {
+                if (symbol.kind != SymbolKind::foot || !line.starts_with("also ")) continue;
+                const bool only_counts = line.ends_with(" other sheets");
+                CHECK(std::count(line.begin(), line.end(), ',') <= 7);
+                if (only_counts) CHECK(std::atoi(line.c_str() + std::string("also on ").size()) > 8);
+                ++(only_counts ? many : few);
+            }
+    CHECK(many > 0);
+    // Few are named as before.
+    for (const SketchPart& part : cut(test::made_up(8, 1), group(test::made_up(8, 1), 12)))
+        for (const Symbol& symbol : part.sketch.symbols)
+            for (const std::string& line : symbol.lines)
+                few += symbol.kind == SymbolKind::foot && line.starts_with("also sheets ") ? 1 : 0;
+    CHECK(few > 0);
 }
 
 TEST_CASE("made-up vehicles on sheets of Letter") {
