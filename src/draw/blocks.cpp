@@ -227,7 +227,15 @@ bool Blocks::sift_set(const std::vector<int>& set) {
         for (int r = blocks_[index(b)].top; r <= blocks_[index(b)].bottom; ++r) inside_in_row_[index(r)].push_back(b);
     long long best = gathered, sum = gathered;
     std::size_t to = at;
+    // Most blocks share no row with the set, and it makes no difference on which side of them it is.
+    int top = blocks_[index(inside_.front())].top, bottom = blocks_[index(inside_.front())].bottom;
+    for (const int b : inside_) {
+        top = std::min(top, blocks_[index(b)].top);
+        bottom = std::max(bottom, blocks_[index(b)].bottom);
+    }
+    const auto apart = [&](int b) { return blocks_[index(b)].bottom < top || blocks_[index(b)].top > bottom; };
     for (std::size_t i = at; i-- > 0;) {
+        if (apart(outside_[i])) continue;
         sum += beside(outside_[i]);
         if (sum >= best) continue;
         best = sum;
@@ -235,6 +243,7 @@ bool Blocks::sift_set(const std::vector<int>& set) {
     }
     sum = gathered;
     for (std::size_t i = at; i < outside_.size(); ++i) {
+        if (apart(outside_[i])) continue;
         sum -= beside(outside_[i]);
         if (sum >= best) continue;
         best = sum;

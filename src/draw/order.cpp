@@ -21,7 +21,7 @@ constexpr int all_turned_cost = 60;              // where every pair stands the 
 constexpr int all_turned_cost_remembered = 1500; // somebody knows that drawing
 constexpr int enough_flawless = 24;
 constexpr std::size_t most_pieces_of_rows = 400; // the search row by row finds good orders of so many
-constexpr std::size_t fewest_lines = 10, most_lines = 20;
+constexpr std::size_t fewest_lines = 6, most_lines = 20;
 
 std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way) {
     std::vector<Thing> things(weave.nodes.size());
@@ -83,7 +83,7 @@ class Search {
         constexpr int most_rounds = 6;
         constexpr std::uint64_t shakes = 3;
         const auto starts =
-            static_cast<int>(std::clamp(std::size_t{24000} / (weave_.pieces.size() + 1), fewest_lines, most_lines));
+            static_cast<int>(std::clamp(std::size_t{10000} / (weave_.pieces.size() + 1), fewest_lines, most_lines));
         const int walks = starts / 2;
         std::optional<Blocks> best;
         std::vector<bool> best_mirrored;

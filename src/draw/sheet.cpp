@@ -143,7 +143,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
         const std::vector<Arrangement> arrangements = arrange(sketch, woven,
                                                               {.starts = options.starts,
                                                                .seed = options.seed,
-                                                               .keep = large ? 4u : 10u,
+                                                               .keep = large ? 2u : 10u,
                                                                .relays_either_way = options.relays_either_way});
         for (const Arrangement& arrangement : arrangements) {
             const Result<void> tried =
