@@ -2,7 +2,7 @@
 //
 //     out/build/dev/bench_drawing                everything; many minutes, because Graphviz takes so long at 2000 wires
 //     out/build/dev/bench_drawing overlaps       only the 200 random circuits
-//     out/build/dev/bench_drawing sheets stable  only those; also examples, generated, seeds, peer, peer-2000, relays
+//     out/build/dev/bench_drawing sheets stable  only those; also examples, generated, times, seeds, peer, peer-2000, relays
 //
 // At the end stands the table of goals: of each what was measured, and whether it is reached.
 //
@@ -65,14 +65,11 @@ Circuit generated(std::uint64_t seed, int wires, scenario::Profile profile) {
 struct Page {
     draw::Drawing drawing;
     draw::test::Measure seen;
-    double seconds = 0;
 };
 
 Page page_of(const draw::Sketch& sketch, const draw::Options& options = {}) {
     Page page;
-    const double begin = now();
     Result<draw::Drawing> drawing = draw::draw(sketch, options);
-    page.seconds = now() - begin;
     if (!drawing) {
         say(drawing.error());
         std::exit(2);
@@ -167,15 +164,26 @@ template <class Seconds> double least_of_three(Seconds seconds) {
     return least;
 }
 
-// Nobody prints more than about 100 wires on one page: from there on the time that counts is that of the sheets.
-double seconds_that_count(const draw::Sketch& sketch) {
+// All sheets of A4, with contents and overview, as somebody prints them.
+double seconds_of_sheets(const draw::Sketch& sketch) {
     return least_of_three([&] {
         const double begin = now();
-        const bool drawn = sketch.wires.size() <= 100 ? draw::draw(sketch).has_value()
-                                                      : draw::draw_sheets(sketch, paper::a4).has_value();
+        const bool drawn = draw::draw_set(sketch, paper::a4).has_value();
         return drawn ? now() - begin : 0;
     });
 }
+
+// One page for everything, as Graphviz draws it.
+double seconds_of_one_page(const draw::Sketch& sketch) {
+    return least_of_three([&] {
+        const double begin = now();
+        const bool drawn = draw::draw(sketch).has_value();
+        return drawn ? now() - begin : 0;
+    });
+}
+
+// Nobody prints more than about 100 wires on one page: from there on the time that counts is that of the sheets.
+constexpr std::size_t most_wires_on_one_page = 100;
 
 // 0 where Graphviz is not here or took too long.
 double ortho_seconds(const draw::Sketch& sketch, int at_most) {
@@ -205,7 +213,7 @@ std::map<std::string, std::vector<std::string>> missed;
 int pages_of_section = 0;
 
 void close_section(const std::string& what) {
-    for (const char* g : {"crossings", "overlaps", "on port", "seconds", "of ortho"}) {
+    for (const char* g : {"crossings", "overlaps", "on port", "seconds", "one page against Graphviz's"}) {
         for (const std::string& name : missed[g]) say(fmt::format("  {} missed by {}", g, name));
         goal(fmt::format("{} {}: pages that miss their goal for {}", pages_of_section, what, g),
              static_cast<double>(missed[g].size()), 0);
@@ -219,17 +227,18 @@ void row(const std::string& name, const draw::Sketch& sketch) {
     constexpr int ortho_at_most = 300;              // seconds
     const Page page = page_of(sketch);
     count(page.seen);
-    const double seconds = seconds_that_count(sketch);
+    const double seconds = seconds_of_one_page(sketch), sheets = seconds_of_sheets(sketch);
     const Stages s = stages_of(sketch);
     const auto peer = bench::dot_draws(sketch, bench::Splines::polyline);
     // 0 where it was not asked.
     const double ortho = sketch.wires.size() >= too_long_for_ortho ? 0 : ortho_seconds(sketch, ortho_at_most);
     const double of_ortho = ortho > 0 ? seconds / ortho : 0;
     say(fmt::format(
-        "{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}{:>9}{:>9}", name,
-        page.seen.wires, page.seen.crossings, page.seen.bends, page.seen.wire_length / paper::units_per_mm / 1000,
-        page.drawing.width_mm * page.drawing.height_mm / 100, page.seen.overlaps.size(), ends(page), seconds, s.rows,
-        s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
+        "{:<44}{:>6}{:>9}{:>7}{:>9.1f}{:>9.0f}{:>9}{:>9}{:>9.3f}{:>9.3f}   {:.3f} {:.3f} {:.3f} {:.3f} "
+        "{:.3f}{:>9}{:>9}",
+        name, page.seen.wires, page.seen.crossings, page.seen.bends, page.seen.wire_length / paper::units_per_mm / 1000,
+        page.drawing.width_mm * page.drawing.height_mm / 100, page.seen.overlaps.size(), ends(page), seconds, sheets,
+        s.rows, s.order, s.columns, s.rest, s.svg, peer ? std::to_string(peer->crossings) : "-",
         of_ortho > 0 ? fmt::format("{:.2f}", of_ortho) : "-"));
     const Most most = most_for(sketch.wires.size());
     const auto note = [&](const char* what, bool met) {
@@ -239,18 +248,17 @@ void row(const std::string& name, const draw::Sketch& sketch) {
     note("crossings", !peer || page.seen.crossings <= peer->crossings);
     note("overlaps", page.seen.overlaps.empty());
     note("on port", page.seen.ends_on_terminal == 2 * page.seen.wires);
-    note("seconds", seconds <= most.seconds);
-    note("of ortho", of_ortho <= most.of_ortho);
+    note("seconds", (sketch.wires.size() <= most_wires_on_one_page ? seconds : sheets) <= most.seconds);
+    note("one page against Graphviz's", of_ortho <= most.of_ortho);
     if (of_ortho > most.of_ortho)
-        missed["of ortho"].back() +=
-            fmt::format(": {:.3f} s for {} against {:.3f} s for its one page; goal <= {:.2f}", seconds,
-                        sketch.wires.size() <= 100 ? "one page" : "all sheets of A4", ortho, most.of_ortho);
+        missed["one page against Graphviz's"].back() +=
+            fmt::format(": {:.3f} s against {:.3f} s; goal <= {:.2f}", seconds, ortho, most.of_ortho);
 }
 
 void heading(const std::string& what) {
-    say(fmt::format("\n{:<44}{:>6}{:>9}{:>7}{:>9}{:>9}{:>9}{:>9}{:>9}   {}{:>9}{:>9}", what, "wires", "crossing",
-                    "bends", "length m", "area cm2", "overlaps", "on port", "seconds", "rows  order col.s whole SVG  ",
-                    "Graphv. x", "of ortho"));
+    say(fmt::format("\n{:<44}{:>6}{:>9}{:>7}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}   {}{:>9}{:>9}", what, "wires", "crossing",
+                    "bends", "length m", "area cm2", "overlaps", "on port", "page s", "sheets s",
+                    "rows  order col.s whole SVG  ", "Graphv. x", "of ortho"));
 }
 
 // ---- beside Graphviz
@@ -261,11 +269,13 @@ void beside_peer(const std::string& name, const draw::Sketch& sketch) {
         1500; // seconds: at 2000 wires the orthogonal drawing takes two minutes and more of one core
     const Page page = page_of(sketch);
     count(page.seen);
-    const double seconds = seconds_that_count(sketch);
+    const double seconds = seconds_of_one_page(sketch), sheets = seconds_of_sheets(sketch);
     const Most most = most_for(sketch.wires.size());
-    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s; as people print it {:.3f} s", name,
-                    page.seen.crossings, page.seen.bends, page.seconds, seconds));
-    goal(name + ": seconds", seconds, most.seconds, 2);
+    say(fmt::format("\n{}: one page {} crossings, {} bends, {:.3f} s; all sheets of A4 {:.3f} s", name,
+                    page.seen.crossings, page.seen.bends, seconds, sheets));
+    const bool on_one_page = sketch.wires.size() <= most_wires_on_one_page;
+    goal(name + (on_one_page ? ", one page: seconds" : ", sheets of A4: seconds"), on_one_page ? seconds : sheets,
+         most.seconds, 2);
     if (const auto peer = bench::dot_draws(sketch, bench::Splines::polyline)) {
         say(fmt::format("  Graphviz, port-exact polylines: {} crossings, {:.2f} s", peer->crossings, peer->seconds));
         goal(name + ", one page: crossings against Graphviz's port-exact drawing", page.seen.crossings,
@@ -274,7 +284,7 @@ void beside_peer(const std::string& name, const draw::Sketch& sketch) {
         say("  Graphviz's dot is not here (Debian: graphviz) or took too long");
     if (const double ortho = ortho_seconds(sketch, long_enough); ortho > 0) {
         say(fmt::format("  Graphviz, orthogonal: {:.2f} s", ortho));
-        goal(name + ": time as a share of Graphviz's orthogonal drawing", seconds / ortho, most.of_ortho, 2);
+        goal(name + ", one page: time as a share of Graphviz's orthogonal drawing", seconds / ortho, most.of_ortho, 2);
     }
 }
 
@@ -330,12 +340,13 @@ void every_seed(const draw::Sketch& together) {
 
 // ---- sheets
 
-void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper::Paper& paper,
-                const std::string& format, int most_crossings) {
+// Returns the crossings on all sheets.
+int print_sheets(const std::string& name, const draw::Sketch& sketch, const paper::Paper& paper,
+                 const std::string& format) {
     const double begin = now();
     const auto sheets = draw::draw_sheets(sketch, paper);
     const double seconds = now() - begin;
-    if (!sheets) return;
+    if (!sheets) return 0;
     int crossings = 0, bends = 0, breaks = 0, shrunk = 0;
     std::size_t overlaps = 0;
     for (const draw::SheetDrawing& sheet : *sheets) {
@@ -350,7 +361,13 @@ void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper
     say(fmt::format(
         "{:<36}{:>4} sheets of {}, {} cut wires, {} crossings, {} bends, {} overlaps, {} made smaller, {:.2f} s", name,
         sheets->size(), format, breaks / 2, crossings, bends, overlaps, shrunk, seconds));
-    goal(fmt::format("{} in sheets of {}: crossings", name, format), crossings, most_crossings);
+    return crossings;
+}
+
+void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper::Paper& paper,
+                const std::string& format, int most_crossings) {
+    goal(fmt::format("{} in sheets of {}: crossings", name, format), print_sheets(name, sketch, paper, format),
+         most_crossings);
 }
 
 // ---- relays the same way round, and apart
@@ -477,6 +494,15 @@ int main(int count, char** arguments) {
             if (const auto circuit = read_file(path))
                 row((path.parent_path().filename() / path.stem()).string(), draw::sketch_of(View::now(*circuit)));
         close_section("example files");
+    }
+    if (wanted("times")) { // sheets alone: what a profiler is to see
+        for (const int wires : {60, 500, 2000})
+            for (const auto& [seed, profile] :
+                 {std::pair{7, scenario::Profile::history}, {8, scenario::Profile::clean}}) {
+                const draw::Sketch sketch = draw::sketch_of(
+                    View::now(generated(static_cast<std::uint64_t>(seed), wires, profile)), {.tables = false});
+                print_sheets(fmt::format("generated, {} wires", sketch.wires.size()), sketch, paper::a4, "A4");
+            }
     }
     if (wanted("generated")) {
         heading("generated vehicles");
