@@ -8,9 +8,12 @@ std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edge
                               std::uint32_t to) {
     // An edge lies on such a way exactly if a wire straight across would close a simple cycle with it.
     const auto across = static_cast<Number>(edges.size());
-    const BlockSearch search = blocks_of(nodes, across + 1, std::vector<bool>(across + 1, true), [&](Number e) {
-        return e == across ? std::pair{from, to} : std::pair{edges[e].a, edges[e].b};
-    });
+    BlockSearch search(
+        nodes, across + 1, [](Number) { return true; },
+        [&](Number e) {
+            return e == across ? std::pair{from, to} : std::pair{edges[e].a, edges[e].b};
+        });
+    search.run();
     std::vector<bool> on(edges.size());
     for (Number e = 0; e < across; ++e) on[e] = search.block[e] == search.block[across] && edges[e].a != edges[e].b;
     return on;
@@ -18,11 +21,11 @@ std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edge
 
 WaysFrom::WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from)
     : from_(from), above_(nodes, none), at_(nodes) {
-    BlockSearch search(nodes, static_cast<Number>(edges.size()));
-    for (Number e = 0; e < edges.size(); ++e) {
-        search.arcs[edges[e].a].emplace_back(e, edges[e].b);
-        if (edges[e].a != edges[e].b) search.arcs[edges[e].b].emplace_back(e, edges[e].a);
-    }
+    BlockSearch search(
+        nodes, static_cast<Number>(edges.size()), [](Number) { return true; },
+        [&](Number e) {
+            return std::pair{edges[e].a, edges[e].b};
+        });
     search.run_from(from);
     top_.assign(search.blocks, from);
     in_block_.resize(search.blocks);

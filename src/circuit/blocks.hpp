@@ -1,6 +1,8 @@
 #pragma once
 /// The blocks of a net (its biconnected pieces), for graph.cpp and blocks.cpp alone.
 
+#include "base/rows.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
@@ -20,13 +22,29 @@ struct BlockSearch {
         Number vertex, parent_edge;
         std::size_t next;
     };
-    std::vector<std::vector<std::pair<Number, Number>>> arcs; ///< by vertex: edge, other end
+    struct Arc {
+        Number edge, to;
+    };
+    Rows<Arc> arcs; ///< by vertex
     std::vector<Number> entered, low, block, open_edges;
     std::vector<Frame> stack;
     Number clock = 0, blocks = 0;
 
-    BlockSearch(Number vertices, Number edges)
-        : arcs(vertices), entered(vertices, nothing), low(vertices), block(edges, nothing) {}
+    /// Of the edges those that are `open`, each between the two vertices that `ends(edge)` gives.
+    template <class Open, class Ends>
+    BlockSearch(Number vertices, Number edges, const Open& open, const Ends& ends)
+        : arcs(vertices,
+               [&](const auto& add) {
+                   for (Number e = 0; e < edges; ++e) {
+                       if (!open(e)) continue;
+                       const auto [a, b] = ends(e);
+                       add(a, Arc{e, b});
+                       if (a != b) add(b, Arc{e, a});
+                   }
+               }),
+          entered(vertices, nothing),
+          low(vertices),
+          block(edges, nothing) {}
 
     void enter(Number vertex, Number parent_edge) {
         entered[vertex] = low[vertex] = clock++;
@@ -82,18 +100,5 @@ struct BlockSearch {
         for (Number v = 0; v < arcs.size(); ++v) run_from(v);
     }
 };
-
-/// The blocks of a net: of its edges those that are `open`, each between the two vertices that `ends(edge)` gives.
-template <class Ends> BlockSearch blocks_of(Number vertices, Number edges, const std::vector<bool>& open, Ends ends) {
-    BlockSearch search(vertices, edges);
-    for (Number e = 0; e < edges; ++e) {
-        if (!open[e]) continue;
-        const auto [a, b] = ends(e);
-        search.arcs[a].emplace_back(e, b);
-        if (a != b) search.arcs[b].emplace_back(e, a);
-    }
-    search.run();
-    return search;
-}
 
 } // namespace loomproof

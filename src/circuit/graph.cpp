@@ -10,8 +10,6 @@
 #include <tuple>
 #include <utility>
 
-#include <boost/pending/disjoint_sets.hpp> // first: the others hide a name that it needs
-
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/compressed_sparse_row_graph.hpp>
 #include <boost/graph/push_relabel_max_flow.hpp>
@@ -45,14 +43,15 @@ struct Graph::Impl {
     std::vector<EdgeRef> edges; ///< in text order; an edge's place here is its number
     std::vector<std::pair<TerminalId, TerminalId>> ends;
     Net net;
-    std::vector<bool> divided; ///< by control: has contacts that are never all closed together
+    std::vector<bool>
+        divides; ///< by edge: a contact of a control that has contacts which are never all closed together
 
     explicit Impl(const View& v) : view(v) {
         const Circuit& c = view.circuit();
         for (WireId w : view.wires()) add({w, {}}, c.at(w).a, c.at(w).b);
         for (PrimitiveId p : view.primitives()) add({{}, p}, c.at(p).a, c.at(p).b);
         build_net();
-        find_divided_controls();
+        find_what_divides();
     }
 
     void add(EdgeRef edge, TerminalId a, TerminalId b) {
@@ -62,29 +61,37 @@ struct Graph::Impl {
     }
 
     void build_net() {
-        std::vector<std::tuple<Number, Number, Number>> arcs; // from, edge, to
-        arcs.reserve(2 * edges.size());
-        for (Number e = 0; e < edges.size(); ++e) {
-            arcs.emplace_back(ends[e].first.index, e, ends[e].second.index);
-            arcs.emplace_back(ends[e].second.index, e, ends[e].first.index);
-        }
-        std::ranges::sort(arcs);
+        struct Leaving {
+            Number to, edge;
+        };
+        const Rows<Leaving> leaving(terminals(), [&](const auto& add) {
+            for (Number e = 0; e < edges.size(); ++e) {
+                add(ends[e].first.index, Leaving{ends[e].second.index, e});
+                add(ends[e].second.index, Leaving{ends[e].first.index, e});
+            }
+        });
         std::vector<std::pair<Number, Number>> pairs;
         std::vector<Arc> numbers;
-        for (const auto& [from, edge, to] : arcs) {
-            pairs.emplace_back(from, to);
-            numbers.push_back({edge});
-        }
-        net = Net(boost::edges_are_sorted, pairs.begin(), pairs.end(), numbers.begin(), terminals());
+        pairs.reserve(2 * edges.size());
+        numbers.reserve(2 * edges.size());
+        for (Number from = 0; from < terminals(); ++from)
+            for (const Leaving& arc : leaving[from]) {
+                pairs.emplace_back(from, arc.to);
+                numbers.push_back({arc.edge});
+            }
+        net = Net(boost::edges_are_sorted, pairs.begin(), pairs.end(), numbers.begin(), terminals(),
+                  static_cast<Number>(pairs.size()));
     }
 
-    void find_divided_controls() {
+    void find_what_divides() {
         const Circuit& c = view.circuit();
         std::vector<std::uint64_t> common(c.controls.size(), ~std::uint64_t{0});
         for (PrimitiveId p : view.primitives())
             if (c.at(p).element == Element::contact && c.at(p).control.exists())
                 common[c.at(p).control.index] &= c.at(p).closed_in;
-        for (std::uint64_t together : common) divided.push_back(together == 0);
+        for (const EdgeRef& e : edges)
+            divides.push_back(!e.is_wire() && c.at(e.primitive).element == Element::contact &&
+                              c.at(e.primitive).control.exists() && common[c.at(e.primitive).control.index] == 0);
     }
 
     Number terminals() const { return static_cast<Number>(view.circuit().terminals.size()); }
@@ -102,11 +109,9 @@ struct Graph::Impl {
         return open;
     }
 
-    /// Is a way that has used `used` still possible over this edge? Then `used` is narrowed to what is left.
+    /// Is a way that has used `used` still possible over this edge, which divides? Then `used` is narrowed to what is left.
     bool narrow(Used& used, EdgeRef edge) const {
-        if (edge.is_wire()) return true;
         const Primitive& p = view.circuit().at(edge.primitive);
-        if (p.element != Element::contact || !p.control.exists() || !divided[p.control.index]) return true;
         auto place = std::ranges::lower_bound(used, p.control, {}, &Used::value_type::first);
         if (place == used.end() || place->first != p.control)
             place = used.insert(place, {p.control, ~std::uint64_t{0}});
@@ -146,41 +151,57 @@ Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, cons
                   Positions positions) const {
     constexpr std::size_t most_ways = 16;
     // Least length first, then fewest edges, then the earlier last edge; the label's number makes the order total.
-    using Waiting = std::tuple<double, std::size_t, Number, Number>; // distance, edges, last edge, label
+    struct Waiting {
+        double distance;
+        Number edges, last, label;
+        auto operator<=>(const Waiting&) const = default;
+    };
     std::priority_queue<Waiting, std::vector<Waiting>, std::greater<>> queue;
-    std::vector<Used> used; // by label
-    std::vector<std::vector<Number>> settled(impl_->terminals());
+    std::vector<Used> used{{}};  // what ways have used; most have used nothing that matters: the first
+    std::vector<Number> used_by; // by label: which of those
+    // Settled labels of one terminal: the best, from there on by label. Only where controls count are there several.
+    std::vector<Number> also;
     Reach reach;
     reach.best_.assign(impl_->terminals(), Reach::none);
 
-    const auto add = [&](TerminalId at, Number edge, Number from, double distance, std::size_t count, Used u) {
-        queue.emplace(distance, count, edge, static_cast<Number>(reach.labels_.size()));
+    const auto add = [&](TerminalId at, Number edge, Number from, double distance, Number count, Number uses) {
+        queue.push({distance, count, edge, static_cast<Number>(reach.labels_.size())});
         reach.labels_.push_back({at, edge == nothing ? EdgeRef{} : impl_->edges[edge], from, distance});
-        used.push_back(std::move(u));
+        used_by.push_back(uses);
+        also.push_back(Reach::none);
     };
-    const auto known = [&](Number terminal, const Used& u) {
-        return std::ranges::any_of(settled[terminal], [&](Number l) { return covers(used[l], u); });
+    const auto known = [&](Number terminal, Number uses) {
+        for (Number l = reach.best_[terminal]; l != Reach::none; l = also[l])
+            if (used_by[l] == 0 || covers(used[used_by[l]], used[uses])) return true;
+        return false;
     };
 
-    for (TerminalId t : starts) add(t, nothing, Reach::none, 0, 0, {});
+    for (TerminalId t : starts) add(t, nothing, Reach::none, 0, 0, 0);
     while (!queue.empty()) {
         const auto [distance, count, last, label] = queue.top();
         queue.pop();
         const TerminalId here = reach.labels_[label].at;
-        if (known(here.index, used[label])) continue;
-        if (settled[here.index].size() == most_ways) used[label].clear();
-        if (settled[here.index].empty()) {
-            reach.best_[here.index] = label;
+        if (known(here.index, used_by[label])) continue;
+        if (Number& best = reach.best_[here.index]; best == Reach::none) {
+            best = label;
             reach.order_.push_back(here);
+        } else {
+            std::size_t ways = 0;
+            for (Number l = best; l != Reach::none; l = also[l]) ++ways;
+            if (ways == most_ways) used_by[label] = 0;
+            also[label] = std::exchange(also[best], label);
         }
-        settled[here.index].push_back(label);
         impl_->each_arc(here.index, [&, distance = distance, count = count, label = label](Number edge, Number to) {
             const EdgeRef e = impl_->edges[edge];
-            if (!settled[to].empty() && known(to, used[label])) return;
-            if (!passes(e, here)) return;
-            Used u = used[label];
-            if (positions == Positions::one_per_control && !impl_->narrow(u, e)) return;
-            add(TerminalId{to}, edge, label, distance + length(e), count + 1, std::move(u));
+            if (known(to, used_by[label]) || !passes(e, here)) return;
+            Number uses = used_by[label];
+            if (positions == Positions::one_per_control && impl_->divides[edge]) {
+                Used more = used[uses];
+                if (!impl_->narrow(more, e)) return;
+                uses = static_cast<Number>(used.size());
+                used.push_back(std::move(more));
+            }
+            add(TerminalId{to}, edge, label, distance + length(e), count + 1, uses);
         });
     }
     return reach;
@@ -188,17 +209,21 @@ Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, cons
 
 std::vector<std::uint32_t> Graph::components(const Passes& passes) const {
     const Number n = impl_->terminals();
-    boost::disjoint_sets_with_storage<> sets(n);
-    const std::vector<bool> open = impl_->passing(passes);
-    for (Number e = 0; e < open.size(); ++e)
-        if (open[e]) sets.union_set(std::size_t{impl_->ends[e].first.index}, std::size_t{impl_->ends[e].second.index});
-    std::vector<Number> number(n, nothing), result(n);
-    Number next = 0;
-    for (Number t = 0; t < n; ++t) {
-        Number& of_set = number[sets.find_set(std::size_t{t})];
-        if (of_set == nothing) of_set = next++;
-        result[t] = of_set;
+    std::vector<Number> below(n); // a terminal of the same set with a smaller number, or itself: the set's first
+    std::iota(below.begin(), below.end(), Number{0});
+    const auto first = [&](Number t) {
+        while (below[t] != t) t = below[t] = below[below[t]];
+        return t;
+    };
+    for (Number e = 0; e < impl_->edges.size(); ++e) {
+        const auto [a, b] = impl_->ends[e];
+        if (!passes(impl_->edges[e], a) && !passes(impl_->edges[e], b)) continue;
+        const auto [low, high] = std::minmax(first(a.index), first(b.index));
+        below[high] = low;
     }
+    std::vector<Number> result(n);
+    Number next = 0;
+    for (Number t = 0; t < n; ++t) result[t] = below[t] == t ? next++ : result[first(t)];
     return result;
 }
 
@@ -325,9 +350,12 @@ struct EdgeRoles {
 EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends,
                      const std::vector<bool>& open) {
     const auto edges = static_cast<Number>(ends.size());
-    const BlockSearch search = blocks_of(vertices, edges, open, [&](Number e) {
-        return std::pair{ends[e].first.index, ends[e].second.index};
-    });
+    BlockSearch search(
+        vertices, edges, [&](Number e) -> bool { return open[e]; },
+        [&](Number e) {
+            return std::pair{ends[e].first.index, ends[e].second.index};
+        });
+    search.run();
     std::vector<Number> size(search.blocks);
     for (Number e = 0; e < edges; ++e)
         if (open[e]) ++size[search.block[e]];

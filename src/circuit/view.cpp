@@ -9,27 +9,27 @@
 
 namespace loomproof {
 
-View::View(const Circuit& circuit, Revision revision)
-    : circuit_(&circuit),
-      revision_(revision),
-      wires_at_(circuit.terminals.size()),
-      primitives_at_(circuit.terminals.size()) {
+View::View(const Circuit& circuit, Revision revision) : circuit_(&circuit), revision_(revision) {
     for (std::size_t i = 0; i < circuit.parts.size(); ++i)
         if (circuit.parts[i].life.at(revision)) parts_.push_back(PartId{i});
-    for (std::size_t i = 0; i < circuit.wires.size(); ++i) {
-        const Wire& w = circuit.wires[i];
-        if (!w.life.at(revision)) continue;
-        wires_.push_back(WireId{i});
-        wires_at_[w.a.index].push_back(WireId{i});
-        wires_at_[w.b.index].push_back(WireId{i});
-    }
+    for (std::size_t i = 0; i < circuit.wires.size(); ++i)
+        if (circuit.wires[i].life.at(revision)) wires_.push_back(WireId{i});
     for (std::size_t i = 0; i < circuit.primitives.size(); ++i) {
         const Primitive& p = circuit.primitives[i];
-        if (!p.life.at(revision) || !circuit.at(p.part).life.at(revision)) continue;
-        primitives_.push_back(PrimitiveId{i});
-        primitives_at_[p.a.index].push_back(PrimitiveId{i});
-        if (p.b != p.a) primitives_at_[p.b.index].push_back(PrimitiveId{i});
+        if (p.life.at(revision) && circuit.at(p.part).life.at(revision)) primitives_.push_back(PrimitiveId{i});
     }
+    wires_at_ = Rows<WireId>(circuit.terminals.size(), [&](const auto& add) {
+        for (WireId w : wires_) {
+            add(circuit.at(w).a.index, w);
+            add(circuit.at(w).b.index, w);
+        }
+    });
+    primitives_at_ = Rows<PrimitiveId>(circuit.terminals.size(), [&](const auto& add) {
+        for (PrimitiveId p : primitives_) {
+            add(circuit.at(p).a.index, p);
+            if (circuit.at(p).b != circuit.at(p).a) add(circuit.at(p).b.index, p);
+        }
+    });
 }
 
 const Attribute* View::find(PartId id, Attr key) const {

@@ -1,9 +1,11 @@
 #pragma once
 /// A circuit as it is at one revision, and the words for its things.
 
+#include "base/rows.hpp"
 #include "circuit/circuit.hpp"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -28,9 +30,9 @@ class View {
     bool alive(WireId w) const { return circuit_->at(w).life.at(revision_); }
 
     /// Alive wires that end at a terminal, in text order. A wire with both ends there is listed twice.
-    const std::vector<WireId>& wires_at(TerminalId t) const { return wires_at_[t.index]; }
+    std::span<const WireId> wires_at(TerminalId t) const { return wires_at_[t.index]; }
     /// Alive primitives that touch a terminal.
-    const std::vector<PrimitiveId>& primitives_at(TerminalId t) const { return primitives_at_[t.index]; }
+    std::span<const PrimitiveId> primitives_at(TerminalId t) const { return primitives_at_[t.index]; }
 
     /// The attribute at this revision, or null.
     const Attribute* find(PartId, Attr) const;
@@ -57,8 +59,8 @@ class View {
     std::vector<PartId> parts_;
     std::vector<WireId> wires_;
     std::vector<PrimitiveId> primitives_;
-    std::vector<std::vector<WireId>> wires_at_;
-    std::vector<std::vector<PrimitiveId>> primitives_at_;
+    Rows<WireId> wires_at_;
+    Rows<PrimitiveId> primitives_at_;
 };
 
 /// Names for people, spelled as in the file.

@@ -131,7 +131,7 @@ std::string Converter::free_holes(PartId id) const {
 void Converter::add_loose(PartId id) {
     const Part& part = circuit_.at(id);
     for (const TerminalId t : part.terminals) {
-        const std::vector<WireId>& wires = view_.wires_at(t);
+        const std::span<const WireId> wires = view_.wires_at(t);
         if (wires.empty() || left_behind_.contains(t.index)) continue;
         Symbol symbol;
         symbol.key = part.name;

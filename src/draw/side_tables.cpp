@@ -51,7 +51,7 @@ class Tabler {
     std::string other_end(WireId id, TerminalId here) const {
         const TerminalId there = c_.at(id).other(here);
         const Part& part = c_.part_of(there);
-        const std::vector<WireId>& wires = view_.wires_at(there);
+        const std::span<const WireId> wires = view_.wires_at(there);
         if ((part.kind == Kind::cut || part.kind == Kind::loose_end) && wires.size() == 2)
             return "joined to " + name_of(c_, wires[0] == id ? wires[1] : wires[0]);
         return name_of(c_, there);
@@ -68,7 +68,7 @@ class Tabler {
 
     // Other holes of the same half with a wire of the same colour.
     std::string twins(const Half& half, TerminalId here) const {
-        const std::vector<WireId>& wires = view_.wires_at(here);
+        const std::span<const WireId> wires = view_.wires_at(here);
         if (wires.empty() || c_.at(wires.front()).colours.main.empty()) return {};
         std::string holes;
         for (const TerminalId t : half) {

@@ -88,7 +88,7 @@ std::string end_text(const View& view, TerminalId t) {
 /// The same of one half of a plug's hole where both halves stand there: by the other end of its wire.
 std::string half_text(const View& view, TerminalId t) {
     const Circuit& c = view.circuit();
-    const std::vector<WireId>& wires = view.wires_at(t);
+    const std::span<const WireId> wires = view.wires_at(t);
     if (c.at(t).role != Role::hole || wires.empty()) return point_text(view, t);
     return point_text(view, t) + ", side of " + end_text(view, c.at(wires.front()).other(t));
 }

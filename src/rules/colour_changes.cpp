@@ -38,7 +38,7 @@ void run(const Study& s, Report& report) {
             !part.label.empty())
             continue;
         const TerminalId at = part.terminals.front();
-        const std::vector<WireId>& wires = s.now.wires_at(at);
+        const std::span<const WireId> wires = s.now.wires_at(at);
         if (wires.size() != 2 || wires[0] == wires[1] || s.reference[at.index]) continue;
         const Wire &a = c.at(wires[0]), &b = c.at(wires[1]);
         if (!chosen_by_a_job(s, wires[0], at) || !chosen_by_a_job(s, wires[1], at) || a.colours == b.colours ||

@@ -31,6 +31,14 @@ class Judge {
         return Spread(s_.now, wish);
     }
 
+    /// Does a way from a source to the terminal pass nothing of this relay?
+    bool fed_past(PartId relay, TerminalId t) const {
+        return std::ranges::any_of(sides_.live().ways_to(t), [&](std::uint32_t way) {
+            return std::ranges::none_of(sides_.live().edges(way),
+                                        [&](EdgeRef e) { return !e.is_wire() && c_.at(e.primitive).part == relay; });
+        });
+    }
+
     void look_at(PartId relay) const {
         TerminalId common, make, rest;
         bool change_over = false;
@@ -43,8 +51,8 @@ class Judge {
             if (role == Role::make && (!make.exists() || sides_.live_always(t))) make = t;
             if (role == Role::rest) rest = t;
         }
-        // One that only closes is as good either way round.
-        if (!change_over || !common.exists() || !make.exists()) return;
+        // One that only closes is as good either way round. And on most the common one is fed, which needs no walk to tell.
+        if (!change_over || !common.exists() || !make.exists() || fed_past(relay, common)) return;
         const Spread live = without(relay, live_poles(s_, false), s_.from_plus());
         if (!live.reached(make) || live.reached(common) || (rest.exists() && live.reached(rest))) return;
         std::vector<TerminalId> metal =

@@ -8,8 +8,10 @@
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <fmt/core.h>
@@ -82,10 +84,27 @@ class Judge {
         return c_.part_of(at).kind == Kind::battery && c_.at(at).part != c_.at(from).part;
     }
 
+    /// walk() from a pole over no contact. It goes through a switch only where that has more inside than contacts, so for most of them it
+    /// is one and the same.
+    const Reach& from_pole(TerminalId pole, PartId without, bool over_small_fuses) {
+        const auto passed = [&](PrimitiveId id) {
+            const Element e = c_.at(id).element;
+            return e == Element::joint || e == Element::meter || e == Element::protector;
+        };
+        bool inside = false;
+        for (TerminalId t : c_.at(without).terminals)
+            for (PrimitiveId id : s_.now.primitives_at(t)) inside = inside || (c_.at(id).part == without && passed(id));
+        if (inside) without_ = walk(pole, without, over_small_fuses, false);
+        if (inside) return *without_;
+        const auto [known, fresh] = from_poles_.try_emplace({pole, over_small_fuses});
+        if (fresh) known->second = walk(pole, {}, over_small_fuses, false);
+        return known->second;
+    }
+
     /// True where something was said of it.
     bool look_at(PrimitiveId id, TerminalId pole) {
         const Primitive& p = c_.at(id);
-        const Reach all = walk(pole, p.part, true, false);
+        const Reach& all = from_pole(pole, p.part, true);
         if (!all.reached(p.a) && !all.reached(p.b)) return false;
         if (!all.reached(p.a) || !all.reached(p.b)) {
             const CutOff k{id, pole, all.reached(p.a) ? p.a : p.b, all.reached(p.a) ? p.b : p.a};
@@ -156,12 +175,16 @@ class Judge {
     /// Loads that are joined to a terminal while the switch is out, however their own switches stand; in text order.
     std::vector<PartId> loads_at(TerminalId from, PartId without) const {
         const Reach reach = walk(from, without, true, true);
-        std::vector<PartId> all;
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (!works(p) || (!live_end(reach, p.a) && !live_end(reach, p.b))) continue;
-            if (std::ranges::find(all, p.part) == all.end()) all.push_back(p.part);
+        std::vector<PrimitiveId> loads;
+        for (TerminalId t : reach.in_order()) {
+            if (s_.reference[t.index]) continue;
+            for (PrimitiveId id : s_.now.primitives_at(t))
+                if (works(c_.at(id))) loads.push_back(id);
         }
+        std::ranges::sort(loads);
+        std::vector<PartId> all;
+        for (PrimitiveId id : loads)
+            if (std::ranges::find(all, c_.at(id).part) == all.end()) all.push_back(c_.at(id).part);
         return all;
     }
     bool live_end(const Reach& reach, TerminalId t) const { return reach.reached(t) && !s_.reference[t.index]; }
@@ -182,10 +205,11 @@ class Judge {
 
     /// What parts two batteries is to part them, and each feeds its own.
     bool joins_batteries(const CutOff& k) const {
+        const auto is_another = [&](const LivePole& live) { return c_.at(live.source).part != c_.at(k.pole).part; };
+        if (std::ranges::none_of(s_.strong, is_another)) return false;
         const Reach behind = walk(k.far, c_.at(k.contact).part, true, false);
-        return std::ranges::any_of(s_.strong, [&](const LivePole& live) {
-            return c_.at(live.source).part != c_.at(k.pole).part && behind.reached(live.pole);
-        });
+        return std::ranges::any_of(s_.strong,
+                                   [&](const LivePole& live) { return is_another(live) && behind.reached(live.pole); });
     }
 
     /// It works, but more than a memory is fed from before it. Only in the live line: what has its ground before a switch in the ground line
@@ -265,6 +289,8 @@ class Judge {
     const Circuit& c_;
     Report& report_;
     const Sides sides_;
+    std::map<std::pair<TerminalId, bool>, Reach> from_poles_; ///< by pole, and over small fuses or not
+    std::optional<Reach> without_;                            ///< the last one that was made for one switch alone
 };
 
 void run(const Study& s, Report& report) { Judge(s, report).run(); }

@@ -137,14 +137,19 @@ std::vector<TerminalId> ground_poles(const Study& study) {
     return poles;
 }
 
-Sides::Sides(const Study& study)
-    : positive_ground_(study.now.ground_pole() == Role::plus),
-      live_always_(from_sources(study, Reaching::always)),
-      live_(from_sources(study, Reaching::at_times)),
-      unprotected_(from_sources(study, Reaching::unprotected)),
-      ground_always_(from_reference(study)),
-      ground_(from_reference_at_times(study, live_)),
-      untraced_(from_untraced(study, live_always_)) {}
+SidesFound::SidesFound(const Study& study)
+    : positive_ground(study.now.ground_pole() == Role::plus),
+      live_always(from_sources(study, Reaching::always)),
+      live(from_sources(study, Reaching::at_times)),
+      unprotected(from_sources(study, Reaching::unprotected)),
+      ground_always(from_reference(study)),
+      ground(from_reference_at_times(study, live)),
+      untraced(from_untraced(study, live_always)) {}
+
+Sides::Sides(const Study& study) {
+    if (!study.sides) study.sides = std::make_shared<const SidesFound>(study);
+    found_ = study.sides;
+}
 
 std::vector<TerminalId> region(const View& view, std::vector<TerminalId> found, Through through,
                                const std::function<bool(TerminalId)>& enter, PartId without) {

@@ -8,6 +8,7 @@
 #include "rules/spread.hpp"
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -28,31 +29,38 @@ std::string pole_to_trace_from(const Study&);
 /// Poles of sources that are the reference.
 std::vector<TerminalId> ground_poles(const Study&);
 
+/// What a study's Sides are made of: Study keeps it.
+struct SidesFound {
+    explicit SidesFound(const Study&);
+    bool positive_ground;
+    Spread live_always, live, unprotected, ground_always, ground;
+    std::vector<bool> untraced;
+};
+
+/// Found when the first rule asks, and shared by all rules of a study: cheap to make and to copy.
 class Sides {
   public:
     explicit Sides(const Study&); ///< valid as long as the study
 
-    const Spread& live() const { return live_; }
-    const Spread& ground() const { return ground_; }
+    const Spread& live() const { return found_->live; }
+    const Spread& ground() const { return found_->ground; }
     /// Away from sources that deliver enough to burn a wire, over no fuse, link or breaker.
-    const Spread& unprotected() const { return unprotected_; }
+    const Spread& unprotected() const { return found_->unprotected; }
 
-    bool live(TerminalId t) const { return live_.reached(t); }
-    bool ground(TerminalId t) const { return ground_.reached(t); }
+    bool live(TerminalId t) const { return found_->live.reached(t); }
+    bool ground(TerminalId t) const { return found_->ground.reached(t); }
     /// In every position of every switch.
-    bool live_always(TerminalId t) const { return live_always_.reached(t); }
-    bool ground_always(TerminalId t) const { return ground_always_.reached(t); }
+    bool live_always(TerminalId t) const { return found_->live_always.reached(t); }
+    bool ground_always(TerminalId t) const { return found_->ground_always.reached(t); }
     /// Joined to something that nobody traced: may be live, on ground, or neither.
-    bool untraced(TerminalId t) const { return untraced_[t.index]; }
+    bool untraced(TerminalId t) const { return found_->untraced[t.index]; }
 
     /// By potential.
-    const Spread& plus() const { return positive_ground_ ? ground_ : live_; }
-    const Spread& minus() const { return positive_ground_ ? live_ : ground_; }
+    const Spread& plus() const { return found_->positive_ground ? found_->ground : found_->live; }
+    const Spread& minus() const { return found_->positive_ground ? found_->live : found_->ground; }
 
   private:
-    bool positive_ground_;
-    Spread live_always_, live_, unprotected_, ground_always_, ground_;
-    std::vector<bool> untraced_;
+    std::shared_ptr<const SidesFound> found_;
 };
 
 enum class Through { what_conducts, loads_too };

@@ -40,7 +40,7 @@ bool fit_together(const Demands& one, const Demands& other) {
     return std::ranges::all_of(one, [&](const auto& d) { return (d.second & positions_in(other, d.first)) != 0; });
 }
 
-Spread::Spread(const View& view, const SpreadWish& wish) : ways_at_(view.circuit().terminals.size()), demand_sets_(1) {
+Spread::Spread(const View& view, const SpreadWish& wish) : at_(view.circuit().terminals.size()), demand_sets_(1) {
     for (TerminalId t : wish.starts)
         if (t != wish.without_terminal) offer({t, Way::none, {}, 0});
     for (std::uint32_t i = 0; i < ways_.size(); ++i) step(view, wish, i);
@@ -66,12 +66,21 @@ void Spread::step(const View& view, const SpreadWish& wish, std::uint32_t way) {
 }
 
 void Spread::offer(const Way& way) {
-    auto& here = ways_at_[way.at.index];
-    if (here.size() >= most_ways) return;
-    for (std::uint32_t known : here)
+    At& here = at_[way.at.index];
+    std::size_t ways = 0;
+    for (std::uint32_t known = here.first; known != Way::none; known = ways_[known].next, ++ways)
         if (covers(ways_[known].demands, way.demands)) return;
-    here.push_back(static_cast<std::uint32_t>(ways_.size()));
+    if (ways >= most_ways) return;
+    const auto number = static_cast<std::uint32_t>(ways_.size());
+    (here.first == Way::none ? here.first : ways_[here.last].next) = number;
+    here.last = number;
     ways_.push_back(way);
+}
+
+std::vector<std::uint32_t> Spread::ways_to(TerminalId t) const {
+    std::vector<std::uint32_t> ways;
+    for (std::uint32_t way = at_[t.index].first; way != Way::none; way = ways_[way].next) ways.push_back(way);
+    return ways;
 }
 
 /// Is everything that `wide` asks for also asked for by `narrow`?
@@ -118,8 +127,8 @@ TerminalId Spread::start(std::uint32_t way) const {
 }
 
 std::vector<bool> Spread::reached_set() const {
-    std::vector<bool> set(ways_at_.size());
-    for (std::size_t i = 0; i < set.size(); ++i) set[i] = !ways_at_[i].empty();
+    std::vector<bool> set(at_.size());
+    for (std::size_t i = 0; i < set.size(); ++i) set[i] = at_[i].first != Way::none;
     return set;
 }
 

@@ -46,14 +46,15 @@ class Spread {
         std::uint32_t before = none; ///< the way it goes on from
         EdgeRef edge;                ///< the last edge; none for a start
         std::uint32_t demands = 0;
+        std::uint32_t next = none; ///< the next way to the same terminal
         static constexpr std::uint32_t none = 0xffffffff;
     };
 
     Spread(const View&, const SpreadWish&);
 
-    bool reached(TerminalId t) const { return !ways_at_[t.index].empty(); }
+    bool reached(TerminalId t) const { return at_[t.index].first != Way::none; }
     /// Ways to `t`, those over fewest edges first; indices for the functions below.
-    const std::vector<std::uint32_t>& ways_to(TerminalId t) const { return ways_at_[t.index]; }
+    std::vector<std::uint32_t> ways_to(TerminalId t) const;
     const Demands& demands(std::uint32_t way) const { return demand_sets_[ways_[way].demands]; }
     std::vector<EdgeRef> edges(std::uint32_t way) const;    ///< from the start on
     std::vector<TerminalId> stops(std::uint32_t way) const; ///< start and end included
@@ -69,7 +70,11 @@ class Spread {
     std::uint32_t with_demand(std::uint32_t set, ControlId, std::uint64_t positions);
 
     std::vector<Way> ways_;
-    std::vector<std::vector<std::uint32_t>> ways_at_;
+    /// The first and the last way to a terminal; they hang together by Way::next. Many spreads reach only a few terminals.
+    struct At {
+        std::uint32_t first = Way::none, last = Way::none;
+    };
+    std::vector<At> at_; ///< by terminal
     std::vector<Demands> demand_sets_;
     std::map<std::tuple<std::uint32_t, ControlId, std::uint64_t>, std::uint32_t> known_sets_;
 };

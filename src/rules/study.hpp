@@ -13,6 +13,7 @@
 namespace loomproof::rules {
 
 struct Survey;
+struct SidesFound;
 
 struct Study {
     explicit Study(const Circuit&);
@@ -49,6 +50,8 @@ struct Study {
     std::vector<Protection> protection; ///< of every wire, by wire id
     /// Found when the first rule asks: use behaviour_of (behaviour.hpp) and survey_of (survey.hpp).
     mutable std::shared_ptr<const Survey> survey;
+    /// The same for Sides (sides.hpp).
+    mutable std::shared_ptr<const SidesFound> sides;
 
     /// Does fault current flow from the live poles to the reference as it would from plus to minus? False for positive ground.
     bool from_plus() const { return now.ground_pole() == Role::minus; }

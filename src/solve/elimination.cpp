@@ -71,23 +71,6 @@ Elimination::Elimination(std::uint32_t nodes, std::span<const std::pair<std::uin
     given_coupling_.resize(slots);
     excess_.resize(nodes);
     coupling_.resize(slots);
-    owner_.resize(slots);
-    marked_.resize(nodes, false);
-    std::vector<std::uint32_t> count(nodes + 1, 0);
-    for (std::uint32_t k = 0, mesh = 0; k < nodes; ++k) {
-        mesh_from_.push_back(mesh);
-        const std::uint32_t arms = arms_from_[k + 1] - arms_from_[k];
-        mesh += arms > 0 ? arms * (arms - 1) / 2 : 0;
-        for (std::uint32_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) {
-            owner_[arms_[i].slot] = k;
-            ++count[arms_[i].place + 1];
-        }
-    }
-    for (std::uint32_t k = 0; k < nodes; ++k) count[k + 1] += count[k];
-    below_from_ = count;
-    below_.resize(arms_.size());
-    for (std::uint32_t k = 0; k < nodes; ++k)
-        for (std::uint32_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) below_[count[arms_[i].place]++] = {k, i};
     pivot_ohms_.resize(nodes);
     share_.resize(arms_.size());
     gathered_.resize(nodes);
@@ -99,16 +82,6 @@ void Elimination::clear() {
     std::ranges::fill(given_coupling_, 0.0);
 }
 
-/// What a place whose excess and couplings are what they are when it is taken out makes of an ampere, and what it hands on of it.
-void Elimination::take_out(std::size_t k) {
-    const std::size_t first = arms_from_[k], last = arms_from_[k + 1];
-    double pivot = excess_[k];
-    for (std::size_t i = first; i < last; ++i) pivot += coupling_[arms_[i].slot];
-    // Nothing: the last node of a part of its own, with nothing left to couple.
-    const double inverse = pivot_ohms_[k] = pivot > 0 ? 1 / pivot : 0;
-    for (std::size_t i = first; i < last; ++i) share_[i] = coupling_[arms_[i].slot] * inverse;
-}
-
 void Elimination::factor() {
     excess_ = given_excess_;
     coupling_ = given_coupling_;
@@ -118,6 +91,7 @@ void Elimination::factor() {
         const double own = excess_[k];
         double pivot = own;
         for (std::size_t i = first; i < last; ++i) pivot += coupling_[arms_[i].slot];
+        // Nothing: the last node of a part of its own, with nothing left to couple.
         const double inverse = pivot_ohms_[k] = pivot > 0 ? 1 / pivot : 0;
         for (std::size_t i = first; i < last; ++i) {
             share_[i] = coupling_[arms_[i].slot] * inverse;
@@ -128,49 +102,6 @@ void Elimination::factor() {
     }
 }
 
-/// What is given at a place, and what all that was taken out before adds, in the same order as in factor().
-void Elimination::gather(std::size_t place) {
-    excess_[place] = given_excess_[place];
-    for (std::size_t i = arms_from_[place]; i < arms_from_[place + 1]; ++i)
-        coupling_[arms_[i].slot] = given_coupling_[arms_[i].slot];
-    for (std::size_t b = below_from_[place]; b < below_from_[place + 1]; ++b) {
-        const auto [k, arm] = below_[b];
-        excess_[place] += share_[arm] * excess_[k];
-        const std::uint32_t first = arms_from_[k], arms = arms_from_[k + 1] - first;
-        if (arms == 1) continue;
-        const std::uint32_t* mesh = mesh_.data() + mesh_from_[k];
-        for (std::uint32_t other = first; other < first + arms; ++other) {
-            if (arms_[other].place <= place) continue;
-            const std::uint32_t low = std::min(arm, other), high = std::max(arm, other), i = low - first;
-            coupling_[mesh[i * (2 * arms - i - 1) / 2 + (high - low - 1)]] += share_[low] * coupling_[arms_[high].slot];
-        }
-    }
-}
-
-/// The place, and all to which what it has is handed on.
-void Elimination::mark(std::uint32_t place) {
-    while (!marked_[place]) {
-        marked_[place] = true;
-        again_.push_back(place);
-        if (arms_from_[place] == arms_from_[place + 1]) return;
-        std::uint32_t next = arms_[arms_from_[place]].place;
-        for (std::uint32_t i = arms_from_[place]; i < arms_from_[place + 1]; ++i) next = std::min(next, arms_[i].place);
-        place = next;
-    }
-}
-
-void Elimination::factor_again(std::span<const std::uint32_t> nodes, std::span<const std::uint32_t> slots) {
-    again_.clear();
-    for (std::uint32_t n : nodes) mark(place_[n]);
-    for (std::uint32_t s : slots) mark(owner_[s]);
-    std::ranges::sort(again_);
-    for (std::uint32_t place : again_) {
-        marked_[place] = false;
-        gather(place);
-        take_out(place);
-    }
-}
-
 void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
     const std::size_t nodes = order_.size();
     for (std::size_t k = 0; k < nodes; ++k) gathered_[k] = amps[order_[k]];
@@ -178,21 +109,7 @@ void Elimination::solve(std::span<const double> amps, std::span<double> volts) c
         const double here = gathered_[k];
         for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) gathered_[arms_[i].place] += share_[i] * here;
     }
-    back(volts);
-}
-
-void Elimination::solve_again(std::span<const double> amps, std::span<double> volts) const {
-    for (std::uint32_t place : again_) {
-        double here = amps[order_[place]];
-        for (std::size_t b = below_from_[place]; b < below_from_[place + 1]; ++b)
-            here += share_[below_[b].arm] * gathered_[below_[b].place];
-        gathered_[place] = here;
-    }
-    back(volts);
-}
-
-/// From the last node that was taken out to the first: its own amps, and its share of each neighbour's volts.
-void Elimination::back(std::span<double> volts) const {
+    // From the last node that was taken out to the first: its own amps, and its share of each neighbour's volts.
     for (std::size_t k = order_.size(); k-- > 0;) {
         double v = gathered_[k] * pivot_ohms_[k];
         for (std::size_t i = arms_from_[k]; i < arms_from_[k + 1]; ++i) v += share_[i] * work_[arms_[i].place];

@@ -32,15 +32,10 @@ class Elimination {
 
     /// Works out the factor from the conductances.
     void factor();
-    /// The same where only some conductances were changed since: the excess of these nodes, and these couplings. To the last digit what
-    /// factor() would give, but only the nodes are gone through again that are taken out after the changed ones and hang on them.
-    void factor_again(std::span<const std::uint32_t> nodes, std::span<const std::uint32_t> slots);
+
     /// Volts against the reference where `amps` flow into the nodes. A part that hangs together with nothing of the reference has
     /// no volts of its own: there one node counts as zero, and what flows in is taken to balance. May be called again and again.
     void solve(std::span<const double> amps, std::span<double> volts) const;
-
-    /// The same as solve() with the same amps as last, after factor_again(): what flows is followed anew only where that went.
-    void solve_again(std::span<const double> amps, std::span<double> volts) const;
 
     /// The resistance in ohm that each node sees against the reference: its volts where one ampere flows in there. Zero in a part that
     /// hangs together with nothing of the reference, counted from its last node. All of them take no longer than a few solves: the inverse
@@ -61,25 +56,10 @@ class Elimination {
     std::vector<Arm> arms_;
     std::vector<std::uint32_t> mesh_; ///< slots of all pairs of arms, pivot by pivot
     std::size_t given_ = 0;
-    void take_out(std::size_t place);
-    void gather(std::size_t place);
-    void mark(std::uint32_t place);
-
     std::vector<double> given_excess_, given_coupling_; ///< by place; by slot
     std::vector<double> excess_, coupling_;             ///< the same when the place is taken out
-    std::vector<std::uint32_t> owner_;                  ///< by slot: the place of its end that is taken out first
-    std::vector<std::uint32_t> mesh_from_;              ///< by place
-    /// By place: the arms that point to it, with their own places, in the order in which those are taken out.
-    struct Below {
-        std::uint32_t place, arm;
-    };
-    std::vector<std::uint32_t> below_from_;
-    std::vector<Below> below_;
-    std::vector<std::uint32_t> again_;       ///< places that are gone through again
-    std::vector<bool> marked_;               ///< by place
-    std::vector<double> pivot_ohms_, share_; ///< by place; by arm
-    void back(std::span<double> volts) const;
-    mutable std::vector<double> gathered_; ///< by place: amps that have come together there when it is taken out
+    std::vector<double> pivot_ohms_, share_;            ///< by place; by arm
+    mutable std::vector<double> gathered_; ///< by place: amps that come together there when it is taken out
     mutable std::vector<double> work_;
 };
 

@@ -55,17 +55,14 @@ void Network::answer(const std::vector<double>& volts, Answers& out) const {
     out.siemens.back() = r.siemens;
 }
 
-/// Fills conductances, what does not balance at each node and the node's whole conductance; returns the largest current.
+/// Fills conductances and what does not balance at each node; returns the largest current.
 double Network::conduct(const Answers& answers) {
     elimination_.clear();
     std::ranges::fill(unbalanced_, 0.0);
-    std::ranges::fill(stiffness_, 0.0);
     double largest = least_amps;
     const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, double amps, double siemens) {
         unbalanced_[a] += amps;
         unbalanced_[b] -= amps;
-        stiffness_[a] += siemens;
-        stiffness_[b] += siemens;
         largest = std::max(largest, std::abs(amps));
         if (a == b) return;
         if (a != 0 && b != 0)
@@ -77,6 +74,20 @@ double Network::conduct(const Answers& answers) {
         add(branches_[k].a, branches_[k].b, slot_[k], answers.amps[k], answers.siemens[k]);
     if (probe_ && probe_->node != 0) add(probe_->node, 0, 0, answers.amps.back(), answers.siemens.back());
     return largest;
+}
+
+/// Is what does not balance nothing at all? The last digit of the volts is a current too, in what conducts well: closer than a few of
+/// those nothing can come.
+bool Network::balances(const Answers& answers, double largest, double highest) {
+    std::ranges::fill(stiffness_, 0.0);
+    for (std::uint32_t k : conducting_) {
+        stiffness_[branches_[k].a] += answers.siemens[k];
+        stiffness_[branches_[k].b] += answers.siemens[k];
+    }
+    if (probe_) stiffness_[probe_->node] += answers.siemens.back();
+    for (std::uint32_t n = 1; n < nodes_; ++n)
+        if (!(std::abs(unbalanced_[n]) <= enough * largest + 8 * 2.2e-16 * highest * stiffness_[n])) return false;
+    return true;
 }
 
 /// Sum over the branches of (current at volts + t d) times (volts of d across it): the slope of the energy along d.
@@ -129,8 +140,7 @@ void Network::find_islands(std::vector<bool>& island) const {
         while (parent[n] != n) n = parent[n] = parent[parent[n]];
         return n;
     };
-    for (std::size_t k = 0; k < branches_.size(); ++k) {
-        if (devices_[k].law == Device::Law::open) continue;
+    for (std::uint32_t k : conducting_) {
         const std::uint32_t x = root(branches_[k].a), y = root(branches_[k].b);
         parent[std::max(x, y)] = std::min(x, y);
     }
@@ -145,8 +155,6 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
     s.volts.assign(nodes_, 0);
     if (start.size() == nodes_) s.volts.assign(start.begin(), start.end());
     s.volts[0] = 0;
-    s.island.assign(nodes_, false);
-    find_islands(s.island);
     conducting_.clear();
     curved_.clear();
     for (std::uint32_t k = 0; k < branches_.size(); ++k) {
@@ -154,6 +162,8 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         conducting_.push_back(k);
         if (!straight(devices_[k])) curved_.push_back(k);
     }
+    s.island.assign(nodes_, false);
+    find_islands(s.island);
     for (Answers* a : {&here_, &there_}) {
         a->amps.assign(branches_.size() + 1, 0);
         a->siemens.assign(branches_.size() + 1, 0);
@@ -165,12 +175,7 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         double highest = 1;
         for (double v : s.volts) highest = std::max(highest, std::abs(v));
         double worst = 0;
-        bool balanced = true;
-        for (std::uint32_t n = 1; n < nodes_; ++n) {
-            worst = std::max(worst, std::abs(unbalanced_[n]));
-            // The last digit of the volts is a current too, in what conducts well: closer than a few of those nothing can come.
-            balanced = balanced && std::abs(unbalanced_[n]) <= enough * largest + 8 * 2.2e-16 * highest * stiffness_[n];
-        }
+        for (std::uint32_t n = 1; n < nodes_; ++n) worst = std::max(worst, std::abs(unbalanced_[n]));
         s.residual = worst / largest;
         elimination_.factor();
         elimination_.solve({unbalanced_.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
@@ -180,7 +185,7 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
             longest = std::max(longest, std::abs(direction_[n]));
         }
         const bool no_step_left = longest < 1e-15 * highest;
-        if (balanced && (longest <= least_move || no_step_left)) {
+        if ((longest <= least_move || no_step_left) && balances(here_, largest, highest)) {
             s.converged = true;
             break;
         }

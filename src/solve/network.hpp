@@ -65,6 +65,7 @@ class Network {
     };
     void answer(const std::vector<double>& volts, Answers&) const;
     double conduct(const Answers&);
+    bool balances(const Answers&, double largest, double highest);
     double slope_along(const std::vector<double>& volts, double t) const;
     double slope_of(const Answers&) const;
     double best_step(const std::vector<double>& volts, double at_start, double at_whole) const;

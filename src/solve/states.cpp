@@ -31,7 +31,10 @@ Behaviour explore(const View& view, const ExploreOptions& options) {
     out.primitive_volts.resize(c.primitives.size());
     for (StateId s = 0; s < out.states.size(); ++s) {
         if (!out.states[s].stable) continue;
-        const Point now = out.model_->point(out.states[s].positions, search.nodes(s));
+        // Solved once: what rules ask for later is told from this.
+        const Model::Kept& kept =
+            out.points_->all.emplace(s, out.model_->keep(out.states[s].positions, search.nodes(s))).first->second;
+        const Point now = out.model_->told(out.states[s].positions, kept);
         const auto see = [&](std::optional<Extreme>& extreme, const auto& value, bool sign) {
             if (value) widen(extreme, sign ? value->si : std::abs(value->si), s);
         };

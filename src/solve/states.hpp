@@ -106,9 +106,9 @@ class Behaviour {
 
     /// What has to be done from rest to get there, shortest way.
     std::vector<Operation> way_to(StateId) const;
-    /// Everything; solved when it is first asked for, and told anew from that when asked for again.
+    /// Everything; told anew from the solution that the search left, of states in flight from one when they are first asked for.
     Point point(StateId) const;
-    /// What the points asked for so far take, in bytes: for measuring.
+    /// What the solutions remembered take, in bytes: for measuring.
     std::size_t remembered() const;
     /// The stable state with exactly these positions of the hand, sensed and condition controls, if it was reached: the first one found.
     std::optional<StateId> find(const Positions&) const;
@@ -121,7 +121,7 @@ class Behaviour {
         std::optional<std::pair<StateId, Point>> last; ///< rules ask for the same one again and again
     };
     std::shared_ptr<Model> model_;       ///< with everything as warm as it gets
-    std::shared_ptr<Remembered> points_; ///< asked for so far
+    std::shared_ptr<Remembered> points_; ///< of all stable states, and of others asked for so far
 };
 
 Behaviour explore(const View&, const ExploreOptions& = {});

@@ -6,7 +6,6 @@
 #endif
 
 #include <algorithm>
-#include <cmath>
 #include <stdexcept>
 #include <utility>
 
@@ -19,22 +18,26 @@ namespace {
 /// Both triangles: KLU knows no symmetric matrix.
 struct Whole {
     std::vector<int> from, row;
+    std::vector<std::size_t> entry; ///< by place: which of the lower triangle's it is
     std::vector<double> value;
 };
 Whole whole(const Lower& m) {
-    std::vector<std::vector<std::pair<int, double>>> columns(static_cast<std::size_t>(m.size));
+    std::vector<std::vector<std::pair<int, std::size_t>>> columns(static_cast<std::size_t>(m.size));
     for (int c = 0; c < m.size; ++c)
         for (int k = m.from[static_cast<std::size_t>(c)]; k < m.from[static_cast<std::size_t>(c) + 1]; ++k) {
             const int r = m.row[static_cast<std::size_t>(k)];
-            const double v = m.value[static_cast<std::size_t>(k)];
-            columns[static_cast<std::size_t>(c)].emplace_back(r, v);
-            if (r != c) columns[static_cast<std::size_t>(r)].emplace_back(c, v);
+            columns[static_cast<std::size_t>(c)].emplace_back(r, static_cast<std::size_t>(k));
+            if (r != c) columns[static_cast<std::size_t>(r)].emplace_back(c, static_cast<std::size_t>(k));
         }
     Whole out;
     out.from.push_back(0);
     for (auto& column : columns) {
         std::ranges::sort(column);
-        for (const auto& [r, v] : column) out.row.push_back(r), out.value.push_back(v);
+        for (const auto& [r, k] : column) {
+            out.row.push_back(r);
+            out.entry.push_back(k);
+            out.value.push_back(m.value[k]);
+        }
         out.from.push_back(static_cast<int>(out.row.size()));
     }
     return out;
@@ -52,6 +55,9 @@ struct Klu {
     ~Klu() {
         klu_free_numeric(&numeric, &common);
         klu_free_symbolic(&symbolic, &common);
+    }
+    void numbers(std::span<const double> value) {
+        for (std::size_t k = 0; k < matrix.value.size(); ++k) matrix.value[k] = value[matrix.entry[k]];
     }
     Whole matrix;
     int size;
@@ -112,29 +118,7 @@ struct Cholmod {
         }
         cholmod_free_sparse(&unit, &common);
     }
-    /// One column for each conductance, in the order of the factor.
-    void update(const std::vector<int>& a, const std::vector<int>& b, double g) {
-        const std::size_t count = a.size();
-        cholmod_sparse* c = cholmod_allocate_sparse(matrix.nrow, count, 2 * count, 1, 1, 0, CHOLMOD_REAL, &common);
-        std::vector<int> place(matrix.nrow);
-        for (std::size_t k = 0; k < matrix.nrow; ++k)
-            place[static_cast<std::size_t>(static_cast<const int*>(factor->Perm)[k])] = static_cast<int>(k);
-        int used = 0;
-        const double root = std::sqrt(std::abs(g));
-        for (std::size_t k = 0; k < count; ++k) {
-            static_cast<int*>(c->p)[k] = used;
-            std::vector<std::pair<int, double>> column{{place[static_cast<std::size_t>(a[k])], root}};
-            if (b[k] >= 0) column.emplace_back(place[static_cast<std::size_t>(b[k])], -root);
-            std::ranges::sort(column);
-            for (const auto& [r, v] : column) {
-                static_cast<int*>(c->i)[used] = r;
-                static_cast<double*>(c->x)[used++] = v;
-            }
-        }
-        static_cast<int*>(c->p)[count] = used;
-        cholmod_updown(g > 0 ? 1 : 0, c, factor, &common);
-        cholmod_free_sparse(&c, &common);
-    }
+    void numbers(std::span<const double> value) { std::ranges::copy(value, lower.value.begin()); }
     Lower lower;
     cholmod_common common{};
     cholmod_sparse matrix{};
@@ -147,6 +131,7 @@ std::vector<FactorPeer> factor_peers(const Lower& m) {
     const auto klu = std::make_shared<Klu>(m);
     const auto cholmod = std::make_shared<Cholmod>(m);
     return {{"KLU",
+             [klu](std::span<const double> value) { klu->numbers(value); },
              [klu] {
                  klu_refactor(klu->matrix.from.data(), klu->matrix.row.data(), klu->matrix.value.data(), klu->symbolic,
                               klu->numeric, &klu->common);
@@ -154,12 +139,11 @@ std::vector<FactorPeer> factor_peers(const Lower& m) {
              [klu](std::vector<double>& b) {
                  klu_solve(klu->symbolic, klu->numeric, klu->size, 1, b.data(), &klu->common);
              },
-             {},
              {}},
-            {"CHOLMOD", [cholmod] { cholmod_factorize(&cholmod->matrix, cholmod->factor, &cholmod->common); },
+            {"CHOLMOD", [cholmod](std::span<const double> value) { cholmod->numbers(value); },
+             [cholmod] { cholmod_factorize(&cholmod->matrix, cholmod->factor, &cholmod->common); },
              [cholmod](std::vector<double>& b) { cholmod->solve(b); },
-             [cholmod](std::vector<double>& ohms) { cholmod->seen(ohms); },
-             [cholmod](const std::vector<int>& a, const std::vector<int>& b, double g) { cholmod->update(a, b, g); }}};
+             [cholmod](std::vector<double>& ohms) { cholmod->seen(ohms); }}};
 }
 
 #else

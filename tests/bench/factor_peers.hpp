@@ -4,6 +4,7 @@
 
 #include <functional>
 #include <memory>
+#include <span>
 #include <vector>
 
 namespace loomproof::bench {
@@ -17,12 +18,12 @@ struct Lower {
 
 struct FactorPeer {
     const char* name;
+    /// Other numbers at the same places: those of Lower::value. To be followed by factor().
+    std::function<void(std::span<const double>)> numbers;
     std::function<void()> factor;                    ///< numbers anew, the order worked out before
     std::function<void(std::vector<double>&)> solve; ///< in place
     std::function<void(std::vector<double>&)>
         seen; ///< diagonal of the inverse, by sparse right-hand sides; may be empty
-    /// Conductances `g` between rows a and b (b < 0: to the reference) added (g > 0) or taken away, in the factor; may be empty.
-    std::function<void(const std::vector<int>& a, const std::vector<int>& b, double g)> update;
 };
 
 /// Empty where the library is not installed.

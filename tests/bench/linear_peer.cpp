@@ -73,6 +73,14 @@ class Theirs {
     const Eigen::VectorXd& right() const { return right_; }
     void factor() { ldlt_.factorize(matrix_); }
     const Eigen::VectorXd& solve() { return step_ = ldlt_.solve(right_); }
+    /// The same by another's factorisation, from the numbers as they are here now.
+    void step_by(const FactorPeer& peer) {
+        peer.numbers({matrix_.valuePtr(), static_cast<std::size_t>(matrix_.nonZeros())});
+        peer.factor();
+        x_.assign(right_.begin(), right_.end());
+        peer.solve(x_);
+        step_ = Eigen::Map<const Eigen::VectorXd>(x_.data(), size());
+    }
     /// Volts everywhere where an ampere flows in at a node.
     void from(std::uint32_t node) {
         right_.setZero();
@@ -81,14 +89,17 @@ class Theirs {
     }
     double unbalanced() const { return right_.lpNorm<Eigen::Infinity>(); }
 
-    /// The same Newton with the same line search and the same end: volts by node.
-    std::vector<double> operating_point() {
-        std::vector<double> volts(nodes_, 0);
+    /// The same Newton with the same line search and the same end: volts by node. With Eigen's factorisation, or with the peer's.
+    std::vector<double> operating_point(std::vector<double> volts, const FactorPeer* peer) {
         for (int round = 0; round < 200; ++round) {
             const double largest = assemble(volts);
             const double off = unbalanced();
-            factor();
-            solve();
+            if (peer) {
+                step_by(*peer);
+            } else {
+                factor();
+                solve();
+            }
             if (off <= 1e-10 * largest && step_.lpNorm<Eigen::Infinity>() <= 1e-9) break;
             double low = 0, high = 1;
             const double start = slope(volts, 0);
@@ -127,6 +138,7 @@ class Theirs {
     const std::vector<Device>& devices_;
     Eigen::SparseMatrix<double> matrix_;
     Eigen::VectorXd right_, step_;
+    std::vector<double> x_;
     std::vector<Places> places_;
     Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> ldlt_;
 };
@@ -230,81 +242,31 @@ void compare(int wires) {
         row("factor, solve", our_factor, peer.name, taken, goal);
     }
 
-    // From nothing to the operating point, with lamps, diodes and wires that get warm.
+    // Operating points with lamps, diodes and wires that get warm: from nothing, and one switch state more from the one before, with five
+    // controls elsewhere. Every conductance is another one then, so nobody can keep his factor.
     solve::Network network(nodes, raw.ends);
-    solve::Solution found;
-    std::vector<double> their_volts;
-    const double our_point = median_seconds([&] { found = network.solve(raw.devices); }, times / 4);
-    const double their_point = median_seconds([&] { their_volts = theirs.operating_point(); }, times / 4);
-    double apart = 0;
-    for (std::uint32_t n = 0; n < nodes; ++n)
-        if (!found.island[n]) apart = std::max(apart, std::abs(found.volts[n] - their_volts[n]));
-    row(fmt::format("operating point from nothing ({:.1e} V apart)", apart), our_point, "Eigen", their_point, 3);
-
-    // One switch state more, linear: five contacts the other way. Only what hangs on them is factored again.
-    std::vector<std::size_t> contacts;
-    for (std::size_t k = 0; k < raw.ends.size() && contacts.size() < 5; ++k)
-        if (raw.ends[k].a != raw.ends[k].b && raw.devices[k].law == Device::Law::open) contacts.push_back(k);
-    constexpr double closed = 200; // S
-    for (const FactorPeer& peer : peers) {
-        if (!peer.update || contacts.empty()) continue;
-        std::vector<int> a, b;
-        for (std::size_t k : contacts) {
-            const auto [low, high] = std::minmax(raw.ends[k].a, raw.ends[k].b);
-            a.push_back(static_cast<int>(high) - 1);
-            b.push_back(static_cast<int>(low) - 1);
+    Theirs curved(nodes, raw.ends, raw.devices);
+    std::vector<const FactorPeer*> newtons{nullptr};
+    for (const FactorPeer& peer : peers) newtons.push_back(&peer);
+    std::vector<bool> island;
+    const auto points = [&](const std::string& what, const std::vector<double>& start, double least) {
+        solve::Solution found;
+        const double our_point = median_seconds([&] { found = network.solve(raw.devices, start); }, times / 4);
+        island = found.island;
+        for (const FactorPeer* peer : newtons) {
+            std::vector<double> their_volts;
+            const double taken = median_seconds([&] { their_volts = curved.operating_point(start, peer); }, times / 4);
+            double apart = 0;
+            for (std::uint32_t n = 0; n < nodes; ++n)
+                if (!found.island[n]) apart = std::max(apart, std::abs(found.volts[n] - their_volts[n]));
+            row(fmt::format("{} ({:.0e} V apart)", what, apart), our_point, peer ? peer->name : "Eigen", taken, least);
         }
-        std::vector<double> x;
-        double sign = 1;
-        const double taken = median_seconds(
-            [&] {
-                peer.update(a, b, sign * closed);
-                x = right_side();
-                peer.solve(x);
-                sign = -sign;
-            },
-            times / 2 * 2 + 1);
-        if (sign < 0) peer.update(a, b, -closed);
-        std::vector<std::uint32_t> nodes_changed, slots_changed;
-        std::vector<double*> conductance;
-        std::size_t pair = 0, next = 0;
-        for (std::size_t k = 0; k < raw.ends.size() && next < contacts.size(); ++k) {
-            const Ends e = raw.ends[k];
-            if (e.a == e.b) continue;
-            const bool between = e.a != 0 && e.b != 0;
-            const std::uint32_t slot = between ? own.slot(pair++) : 0;
-            if (k != contacts[next]) continue;
-            ++next;
-            if (between)
-                slots_changed.push_back(slot), conductance.push_back(&own.coupling(slot));
-            else
-                nodes_changed.push_back(std::max(e.a, e.b) - 1),
-                    conductance.push_back(&own.excess(std::max(e.a, e.b) - 1));
-        }
-        refill();
-        own.factor();
-        own.solve(amps, volts);
-        double our_sign = 1;
-        const double our_more = median_seconds(
-            [&] {
-                for (double* g : conductance) *g += our_sign * closed;
-                own.factor_again(nodes_changed, slots_changed);
-                own.solve_again(amps, volts);
-                our_sign = -our_sign;
-            },
-            times / 2 * 2 + 1);
-        row(fmt::format("one switch state more, linear, {} contacts flipped", contacts.size()), our_more, peer.name,
-            taken, 1.8);
-    }
+    };
+    points("operating point from nothing", std::vector<double>(nodes, 0), 3);
     solve::Positions flipped = p;
-    for (std::size_t i = 0; i < 5 && i < flipped.size(); ++i) flipped[i] = reading.circuit.controls[i].rest;
-    const double our_state = median_seconds(
-        [&] {
-            model.quick(flipped, raw.solution.volts);
-            model.quick(p, raw.solution.volts);
-        },
-        times / 4);
-    say(fmt::format("  one switch state more, curved devices and all: ours {:.3f} ms (no peer)", our_state / 2 * 1e3));
+    for (std::size_t i = 0, changed = 0; i < flipped.size() && changed < 5; ++i)
+        if (flipped[i] != reading.circuit.controls[i].rest) flipped[i] = reading.circuit.controls[i].rest, ++changed;
+    points("one switch state more, 5 controls moved", model.raw(flipped).solution.volts, 1.8);
 
     // The resistance seen from every node, at once.
     fill();
@@ -324,8 +286,7 @@ void compare(int wires) {
         const double taken = seconds([&] { peer.seen(seen); });
         double apart_by = 0;
         for (std::uint32_t n = 0; n + 1 < nodes; ++n)
-            if (!found.island[n + 1] &&
-                volts[n] < 1e6) // the peer holds what is all but an island by a guard of its own
+            if (!island[n + 1] && volts[n] < 1e6) // the peer holds what is all but an island by a guard of its own
                 apart_by = std::max(apart_by, std::abs(seen[n] - volts[n]) / std::abs(volts[n]));
         row(fmt::format("the same, sparse right-hand sides ({:.0e} apart)", apart_by), our_all, peer.name, taken,
             seen_goal);

@@ -19,6 +19,7 @@
 #include <algorithm>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <string>
 
 #include <malloc.h>
@@ -62,9 +63,11 @@ void demo(const std::string& built, const std::string& file) {
 }
 
 void sizes() {
-    say("one tree of boxes: us a wire, and one operating point from nothing");
-    say("    wires    read   study   graph  first point  warm point");
-    for (const int wires : {100, 1000, 10000, 100000}) {
+    say("one tree of boxes: us a wire (rules: all of them, switch positions too where the wires are few enough to try "
+        "them), and one "
+        "operating point from nothing");
+    say("    wires    read   study   rules   graph  first point  warm point");
+    for (const int wires : {100, 500, 1000, 10000, 100000}) {
         const std::string text = scenario::write(scenario::make(1, wires, scenario::Profile::stress)).main();
         Sources sources;
         Reading reading;
@@ -72,8 +75,9 @@ void sizes() {
         const View now = View::now(reading.circuit);
         const double n = static_cast<double>(now.wires().size());
         const double graph = seconds([&] { const Graph g(now); });
-        double study = -1;
-        if (wires <= 10000) study = seconds([&] { const rules::Study s(reading.circuit); });
+        std::optional<rules::Study> study;
+        const double studied = seconds([&] { study.emplace(reading.circuit); });
+        const double judged = seconds([&] { static_cast<void>(rules::check(*study)); });
         solve::Model model(now);
         solve::Positions p = solve::at_rest(reading.circuit);
         for (std::size_t i = 0; i < p.size(); ++i)
@@ -84,9 +88,8 @@ void sizes() {
                                 for (int i = 0; i < 10; ++i) model.quick(p, first.nodes);
                             }) /
                             10;
-        say(fmt::format("{:9} {:7.1f} {:>7} {:7.2f} {:9.2f} ms {:8.2f} ms", now.wires().size(), read / n * 1e6,
-                        study < 0 ? std::string("-") : fmt::format("{:.1f}", study / n * 1e6), graph / n * 1e6,
-                        cold * 1e3, warm * 1e3));
+        say(fmt::format("{:9} {:7.1f} {:7.1f} {:7.1f} {:7.2f} {:9.2f} ms {:8.2f} ms", now.wires().size(),
+                        read / n * 1e6, studied / n * 1e6, judged / n * 1e6, graph / n * 1e6, cold * 1e3, warm * 1e3));
     }
 }
 
