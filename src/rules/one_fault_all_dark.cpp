@@ -215,7 +215,7 @@ class Judge {
             if (settled.ends.empty() || settled.cut_short) return std::nullopt;
             std::vector<bool> on(survey_.loads.size(), false);
             for (solve::SituationId end : settled.ends) {
-                const solve::Point point = model_.point(situations.at(end).positions);
+                const solve::Point point = model_.point(situations.at(end).positions, situations.at(end).nodes);
                 if (!point.settled) return std::nullopt;
                 for (std::size_t i = 0; i < on.size(); ++i) {
                     const PrimitiveId id = survey_.loads[i].load;

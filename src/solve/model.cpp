@@ -261,7 +261,7 @@ Model::Quick Model::quick(const Positions& positions, std::span<const double> ne
     return q;
 }
 
-Model::Felt Model::felt(const Positions& positions, std::span<const double> near) {
+Model::Felt Model::felt(const Positions& positions, std::span<const double> near, const std::vector<bool>& asked) {
     const Solution& s = solved(positions, near);
     Felt out;
     out.drawn.assign(nodes_, 0);
@@ -270,7 +270,9 @@ Model::Felt Model::felt(const Positions& positions, std::span<const double> near
         out.drawn[ends_[k].a] += s.amps[k];
         out.drawn[ends_[k].b] -= s.amps[k];
     }
-    for (std::size_t i = 0; i < coils_.size(); ++i) {
+    out.gain.resize(coils_.size());
+    for (std::size_t i = 0; i < asked.size(); ++i) {
+        if (!asked[i]) continue;
         const Ends e = ends_[coil_branch_[i]];
         std::vector<double> gain = network_->small_change(e.a, e.b);
         double scale = (s.volts[e.a] >= s.volts[e.b] ? 1 : -1) / coils_[i].warmth;
@@ -284,7 +286,7 @@ Model::Felt Model::felt(const Positions& positions, std::span<const double> near
             scale = pull >= 0 ? 1 : -1;
         }
         for (double& g : gain) g *= scale;
-        out.gain.push_back(std::move(gain));
+        out.gain[i] = std::move(gain);
     }
     return out;
 }

@@ -125,9 +125,11 @@ class Model {
     struct Felt {
         std::vector<double> drawn; ///< by node: amps that leave it into loads, coils and contacts
         std::vector<std::vector<double>>
-            gain; ///< by coil and node: what its volts (as in Quick) gain by each ampere that flows in at the node
+            gain; ///< by coil and node: what its volts (as in Quick) gain by each ampere that flows in at the node; empty
+                  ///< for coils that were not asked for
     };
-    Felt felt(const Positions&, std::span<const double> near = {});
+    /// `asked`: by coil, or empty for none.
+    Felt felt(const Positions&, std::span<const double> near, const std::vector<bool>& asked);
 
     /// Volts at a terminal while a lamp is held between it and the reference: zero where it floats without it. Nothing where the terminal is
     /// not there. `near` as in point().

@@ -70,7 +70,7 @@ class Search {
     bool merge(const std::vector<StateId>& first);
     void look_in_contexts();
     void look_in(std::size_t group, SituationId, StateId before, const Context&);
-    const Model::Felt& felt(SituationId);
+    const Model::Felt& felt(SituationId, const std::vector<std::uint16_t>& relays);
     Draws draws();
     Context context(const Draws&, std::size_t group, SituationId, std::uint16_t relay, double sign);
     bool stands(StateId, std::span<const std::pair<std::size_t, SituationId>>) const;

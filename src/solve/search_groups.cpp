@@ -110,10 +110,16 @@ std::optional<std::string> Search::start_of(SituationId id, const std::vector<st
     return std::nullopt;
 }
 
-const Model::Felt& Search::felt(SituationId id) {
-    const auto known = felt_.find(id);
-    return known != felt_.end() ? known->second
-                                : felt_.emplace(id, cold_.felt(all_.at(id).positions, all_.at(id).nodes)).first->second;
+/// What these relays feel there, and perhaps others: only what a group has can matter to it, and each relay costs a solution.
+const Model::Felt& Search::felt(SituationId id, const std::vector<std::uint16_t>& relays) {
+    const auto [known, fresh] = felt_.try_emplace(id);
+    Model::Felt& felt = known->second;
+    const auto lacks = [&](std::uint16_t relay) { return felt.gain[relay].empty(); };
+    if (!fresh && std::ranges::none_of(relays, lacks)) return felt;
+    std::vector<bool> asked(cold_.coils().size(), false);
+    for (std::size_t r = 0; r < felt.gain.size(); ++r) asked[r] = !felt.gain[r].empty();
+    for (std::uint16_t relay : relays) asked[relay] = true;
+    return felt = cold_.felt(all_.at(id).positions, all_.at(id).nodes, asked);
 }
 
 Search::Draws Search::draws() {
@@ -121,7 +127,7 @@ Search::Draws Search::draws() {
     for (const Group& g : groups_)
         for (const auto& [id, before] : g.passed)
             if (const auto start = start_of(id, modes_); start && all_.at(id).stable())
-                at_start.try_emplace(key(id, modes_) + *start, felt(id).drawn);
+                at_start.try_emplace(key(id, modes_) + *start, felt(id, g.relays).drawn);
     Draws all;
     for (std::size_t g = 0; g < groups_.size(); ++g)
         for (const auto& [id, before] : groups_[g].passed) {
@@ -130,7 +136,7 @@ Search::Draws Search::draws() {
             const std::string where = key(id, modes_) + *start;
             const auto base = at_start.find(where);
             if (base == at_start.end()) continue;
-            Draw d{id, felt(id).drawn};
+            Draw d{id, felt(id, groups_[g].relays).drawn};
             double largest = 0;
             for (std::size_t n = 0; n < d.more.size(); ++n)
                 largest = std::max(largest, std::abs(d.more[n] -= base->second[n]));
@@ -156,9 +162,9 @@ Search::Context Search::context(const Draws& all, std::size_t group, SituationId
             if (h == group || list == all.end() || groups_[h].relays.empty() == with_relays) continue;
             double most = 0;
             SituationId which = 0;
+            const std::vector<double>& gain = felt(id, groups_[group].relays).gain[relay];
             for (const Draw& d : list->second) {
-                const double effect =
-                    -sign * std::inner_product(d.more.begin(), d.more.end(), felt(id).gain[relay].begin(), 0.0);
+                const double effect = -sign * std::inner_product(d.more.begin(), d.more.end(), gain.begin(), 0.0);
                 if (effect > most) most = effect, which = d.at;
             }
             if (most <= least_effect) continue;
