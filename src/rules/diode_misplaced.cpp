@@ -4,6 +4,7 @@
 #include "rules/spread.hpp"
 
 #include <algorithm>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -14,9 +15,22 @@ namespace loomproof::rules {
 
 namespace {
 
+/// All that one end of a diode is joined to by what always conducts both ways.
+struct Net {
+    const std::vector<std::uint32_t>& of; ///< by terminal
+    std::uint32_t number;
+    bool reached(TerminalId t) const { return of[t.index] == number; }
+};
+
 class Judge {
   public:
-    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
+    Judge(const Study& s, Report& report)
+        : s_(s), c_(s.circuit), report_(report), net_(s.graph.components([&](EdgeRef e, TerminalId) {
+              if (e.is_wire()) return true;
+              const Primitive& p = c_.at(e.primitive);
+              return p.purpose != Purpose::suppressor &&
+                     (p.element == Element::joint || p.element == Element::meter || p.element == Element::protector);
+          })) {}
 
     void run() {
         for (PrimitiveId id : s_.now.primitives()) {
@@ -29,9 +43,9 @@ class Judge {
 
   private:
     void look_at(const Primitive& p) {
-        const Spread plain = joined_to(p.a, p.part), band = joined_to(p.b, p.part);
+        const Net plain{net_, net_[p.a.index]}, band{net_, net_[p.b.index]};
         const std::string duty = s_.now.word(p.part, Attr::duty);
-        if (plain.reached(p.b)) return say_bridged(p, plain.stops(plain.ways_to(p.b).front()));
+        if (plain.reached(p.b)) return say_bridged(p, way_past(p));
         if (const auto contact = contact_across(plain, band))
             return say_across_contact(p, *contact, plain.reached(c_.at(*contact).a));
         const std::optional<PrimitiveId> load = load_across(plain, band, p.part);
@@ -48,17 +62,14 @@ class Judge {
                                    name_of(c_, c_.at(*load).part)));
     }
 
-    Spread joined_to(TerminalId t, PartId diode) const {
-        return {s_.now,
-                {.starts = {t},
-                 .over_contacts = false,
-                 .over_protectors = true,
-                 .over_diodes = false,
-                 .without_part = diode}};
+    std::vector<TerminalId> way_past(const Primitive& diode) const {
+        const Spread past(
+            s_.now, {.starts = {diode.a}, .over_contacts = false, .over_diodes = false, .without_part = diode.part});
+        return past.stops(past.ways_to(diode.b).front());
     }
 
     /// A switch or relay whose two sides are the diode's two ends.
-    std::optional<PrimitiveId> contact_across(const Spread& plain, const Spread& band) const {
+    std::optional<PrimitiveId> contact_across(const Net& plain, const Net& band) const {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (p.element != Element::contact || p.purpose == Purpose::feed_condition || c_.at(p.a).internal ||
@@ -70,7 +81,7 @@ class Judge {
         return std::nullopt;
     }
 
-    std::optional<PrimitiveId> load_across(const Spread& plain, const Spread& band, PartId diode) const {
+    std::optional<PrimitiveId> load_across(const Net& plain, const Net& band, PartId diode) const {
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             if (!is_load(p) || p.part == diode) continue;
@@ -80,8 +91,8 @@ class Judge {
     }
 
     /// From a feed to ground it clamps what comes on that feed (the kick of everything there); with an end on what is not drawn nothing is known.
-    bool clamps_otherwise(const Spread& plain, const Spread& band) const {
-        const auto open_ended = [&](const Spread& side) {
+    bool clamps_otherwise(const Net& plain, const Net& band) const {
+        const auto open_ended = [&](const Net& side) {
             return std::ranges::any_of(s_.now.parts(), [&](PartId part) {
                 const Kind kind = c_.at(part).kind;
                 const bool hides = c_.at(part).poisoned || kind == Kind::unknown_end || kind == Kind::not_known ||
@@ -150,10 +161,12 @@ class Judge {
     const Study& s_;
     const Circuit& c_;
     Report& report_;
+    const std::vector<std::uint32_t> net_; ///< by terminal
 };
 
 void run(const Study& s, Report& report) {
-    if (!s.circuit.has_mistakes) Judge(s, report).run();
+    const bool some = std::ranges::any_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::diode; });
+    if (some && !s.circuit.has_mistakes) Judge(s, report).run();
 }
 
 } // namespace
