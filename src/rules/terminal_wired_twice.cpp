@@ -248,7 +248,7 @@ std::optional<Finding> Crowded::twin_stays_empty() const {
                                             [&](PrimitiveId p) { return c_.at(p).purpose == Purpose::mounting; });
     if (bolted) return std::nullopt;
     const auto& wires = study_.now.wires_at(t_);
-    Finding f = start(wires);
+    Finding f = start({wires.begin(), wires.end()});
     f.severity = Severity::fault;
     const std::string other = list_of(names_of(c_, empty), "or");
     f.headline = fmt::format("{} wires are on {} and none on {}: {} is left out of the circuit.",
