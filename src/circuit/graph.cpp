@@ -218,8 +218,8 @@ std::vector<std::uint32_t> Graph::components(const Passes& passes) const {
     for (Number e = 0; e < impl_->edges.size(); ++e) {
         const auto [a, b] = impl_->ends[e];
         if (!passes(impl_->edges[e], a) && !passes(impl_->edges[e], b)) continue;
-        const auto [low, high] = std::minmax(first(a.index), first(b.index));
-        below[high] = low;
+        const Number one = first(a.index), other = first(b.index);
+        below[std::max(one, other)] = std::min(one, other);
     }
     std::vector<Number> result(n);
     Number next = 0;
