@@ -107,6 +107,18 @@ class Placer {
     }
 
   private:
+    // As of any word, but measured once for the many places where the same text is tried one after the other.
+    Box box_of(const Word& word) {
+        if (word.text != measured_) {
+            measured_ = word.text;
+            at_origin_ = draw::box_of(Word{measured_, {}, Anchor::start, WordKind::label, false});
+        }
+        const double width = at_origin_.right, rise = -at_origin_.top, fall = at_origin_.bottom;
+        const double before = word.anchor == Anchor::start ? 0 : word.anchor == Anchor::middle ? width / 2 : width;
+        if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
+        return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};
+    }
+
     double length(int wire) const { return length_of(route_.paths[index(wire)]); }
     // Labelled at both ends. What has no name is told by its colour: its size need not stand twice where one looks at both ends at once.
     bool is_long(int w) const { return length(w) > (sketch_.wires[index(w)].name.empty() ? repeat_every : long_run); }
@@ -152,7 +164,7 @@ class Placer {
     Box with_what_is_read_along(int w, Box box) const {
         for (std::size_t i = 0; i < placed_.labels.size(); ++i) {
             if (placed_.wire_of[i] != w) continue;
-            const Box other = box_of(placed_.labels[i]);
+            const Box other = draw::box_of(placed_.labels[i]);
             if (box.left < other.right && other.left < box.right && distance(box, other) < read_along)
                 box.include(other);
         }
@@ -483,6 +495,8 @@ class Placer {
     Placed placed_;
     std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
     std::vector<bool> length_said_;            // by wire: its length stands in a label
+    std::string measured_;                     // the text measured last
+    Box at_origin_;                            // its room when it begins at 0, 0
 };
 
 } // namespace
