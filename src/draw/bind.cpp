@@ -59,6 +59,8 @@ class Binder {
 
   private:
     enum class Aim : unsigned char { to_try, to_print };
+    // Of a page's height, in a trial: numbers of sheets and paths are not final yet, and a little more must do no harm.
+    static constexpr double reserve = 4;
     Result<Sheet> lay_out_part(const SketchPart& part, Aim aim = Aim::to_print, double least_scale = 0,
                                double enlarged = 1) const {
         SheetOptions how{.starts = options_.starts > 0 ? options_.starts : sheet_starts,
@@ -68,7 +70,10 @@ class Binder {
                          .pockets = aim == Aim::to_print};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
-            how.pages.push_back({(page.width - 2 * page.edge) / enlarged, (page.height - 2 * page.edge) / enlarged});
+            // What stands around the circuit must not fill what a trial keeps back.
+            const double kept_back = aim == Aim::to_try ? reserve : 0;
+            how.pages.push_back(
+                {(page.width - 2 * page.edge) / enlarged, (page.height - kept_back - 2 * page.edge) / enlarged});
         }
         return lay_out(part.sketch, how);
     }
@@ -105,8 +110,6 @@ class Binder {
         const Result<Sheet> sheet = lay_out_part(part, Aim::to_try, least_scale);
         if (!sheet) return failure(sheet.error());
         if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up_at = least_scale};
-        // Numbers of sheets and paths are not final yet: a line of text more must do no harm.
-        constexpr double reserve = 4;
         const auto scale = [&](bool landscape) {
             const Page page = page_of(paper_, landscape);
             return scale_on(*sheet, {page.width, page.height - reserve, page.edge});

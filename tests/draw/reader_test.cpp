@@ -409,3 +409,24 @@ wire W3 from E1 to ground, 2.5 mm2 black, 1 m
         for (const std::string& line : m.overlaps) CHECK_MESSAGE(false, line);
     }
 }
+
+TEST_CASE("a circuit that fills one sheet with its relay's base to the last line is not torn in two for it") {
+    const Reading reading = read(R"(loom 1
+battery, guessed 60 Ah
+fuse F1 "horns", 30 A, in engine-bay
+relay K1 "horns", 4-pin, 40 A, mini, in engine-bay
+horn H1 "horns", guessed 12 A
+existing wire T1 "horn: not traced yet", live when "horn button pressed"
+wire from battery:+ to F1, 6 mm2 red, guessed 0.1 m, in engine-bay
+wire from F1 to K1:30, 6 mm2 red, guessed 1.5 m, in engine-bay
+wire from K1:87 to H1:+, 6 mm2 red, guessed 1.5 m, in engine-bay
+wire from H1:- to ground, 6 mm2 black, guessed 1 m, in engine-bay
+wire from T1 to K1:86, 1.5 mm2 violet, about 0.5 m, in engine-bay
+wire from K1:85 to ground, 1.5 mm2 black, about 0.3 m, in engine-bay
+)");
+    const Result<SheetSet> set = draw_set(View::now(reading.circuit), paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->sheets.size() == 1);
+    CHECK(set->sheets.front().drawing.svg.find("base of K1 horns") != std::string::npos);
+    CHECK(test::measure(set->sheets.front().drawing.svg).overlaps.empty());
+}
