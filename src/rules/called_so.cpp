@@ -66,6 +66,18 @@ bool is_called_a_restraint(const Part& part) {
                    {"airbag", "air bag", "air-bag", "tensioner", " srs "});
 }
 
+bool is_called_starting(std::string_view text) { return has_one(lower(text), {"start", "crank"}); }
+
+bool is_called_brake_or_steering_electronics(const Part& part) {
+    if (part.kind != Kind::electronics && part.kind != Kind::sensor && part.kind != Kind::motor &&
+        part.kind != Kind::existing_wire)
+        return false;
+    return has_one(" " + lower(part.label) + " ",
+                   {" abs ", "anti-lock", "antilock", "wheel speed", "stability control", "brake-by-wire",
+                    "brake by wire", "electric steering", "power steering", "steering motor", "steering unit",
+                    "can high", "can low", "can-high", "can-low", "data bus", "data pair", "data line"});
+}
+
 bool moves_or_stops_the_car(const Part& part) {
     return has_one(lower(part.label) + " ", {"fuel pump", "fuel cut", "ignition coil", "injector", "brake", "steering",
                                              "abs ", "engine computer"});

@@ -4,6 +4,8 @@
 
 #include "circuit/circuit.hpp"
 
+#include <string_view>
+
 namespace loomproof::rules {
 
 /// Meant to be on at all times: by the clause "keep alive", or by its label (a clock, an alarm).
@@ -28,6 +30,12 @@ bool is_main_cut_off(const Part&);
 
 /// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
 bool is_called_a_restraint(const Part&);
+
+/// A unit, sensor or motor of the brakes' or the steering's electronics, or a line of a data network: what is spliced into its wires may disturb it.
+bool is_called_brake_or_steering_electronics(const Part&);
+
+/// A switch or a position of it that is for starting the engine: what it is called.
+bool is_called_starting(std::string_view text);
 
 /// A load of ignition, fuel, brakes or steering: a bad joint before it can cost a life.
 bool moves_or_stops_the_car(const Part&);

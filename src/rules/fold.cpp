@@ -167,7 +167,8 @@ void take_out_accepted(const Circuit& c, std::vector<Finding>& findings, std::ve
             const Acceptance& a = c.acceptances[i];
             if (!equal_ignoring_case(a.rule, f.rule) || !about(f, a.thing)) continue;
             used[i] = true;
-            if (f.rule == restraint_circuit_touched.id) continue; // nobody can accept this for those who sit there
+            if (f.rule == restraint_circuit_touched.id && f.severity == Severity::danger)
+                continue; // nobody can accept this for those who sit there
             f.accepted_because = a.because;
             accepted.push_back(std::move(f));
             return true;
@@ -295,6 +296,10 @@ Finding note_of(const Circuit& c, std::vector<Finding> as_built) {
         note.why = "Nobody said who built it: most vehicles left the works with a lead from the alternator that has no "
                    "fuse (common practice, no source). In a job it "
                    "is judged as new work; in a factory block it is left alone.";
+    } else if (c.factory_confirmed_by.empty()) {
+        note.measure = "Nobody said who confirmed that block. Compare it with the maker's diagram and write: factory "
+                       "confirmed by \"workshop manual\". What an earlier owner did belongs in a job, where it is "
+                       "judged as new work.";
     }
     note.subjects = std::move(things);
     for (Finding& f : as_built) f.severity = Severity::note;

@@ -3,7 +3,10 @@
 #include "rules/phrases.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <string>
+#include <utility>
 
 #include <fmt/core.h>
 
@@ -79,6 +82,55 @@ void run_by_name(const Study& study, std::set<WireId>& said, Report& report) {
     }
 }
 
+/// Brakes' and steering's electronics and data lines: a joint in their wires may disturb them. Grounds are left out, which may share a stud,
+/// and so is what was wired together with the part.
+void run_electronics(const Study& study, std::set<WireId>& said, Report& report) {
+    const Circuit& c = study.circuit;
+    const auto part_at = [&](WireId w) {
+        for (const TerminalId end : {c.at(w).a, c.at(w).b})
+            if (is_called_brake_or_steering_electronics(c.part_of(end)) && c.at(end).role != Role::minus)
+                return c.at(end).part;
+        return PartId{};
+    };
+    std::map<std::string, PartId> by_name; // pieces of a run over plugs share a name
+    for (std::size_t i = 0; i < c.wires.size(); ++i)
+        if (const PartId part = part_at(WireId{i}); part.exists() && !c.wires[i].name.empty())
+            by_name.emplace(c.wires[i].name, part);
+    const auto say = [&](WireId w, PartId part, std::string headline, Span here) {
+        if (c.at(w).restraint || !said.insert(drawn(c, w)).second) return;
+        Finding f;
+        f.rule = restraint_circuit_touched.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(std::move(headline));
+        f.cites.push_back({here.exists() ? here : c.at(w).span, "here"});
+        if (here.exists()) f.cites.push_back({c.at(w).span, "the wire"});
+        f.cites.push_back(cite_part(c, part, "called so"));
+        f.why = "Brake and steering units watch their wires: a joint, another load or a few more ohms, and the unit "
+                "switches itself off or acts on a wrong figure, while driving.";
+        f.limit = "nothing is cut into or hung on these wires (makers' instructions; common practice)";
+        f.cures.push_back({"Put the wire back as the maker built it, and take feed or signal from somewhere else."});
+        f.subjects = {subject_of(c, w), name_of(c, part)};
+        report.findings.push_back(std::move(f));
+    };
+    for (std::size_t i = 0; i < c.wires.size(); ++i) { // cut, moved, taken out, a joint set into it
+        const Wire& w = c.wires[i];
+        if (w.life.gone == never || w.life.gone <= w.life.born) continue;
+        PartId part = part_at(WireId{i});
+        if (const auto run = by_name.find(w.name); !part.exists() && run != by_name.end()) part = run->second;
+        if (!part.exists() || c.at(part).life.gone == w.life.gone || c.at(part).life.born == w.life.gone) continue;
+        say(WireId{i}, part,
+            fmt::format("the job \"{}\" works on {}, a wire of {}.", c.revisions[w.life.gone].title,
+                        called(c, WireId{i}), called(c, part)),
+            w.origin.removed.exists() ? w.origin.removed : c.revisions[w.life.gone].span);
+    }
+    for (const WireId w : study.now.wires()) { // another wire on it
+        const PartId part = part_at(w);
+        if (!part.exists() || c.at(w).cut_from.exists()) continue;
+        if (c.at(part).kind == Kind::existing_wire || c.at(w).life.born > c.at(part).life.born)
+            say(w, part, fmt::format("{} hangs on {}.", called(c, w), called(c, part)), {});
+    }
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     std::set<WireId> said;
@@ -114,6 +166,7 @@ void run(const Study& study, Report& report) {
         }
     }
     run_by_name(study, said, report);
+    run_electronics(study, said, report);
 }
 
 } // namespace
@@ -123,14 +176,16 @@ const Rule restraint_circuit_touched = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "work on a wire of the airbags or belt tensioners",
-    "always a danger; an accept line does not silence it",
+    "work on a wire of the airbags or belt tensioners, of brake or steering electronics, or of a data line",
+    "a danger for airbags and belt tensioners, which an accept line does not silence; a fault for brakes, steering and "
+    "data",
     {
         "A job cuts, joins, taps, moves or takes out a wire that the file marks as restraint, or another wire is "
         "joined to one; a wire hangs on an existing wire, a plug or a unit that is marked so or called airbag, SRS or "
-        "tensioner.",
+        "tensioner. Or a job works on a wire of a unit, sensor or motor called ABS, wheel speed, electric or power "
+        "steering, or of a data line (CAN high, CAN low, data bus).",
         "Airbags and belt tensioners are fired by a small current. They may go off in the fitter's face, or fail in a "
-        "crash.",
+        "crash. Brake and steering units switch themselves off when their wires are not as they know them.",
         "Leave these circuits alone: another feed is always to be found. What was done already belongs in licensed "
         "hands.",
         "Makers' instructions and common practice; no figure.",

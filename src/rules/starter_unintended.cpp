@@ -1,10 +1,12 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -50,6 +52,35 @@ class Judge {
             return k.type != Control::Type::hand || b_.states[id].positions[v.controls.front().index] == k.rest;
         });
     }
+    bool is_hand(const solve::Variable& v) const {
+        return c_.at(v.controls.front()).type == Control::Type::hand && c_.at(v.controls.front()).positions.size() > 1;
+    }
+    static bool springs(const Control& k, std::uint8_t position) { return (k.springs_back >> position & 1) != 0; }
+
+    /// Is there a position made for starting, one that has to be held?
+    bool a_start_to_hold() const {
+        return std::ranges::any_of(b_.variables, [&](const solve::Variable& v) {
+            const Control& k = c_.at(v.controls.front());
+            if (!is_hand(v) || k.springs_back == 0) return false;
+            if (is_called_starting(c_.at(k.part).label) || is_called_starting(c_.at(k.part).name)) return true;
+            for (std::uint8_t i = 0; i < k.positions.size(); ++i)
+                if (springs(k, i) && is_called_starting(k.positions[i])) return true;
+            return false;
+        });
+    }
+    /// Is one of the switches set to what its words call starting: a plain switch by its label, one of several positions by that position?
+    /// Some start with a switch that stays.
+    bool set_to_start(StateId id) const {
+        return std::ranges::any_of(b_.variables, [&](const solve::Variable& v) {
+            const Control& k = c_.at(v.controls.front());
+            const std::uint8_t at = b_.states[id].positions[v.controls.front().index];
+            if (k.type == Control::Type::relay || k.type == Control::Type::engine || at == k.rest) return false;
+            return is_called_starting(k.positions[at]) ||
+                   (k.positions.size() == 2 &&
+                    (is_called_starting(c_.at(k.part).label) || is_called_starting(c_.at(k.part).name)));
+        });
+    }
+
     /// Of the ways in which it comes about one hangs on where a relay lies within its limits.
     bool on_limits(StateId id) const {
         return std::ranges::any_of(b_.troubles, [&](const solve::Trouble& t) {
@@ -59,6 +90,7 @@ class Judge {
 
     void starter(std::size_t load, PartId part) {
         const std::string name = name_of(c_, part);
+        const bool held_to_start = a_start_to_hold();
         for (StateId id = 0; id < b_.states.size(); ++id) {
             if (!turns(load, id) || survey_.shorted[id]) continue;
             const bool conditions = std::ranges::any_of(b_.variables, [&](const solve::Variable& v) {
@@ -77,6 +109,10 @@ class Judge {
                 if (b_.states[other].stable && !turns(load, other) && other < survey_.on.size() &&
                     !survey_.on[other].empty() && same_hands(id, other))
                     return say(id, part, fmt::format("{} goes on turning after the button is let go.", name), true);
+            if (held_to_start && !conditions && !set_to_start(id))
+                return say(id, part,
+                           fmt::format("{} turns {}, and nobody holds the start position.", name, when(s_, b_, id)),
+                           false);
         }
     }
 
@@ -110,6 +146,8 @@ class Judge {
             f.cures.push_back({fmt::format(
                 "Feed the coil of {} from the starting switch alone: take off what joins it to what it switches.",
                 list_of(relays))});
+        else if (!relays.empty())
+            f.cures.push_back({fmt::format("Feed the coil of {} over the starting switch alone.", list_of(relays))});
         else
             f.cures.push_back(
                 {fmt::format("Feed terminal 50 of {} over the starting switch alone.", name_of(c_, part))});
@@ -142,10 +180,14 @@ const Rule starter_unintended = {
     "a starter that turns without anybody holding its switch",
     "always danger",
     {
-        "The starter turns with every switch at rest, or goes on turning after the button was let go.",
+        "The starter turns with every switch at rest, goes on turning after the button was let go, or turns in a "
+        "position "
+        "that stays, such as run, although there is one for starting that has to be held.",
         "A car in gear moves off; a starter that does not stop burns out, and its cable with it.",
         "Feed the starter's terminal 50, and the coil of its relay, over the starting switch alone.",
-        "None. Whether a gear or clutch switch is bypassed is not judged: no file says which switch it is.",
+        "None. Which position is for starting is told by its words: start, crank; a switch that stays and is called so "
+        "is left "
+        "alone. Whether a gear or clutch switch is bypassed is not judged: no file says which switch it is.",
         R"(loom 1
 battery, 60 Ah
 starter M1, 150 A
