@@ -69,7 +69,9 @@ class Judge {
                      "its coil hangs on an end that nobody traced", "Find out where that end goes."});
             return;
         }
-        if (!survey_.behaviour.complete && f.how == How::can) {
+        const bool by_others = f.how == How::not_fed || f.how == How::no_ground;
+        if (!survey_.behaviour.complete &&
+            (f.how == How::can || (by_others && perhaps_through_others(s_, sides_, p)))) {
             report_.not_checked.push_back(open_for_positions(
                 s_, coil_never_pulls_in.id, fmt::format("whether {} ever pulls in", name_of(c_, p.part))));
             return;

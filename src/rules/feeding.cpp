@@ -130,6 +130,19 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
     return f;
 }
 
+bool perhaps_through_others(const Study& s, const Sides& sides, const Primitive& p) {
+    std::vector<bool> seen(s.circuit.terminals.size(), false);
+    const std::vector<TerminalId> joined = region(
+        s.now, {p.a, p.b}, Through::loads_too,
+        [&](TerminalId t) {
+            if (seen[t.index] || s.reference[t.index]) return false;
+            seen[t.index] = true;
+            return true;
+        },
+        p.part);
+    return std::ranges::any_of(joined, [&](TerminalId t) { return !s.reference[t.index] && sides.live(t); });
+}
+
 bool a_source_floats(const Study& s, const Sides& sides, const Ends& ends) {
     return std::ranges::any_of(missing_grounds(s, sides, ends),
                                [](const MissingGround& m) { return m.source || m.metal.exists(); });

@@ -31,6 +31,10 @@ struct Feeding {
 /// `polar`: it works only with plus on `a`.
 Feeding feeding_of(const Study&, const Sides&, const Ends&, TerminalId a, TerminalId b, bool polar);
 
+/// By structure it is not fed, but something that is fed may hang before it: current may come through that, a resistor for instance, in some
+/// position. Where not every position was seen, nobody can say that it never does.
+bool perhaps_through_others(const Study&, const Sides&, const Primitive&);
+
 /// A battery or a piece of metal hangs on no ground, so that what can be fed by structure may get nothing: ground-missing speaks of it.
 bool a_source_floats(const Study&, const Sides&, const Ends&);
 

@@ -164,8 +164,11 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    if (const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side"))
-        Judge(s, *survey, report).run();
+    const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side");
+    if (!survey) return;
+    if (!survey->behaviour.complete)
+        report.not_checked.push_back(open_for_positions(s, ground_drop.id, "volts lost on the ground side"));
+    Judge(s, *survey, report).run();
 }
 
 } // namespace

@@ -119,7 +119,13 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
+    void not_seen(const Primitive& p) {
+        report_.not_checked.push_back(
+            open_for_positions(s_, never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
+    }
+
     void not_fed(const Primitive& p, const Feeding& feeding) {
+        if (!survey_.behaviour.complete && perhaps_through_others(s_, sides_, p)) return not_seen(p);
         Finding f = start(p);
         f.headline = sentence_start(
             fmt::format("Nothing feeds {} in any switch position{}.", called(c_, p.part),
@@ -128,10 +134,44 @@ class Judge {
                                                            verb(feeding.open.size(), "has", "have"))));
         cite_ends(f, p, "no way to plus from here", "");
         f.why = "From neither of its ends a wire, switch or relay leads to a battery or a feed.";
-        f.cures.push_back({"Follow its feed wire back and join it to what is meant to feed it."});
+        if (const PrimitiveId diode = diode_in_the_way(p); diode.exists()) {
+            const PartId part = c_.at(diode).part;
+            f.why =
+                fmt::format("What feeds it has to come through {}, which lets nothing through that way: current goes "
+                            "from the plain end to the band.",
+                            called(c_, part));
+            f.cites.push_back(cite_part(c_, part, "blocks"));
+            f.subjects.push_back(name_of(c_, part));
+            f.cures.push_back({fmt::format("Turn {} round.", name_of(c_, part))});
+        } else {
+            f.cures.push_back({"Follow its feed wire back and join it to what is meant to feed it."});
+        }
         for (const std::string& name : names_of(c_, feeding.open)) f.subjects.push_back(name);
         for (PartId part : feeding.joined) f.subjects.push_back(name_of(c_, part));
         report_.findings.push_back(std::move(f));
+    }
+
+    /// A diode of its own between what is live and what is joined to the load.
+    PrimitiveId diode_in_the_way(const Primitive& load) const {
+        std::vector<bool> seen(c_.terminals.size(), false);
+        const std::vector<TerminalId> joined = region(
+            s_.now, {load.a, load.b}, Through::what_conducts,
+            [&](TerminalId t) {
+                if (seen[t.index] || s_.reference[t.index] || sides_.live(t)) return false;
+                seen[t.index] = true;
+                return true;
+            },
+            load.part);
+        for (TerminalId t : joined) {
+            if (s_.reference[t.index]) continue;
+            for (PrimitiveId id : s_.now.primitives_at(t)) {
+                const Primitive& d = c_.at(id);
+                if (c_.at(d.part).kind == Kind::diode && d.element == Element::junction &&
+                    sides_.live(d.a == t ? d.b : d.a))
+                    return id;
+            }
+        }
+        return {};
     }
 
     void not_both(const Primitive& p) {
@@ -156,11 +196,7 @@ class Judge {
     void can(const Primitive& p, const Feeding& feeding) {
         if (!relays_that_never(s_, feeding.demands).empty())
             return; // coil-never-pulls-in speaks of the relay and of what hangs on it
-        if (!survey_.behaviour.complete) {
-            report_.not_checked.push_back(
-                open_for_positions(s_, never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part))));
-            return;
-        }
+        if (!survey_.behaviour.complete) return not_seen(p);
         const std::string need = positions_in_words(c_, feeding.demands);
         if (a_source_floats(s_, sides_, ends_)) return;
         if (need.empty()) return; // fed at all times, but over so little that it gets nothing

@@ -60,6 +60,9 @@ void run(const Study& s, Report& report) {
     const Survey* survey =
         survey_or_say(s, report, source_overloaded.id, "whether the alternator gives all that is switched on");
     if (!survey) return;
+    if (!survey->behaviour.complete)
+        report.not_checked.push_back(
+            open_for_positions(s, source_overloaded.id, "whether the alternator gives all that is switched on"));
 
     // What the batteries give with the engine stopped, the alternator has to give while it runs.
     std::optional<solve::StateId> at;
