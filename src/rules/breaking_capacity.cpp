@@ -4,6 +4,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
+#include "rules/survey.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -18,8 +19,10 @@ namespace loomproof::rules {
 
 namespace {
 
-/// What plug-in fuses break at 32 V (from memory of their data sheets). Bolted ones differ too much for one figure: 1000 A to 6000 A.
+/// What plug-in fuses break at 32 V (scope of ISO 8820-3). Bolted ones differ too much for one figure: 1000 A to 6000 A.
 constexpr Amps plug_in{1000};
+/// And the volts that most are made for; the standard covers some of 58 V too.
+constexpr Volts made_for{32};
 /// Lead-acid batteries side by side of that many ampere hours and more are no starter battery (common practice, no source): one of those is
 /// fused with plug-in fuses in every car.
 constexpr double bank_ah = 200;
@@ -47,6 +50,7 @@ class Judge {
             look_at(id, by_bank);
         }
         for (auto& [batteries, hits] : by_bank) say(batteries, hits);
+        look_at_volts();
     }
 
   private:
@@ -140,6 +144,55 @@ class Judge {
         }
     }
 
+    /// Plug-in fuses on more volts than they are made for: no current is too small for an arc that does not go out. One that says what it can
+    /// break was looked up.
+    void look_at_volts() {
+        const bool in_a_row = std::ranges::any_of(s_.strong, [&](const LivePole& l) {
+            return l.pole == (s_.from_plus() ? c_.at(l.source).b : c_.at(l.source).a);
+        });
+        if (c_.vehicle.system.si <= made_for.si && !in_a_row) return;
+        std::vector<PrimitiveId> fuses;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (p.element != Element::protector || c_.at(p.part).kind != Kind::fuse || c_.at(p.part).poisoned) continue;
+            const std::string type = s_.now.word(p.part, Attr::fuse_type);
+            if (!s_.now.amps(p.part, Attr::short_current).known() && type != "bolted" && type != "glass")
+                fuses.push_back(id);
+        }
+        if (fuses.empty()) return;
+        const Survey* survey = survey_or_say(s_, report_, breaking_capacity.id, "whether fuses stand the volts");
+        if (!survey || survey->behaviour.states.empty()) return;
+        const solve::Point point = survey->behaviour.point(0);
+        std::vector<PartId> above;
+        Volts most;
+        for (PrimitiveId id : fuses)
+            for (TerminalId end : {c_.at(id).a, c_.at(id).b})
+                if (const auto& v = point.volts[end.index]; v && std::abs(v->si) > made_for.si) {
+                    if (std::ranges::find(above, c_.at(id).part) == above.end()) above.push_back(c_.at(id).part);
+                    most = std::max(most, Volts{std::abs(v->si)});
+                }
+        if (above.empty()) return;
+        Finding f;
+        f.rule = breaking_capacity.id;
+        f.severity = Severity::danger;
+        f.certainty = Certainty::undecided;
+        f.headline = sentence_start(fmt::format("{} {} on {}, and most plug-in fuses are made for {}.",
+                                                list_of(names_of(c_, above)), verb(above.size(), "sits", "sit"),
+                                                text(rounded(most, 3)), text(made_for)));
+        f.place = where_it_lies(c_, above.front());
+        for (PartId part : above) f.cites.push_back(cite_part(c_, part, "a plug-in fuse"));
+        f.why = "When it opens, the arc inside does not go out at so many volts: it burns on, and the body with it, "
+                "however "
+                "small the current is.";
+        f.limit = "32 V or 58 V, whichever the fuse is made for (ISO 8820-3)";
+        f.measure =
+            "Read the volts on the fuse or in its data sheet. 32 V: it may not be used here. 58 V: it may, up to "
+            "58 V; then write down what it can break: \"breaks 1000 A\".";
+        f.cures.push_back({"Fit fuses and holders whose data sheet prints more than the volts of the full battery."});
+        f.subjects = names_of(c_, above);
+        report_.findings.push_back(std::move(f));
+    }
+
     void say(const std::vector<PartId>& batteries, const std::vector<Hit>& hits) {
         const Hit& worst = *std::ranges::max_element(hits, {}, [](const Hit& h) { return h.amps / h.breaks; });
         std::vector<PartId> fuses;
@@ -166,7 +219,7 @@ class Judge {
         f.limit = fmt::format("{}; the current as if the fuse were a piece of copper (IEC 60269-1: prospective "
                               "current), with the wires up to it and what the battery has inside at 20 degC{}",
                               stated ? text(worst.breaks) + ", as the file says"
-                                     : "1000 A at 32 V for plug-in fuses (from memory of their data sheets)",
+                                     : "1000 A at 32 V for plug-in fuses (ISO 8820-3)",
                               told ? "" : ", which was assumed");
         f.cures.push_back({fmt::format("Fit a fuse or breaker made for that at the post of {}: the data sheet must "
                                        "print a breaking capacity (interrupting rating) above {} at this voltage "
@@ -207,15 +260,20 @@ const Rule breaking_capacity = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a battery that can give more into a short than its first fuse can break",
-    "always a danger; only for lithium batteries, and banks of 200 Ah and more",
+    "a battery that can give more into a short than its first fuse can break, or more volts than a plug-in fuse is "
+    "made "
+    "for",
+    "always a danger; amps only with lithium batteries and banks of 200 Ah and more; volts undecided until the fuse "
+    "was looked at",
     {
-        "The first fuse behind this battery can break a certain current. A short right behind it takes more.",
+        "The first fuse behind this battery can break a certain current. A short right behind it takes more. Or a "
+        "plug-in "
+        "fuse, most of which are made for 32 V, sits on 36 V or 48 V.",
         "Such a fuse does not clear the short: its arc goes on burning until the fuse bursts or what is around it "
         "takes fire.",
         "At the battery's post a fuse whose data sheet prints a breaking capacity above that. Smaller fuses may follow "
         "behind it.",
-        "1000 A at 32 V for plug-in fuses (from memory of their data sheets), for others what the file says; the "
+        "1000 A at 32 V for plug-in fuses, some at 58 V (ISO 8820-3), for others what the file says; the "
         "current as if the fuse were copper (IEC 60269-1). One lead-acid starter "
         "battery is left alone, as every car has plug-in fuses behind one; so is a battery that says what its "
         "electronics limit it to.",

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
@@ -36,12 +37,15 @@ class Judge {
   private:
     void say(const CoilSeen& coil, const Primitive& p) {
         std::vector<std::string> on;
+        bool pump = false;
         for (const LoadSeen& load : survey_.loads)
-            if (load.always && load.ever() && hangs_on(p.part, c_.at(load.load)))
+            if (load.always && load.ever() && hangs_on(p.part, c_.at(load.load))) {
                 on.push_back(name_of(c_, c_.at(load.load).part));
+                pump = pump || is_fuel_pump(c_.at(c_.at(load.load).part));
+            }
         Finding f;
         f.rule = coil_never_releases.id;
-        f.severity = Severity::fault;
+        f.severity = pump ? Severity::danger : Severity::fault;
         f.headline = sentence_start(fmt::format("{} never lets go: its coil gets {} even with everything at rest.",
                                                 called(c_, p.part), text(rounded(coil.least_pulled, 3))));
         f.place = where_it_lies(c_, p.part);
@@ -57,6 +61,7 @@ class Judge {
             p.resistance.known() && p.resistance.nominal.si > 0 ? coil.least_pulled.si / p.resistance.nominal.si : 0};
         f.why = "Every switch position that can be reached was tried: its contact is closed in all of them.";
         if (!on.empty()) f.why += fmt::format(" So {} {} on all the time.", list_of(on), verb(on.size(), "is", "are"));
+        if (pump) f.why += " After a crash it goes on pumping fuel out of a torn line.";
         if (draws.si > 0)
             f.why += fmt::format(" The coil alone takes {} from the battery, parked.", text(rounded(draws, 2)));
         const solve::Limits l = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
@@ -94,11 +99,11 @@ void run(const Study& s, Report& report) {
 
 const Rule coil_never_releases = {
     "coil-never-releases",
-    Severity::fault,
+    Severity::danger,
     Quantifier::forall,
     Harm::other,
     "a relay that is pulled in in every switch position",
-    "always a fault",
+    "a danger where a fuel pump hangs on it, else a fault",
     {
         "The coil of this relay is fed whatever is switched, or keeps enough volts to stay in.",
         "Its contact never opens: what hangs on it cannot be switched off, and the coil empties the battery.",

@@ -54,7 +54,8 @@ class Judge {
         // One that only closes is as good either way round. And on most the common one is fed, which needs no walk to tell.
         if (!change_over || !common.exists() || !make.exists() || fed_past(relay, common)) return;
         const Spread live = without(relay, live_poles(s_, false), s_.from_plus());
-        if (!live.reached(make) || live.reached(common) || (rest.exists() && live.reached(rest))) return;
+        const bool feeds_make = live.reached(make), feeds_rest = rest.exists() && live.reached(rest);
+        if (feeds_make == feeds_rest || live.reached(common)) return;
         std::vector<TerminalId> metal =
             ground_poles(s_); // and all that stands for ground while a battery's own is missing
         for (PartId part : s_.now.parts())
@@ -62,45 +63,50 @@ class Judge {
                 metal.insert(metal.end(), c_.at(part).terminals.begin(), c_.at(part).terminals.end());
         const Spread ground = without(relay, metal, !s_.from_plus());
         if (ground.reached(make) || ground.reached(common) || (rest.exists() && ground.reached(rest))) return;
-        say(relay, common, make, rest);
+        if (feeds_make)
+            say(relay, common, make, rest, false);
+        else
+            say(relay, common, rest, make, true);
     }
 
-    void say(PartId relay, TerminalId common, TerminalId make, TerminalId rest) const {
+    /// `fed` and `other` are the two outputs; where nothing hangs on 87a there is no other one.
+    void say(PartId relay, TerminalId common, TerminalId fed, TerminalId other, bool fed_at_rest) const {
         Finding f;
         f.rule = common_and_output_swapped.id;
-        f.severity = rest.exists() ? Severity::fault : Severity::note;
-        const std::string in = stamp_of(c_, make), out = stamp_of(c_, common);
+        f.severity = other.exists() ? Severity::fault : Severity::note;
+        const std::string in = stamp_of(c_, fed), out = stamp_of(c_, common);
+        const std::string closes = fed_at_rest ? stamp_of(c_, other) : in;
+        const std::string opens = fed_at_rest ? in : other.exists() ? stamp_of(c_, other) : "87a";
         f.headline =
             sentence_start(fmt::format("{} has its feed on {} and its load on {}", called(c_, relay), in, out));
-        f.headline += rest.exists() ? fmt::format(": what hangs on {} never gets anything.", stamp_of(c_, rest))
-                                    : ", the other way about than is custom; it works all the same.";
+        f.headline += other.exists() ? fmt::format(": what hangs on {} never gets anything.", stamp_of(c_, other))
+                                     : ", the other way about than is custom; it works all the same.";
         f.place = where_it_lies(c_, relay);
-        f.cites.push_back(cite_terminal(s_.now, make, "fed here"));
+        f.cites.push_back(cite_terminal(s_.now, fed, "fed here"));
         f.cites.push_back(cite_terminal(s_.now, common, "load here"));
-        if (rest.exists()) f.cites.push_back(cite_terminal(s_.now, rest, "dead at rest and pulled in"));
+        if (other.exists()) f.cites.push_back(cite_terminal(s_.now, other, "dead at rest and pulled in"));
         f.why =
-            rest.exists()
-                ? fmt::format(
-                      "At rest {} is joined to {}, where there is only a load; pulled in, it is joined to nothing.",
-                      stamp_of(c_, rest), out)
+            other.exists()
+                ? fmt::format("{} {} is joined to {}, where there is only a load; {}, it is joined to nothing.",
+                              fed_at_rest ? "Pulled in," : "At rest", stamp_of(c_, other), out,
+                              fed_at_rest ? "at rest" : "pulled in")
                 : fmt::format(
                       "The contact does not mind, and the free 87a is dead, which is safe. But whoever hangs something "
                       "on 87a one day finds nothing there, and whoever looks for a fault expects the feed on {}.",
                       out);
-        if (rest.exists()) {
-            f.limit =
-                fmt::format("DIN 72552: {} is the common contact, {} closes, {} opens", out, in, stamp_of(c_, rest));
+        if (other.exists()) {
+            f.limit = fmt::format("DIN 72552: {} is the common contact, {} closes, {} opens", out, closes, opens);
             f.cures.push_back(
                 {fmt::format("Exchange the wires on {} and {}: then {} is fed at rest, {} when the relay is pulled in.",
-                             out, in, stamp_of(c_, rest), in)});
+                             out, in, opens, closes)});
         } else {
             f.limit = fmt::format("DIN 72552: {} comes from the battery, {} goes to the load", out, in);
             f.cures.push_back({"Leave it, and mark it; or exchange the two wires when you are there anyway."});
         }
-        f.subjects = {name_of(c_, relay), name_of(c_, make), name_of(c_, common)};
-        if (rest.exists()) {
-            f.subjects.push_back(name_of(c_, rest));
-            for (std::string& name : names_tied_to(s_, rest)) f.subjects.push_back(std::move(name));
+        f.subjects = {name_of(c_, relay), name_of(c_, fed), name_of(c_, common)};
+        if (other.exists()) {
+            f.subjects.push_back(name_of(c_, other));
+            for (std::string& name : names_tied_to(s_, other)) f.subjects.push_back(std::move(name));
         }
         report_.findings.push_back(std::move(f));
     }
@@ -123,8 +129,8 @@ const Rule common_and_output_swapped = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "a change-over relay with its feed on 87 and its load on 30",
-    "a fault where something hangs on 87a, which then never gets anything; a note where 87a is free",
+    "a change-over relay with its feed on 87 or 87a and its load on 30",
+    "a fault where something hangs on the other output, which then never gets anything; a note where 87a is free",
     {
         "The feed of this change-over relay comes in on 87 and its load hangs on 30.",
         "A relay that only closes does not mind, and is left alone. In a change-over relay what hangs on 87a is joined "

@@ -3,6 +3,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/standing.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -22,6 +23,9 @@ constexpr double too_much = 1.4;
 /// And a source whose own volts are below that share of what is marked never brings it up.
 constexpr double too_little = 0.7;
 
+/// Of the system's volts, lost over a resistor: what is made for the system suffers from there on.
+constexpr double few = 0.2;
+
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
@@ -32,6 +36,7 @@ class Judge {
         for (const CoilSeen& coil : survey_.coils)
             if (!coil.shorted) look_at(coil.coil, coil.most);
         look_for_taps();
+        look_behind_resistors();
     }
 
   private:
@@ -121,6 +126,84 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
+    /// What is made for the system's volts and suffers from fewer; lamps are dimmed on purpose, and a `load` behind a resistor is mostly an
+    /// ignition coil made for it.
+    static bool wants_full_volts(Kind kind) {
+        return kind == Kind::electronics || kind == Kind::motor || kind == Kind::solenoid || kind == Kind::horn ||
+               kind == Kind::heater;
+    }
+    /// A fixed resistor that all its current passes, and nothing else that takes volts for a purpose of its own.
+    PrimitiveId resistor_before(PrimitiveId load, const solve::Point& point) const {
+        PrimitiveId found;
+        for (EdgeRef e : current_through(s_, point, load).edges) {
+            if (e.is_wire() || e.primitive == load) continue;
+            const Primitive& p = c_.at(e.primitive);
+            if (c_.at(p.part).kind == Kind::resistor && !s_.now.has(p.part, Attr::high_end))
+                found = e.primitive;
+            else if (is_load(p))
+                return {};
+        }
+        return found;
+    }
+
+    /// A resistor that is there for one load (an ignition coil's ballast) and something of another kind fed from behind it as well.
+    void look_behind_resistors() {
+        if (std::ranges::none_of(s_.now.parts(), [&](PartId p) { return c_.at(p).kind == Kind::resistor; })) return;
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            const Kind kind = c_.at(p.part).kind;
+            if (!wants_full_volts(kind) || c_.at(p.part).poisoned || load.lost.si < few * c_.vehicle.system.si ||
+                (p.voltage.known() && p.voltage.how != Knowledge::assumed &&
+                 p.voltage.nominal.si < (1 - few) * c_.vehicle.system.si))
+                continue;
+            const solve::Point point = survey_.behaviour.point(load.lost_at);
+            const PrimitiveId resistor = resistor_before(load.load, point);
+            if (!resistor.exists() || gets_full_volts_somewhere(load.load)) continue;
+            const auto shares = std::ranges::find_if(survey_.loads, [&](const LoadSeen& other) {
+                return c_.at(other.load).part != p.part && c_.at(c_.at(other.load).part).kind != kind &&
+                       amps_in(point, {{}, other.load}) != 0 && resistor_before(other.load, point) == resistor;
+            });
+            if (shares != survey_.loads.end()) say_behind(load, c_.at(resistor), c_.at(shares->load).part, point);
+        }
+    }
+    /// In a position that lasts: the resistor is bridged while a starter cranks.
+    bool gets_full_volts_somewhere(PrimitiveId load) const {
+        for (solve::StateId id = 0; id < survey_.behaviour.states.size(); ++id) {
+            if (!survey_.behaviour.states[id].stable || survey_.passing[id] || survey_.shorted[id]) continue;
+            const auto v = survey_.behaviour.point(id).primitive_volts[load.index];
+            if (v && std::abs(v->si) > (1 - few) * c_.vehicle.system.si) return true;
+        }
+        return false;
+    }
+
+    void say_behind(const LoadSeen& load, const Primitive& resistor, PartId other, const solve::Point& point) {
+        const PartId part = c_.at(load.load).part;
+        const Volts gets{std::abs(point.primitive_volts[load.load.index]->si)};
+        Finding f;
+        f.rule = wrong_voltage.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} gets {} {}: it is fed from behind {}.", called(c_, part),
+                                                text(rounded(gets, 2)), when(s_, survey_.behaviour, load.lost_at),
+                                                called(c_, resistor.part)));
+        f.place = where_it_lies(c_, part);
+        f.cites.push_back(cite_part(c_, part, "gets " + text(rounded(gets, 2))));
+        f.cites.push_back(cite_part(c_, resistor.part, "takes " + text(rounded(load.lost, 2))));
+        f.why =
+            fmt::format("{} takes volts on purpose, for {}. What else hangs behind it gets no more than that one, and "
+                        "takes volts from it as well.",
+                        name_of(c_, resistor.part), called(c_, other));
+        f.limit =
+            fmt::format("{:.0f} % of {}; what is made for that many volts works from there on (common practice, no "
+                        "source)",
+                        (1 - few) * 100, text(c_.vehicle.system));
+        f.cures.push_back(
+            {fmt::format("Feed {} from before {}: from the end of it that gets full volts, or from a fuse "
+                         "of its own.",
+                         name_of(c_, part), name_of(c_, resistor.part))});
+        f.subjects = {name_of(c_, part), name_of(c_, resistor.part)};
+        report_.findings.push_back(std::move(f));
+    }
+
     const Study& s_;
     const Circuit& c_;
     const Survey& survey_;
@@ -134,6 +217,9 @@ void run(const Study& s, Report& report) {
     const Survey* survey =
         survey_or_say(s, report, wrong_voltage.id, "whether everything gets the volts that it is made for");
     if (!survey) return;
+    if (!survey->behaviour.complete)
+        report.not_checked.push_back(
+            open_for_positions(s, wrong_voltage.id, "whether everything gets the volts that it is made for"));
     Judge(s, *survey, report).run();
 }
 
@@ -144,16 +230,20 @@ const Rule wrong_voltage = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "a part that is made for other volts than it gets, or that is fed from between two batteries",
+    "a part that is made for other volts than it gets, or that is fed from between two batteries or from behind a "
+    "ballast",
     "always a fault",
     {
         "This part is marked for 24 V in a 12 V system, or the other way round; or it takes its current from the "
-        "middle of two batteries in a row.",
+        "middle of two batteries in a row, or from behind a resistor that is there for another load, as an ignition "
+        "coil's ballast is.",
         "With twice the volts lamps and coils burn out; with half of them nothing works well. A load in the middle "
         "empties one battery alone.",
         "Fit the part that is made for the system, or feed it over a converter.",
         "The volts marked on the part, as the file says. Charging brings a fifth more: that is usual. Spoken of is "
-        "what gets 1.4 times as much, or what the whole system cannot give.",
+        "what gets 1.4 times as much, what the whole system cannot give, and what gets less than 80 % behind a "
+        "resistor "
+        "that it shares with a load of another kind (common practice, no source).",
         R"(loom 1
 system 24 V, negative ground
 battery, 100 Ah
