@@ -10,6 +10,9 @@
 #include "reference/places.hpp"
 
 #include <algorithm>
+#include <charconv>
+#include <string_view>
+#include <system_error>
 #include <utility>
 
 #include <fmt/core.h>
@@ -193,6 +196,23 @@ void Reader::limit(const Item& item, Cursor& c) {
         l.thing = c_.at(*part).name;
         ++c.at;
     }
+    if (c.is_word() && c.is_mark('%', 1)) { // of the system's volts: "3 %"
+        const std::string_view share = c.spelled();
+        double percent = 0;
+        const auto read = std::from_chars(share.data(), share.data() + share.size(), percent);
+        const Span span{c.span().source, c.span().begin, c.span(1).end};
+        if (read.ec != std::errc{} || read.ptr != share.data() + share.size() || !(percent > 0 && percent < 100))
+            return problem("text-statement-unfinished", span, "That share of the volts cannot be read.", example);
+        c.at += 2;
+        if (!c.take("because") || !c.is_text())
+            return problem("text-statement-unfinished", c.span(),
+                           "A reason is missing; without one the limit stays as it is.", example);
+        const Volts of_system{percent / 100 * c_.vehicle.system.si};
+        l.volts = {Knowledge::given, of_system, of_system, of_system, span, {}};
+        l.because = std::string(c.spelled());
+        c_.limits.push_back(std::move(l));
+        return;
+    }
     const auto volts = read_figure(c, Unit::volts, out_.findings);
     if (!volts && l.thing.empty() && c.is_word() && !c.is("because")) { // "limit voltage-drop headlamps 0.5 V"
         std::string word = lower(c.spelled());
@@ -222,12 +242,25 @@ namespace {
 /// The least that goes for a starter's cable without being called so (common practice, no source).
 constexpr SquareMetres starter_cable_from{16e-6};
 
-/// A thick wire straight from a battery's live pole to the main terminal of a starter is the starter's cable, called so or not.
+/// A thick wire straight from a battery's live pole to the main terminal of a starter is the starter's cable, called so or not; so are two with
+/// a plain switch between them, as a main switch is fitted.
 void recognise_starter_cables(Circuit& c) {
     const Role ground_pole = c.vehicle.positive_ground ? Role::plus : Role::minus;
     const auto pole = [&](TerminalId t) { return c.part_of(t).kind == Kind::battery && c.at(t).role != ground_pole; };
     const auto main_terminal = [&](TerminalId t) {
         return c.part_of(t).kind == Kind::starter && c.at(t).role == Role::plus;
+    };
+    const auto thick = [](const Wire& w) {
+        return !w.winch_cable && !w.poisoned && w.area.known() && w.area.nominal.si >= starter_cable_from.si * 0.99;
+    };
+    // From one end of a plain switch: does a thick wire lead on from its other end to what is asked for?
+    const auto over_a_switch = [&](TerminalId t, const auto& wanted) {
+        const Part& part = c.part_of(t);
+        if (part.kind != Kind::switching || part.terminals.size() != 2) return false;
+        const TerminalId other = part.terminals.front() == t ? part.terminals.back() : part.terminals.front();
+        return std::ranges::any_of(c.wires, [&](const Wire& w) {
+            return thick(w) && ((w.a == other && wanted(w.b)) || (w.b == other && wanted(w.a)));
+        });
     };
     for (std::size_t i = 0; i < c.wires.size(); ++i) {
         Wire& w = c.wires[i];
@@ -235,7 +268,9 @@ void recognise_starter_cables(Circuit& c) {
             w.area.nominal.si < starter_cable_from.si * 0.99)
             continue;
         for (const auto& [from, to] : {std::pair{w.a, w.b}, std::pair{w.b, w.a}}) {
-            if (!pole(from) || !main_terminal(to)) continue;
+            if (!(pole(from) && (main_terminal(to) || over_a_switch(to, main_terminal))) &&
+                !(main_terminal(to) && over_a_switch(from, pole)))
+                continue;
             w.starter_cable = true;
             c.assumptions.push_back({name_of(c, WireId{i}), "the starter's cable, which needs no fuse",
                                      fmt::format("it goes from {} to {}", name_of(c, from), name_of(c, to)),

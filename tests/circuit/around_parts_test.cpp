@@ -140,6 +140,11 @@ TEST_CASE("a limit of the file, and circuits that nobody may touch") {
     CHECK(r.circuit().limits[0].volts.nominal.si == doctest::Approx(0.3));
     CHECK(r.circuit().wires[0].restraint);
     CHECK(r.circuit().wires[1].restraint);
+    const Read share("limit voltage-drop 3 % because \"bright\"\nsystem 24 V, negative ground");
+    CHECK(share.findings() == "");
+    REQUIRE(share.circuit().limits.size() == 1);
+    CHECK(share.circuit().limits[0].volts.nominal.si == doctest::Approx(0.72));
+    CHECK(Read("limit voltage-drop 300 % because \"x\"").findings() == "That share of the volts cannot be read.\n");
     CHECK(Read("limit voltage-drop 0.3 V").findings() ==
           "A reason is missing; without one the limit stays as it is.\n");
     CHECK(Read("limit unfused-feed 0.3 m because \"x\"").findings() ==
