@@ -18,7 +18,7 @@ namespace loomproof::rules {
 
 namespace {
 
-/// Less than this is what clocks and memories take (30 to 50 mA a vehicle: common practice, no source).
+/// Less than this is what clocks and memories take (common practice, no source).
 constexpr Amps worth_a_word{0.02};
 /// What a fan takes at least (common practice, no source).
 constexpr Amps a_fan{2};
@@ -330,10 +330,10 @@ const Rule alive_when_off = {
         "Look for a wire on 87a in place of 87, a wire on the wrong side of a switch, a ground lead on plus, or "
         "current that comes back through another load. What works a fan's relay belongs on the ignition; one that has "
         "to run on is left alone where a line says so: expect M1 on when S5 hot.",
-        "20 mA for a load; a vehicle's clocks and memories together take 30 to 50 mA (common practice, no source). "
-        "What has no switch at all is left alone but for what units take asleep, where the file says it: together up "
-        "to 50 "
-        "mA. So is what "
+        "20 mA for a load (common practice, no source). What has no switch at all is left alone but for what units "
+        "take "
+        "asleep, where the file says it: together up to 50 mA (30 to 85 mA are usual in a vehicle, a consumer page; a "
+        "training site calls more than 35 mA too much). So is what "
         "its text calls a clock, memory, alarm, tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1
 battery, 60 Ah

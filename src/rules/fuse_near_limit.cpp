@@ -214,13 +214,16 @@ class Judge {
         if (!factory_) factory_.emplace(c_, Revision{0});
         const std::string in_short = fmt::format("{} {:.0f} % ({} of {})", protector_words(c_, device),
                                                  peak.amps / rating * 100, text(rounded(peak.amps, 3)), text(rating));
-        (load_is_as_built(s_, *factory_, device) ? near_as_built_ : near_).push_back({std::move(f), in_short});
+        (load_is_as_built(s_, *factory_, device) ? near_as_built_ : near_)
+            .push_back({std::move(f), in_short,
+                        fmt::format("{} {}", name_of(c_, c_.at(device).part), when(s_, survey_.behaviour, peak.at))});
     }
 
     /// A habit, not a law: one word about all of them.
     struct Near {
         Finding alone;
         std::string in_short;
+        std::string position; ///< "F1 with S1 on"
     };
     static void say_near(std::vector<Near>& all, std::vector<Finding>& out) {
         if (all.empty()) return;
@@ -228,7 +231,10 @@ class Judge {
         const std::string_view why = "A fuse so near its limit ages, and opens one day without any fault behind it.";
         f.why = std::string(why) + f.why;
         if (all.size() > 1) {
-            f.why = why;
+            constexpr std::size_t most = 4; // as many as are cited
+            f.why = std::string(why) + " So loaded: " + all.front().position;
+            for (std::size_t i = 1; i < std::min(all.size(), most); ++i) f.why += "; " + all[i].position;
+            f.why += all.size() > most ? "; and so on." : ".";
             std::vector<std::string> each{all.front().in_short};
             f.cures.clear();
             for (std::size_t i = 1; i < all.size(); ++i) {
