@@ -371,12 +371,28 @@ class Placer {
             line.push_back(Box{p.x, p.y, p.x, p.y}.grown(1.5));
             if (!taken_.is_free(line.back())) return false;
         }
+        if (beside_another(w, leader.at_wire)) return false;
         for (const Box& box : line) taken_.add(box);
         taken_.add_word(room);
         placed_.leaders.push_back(leader);
         placed_.labels.push_back(word);
         placed_.wire_of.push_back(w);
         return true;
+    }
+
+    // A line begins within the room that its own wire takes, where what else runs there does not show.
+    bool beside_another(int w, Point p) const {
+        for (int other = 0; other < static_cast<int>(route_.paths.size()); ++other) {
+            if (other == w) continue;
+            const Box touched = Box{p.x, p.y, p.x, p.y}.grown(half_width(sketch_.wires[index(other)]) + 4.5);
+            const std::vector<Point>& path = route_.paths[index(other)];
+            for (std::size_t i = 1; i < path.size(); ++i) {
+                const auto [left, right] = std::minmax(path[i - 1].x, path[i].x);
+                const auto [top, bottom] = std::minmax(path[i - 1].y, path[i].y);
+                if (touched.overlaps({left, top, right, bottom})) return true;
+            }
+        }
+        return false;
     }
 
     static Box with_space(const Box& box, bool upright) {
