@@ -434,8 +434,20 @@ void Reader::list_assumptions() {
         w.insulation_class = Stated<Celsius>::assume(Celsius{105}, "thin-wall PVC or better, usual for vehicle wire");
         if (w.life.gone == never && w.area.known()) ++unstated_insulation;
     }
-    for (const Wire& w : c_.wires)
-        if (w.life.gone == never && w.area.known() && !w.place.exists()) ++unstated_place;
+    std::size_t unsaid_length = 0, unsaid_size = 0;
+    for (const Wire& w : c_.wires) {
+        if (w.life.gone != never || w.poisoned) continue;
+        if (w.area.known() && !w.place.exists()) ++unstated_place;
+        if (!w.length.known()) ++unsaid_length;
+        if (!w.area.known()) ++unsaid_size;
+    }
+    // Within these bounds every figure that hangs on them is weighed (solve/bounds.hpp).
+    if (unsaid_length > 0)
+        c_.assumptions.push_back({"length of " + counted(unsaid_length, "wire") + ":", "0.1 m to 8 m",
+                                  "as in a car; nobody said it", "behind a wire's size: 1.5 m"});
+    if (unsaid_size > 0)
+        c_.assumptions.push_back({"size of " + counted(unsaid_size, "wire") + ":", "0.5 mm2 to 6 mm2",
+                                  "as in a car; nobody said it", "behind its ends: 1.5 mm2"});
     for (Place& p : c_.places)
         if (!p.temperature.known())
             if (const auto known = reference::find_place_temperature(p.name))
@@ -449,6 +461,27 @@ void Reader::list_assumptions() {
                                   std::string("30 degC around ") + (unstated_place == 1 ? "it" : "them"),
                                   "as the tables assume; under the bonnet it is hotter",
                                   "behind a wire's size: in engine-bay"});
+    for (const Part& part : c_.parts) {
+        if (part.life.gone != never || part.poisoned) continue;
+        const auto said = [&](Attr key) {
+            return std::ranges::any_of(part.attributes, [&](const Attribute& a) { return a.key == key; });
+        };
+        const auto wired = [&](Role role) {
+            return std::ranges::any_of(part.terminals, [&](TerminalId t) {
+                const auto on = wires_on_.find(t.index);
+                return c_.at(t).role == role && on != wires_on_.end() && on->second > 0;
+            });
+        };
+        if (part.kind == Kind::relay && !said(Attr::make_rating) && !said(Attr::rest_rating) &&
+            (wired(Role::make) || wired(Role::rest)))
+            c_.assumptions.push_back({part.name, "30 A contacts",
+                                      "usual for a plug-in relay (common practice, no source)",
+                                      "behind its name: 40 A"});
+        if (part.kind == Kind::motor && !said(Attr::start_current) && (said(Attr::current) || said(Attr::power)))
+            c_.assumptions.push_back({part.name, "3.8 times its amps to start",
+                                      "usual for a motor (common practice, no source)",
+                                      "behind its amps: starts at 30 A"});
+    }
     for (const Place& p : c_.places) {
         if (p.temperature.how != Knowledge::assumed) continue;
         const auto place_index = static_cast<std::size_t>(&p - c_.places.data());

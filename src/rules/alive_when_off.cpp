@@ -48,6 +48,7 @@ class Judge {
         if (b_.states.empty() || !b_.states.front().stable || !b_.way_to(0).empty() || survey_.shorted[0]) return;
         const solve::Point& point = b_.point(0);
         std::vector<PrimitiveId> alive, sleepers;
+        std::vector<PartId> never_said_asleep;
         double least = 0, together = 0, asleep = 0,
                on_purpose = 0; // those in a row take it once, those side by side all that flows
         for (const LoadSeen& load : survey_.loads) {
@@ -59,6 +60,10 @@ class Judge {
             const double amps = sleeps ? std::min(awake, sleeps->value.nominal) : awake;
             if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) {
                 on_purpose += awake;
+                if (!sleeps && c_.at(p.part).kind == Kind::electronics && awake > most_asleep.si &&
+                    !s_.now.is_factory(p.part) &&
+                    std::ranges::find(never_said_asleep, p.part) == never_said_asleep.end())
+                    never_said_asleep.push_back(p.part);
                 if (!sleeps || !(amps > 0)) continue;
                 sleepers.push_back(load.load);
                 asleep += amps;
@@ -71,6 +76,7 @@ class Judge {
             together += amps;
         }
         if (asleep > most_asleep.si) report_.findings.push_back(too_much_asleep(sleepers, Amps{asleep}));
+        if (!never_said_asleep.empty()) say_asleep_unsaid(never_said_asleep);
         if (alive.empty()) return;
         double given = 0;
         for (const LivePole& l : s_.strong)
@@ -201,6 +207,20 @@ class Judge {
                                  name_of(c_, p.part), text(p.current.nominal));
         }
         return words;
+    }
+
+    /// Awake they may take much: it is what they take asleep that empties a battery.
+    void say_asleep_unsaid(const std::vector<PartId>& parts) {
+        report_.not_checked.push_back(
+            {alive_when_off.id,
+             fmt::format("whether {} {} the battery", list_of(names_of(c_, parts)),
+                         verb(parts.size(), "empties", "empty")),
+             fmt::format("fed at all times, and nobody said what {} asleep",
+                         verb(parts.size(), "it takes", "they take")),
+             fmt::format(
+                 "Meter on milliamps in the battery's ground lead, all off, doors shut, an hour later: up to {} "
+                 "in all is usual. More: pull one fuse after the other to find who takes it.",
+                 text(most_asleep))});
     }
 
     Finding too_much_asleep(const std::vector<PrimitiveId>& sleepers, Amps amps) const {

@@ -16,12 +16,30 @@ namespace loomproof::rules {
 
 namespace {
 
+/// Nobody said where its scale ends. The maker's own, before nothing but the maker's loads, is left alone.
+void say_unrated(const Study& s, const Survey& survey, PrimitiveId id, const Peak& peak, Report& report) {
+    const Circuit& c = s.circuit;
+    const PartId part = c.at(id).part;
+    const auto behind = hang_behind(s, {{}, id});
+    const auto makers = [&](PartId p) { return s.now.is_factory(p); };
+    if (makers(part) && behind && std::ranges::all_of(*behind, makers)) return;
+    const bool dash = c.at(part).kind == Kind::ammeter;
+    report.not_checked.push_back(
+        {ammeter_in_path.id, fmt::format("whether {} carries what goes through it", called(c, part)),
+         fmt::format("nobody said {}, and {} go through it {}", dash ? "where its scale ends" : "what it is made for",
+                     text(rounded(peak.amps, 3)), when(s, survey.behaviour, peak.at)),
+         fmt::format("Read {}, and write it behind the name: {}. Less than {}: feed what was added past it.",
+                     dash ? "the end of its scale" : "the amps stamped on it",
+                     dash ? fmt::format("ammeter {}, 60 A", name_of(c, part))
+                          : fmt::format("shunt {}, 100 A, 75 mV", name_of(c, part)),
+                     text(rounded(peak.amps, 3)))});
+}
+
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     std::vector<PrimitiveId> meters;
     for (PrimitiveId id : s.now.primitives())
-        if (c.at(id).element == Element::meter && !c.at(c.at(id).part).poisoned && c.at(id).rating.known())
-            meters.push_back(id);
+        if (c.at(id).element == Element::meter && !c.at(c.at(id).part).poisoned) meters.push_back(id);
     if (meters.empty()) return;
     const Survey* survey = survey_or_say(s, report, ammeter_in_path.id, "what goes through ammeters and shunts");
     if (!survey) return;
@@ -33,6 +51,10 @@ void run(const Study& s, Report& report) {
         const Primitive& p = c.at(id);
         const auto& peak = survey->part[id.index]; // what lasts; the swing of a starting motor does not hurt it
         if (!peak) continue;
+        if (!p.rating.known()) {
+            say_unrated(s, *survey, id, *peak, report);
+            continue;
+        }
         const auto weighed = weighing.weigh_current(
             {{}, id}, *peak, p.rating.nominal.si * 1.01, [&] { return called(c, p.part); }, "is made for it",
             "gets more than it is made for");

@@ -278,7 +278,10 @@ class Judge {
                                                "from about half (makers' sheets)"
                                              : "a lamp that takes more than a tenth of its power is seen to glow, a "
                                                "motor moves from a quarter of its volts (common practice)";
-        if (v.perhaps) f.measure = what_decides(v);
+        if (v.perhaps)
+            f.measure = what_decides(v);
+        else if (f.certainty != Certainty::certain)
+            f.measure = what_it_takes(v);
         if (leaks(v))
             say_where_it_leaks(v, others, f);
         else
@@ -302,6 +305,19 @@ class Judge {
         const Primitive& coil =
             c_.at(std::ranges::find(survey_.coils, relay, [](const CoilSeen& seen) { return seen.control; })->coil);
         return measure_of_release(c_, coil);
+    }
+
+    /// Where loads on the way are not known exactly.
+    std::string what_it_takes(const Victim& v) const {
+        std::vector<PartId> parts{c_.at(v.load).part};
+        for (PrimitiveId id : v.through)
+            if (std::ranges::find(parts, c_.at(id).part) == parts.end()) parts.push_back(c_.at(id).part);
+        const std::vector<PartId> unknown = of_unknown_current(s_, parts);
+        if (unknown.empty()) return {};
+        return fmt::format("Look for A or W on {}. Or meter on volts across {}, {}: less than a tenth of the battery's "
+                           "volts does nothing there, more than that does.",
+                           list_of(names_of(c_, unknown)), name_of(c_, c_.at(v.load).part),
+                           when(s_, survey_.behaviour, v.at));
     }
 
     void say_where_it_leaks(const Victim& v, const std::vector<std::string>& others, Finding& f) const {

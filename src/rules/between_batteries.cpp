@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
 #include "rules/all.hpp"
+#include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
 #include "rules/fuse_load.hpp"
@@ -39,9 +40,9 @@ class Judge {
         std::vector<PartId> said;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.element != Element::contact || p.purpose == Purpose::feed_condition || !p.rating.known() ||
-                !(p.rating.nominal.si > 0) || c_.at(p.part).poisoned || std::ranges::find(said, p.part) != said.end() ||
-                told_already(p.part))
+            if (p.element != Element::contact || p.purpose == Purpose::feed_condition ||
+                (p.rating.known() && !(p.rating.nominal.si > 0)) || c_.at(p.part).poisoned ||
+                std::ranges::find(said, p.part) != said.end() || told_already(p.part))
                 continue;
             if (look_at(id)) said.push_back(p.part);
         }
@@ -99,11 +100,28 @@ class Judge {
         if (!a || !b || (a->batteries.empty() && b->batteries.empty())) return false;
         if (a->fuses.empty() && b->fuses.empty()) return false;
         const Side& less = a->fuses.empty() || (!b->fuses.empty() && b->lets_through < a->lets_through) ? *b : *a;
+        if (!p.rating.known()) return say_unrated(p, less);
         if (less.lets_through <= one_size_above(p.rating.nominal) * 1.005) return false;
         const Ohms wires = resistance_along(c_, a->way, Celsius{20}) + resistance_along(c_, b->way, Celsius{20});
         const double volts = (charging - flat).si * c_.vehicle.system.si / 12;
         if (wires.si * p.rating.nominal.si >= volts) return false;
         say(p, less, *a, *b);
+        return true;
+    }
+
+    /// The maker's own, and a battery's main switch, which has such cables, are left alone.
+    bool say_unrated(const Primitive& p, const Side& less) {
+        if (s_.now.is_factory(p.part) || (has_cable(s_, p.a) && has_cable(s_, p.b))) return false;
+        std::vector<std::string> fuses;
+        for (PrimitiveId d : less.fuses) fuses.push_back(protector_words(c_, d));
+        report_.not_checked.push_back(
+            {part_overloaded.id, fmt::format("whether {} stands what a flat battery takes over it", called(c_, p.part)),
+             fmt::format("nobody said what it is made for, and {} {} {} through", list_of(fuses),
+                         verb(fuses.size(), "lets", "let"), text(less.lets_through)),
+             fmt::format(
+                 "Read A on it, and write it behind its name. Less than {}: use a smaller fuse, or a contact made "
+                 "for more.",
+                 text(less.lets_through))});
         return true;
     }
 

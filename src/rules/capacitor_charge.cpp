@@ -33,8 +33,21 @@ class Judge {
         for (PartId id : s_.now.parts()) {
             if (c_.at(id).kind != Kind::capacitor || c_.at(id).poisoned) continue;
             const Attribute* farads = s_.now.find(id, Attr::capacitance);
-            if (farads && farads->value.known() && farads->value.nominal >= stores) look_at(id, farads->value.nominal);
+            if (farads && farads->value.known()) {
+                if (farads->value.nominal >= stores) look_at(id, farads->value.nominal);
+            } else if (!s_.now.is_factory(id)) {
+                unsaid_.push_back(id);
+            }
         }
+        if (!unsaid_.empty())
+            report_.not_checked.push_back(
+                {capacitor_charge.id, fmt::format("what {} takes as it is charged", list_of(names_of(c_, unsaid_))),
+                 fmt::format("nobody said how large {} {}", verb(unsaid_.size(), "it", "they"),
+                             verb(unsaid_.size(), "is", "are")),
+                 fmt::format(
+                     "Read F or uF on it, and write it behind the name: capacitor {}, 2.2 uF. Less than 1000 uF: "
+                     "nothing to look at. More: what it takes at first is worked out.",
+                     name_of(c_, unsaid_.front()))});
     }
 
   private:
@@ -75,8 +88,16 @@ class Judge {
             if (e.is_wire()) continue;
             const Primitive& p = c_.at(e.primitive);
             if (p.element == Element::protector) fuse(id, farads, e.primitive, first, lasts);
-            if (p.element == Element::contact && p.purpose != Purpose::feed_condition && p.rating.known() &&
-                first > p.rating.nominal * making && lasts > Seconds{1e-3})
+            if (p.element != Element::contact || p.purpose == Purpose::feed_condition || !(lasts > Seconds{1e-3}))
+                continue;
+            if (!p.rating.known())
+                report_.not_checked.push_back(
+                    {capacitor_charge.id,
+                     fmt::format("whether {} stands to close onto the empty {}", called(c_, p.part), name_of(c_, id)),
+                     fmt::format("nobody said what it is made for, and {} flow at first", text(rounded(first, 2))),
+                     fmt::format("Read A on it, and write it behind its name. Less than {}: its contacts may weld.",
+                                 text(rounded(first / making, 2)))});
+            else if (first > p.rating.nominal * making)
                 contact(id, farads, p, first);
         }
     }
@@ -142,6 +163,7 @@ class Judge {
     const Study& s_;
     const Circuit& c_;
     Report& report_;
+    std::vector<PartId> unsaid_; ///< capacitors of which nobody said how large they are
 };
 
 void run(const Study& s, Report& report) { Judge(s, report).run(); }

@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/kind.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
@@ -71,13 +72,27 @@ class Judge {
             charger.basis = fmt::format(", at most: {} over {}", text(watts.nominal), text(c_.vehicle.system));
             charger.sure = false;
         } else {
-            return std::nullopt; // how much it delivers stands among what is not checked
+            say_unsaid(id, charger.out);
+            return std::nullopt;
         }
         if (!charger.out.exists() || !(charger.amps.si > 0)) return std::nullopt;
         // Loads take from a converter what they take; only a battery takes all that it gives.
         if (c_.at(id).kind == Kind::converter && battery_in(reach(charger.out, true)) == s_.strong.end())
             return std::nullopt;
         return charger;
+    }
+
+    /// Loads take from a converter what they take; only a battery takes all that it gives.
+    void say_unsaid(PartId id, TerminalId out) const {
+        if (!out.exists() || s_.now.wires_at(out).empty() || s_.now.is_factory(id)) return;
+        if (c_.at(id).kind == Kind::converter && battery_in(reach(out, true)) == s_.strong.end()) return;
+        const bool solar = c_.at(id).kind == Kind::solar;
+        report_.not_checked.push_back(
+            {charging_wire.id,
+             fmt::format("whether the wires and fuses behind {} carry what it delivers", name_of(c_, id)),
+             "nobody said how much that is",
+             fmt::format("Read {} on it, and write it behind the name: {} {}, {}.", solar ? "W" : "A",
+                         spec_of(c_.at(id).kind).title, name_of(c_, id), solar ? "100 W" : "25 A")});
     }
 
     /// What carries all that comes out: from there on, as long as there is one way only.

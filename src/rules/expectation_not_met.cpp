@@ -27,14 +27,22 @@ std::string seen_in_words(const solve::Judged& j) {
     return "off";
 }
 
+/// Volts at a point, or what a part does?
+bool is_point(const Circuit& c, const Expectation& e) {
+    return e.filament.exists() && c.at(e.filament).role != Role::filament;
+}
+
 /// What the file expects and what is there instead, as the ends of one sentence.
 struct Words {
     std::string expected, instead;
 };
 
 Words words(const Circuit& c, const Expectation& e, const solve::Judged& j) {
-    const std::string volts =
-        fmt::format("there {} {} across it", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)));
+    const bool point = is_point(c, e);
+    const std::string volts = fmt::format("there {} {} {}", j.volts.si < 0.05 ? "is" : "are", text(rounded(j.volts, 3)),
+                                          point ? "at it" : "across it");
+    if (e.what == Expectation::What::between && !(e.low.nominal.si > 0))
+        return {fmt::format("is expected to get at most {}", text(e.high.nominal)), volts};
     switch (e.what) {
     case Expectation::What::on: return {"is expected to be on", "it is " + seen_in_words(j)};
     case Expectation::What::dim: return {"is expected to be dim", "it is " + seen_in_words(j)};
@@ -159,17 +167,19 @@ class Judge {
         Finding f;
         f.rule = expectation_not_met.id;
         f.severity = Severity::fault;
-        f.headline = fmt::format("{} {}, but with {} {}.", sentence_start(called(c_, e.part)), w.expected,
+        const std::string what = is_point(c_, e) ? name_of(c_, e.filament) : called(c_, e.part);
+        f.headline = fmt::format("{} {}, but with {} {}.", sentence_start(what), w.expected,
                                  way.empty() ? "everything at rest" : positions, w.instead);
         f.place = where_it_lies(c_, e.part);
         f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
         if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
         const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
         const bool too_much = e.what == Expectation::What::off || e.what == Expectation::What::never_with;
-        f.cures = {{fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}",
-                                too_much ? "where its current comes from" : "where the volts are lost",
-                                pole_to_trace_from(s_), name_of(c_, e.part), when)},
-                   {"If the circuit is right and the wish is not, change the line."}};
+        f.cures = {
+            {fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}",
+                         too_much ? "where its current comes from" : "where the volts are lost", pole_to_trace_from(s_),
+                         is_point(c_, e) ? name_of(c_, e.filament) : name_of(c_, e.part), when)},
+            {"If the circuit is right and the wish is not, change the line."}};
         f.subjects = {name_of(c_, e.part)};
         f.hangs_on = on.names;
         return f;

@@ -40,7 +40,15 @@ class Judge {
     void look_at(PartId flasher) {
         const Attribute* least = s_.now.find(flasher, Attr::power);
         const Attribute* most = s_.now.find(flasher, Attr::high_end);
-        if (!least || !least->value.known()) return;
+        if (!least || !least->value.known()) {
+            if (!s_.now.is_factory(flasher))
+                report_.not_checked.push_back(
+                    {flasher_load.id, fmt::format("how many lamps {} may flash", name_of(c_, flasher)),
+                     "nobody said for how many watts it is made",
+                     fmt::format("Read W on it, and write it behind the name: flasher {}, 42 W.",
+                                 name_of(c_, flasher))});
+            return;
+        }
         const double low = most && most->value.known() ? least->value.nominal : 0,
                      high = most && most->value.known() ? most->value.nominal : least->value.nominal;
         std::optional<PrimitiveId> contact;

@@ -84,15 +84,23 @@ class Judge {
     const Circuit& c_;
 };
 
+/// As the file says; a relay of which nobody said it is taken for a usual one.
+std::optional<Amps> taken_rating(const Primitive& p) {
+    if (p.rating.known()) return p.rating.nominal.si > 0 ? std::optional(p.rating.nominal) : std::nullopt;
+    const bool relay = p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact;
+    return relay ? std::optional(usual_relay_carries) : std::nullopt;
+}
+
 std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
     const Primitive& p = c_.at(id);
     const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
     const Kind kind = c_.at(p.part).kind;
-    if ((!contact && p.purpose != Purpose::hole) || !p.rating.known() || !(p.rating.nominal.si > 0) ||
-        c_.at(p.part).poisoned || kind == Kind::starter || kind == Kind::electronics)
+    const auto rating = taken_rating(p);
+    if ((!contact && p.purpose != Purpose::hole) || !rating || c_.at(p.part).poisoned || kind == Kind::starter ||
+        kind == Kind::electronics)
         return std::nullopt;
     const auto before = guard(p);
-    if (!before || before->lets_through <= one_size_above(p.rating.nominal) * 1.005) return std::nullopt;
+    if (!before || before->lets_through <= one_size_above(*rating) * 1.005) return std::nullopt;
     const EdgeRef self{{}, id};
     const TerminalId near = fed_end(s_, self);
     const LoadsBehind behind = loads_behind(s_, self, near);
@@ -103,7 +111,7 @@ std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
         std::ranges::all_of(behind.parts, [&](PartId part) { return c_.at(part).kind == Kind::relay; }))
         return std::nullopt;
     if (const auto largest = parted_by_fuses(other_end(c_, self, near), self);
-        largest && *largest <= one_size_above(p.rating.nominal) * 1.005)
+        largest && *largest <= one_size_above(*rating) * 1.005)
         return std::nullopt;
     return TooLarge{*before, behind};
 }
@@ -120,8 +128,11 @@ class Speaker {
             if (std::ranges::find(said, p.part) != said.end() || told_already(p.part)) continue;
             const auto found = judge.judge(id);
             if (!found) continue;
-            say(p, found->before, found->behind);
             said.push_back(p.part);
+            if (p.rating.known())
+                say(p, found->before, found->behind);
+            else
+                say_unrated(p, found->before);
         }
     }
 
@@ -130,6 +141,19 @@ class Speaker {
         return std::ranges::any_of(report_.findings, [&](const Finding& f) {
             return f.rule == part_overloaded.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
         });
+    }
+
+    void say_unrated(const Primitive& p, const Guarded& before) {
+        if (s_.now.is_factory(p.part)) return;
+        std::vector<std::string> fuses;
+        for (PrimitiveId d : before.devices) fuses.push_back(protector_words(c_, d));
+        report_.not_checked.push_back(
+            {part_overloaded.id, fmt::format("whether {} protects {}", list_of(fuses), what_it_is(p)),
+             fmt::format("nobody said what it is made for, and {} {} {} through", list_of(fuses),
+                         verb(fuses.size(), "lets", "let"), text(before.lets_through)),
+             fmt::format("Read A on it, and write it behind the name: relay {}, 4-pin, 40 A. Less than {}: use a "
+                         "smaller fuse or a stronger relay.",
+                         name_of(c_, p.part), text(before.lets_through))});
     }
 
     /// What the thinnest wire carries of those that this fuse alone stands before and lets too much through.
@@ -232,7 +256,7 @@ std::optional<Amps> least_part_behind(const Study& s, PrimitiveId fuse) {
     std::optional<Amps> least;
     for (PrimitiveId id : s.now.primitives()) {
         const Amps rating = s.circuit.at(id).rating.nominal;
-        const auto found = judge.judge(id);
+        const auto found = s.circuit.at(id).rating.known() ? judge.judge(id) : std::nullopt;
         if (found && found->before.devices == std::vector{fuse} && (!least || rating < *least)) least = rating;
     }
     return least;

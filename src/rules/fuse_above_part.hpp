@@ -12,6 +12,9 @@ namespace loomproof::rules {
 /// where each load behind it has a fuse of its own that suits, where triggers alone hang on a switch or a plug, and on the ground side.
 void judge_fuses_above_parts(const Study&, Report&);
 
+/// A plug-in relay of which nobody said what it is made for (common practice, no source).
+inline constexpr Amps usual_relay_carries{30};
+
 /// The next rating in common use above what a part is made for: a fuse of 40 A before a relay of 30 A is everyday practice, and 35 A is hardly
 /// ever met (common practice, no source).
 Amps one_size_above(Amps made_for);

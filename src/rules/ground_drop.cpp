@@ -5,6 +5,7 @@
 #include "rules/phrases.hpp"
 #include "rules/simplest.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
 #include "solve/predict.hpp"
 
@@ -38,7 +39,10 @@ struct Loss {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {
+        some_wire_unsaid_ = std::ranges::any_of(weighing_.of_wires(),
+                                                [&](const solve::Unknown& u) { return weighing_.nothing_said(u); });
+    }
 
     void run() {
         std::map<solve::StateId, solve::Point> points; // most loads lose most in the same few positions
@@ -46,12 +50,17 @@ class Judge {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
             if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned ||
-                load.lost.si <= allowed * scale() || !p.current.known())
+                (load.lost.si <= allowed * scale() && !some_wire_unsaid_) || !load.ever() || !p.current.known())
                 continue;
             const solve::Point& point = point_at(points, load.lost_at);
-            if (const auto lost = solve::lost_on_the_way(s_.now, point, load.load))
+            const auto lost = solve::lost_on_the_way(s_.now, point, load.load);
+            if (!lost) continue;
+            if (std::vector<solve::Unknown> unsaid = unsaid_on(*lost); !unsaid.empty())
+                weigh(load, std::move(unsaid), *lost);
+            else
                 look_at(load, load.lost_at, *lost, point, losses_);
         }
+        say_open();
         std::vector<bool> said(losses_.size(), false);
         for (std::size_t i = 0; i < losses_.size(); ++i) {
             if (said[i]) continue;
@@ -71,15 +80,74 @@ class Judge {
         return known != points.end() ? known->second : points.emplace(at, survey_.behaviour.point(at)).first->second;
     }
 
+    /// Wires on the ground side of which nobody said how long or how thick they are.
+    std::vector<solve::Unknown> unsaid_on(const solve::Lost& lost) const {
+        std::vector<solve::Unknown> all;
+        for (const solve::Share& share : lost.ground)
+            if (share.what.is_wire())
+                if (const auto u = weighing_.of_wire(share.what.wire); u && weighing_.nothing_said(*u))
+                    all.push_back(*u);
+        return all;
+    }
+    /// May it be too much, with all that such wires can be? Then a meter says it soonest.
+    void weigh(const LoadSeen& load, std::vector<solve::Unknown> unsaid, const solve::Lost& lost) {
+        for (const solve::Share& share : lost.ground)
+            if (share.what.is_wire() ? c_.at(share.what.wire).winch_cable || c_.at(share.what.wire).starter_cable
+                                     : c_.at(share.what.primitive).element == Element::junction)
+                return;
+        const auto makers = [&](const solve::Unknown& u) { return s_.now.is_factory(u.edge.wire); };
+        if (s_.now.is_factory(c_.at(load.load).part) && std::ranges::all_of(unsaid, makers)) return;
+        const solve::Positions positions = survey_.behaviour.states[load.lost_at].positions;
+        const solve::Figure volts = [&view = s_.now, positions, id = load.load](solve::Model& m) {
+            const auto here = solve::lost_on_the_way(view, m.point(positions), id);
+            double sum = 0;
+            if (here)
+                for (const solve::Share& share : here->ground) sum += share.volts.si;
+            return sum;
+        };
+        const InWords words{"it", [](double v) { return text(rounded(Volts{v}, 2)); }, {}, {}};
+        const Weighed w = weighing_.weigh(std::move(unsaid), volts, allowed * scale() * 1.02, words);
+        if (w.verdict != Weighed::Verdict::holds) open_.push_back({load.load, load.lost_at, w});
+    }
+    /// One line for all: the same reading is taken at each.
+    void say_open() {
+        if (open_.empty()) return;
+        std::vector<std::string> loads, wires;
+        const auto note = [](std::vector<std::string>& all, std::string name) {
+            if (std::ranges::find(all, name) == all.end()) all.push_back(std::move(name));
+        };
+        const Open* worst = &open_.front();
+        for (const Open& o : open_) {
+            note(loads, name_of(c_, c_.at(o.load).part));
+            const WireId wire = o.weighed.unknown[o.weighed.decides.empty() ? 0 : o.weighed.decides.front()].edge.wire;
+            note(wires, c_.at(wire).named ? name_of(c_, wire) : described(c_, wire));
+            if (o.weighed.bounds.high > worst->weighed.bounds.high) worst = &o;
+        }
+        const Primitive& p = c_.at(worst->load);
+        const TerminalId ground =
+            s_.now.ground_pole() == Role::minus ? lower_end(worst->load, worst->at) : upper_end(worst->load, worst->at);
+        report_.not_checked.push_back(
+            {ground_drop.id, fmt::format("volts lost between {} and the battery's ground post", list_of(loads)),
+             fmt::format("nobody said how long and how thick {} {}", list_of(wires), verb(wires.size(), "is", "are")),
+             fmt::format("Meter on volts from {} to the battery's ground post, {}: up to {} is good. More: use thicker "
+                         "wire, or a ground nearer to {}.",
+                         name_of(c_, ground), when(s_, survey_.behaviour, worst->at), text(Volts{allowed * scale()}),
+                         name_of(c_, p.part))});
+    }
+    TerminalId lower_end(PrimitiveId load, solve::StateId at) const {
+        const auto& volts = survey_.behaviour.point(at).primitive_volts[load.index];
+        return volts && volts->si < 0 ? c_.at(load).a : c_.at(load).b;
+    }
+    TerminalId upper_end(PrimitiveId load, solve::StateId at) const {
+        return lower_end(load, at) == c_.at(load).a ? c_.at(load).b : c_.at(load).a;
+    }
+
     double scale() const { return std::max(1.0, c_.vehicle.system.si / 12); }
 
     void look_at(const LoadSeen& load, solve::StateId at, const solve::Lost& lost, const solve::Point& point,
                  std::vector<Loss>& losses) const {
         Loss l{load.load, at, {}, {}, {}, {}, {}};
         for (const solve::Share& share : lost.ground) {
-            if (share.what.is_wire() &&
-                (!c_.at(share.what.wire).length.known() || !c_.at(share.what.wire).area.known()))
-                return; // voltage-drop asks for it
             if (share.what.is_wire() && (c_.at(share.what.wire).winch_cable || c_.at(share.what.wire).starter_cable))
                 return;
             if (!share.what.is_wire() && c_.at(share.what.primitive).element == Element::junction) return;
@@ -160,7 +228,15 @@ class Judge {
     Report& report_;
     const Sides sides_;
     const Ends ends_;
+    const Weighing weighing_;
     std::vector<Loss> losses_;
+    struct Open {
+        PrimitiveId load;
+        solve::StateId at = 0;
+        Weighed weighed;
+    };
+    std::vector<Open> open_; ///< what hangs on a wire of which nobody said enough
+    bool some_wire_unsaid_ = false;
 };
 
 void run(const Study& s, Report& report) {

@@ -27,9 +27,17 @@ namespace {
 
 /// What nobody needs to ask about where the part does not say what it carries (common practice, no source): a switch, a plug-in relay. Nor
 /// about what has cables on it that carry more than that: a battery's main switch, a winch contactor is made for them.
-constexpr Amps switch_carries{20}, relay_carries{30};
+constexpr Amps switch_carries{20}, relay_carries{usual_relay_carries};
 /// The smallest switches that are sold for a dash carry less than that (common practice, no source).
 constexpr Amps asks_from{5};
+
+/// The smallest resistors that are sold stand a quarter of a watt (common practice, no source).
+constexpr Watts least_worth_a_word{0.25};
+
+struct Hot {
+    Watts heat;
+    solve::StateId at = 0;
+};
 
 struct Over {
     PrimitiveId primitive;
@@ -62,6 +70,7 @@ class Judge {
         judge_closing_contacts(s_, survey_, report_);
         for (const LivePole& source : s_.limited) look_at_charging(source);
         say_unrated();
+        say_resistors();
         for (const Over& o : open_)
             report_.not_checked.push_back(
                 {part_overloaded.id, fmt::format("whether {} stands its load", what_it_is(c_, c_.at(o.primitive))),
@@ -137,6 +146,35 @@ class Judge {
              fmt::format("Read the rating on {}, and write it behind the name: switch {}, 16 A. Less than that goes "
                          "through it: let a relay switch the load.",
                          one ? "the switch" : "each switch", names.front())});
+    }
+
+    /// Each figure of a resistor that nobody said, one line for all that lack it.
+    void say_resistors() {
+        if (!without_ohms_.empty())
+            report_.not_checked.push_back(
+                {part_overloaded.id, fmt::format("what flows through {}", list_of(names_of(c_, without_ohms_))),
+                 fmt::format("nobody said how many ohms {}", verb(without_ohms_.size(), "it has", "they have")),
+                 fmt::format("Take one end off, meter on ohms across it, and write it behind the name: resistor {}, 10 "
+                             "ohm, 50 W.",
+                             name_of(c_, without_ohms_.front()))});
+        if (without_watts_.empty()) return;
+        std::vector<PartId> parts;
+        std::vector<std::string> heats;
+        for (const auto& [part, hot] : without_watts_) {
+            parts.push_back(part);
+            heats.push_back(fmt::format("{} turns {} into heat {}", name_of(c_, part), text(rounded(hot.heat, 2)),
+                                        when(s_, survey_.behaviour, hot.at)));
+        }
+        report_.not_checked.push_back(
+            {part_overloaded.id,
+             fmt::format("whether {} {} {} heat", list_of(names_of(c_, parts)), verb(parts.size(), "stands", "stand"),
+                         verb(parts.size(), "its", "their")),
+             fmt::format("nobody said what {} made for, and {}", verb(parts.size(), "it is", "they are"),
+                         list_of(heats)),
+             fmt::format(
+                 "Read W on it, and write it behind its ohms: resistor {}, 10 ohm, 50 W. Less than its heat: it "
+                 "burns out.",
+                 name_of(c_, parts.front()))});
     }
 
     Finding start(const Over& o, PartId part) const {
@@ -261,12 +299,23 @@ class Judge {
 
     void look_at_resistor(PartId part) {
         const Attribute* marked = s_.now.find(part, Attr::rating);
-        if (!marked || !marked->value.known() || c_.at(part).poisoned) return;
+        if (c_.at(part).poisoned) return;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             const auto& peak = survey_.part[id.index];
-            if (p.part != part || !peak || !p.resistance.known()) continue;
-            const Watts heat{peak->amps.si * peak->amps.si * p.resistance.nominal.si}, rated{marked->value.nominal};
+            if (p.part != part || !peak) continue;
+            if (!p.resistance.known()) {
+                if (!s_.now.is_factory(part)) without_ohms_.push_back(part);
+                continue;
+            }
+            const Watts heat{peak->amps.si * peak->amps.si * p.resistance.nominal.si};
+            if (!marked || !marked->value.known()) {
+                // A resistance wire, a ballast of the maker's is made for it.
+                if (heat > least_worth_a_word && !s_.now.is_factory(part) && !s_.now.find(part, Attr::high_end))
+                    without_watts_.push_back({part, {heat, peak->at}});
+                continue;
+            }
+            const Watts rated{marked->value.nominal};
             if (heat <= rated * 1.01) continue;
             Finding f = start({id, *peak, {}, true}, part);
             f.severity = Severity::fault;
@@ -361,6 +410,9 @@ class Judge {
     const Weighing weighing_;
     std::vector<Over> open_;                       ///< one for a part
     std::vector<std::pair<PartId, Amps>> unrated_; ///< switches, with the most that lasts
+    std::vector<PartId> without_ohms_;             ///< resistors of which nobody said it
+    std::vector<std::pair<PartId, Hot>>
+        without_watts_; ///< and those that get hot and of which nobody said how hot they may
 };
 
 void run(const Study& s, Report& report) {

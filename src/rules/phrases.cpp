@@ -8,6 +8,8 @@
 #include <fmt/core.h>
 #include <utility>
 
+#include <fmt/core.h>
+
 namespace loomproof::rules {
 
 Citation cite_part(const Circuit& c, PartId p, std::string label) {

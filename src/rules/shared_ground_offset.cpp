@@ -4,6 +4,7 @@
 #include "rules/phrases.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
+#include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
 #include "solve/predict.hpp"
 
@@ -64,11 +65,14 @@ struct Shift {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
         for (const OffsetSeen& offset : survey_.offsets)
-            if (offset.most.si > allowed_for(offset.grounds.reads, c_.vehicle.system).worth_a_word) look_at(offset);
+            if (offset.most.si > allowed_for(offset.grounds.reads, c_.vehicle.system).worth_a_word)
+                look_at(offset);
+            else
+                weigh(offset);
         std::vector<bool> said(shifts_.size(), false);
         for (std::size_t i = 0; i < shifts_.size(); ++i) { // what shares one wire is one finding
             if (said[i]) continue;
@@ -164,6 +168,28 @@ class Judge {
                            Volts{worst}, Volts{std::abs(others)}, allowed});
     }
 
+    /// With what was taken for a wire of which nobody said enough it is little: may it be too much all the same?
+    void weigh(const OffsetSeen& offset) {
+        const GroundPair& g = offset.grounds;
+        const auto edges = way(g);
+        std::vector<solve::Unknown> unsaid;
+        for (const auto& [e, from] : edges)
+            if (e.is_wire())
+                if (const auto u = weighing_.of_wire(e.wire); u && weighing_.nothing_said(*u)) unsaid.push_back(*u);
+        if (unsaid.empty()) return;
+        const solve::Positions positions = survey_.behaviour.states[offset.at].positions;
+        const solve::Figure between = [positions, &g](solve::Model& m) {
+            const solve::Point p = m.point(positions);
+            const auto &here = p.volts[g.here.index], &there = p.volts[g.there.index];
+            return here && there ? std::abs(here->si - there->si) : 0.0;
+        };
+        const InWords words{"it", [](double v) { return text(rounded(Volts{v}, 2)); }, {}, {}};
+        const Weighed w = weighing_.weigh(std::move(unsaid), between,
+                                          allowed_for(g.reads, c_.vehicle.system).worth_a_word * 1.02, words);
+        if (w.verdict != Weighed::Verdict::holds && !w.decides.empty())
+            say_open(g, w.unknown[w.decides.front()].edge.wire);
+    }
+
     std::optional<WireId> not_known_on(const std::vector<std::pair<EdgeRef, TerminalId>>& edges) const {
         for (const auto& [e, from] : edges)
             if (e.is_wire() && (!c_.at(e.wire).length.known() || !c_.at(e.wire).area.known())) return e.wire;
@@ -177,8 +203,10 @@ class Judge {
                          name_of(c_, part_at(g.there))),
              fmt::format("nobody said {} {} is", c_.at(w).area.known() ? "how long" : "what size",
                          c_.at(w).named ? name_of(c_, w) : described(c_, w)),
-             fmt::format("Meter on millivolts from {} to {}, everything on.", name_of(c_, g.here),
-                         name_of(c_, g.there))});
+             fmt::format("Meter on millivolts from {} to {}, everything on: up to {} is good. More: give what is read "
+                         "a ground wire of its own.",
+                         name_of(c_, g.here), name_of(c_, g.there),
+                         text(rounded(Volts{allowed_for(g.reads, c_.vehicle.system).worth_a_word}, 2)))});
     }
 
     void say(const std::vector<const Shift*>& same) {
@@ -245,6 +273,7 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
+    const Weighing weighing_;
     std::vector<Shift> shifts_;
 };
 

@@ -139,7 +139,8 @@ class Judge {
     void look_at_fuses() {
         const auto net = s_.graph.components([&](EdgeRef e, TerminalId) {
             return is_feed(e) &&
-                   (e.is_wire() ? c_.at(e.wire).length.known() && c_.at(e.wire).length.nominal < side_by_side
+                   // A wire of which nobody said how long it is may be as short: then it is measured.
+                   (e.is_wire() ? !c_.at(e.wire).length.known() || c_.at(e.wire).length.nominal < side_by_side
                                 : c_.at(e.primitive).element == Element::joint);
         });
         const auto ends = [&](PrimitiveId id) { return std::minmax(net[c_.at(id).a.index], net[c_.at(id).b.index]); };
@@ -158,11 +159,21 @@ class Judge {
                 all.push_back(survey_.protectors[k]);
                 said[k] = true;
             }
-            if (all.size() > 1) judge_fuses(all);
+            if (all.size() > 1) judge_fuses(all, unsaid_between(all));
         }
     }
 
-    void judge_fuses(const std::vector<PrimitiveId>& all) {
+    /// Wires at the ends of these fuses of which nobody said how long they are.
+    std::vector<WireId> unsaid_between(const std::vector<PrimitiveId>& all) const {
+        std::vector<WireId> wires;
+        for (PrimitiveId id : all)
+            for (TerminalId t : {c_.at(id).a, c_.at(id).b})
+                for (WireId w : s_.now.wires_at(t))
+                    if (!c_.at(w).length.known() && std::ranges::find(wires, w) == wires.end()) wires.push_back(w);
+        return wires;
+    }
+
+    void judge_fuses(const std::vector<PrimitiveId>& all, const std::vector<WireId>& unsaid) {
         std::optional<solve::StateId> at;
         double most = 0;
         for (PrimitiveId id : all)
@@ -191,12 +202,20 @@ class Judge {
         Finding f;
         f.rule = shared_protection.id;
         f.severity = Severity::advice;
-        f.certainty = sureness(s_, survey_, std::nullopt, Amps{most}, Amps{left});
+        f.certainty =
+            !unsaid.empty() ? Certainty::undecided : sureness(s_, survey_, std::nullopt, Amps{most}, Amps{left});
         f.headline =
-            fmt::format("{} sit side by side before one load and act as one fuse of about {}; once one of them opens, "
-                        "{} {} go on through {}.",
-                        names, text(Amps{sum}), text(rounded(Amps{most}, 3)), when(s_, survey_.behaviour, *at),
-                        all.size() == 2 ? "the other" : "the rest");
+            fmt::format("{}{} sit side by side before one load and act as one fuse of about {}; once one of them "
+                        "opens, {} {} go on through {}.",
+                        unsaid.empty() ? "" : "It may be that ", names, text(Amps{sum}), text(rounded(Amps{most}, 3)),
+                        when(s_, survey_.behaviour, *at), all.size() == 2 ? "the other" : "the rest");
+        if (!unsaid.empty()) {
+            std::vector<std::string> wires;
+            for (WireId w : unsaid) wires.push_back(called(c_, w));
+            f.measure = fmt::format("Measure {} along the route: less than {}, and it is so. More: the wires share the "
+                                    "current between the fuses.",
+                                    list_of(wires), text(side_by_side));
+        }
         f.place = where_it_lies(c_, parts.front());
         for (PrimitiveId id : all) f.cites.push_back(cite_rating(s_, id, text(rating_of(s_, id).nominal)));
         f.why = fmt::format(

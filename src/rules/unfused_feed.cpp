@@ -224,6 +224,31 @@ bool too_thin_for(const Study& s, const LivePole& source, const Lead& lead) {
            carries && carries->amps < most.nominal;
 }
 
+/// The alternator's own lead of which nobody said how thick it is, and before which nothing opens.
+void say_unsized_leads(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    for (const LivePole& source : s.limited) {
+        const Stated<Amps> most = c.at(source.source).current;
+        if (!most.known() || c.at(c.at(source.source).part).poisoned) continue;
+        for (WireId w : s.now.wires_at(source.pole)) {
+            const Wire& wire = c.at(w);
+            const Protection& p = s.protection[w.index];
+            const bool opens =
+                std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c.at(d).element == Element::protector; });
+            if (wire.poisoned || wire.area.known() || s.now.is_factory(w) || (p.fed && opens && !p.unprotected))
+                continue;
+            const auto size = size_that_carries(c, w, most.nominal);
+            report.not_checked.push_back(
+                {unfused_feed.id,
+                 fmt::format("whether {} carries the {} of {}", called(c, w), text(most.nominal),
+                             name_of(c, c.at(source.source).part)),
+                 "nobody said how thick it is",
+                 fmt::format("Read its size on the insulation, or measure the bare strands.{}",
+                             size ? fmt::format(" {} or thicker carries it.", reference::spelled(*size)) : "")});
+        }
+    }
+}
+
 /// Wires that a source which limits itself can load beyond what they carry, with nothing between that opens.
 void judge_limited_sources(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
@@ -290,6 +315,7 @@ void say_what_is_not_read(const Study& s, Report& report) {
 
 void run(const Study& s, Report& report) {
     say_what_is_not_read(s, report);
+    say_unsized_leads(s, report);
     for (const Lead& lead : s.leads) {
         if (lead.beyond.pole.exists()) continue; // joins two batteries: one-end-protected
         if (std::ranges::any_of(s.limited, [&](const LivePole& source) {

@@ -47,18 +47,22 @@ struct Loss {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {
+        some_wire_unsaid_ = std::ranges::any_of(weighing_.of_wires(),
+                                                [&](const solve::Unknown& u) { return weighing_.nothing_said(u); });
+    }
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned ||
-                load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part)))
-                continue;
+            if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || !load.ever()) continue;
+            // With what was taken for a length that nobody said little may be lost where much is.
+            if (load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part)) && !some_wire_unsaid_) continue;
             if (!p.current.known() && !p.resistance.known()) {
-                report_.not_checked.push_back(open_for_unknown_load(
-                    s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
+                if (load.lost.si > std::min(feed_allowed * scale(), allowed(p.part)))
+                    report_.not_checked.push_back(open_for_unknown_load(
+                        s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
                 continue;
             }
             const auto lost = solve::lost_on_the_way(s_.now, survey_.behaviour.point(load.lost_at), load.load);
@@ -76,6 +80,7 @@ class Judge {
                 }
             say(same);
         }
+        say_open();
         if (!survey_.behaviour.jointly)
             report_.not_checked.push_back(
                 open_for_positions(s_, voltage_drop.id, "volts at each load in every switch position"));
@@ -103,16 +108,45 @@ class Judge {
         for (const solve::Share& s : lost.feed) l.feed += s.volts;
         for (const solve::Share& s : lost.ground) l.ground += s.volts;
         l.fault = l.all().si > much * lost.at_source.si;
-        if (!l.fault && l.all().si <= allowed(c_.at(load.load).part) * 1.01) return;
-        if (over_what_has_its_own_limit(lost)) return;
+        const bool too_much = l.fault || l.all().si > allowed(c_.at(load.load).part) * 1.01;
+        if ((!too_much && !over_an_unsaid_wire(lost)) || over_what_has_its_own_limit(lost)) return;
         l.weighed = weighed(l);
         if (l.weighed && l.weighed->verdict == Weighed::Verdict::holds) return;
         if (l.weighed && said_nothing_) {
-            report_.not_checked.push_back({voltage_drop.id, fmt::format("volts at {}", name_of(c_, c_.at(l.load).part)),
-                                           l.weighed->why, l.weighed->measure});
+            open_.push_back(std::move(l));
             return;
         }
-        losses_.push_back(std::move(l));
+        if (too_much || (l.weighed && l.weighed->verdict == Weighed::Verdict::fails)) losses_.push_back(std::move(l));
+    }
+
+    bool over_an_unsaid_wire(const solve::Lost& lost) const {
+        const auto unsaid = [&](const solve::Share& s) {
+            if (!s.what.is_wire()) return false;
+            const auto u = weighing_.of_wire(s.what.wire);
+            return u && weighing_.nothing_said(*u);
+        };
+        return std::ranges::any_of(lost.feed, unsaid) || std::ranges::any_of(lost.ground, unsaid);
+    }
+
+    /// One line for all loads that wait for the same figure; the one that may lose most says what decides.
+    void say_open() {
+        const auto decides = [](const Loss& l) { return l.weighed->unknown[l.weighed->decides.front()].edge; };
+        std::vector<bool> said(open_.size(), false);
+        for (std::size_t i = 0; i < open_.size(); ++i) {
+            if (said[i]) continue;
+            const Loss* worst = &open_[i];
+            std::vector<std::string> names;
+            for (std::size_t k = i; k < open_.size(); ++k) {
+                if (said[k] || decides(open_[k]) != decides(open_[i])) continue;
+                said[k] = true;
+                if (std::string name = name_of(c_, c_.at(open_[k].load).part);
+                    std::ranges::find(names, name) == names.end())
+                    names.push_back(std::move(name));
+                if (open_[k].weighed->bounds.high > worst->weighed->bounds.high) worst = &open_[k];
+            }
+            report_.not_checked.push_back({voltage_drop.id, fmt::format("volts at {}", list_of(names)),
+                                           worst->weighed->why, worst->weighed->measure});
+        }
     }
 
     /// Diodes take their volts by nature; winches and starters are allowed more.
@@ -301,7 +335,8 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
-    std::vector<Loss> losses_;
+    std::vector<Loss> losses_, open_; ///< what is too much; what hangs on a figure that nobody said
+    bool some_wire_unsaid_ = false;
     const Sides sides_;
     const Ends ends_;
     const Weighing weighing_;

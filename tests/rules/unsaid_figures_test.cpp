@@ -1,0 +1,218 @@
+// A figure that nobody wrote down must never turn a finding into silence: it stays, or is undecided, or stands under "Not checked" with
+// what to measure, or the figure that was taken for it is listed under "I assumed".
+#include "rules/case_file.hpp"
+#include "rules/run_text.hpp"
+#include "support/places.hpp"
+#include "support/sanitized.hpp"
+#include "support/scenario/mistakes.hpp"
+#include "support/scenario/scenario.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <regex>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <fmt/core.h>
+
+using namespace loomproof;
+using support::Run;
+
+namespace {
+
+const std::regex& figure() {
+    static const std::regex pattern(
+        R"((about |measured |marked |guessed )?[0-9]+(\.[0-9]+)?(/[0-9]+(\.[0-9]+)?)?( to [0-9.]+)? ?(mm2|awg|sae|mm|cm|m|mA|A|kW|W|mV|V|mohm|kohm|ohm|Ah|uF|F)( to [0-9.]+ ?(ohm|W|V))?(?=$|[ ,|}]))");
+    return pattern;
+}
+/// What only says what kind of figure follows it.
+bool says_nothing_alone(const std::string& clause) {
+    static const std::set<std::string> words{"",       "starts at",  "asleep",   "coil",          "resistor",
+                                             "takes",  "behind",     "tails",    "inline holder", "fast",
+                                             "slow",   "solenoid",   "at idle",  "seals",         "short-circuit",
+                                             "breaks", "limited to", "terminals"};
+    return words.contains(clause);
+}
+
+std::string trimmed_of(std::string text) {
+    text.erase(0, text.find_first_not_of(' '));
+    text.erase(text.find_last_not_of(' ') + 1);
+    return text;
+}
+
+/// The clause without its `nth` figure; nothing where it has no so many. Empty where the figure was all that it said.
+std::optional<std::string> without_figure(const std::string& clause, std::size_t nth) {
+    if (clause.find('"') != std::string::npos) return std::nullopt;
+    const std::sregex_iterator end;
+    for (std::sregex_iterator at(clause.begin(), clause.end(), figure()); at != end; ++at) {
+        const auto begin = static_cast<std::size_t>(at->position());
+        if (begin > 0 && clause[begin - 1] != ' ') continue; // in a name
+        if (nth-- > 0) continue;
+        std::string rest =
+            trimmed_of(clause.substr(0, begin)) + clause.substr(begin + static_cast<std::size_t>(at->length()));
+        rest = trimmed_of(rest);
+        return says_nothing_alone(rest) ? std::string{} : rest;
+    }
+    return std::nullopt;
+}
+
+struct Variant {
+    std::string text, dropped;
+};
+
+/// A line of a file without each of its figures in turn.
+std::vector<Variant> variants_of(const std::string& text, std::size_t line) {
+    std::vector<std::string> lines(1);
+    for (char ch : text) {
+        if (ch == '\n')
+            lines.emplace_back();
+        else
+            lines.back() += ch;
+    }
+    std::vector<Variant> all;
+    if (line == 0 || line > lines.size()) return all;
+    std::string statement = lines[line - 1];
+    if (const std::size_t comment = statement.find("//"); comment != std::string::npos) statement.erase(comment);
+    for (const char* head : {"accept", "limit", "expect", "never", "place", "loom", "system", "job", "cut", "cable"})
+        if (trimmed_of(statement).starts_with(head)) return all;
+    std::vector<std::string> clauses(1);
+    bool quoted = false;
+    for (char ch : statement) {
+        quoted = quoted != (ch == '"');
+        if (ch == ',' && !quoted)
+            clauses.emplace_back();
+        else
+            clauses.back() += ch;
+    }
+    for (std::size_t i = 0; i < clauses.size(); ++i)
+        for (std::size_t nth = 0; nth < 3; ++nth) {
+            const auto rest = without_figure(trimmed_of(clauses[i]), nth);
+            if (!rest) break;
+            std::string changed;
+            for (std::size_t k = 0; k < clauses.size(); ++k) {
+                const std::string clause = k == i ? *rest : trimmed_of(clauses[k]);
+                if (!clause.empty()) changed += (changed.empty() ? "" : ", ") + clause;
+            }
+            Variant v{{}, fmt::format("line {} without {} figure {} of: {}", line, clauses[i], nth, lines[line - 1])};
+            for (std::size_t k = 0; k < lines.size(); ++k) v.text += (k + 1 == line ? changed : lines[k]) + "\n";
+            all.push_back(std::move(v));
+        }
+    return all;
+}
+
+/// "Nothing dangerous found in n of n checks; not checked: 0."
+bool plain_all_clear(const Run& run) {
+    return run.reading.findings.empty() && run.outcome.not_checked.empty() && run.outcome.accepted.empty() &&
+           std::ranges::none_of(run.outcome.findings, [](const Finding& f) { return f.severity < Severity::note; });
+}
+
+void lines_cited(const Run& run, const Finding& f, std::set<std::size_t>& lines) {
+    for (const Citation& c : f.cites)
+        if (c.span.exists()) lines.insert(run.sources.position(c.span.source, c.span.begin).line);
+    for (const Finding& and_so : f.consequences) lines_cited(run, and_so, lines);
+}
+
+bool finds(const std::vector<Finding>& findings, const std::string& rule) {
+    return std::ranges::any_of(findings,
+                               [&](const Finding& f) { return f.rule == rule || finds(f.consequences, rule); });
+}
+
+/// Is there an assumption that stands not in `before`? That of a length or size is no answer: within its bounds all is weighed.
+bool assumes_more(const Run& run, const Run& before) {
+    return std::ranges::any_of(run.reading.circuit.assumptions, [&](const Assumption& a) {
+        if (a.subject.starts_with("length of") || a.subject.starts_with("size of")) return false;
+        return std::ranges::none_of(before.reading.circuit.assumptions,
+                                    [&](const Assumption& b) { return a.subject == b.subject && a.value == b.value; });
+    });
+}
+
+} // namespace
+
+TEST_CASE("the figures of a clause are taken out one by one") {
+    CHECK(without_figure("2.5 mm2 red", 0) == "red");
+    CHECK(without_figure("starts at 27 A", 0)->empty());
+    CHECK(without_figure("55 W at 12 V", 1) == "55 W at");
+    CHECK(without_figure("about 1.2 m", 0)->empty());
+    CHECK(without_figure("0 ohm to 20 ohm", 0)->empty());
+    CHECK_FALSE(without_figure("in engine-bay", 0));
+    CHECK_FALSE(without_figure("fuse F1", 0));
+}
+
+TEST_CASE("a mistake made in a circuit with one figure left out of it is never a plain all clear") {
+    std::size_t tried = 0;
+    for (std::uint64_t seed = 1; seed <= support::tries(14); ++seed) {
+        const auto profile = seed % 2 == 0 ? scenario::Profile::history : scenario::Profile::clean;
+        const scenario::Scenario s = scenario::make(seed, 5 + static_cast<int>(seed * 5 % 18), profile);
+        for (const scenario::Mistake& mistake : scenario::mistakes(s.plan, 1)) {
+            std::vector<int> cited;
+            const scenario::Plan wrong = scenario::with_mistake(s.plan, mistake, &cited);
+            std::ranges::sort(cited);
+            cited.erase(std::ranges::unique(cited).begin(), cited.end());
+            std::size_t of_this = 0;
+            for (int index : cited) {
+                const auto& clauses = wrong.statements[static_cast<std::size_t>(index)].clauses;
+                for (std::size_t i = 0; i < clauses.size() && of_this < 12; ++i) {
+                    const auto rest = without_figure(clauses[i], 0);
+                    if (!rest || rest->ends_with(" at")) continue;
+                    scenario::Plan unsaid = wrong;
+                    auto& changed = unsaid.statements[static_cast<std::size_t>(index)].clauses;
+                    if (rest->empty())
+                        changed.erase(changed.begin() + static_cast<std::ptrdiff_t>(i));
+                    else
+                        changed[i] = *rest;
+                    const scenario::Written written = scenario::write(unsaid, s.hand);
+                    if (written.files.size() > 1) continue;
+                    const Run run(written.main());
+                    const std::string circuit =
+                        fmt::format("scenario_tool {} {} {}: {}, without {} of {}", seed, s.size,
+                                    scenario::word(profile), scenario::word(mistake.kind), clauses[i],
+                                    wrong.statements[static_cast<std::size_t>(index)].head);
+                    CAPTURE(circuit);
+                    CHECK_FALSE(plain_all_clear(run));
+                    ++tried;
+                    ++of_this;
+                }
+            }
+        }
+    }
+    CHECK(tried >= 300);
+}
+
+/// What asks for something by its figure asks for nothing without it; and no wire of a car is as long as the lost one.
+bool is_no_question(const std::string& name, const std::string& dropped) {
+    return dropped.find("works from") != std::string::npos ||
+           (name == "voltage-drop/bad-about.loom" && dropped.find("16 m") != std::string::npos) ||
+           (name == "voltage-drop/bad-whatever-length.loom" && dropped.find("10 m") != std::string::npos);
+}
+
+TEST_CASE("in the bad case of each rule: without one figure of a line that it cites the finding stays, is asked for, "
+          "or rests on what is listed") {
+    std::size_t tried = 0;
+    std::set<std::string> rules_tried;
+    for (const rules::Rule* rule : rules::table()) {
+        for (const auto& file : cases::files_in(support::source_path("tests/cases") / rule->id, ".loom")) {
+            if (!file.stem().string().starts_with("bad")) continue;
+            const std::string name = std::string(rule->id) + "/" + file.filename().string();
+            const std::string text = support::read_file(file);
+            if (text.find("use \"") != std::string::npos) continue; // more than one file
+            const Run before(text);
+            if (!finds(before.outcome.findings, rule->id)) continue;
+            std::set<std::size_t> lines;
+            for (const Finding& f : before.outcome.findings) lines_cited(before, f, lines);
+            for (std::size_t line : lines)
+                for (const Variant& v : variants_of(text, line)) {
+                    CAPTURE(name);
+                    CAPTURE(v.dropped);
+                    const Run run(v.text);
+                    INFO(run.said());
+                    CHECK((!plain_all_clear(run) || assumes_more(run, before) || is_no_question(name, v.dropped)));
+                    ++tried;
+                    rules_tried.insert(rule->id);
+                }
+        }
+    }
+    CHECK(tried >= 500);
+    CHECK(rules_tried.size() >= 60);
+}
