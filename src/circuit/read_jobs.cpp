@@ -63,7 +63,7 @@ WireId Reader::new_version(WireId id, const Item& item) {
 }
 
 std::pair<WireId, WireId> Reader::divide(WireId id, TerminalId inner_a, TerminalId inner_b,
-                                         const Stated<Metres>& from_a, const Item& item) {
+                                         const Stated<Metres>& from_a, const Stated<Metres>& from_b, const Item& item) {
     const Wire old = c_.at(id);
     end_wire(id, item);
     Wire first = old, second = old;
@@ -91,7 +91,7 @@ std::pair<WireId, WireId> Reader::divide(WireId id, TerminalId inner_a, Terminal
         second.length.high = at_least_zero(old.length.high - from_a.low);
         if (from_a.how != Knowledge::given) second.length.how = from_a.how;
     } else {
-        second.length = {};
+        second.length = from_b; // measured from there; of the rest nobody said how long it is
     }
     gone_.erase(lower(old.name));
     const WireId a = add_wire(std::move(first));
@@ -104,7 +104,7 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
     c.take_mark(',');
     const auto length = read_figure(c, Unit::metres, out_.findings);
     if (!length) {
-        if (candidates.size() == 1) return Where{candidates.front(), {}};
+        if (candidates.size() == 1) return Where{candidates.front(), {}, {}};
         return std::nullopt;
     }
     const Stated<Metres> metres{length->value.how,         Metres{length->value.nominal},
@@ -124,8 +124,8 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
             for (WireId w : candidates)
                 for (bool at_a : {true, false})
                     if (c_.part_of(at_a ? c_.at(w).a : c_.at(w).b).kind == Kind::metal) {
-                        Where where{w, metres};
-                        if (!at_a) where.from_a = {};
+                        Where where{w, metres, {}};
+                        if (!at_a) std::swap(where.from_a, where.from_b);
                         return where;
                     }
         } else {
@@ -173,9 +173,10 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         if (hits.size() == 1) break;
     }
     const auto [wire, at_a] = hits.front();
-    Where where{wire, metres};
+    Where where{wire, metres, {}};
     if (!at_a) { // measured from the far end
         const Stated<Metres>& whole = c_.at(wire).length;
+        where.from_b = metres;
         where.from_a = {};
         if (whole.known()) {
             where.from_a = whole;
@@ -263,7 +264,7 @@ void Reader::cut(const Item& item, Cursor& c) {
     const PartId id = part_made_here(Kind::cut, "cut of " + whole, name_span, item, old.place);
     const TerminalId inner_a = add_terminal(id, {id, first.name, Role::joint, 0, any_number, false});
     const TerminalId inner_b = add_terminal(id, {id, second.name, Role::joint, 0, any_number, false});
-    const auto [a, b] = divide(where->wire, inner_a, inner_b, where->from_a, item);
+    const auto [a, b] = divide(where->wire, inner_a, inner_b, where->from_a, where->from_b, item);
     const auto rename = [&](WireId w, const Named& piece, TerminalId loose) {
         std::erase(wires_[lower(c_.at(w).name)], w);
         if (wires_[lower(c_.at(w).name)].empty()) wires_.erase(lower(c_.at(w).name));
@@ -359,7 +360,7 @@ void Reader::joint_in_wire(const Item& item, Cursor& c, const char* joint_type) 
         part.attributes.push_back(std::move(a));
     }
     const TerminalId t = part.terminals.front();
-    const auto [a, b] = divide(where->wire, t, t, where->from_a, item);
+    const auto [a, b] = divide(where->wire, t, t, where->from_a, where->from_b, item);
     std::uint16_t n = 1;
     for (WireId w : wires_[lower(c_.at(a).name)]) c_.wires[w.index].piece = n++;
     (void)b;

@@ -174,13 +174,14 @@ class Reader {
     WireId new_version(WireId, const Item&);
     WireId add_wire(Wire);
     void end_wire(WireId, const Item&);
-    /// Ends `old` and puts two pieces in its place, each with its own inner end. `from_a`: length of the first piece, measured from old.a.
+    /// Ends `old` and puts two pieces in its place, each with its own inner end. `from_a`: length of the first piece, measured from old.a;
+    /// `from_b`: of the second, counted where that of the whole is not known.
     std::pair<WireId, WireId> divide(WireId old, TerminalId inner_a, TerminalId inner_b, const Stated<Metres>& from_a,
-                                     const Item&);
+                                     const Stated<Metres>& from_b, const Item&);
     /// "0.15 m from X7:1": the length from that end of the wire, and which wire of those named; nothing where it was not said or not understood.
     struct Where {
         WireId wire;
-        Stated<Metres> from_a;
+        Stated<Metres> from_a, from_b; ///< as far as they are known
     };
     std::optional<Where> where_on_wire(Cursor&, const std::vector<WireId>& candidates);
 
