@@ -169,6 +169,27 @@ void Reader::read_switch_section(PartId id, const Tree& tree, std::uint32_t firs
             if (c.take_mark(',')) continue;
             if (c.take_words("springs back")) {
                 control.springs_back |= bit;
+                if (!c.is("to") || !c.is_word(1)) continue;
+                // "springs back to run": the position before it, which is where it goes.
+                const std::size_t here = control.positions.size() - 1;
+                const std::string to(c.spelled(1));
+                if (here > 0 && equal_ignoring_case(to, control.positions[here - 1])) {
+                    c.at += 2;
+                    continue;
+                }
+                const Span away{c.tree->source, c.span().begin, c.span(1).end};
+                const Span whole = tree.head(tree.statements[s]);
+                std::string line(sources_.text(whole));
+                line.erase(away.begin - whole.begin, away.end - away.begin);
+                while (line.ends_with(' ')) line.pop_back();
+                problem("text-word-unknown", away,
+                        here > 0 ? "A position springs back to the one that stands before it, " +
+                                       control.positions[here - 1] + "."
+                                 : "The first position cannot spring back: a position springs back to the one that "
+                                   "stands before it.",
+                        (here > 0 ? "If that is so, type: " : "Put the positions in their order, and type: ") + line);
+                poison();
+                c.skip_clause();
             } else if (c.take("connects") || c.take("joins") || (c.is_word() && c.is("with", 1))) {
                 const std::string from(c.spelled());
                 ++c.at;

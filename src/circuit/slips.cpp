@@ -112,9 +112,73 @@ std::optional<Finding> two_ratings(const Cursor& at) {
                         "Type: " + line_with(at, span, figure(make) + " A make, " + figure(rest) + " A rest"));
 }
 
+/// "60-0-60 A": a scale with its zero in the middle.
+std::optional<Finding> zero_in_the_middle(const Cursor& at) {
+    Cursor c = at;
+    if (!c.is_word()) return std::nullopt;
+    const std::string_view word = c.spelled();
+    const std::size_t middle = word.find("-0-");
+    if (middle == std::string_view::npos) return std::nullopt;
+    const Number left = number_in(word.substr(0, middle)), right = number_in(word.substr(middle + 3));
+    if (!left.there || !left.rest.empty() || !right.there) return std::nullopt;
+    ++c.at;
+    std::string unit(right.rest);
+    if (unit.empty() && c.is_word()) {
+        unit = c.spelled();
+        ++c.at;
+    }
+    const Span span = c.span_from(at.at);
+    return text_problem(
+        "text-unclear-figure", span,
+        "Of a scale with its zero in the middle one end is said: it shows as much both ways.",
+        "Type: " + line_with(at, span, figure(std::min(left.value, right.value)) + " " + (unit.empty() ? "A" : unit)));
+}
+
+/// "duty 10 %": how long at a time decides how hot it gets.
+std::optional<Finding> duty_in_percent(const Cursor& at) {
+    Cursor c = at;
+    if (!c.take("duty") && !c.take_words("duty cycle")) return std::nullopt;
+    c.take("cycle");
+    if (!c.is_word()) return std::nullopt;
+    const Number n = number_in(c.spelled());
+    if (!n.there || !(n.value > 0) || n.value >= 100) return std::nullopt;
+    ++c.at;
+    if (n.rest != "%" && !(n.rest.empty() && c.take_mark('%'))) return std::nullopt;
+    const Span span = c.span_from(at.at);
+    constexpr double minutes = 5;
+    return text_problem(
+        "text-unclear-figure", span,
+        "How long at a time it runs is not said: in the same share of the time a wire gets hotter the "
+        "longer each run lasts.",
+        "If it is so, type: " +
+            line_with(at, span, "duty " + figure(n.value / 100 * minutes * 60) + " s in " + figure(minutes) + " min"));
+}
+
+/// "relay K1, solid-state": no coil, no contact.
+std::optional<Finding> solid_state(const Cursor& at) {
+    Cursor c = at;
+    if (!c.take("solid-state") && !c.take_words("solid state") && !c.take("SSR") && !c.take("semiconductor"))
+        return std::nullopt;
+    const std::string name(at.tree->tokens.size() > at.first + 1 &&
+                                   at.tree->tokens[at.first + 1].kind == TokenKind::word
+                               ? at.sources->text({at.tree->source, at.tree->tokens[at.first + 1].begin,
+                                                   at.tree->tokens[at.first + 1].end})
+                               : std::string_view("K1"));
+    return text_problem("text-word-unknown", c.span_from(at.at),
+                        "A solid-state relay has neither coil nor contact: it is a unit with an input and an output.",
+                        "Type, with your own terminals and amps: electronics " + name +
+                            " \"solid-state relay\" { supply 30, 0.02 A | ground 31 | input 86 wants plus | output 87 "
+                            "plus side, 40 A }. When it drives its output is then asked as \"" +
+                            name + " drives 87\".");
+}
+
 } // namespace
 
 std::optional<Finding> slip_in_figure(const Cursor& c, Kind kind) {
+    if (auto f = zero_in_the_middle(c)) return f;
+    if (auto f = duty_in_percent(c)) return f;
+    if (kind == Kind::relay)
+        if (auto f = solid_state(c)) return f;
     if (auto f = several_alike(c)) return f;
     if (auto f = from_to(c)) return f;
     return kind == Kind::relay ? two_ratings(c) : std::nullopt;

@@ -12,7 +12,7 @@
 
 namespace loomproof {
 
-/// "2 x 55 W", "2x55W"; "2-3 m"; "30/40 A" of a relay (Kind::not_known: of a wire). Nothing where none of them stands at the cursor, which
+/// "2 x 55 W", "2x55W"; "2-3 m"; "60-0-60 A"; "duty 10 %"; "30/40 A" and "solid-state" of a relay (Kind::not_known: of a wire). Nothing where none of them stands at the cursor, which
 /// does not move.
 std::optional<Finding> slip_in_figure(const Cursor&, Kind);
 

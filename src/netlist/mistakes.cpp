@@ -137,10 +137,15 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     // "2,5" has two readings of equal right. In "2,5mm2" and "1,2,3" a decimal comma makes less sense, but who knows.
     const bool two_figures = parts.size() == 2 && parts[0].find_first_not_of("0123456789.") == std::string::npos &&
                              parts[1].find('.') == std::string::npos;
-    const std::string one = two_figures ? parts[0] + "." + parts[1] : std::string{};
+    std::string one = two_figures ? parts[0] + "." + parts[1] : std::string{};
+    // "0.1m" is shown as one types it: with a blank before the unit.
+    if (const std::size_t unit = one.find_first_not_of("0123456789."); unit != std::string::npos && unit > 0)
+        one.insert(unit, " ");
+    const bool surely_one = two_figures && parts[0].find_first_not_of('0') == std::string::npos; // "0,1": 0 of what?
     Finding& f = add(
         text_id::unreadable_number, begin, end,
-        two_figures
+        surely_one ? fmt::format("In {} a comma stands where the point of a decimal belongs.", shortened(typed, 40))
+        : two_figures
             ? fmt::format("{} can be read in two ways: as {}, or as {} and {}.", shortened(typed, 40),
                           shortened(one, 40), shortened(parts[0], 20), shortened(parts[1], 20))
             : fmt::format("In {} a comma stands between two digits: a decimal comma, or a blank is missing behind it.",
@@ -149,9 +154,10 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
             "times "
             "too thin, so nothing is guessed.";
     if (two_figures) {
-        f.cures.push_back({fmt::format("Write {} if it is one figure.", shortened(one, 40))});
+        f.cures.push_back({fmt::format("Write {}{}.", shortened(one, 40), surely_one ? "" : " if it is one figure")});
         f.edits.push_back({span(begin, end), one, TextEdit::Grade::your_choice});
     }
+    if (surely_one) return;
     f.cures.push_back({fmt::format("Write {} if they are separate.", shortened(several, 40))});
     f.edits.push_back({span(begin, end), several, TextEdit::Grade::your_choice});
     if (!two_figures) f.cures.push_back({"Write a point in place of a decimal comma."});

@@ -33,6 +33,8 @@ constexpr InsulationKind rows[] = {
     {"PVC 105", Celsius{105}, thermoplastic, wire_makers, ""},
     {"rubber 60", Celsius{60}, rubber, iec_pairs, ""},
     {"rubber 85", Celsius{85}, rubber, iec_pairs, ""},
+    {"XLPE", Celsius{90}, cross_linked, iec_pairs,
+     "90 degC as in cable for buildings and boats; GXL, TXL and SXL are cross-linked too, for 125 degC"},
     {"silicone 180", Celsius{180}, silicone, iec_pairs, ""},
     {"class A", Celsius{85}, unstated, iso_classes, ""},
     {"class B", Celsius{100}, unstated, iso_classes, ""},

@@ -69,6 +69,22 @@ bool is_load(const std::string& words) {
     return false;
 }
 
+/// "110 w 2,5 m", "0,1m": with a point where a comma stands between two digits.
+std::string with_points(std::string_view words) {
+    std::string out;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const bool between =
+            words[i] == ',' && i > 0 && i + 1 < words.size() && is_digit(words[i - 1]) && is_digit(words[i + 1]);
+        out += between ? '.' : words[i];
+        // "0.1m": with a blank before the unit, as all examples have it.
+        if (is_digit(words[i]) && i + 1 < words.size() && words[i + 1] == 'm' &&
+            (i + 2 == words.size() || words[i + 2] == ' ' || words[i + 2] == ','))
+            out += ' ';
+    }
+    return out.find_first_of('.') == std::string::npos || words.find(',') == std::string_view::npos ? std::string(words)
+                                                                                                    : out;
+}
+
 Several take_several(std::string_view typed) {
     std::vector<std::string> words;
     for (std::string_view left = trimmed(typed); !left.empty(); left = trimmed(left)) {
@@ -126,6 +142,9 @@ class Reader {
         : words_(trimmed(words)), several_(take_several(words)), typed_(several_.rest), c_(typed_.cursor()) {}
 
     Result<Asked> read() {
+        if (const std::string typed = with_points(words_); typed != words_)
+            return failure(
+                "Decimals take a point here, since a comma ends what is said before it. Type it like this: " + typed);
         if (std::string problem = typed_.problem(); !problem.empty()) return failure(problem);
         take_name();
         while (!c_.done() && problem_.empty()) {

@@ -65,9 +65,10 @@ TEST_CASE("size says what it did not understand") {
     const Ended ended = run(bench, {"size", "2,5 A,", "3 m"});
     CHECK(ended.status == 2);
     CHECK(ended.out.empty());
-    CHECK(ended.err == "loomproof: 2,5 can be read in two ways: as 2.5, or as 2 and 5. Write 2.5 if it is one figure. "
-                       "Write 2, 5 if they are "
-                       "separate.\n");
+    CHECK(ended.err == "loomproof: Decimals take a point here, since a comma ends what is said before it. Type it like "
+                       "this: 2.5 A, 3 m\n");
+    CHECK(run(bench, {"size", "110", "w", "2,5", "m"}).err.ends_with("this: 110 w 2.5 m\n"));
+    CHECK(run(bench, {"size", "55 W, 0,1m"}).err.ends_with("this: 55 W, 0.1 m\n"));
     CHECK(run(bench, {"size"}).status == 2);
 }
 

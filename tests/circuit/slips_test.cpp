@@ -128,6 +128,9 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"switch S1 { off* | run connects 30 with 15 & 49a, 58 with 58d, P }",
          "switch S1 { off* | run connects 30 with 15 and 49a, 58 with 58d and P }"},
         {"relay K2 4 pin, 40 A", "relay K2, 4-pin, 40 A"},
+        {"switch S1 { off* | run connects 1 with 2 | start connects 1 with 3, springs back to run }",
+         "switch S1 { off* | run connects 1 with 2 | start connects 1 with 3, springs back }"},
+        {"wire from F1 to L1, 1 mm2, XLPE", "wire from F1 to L1, 1 mm2, 90 degC"},
     };
     for (const auto& [typed, meant] : pairs) {
         CAPTURE(typed);
@@ -239,10 +242,26 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
         {"wire from F1 to L1, 1 mm2, 12\"", "Type 12 in.\n"},
         {"wire from F1 to L1, 1 mm2, 12” red", "Type 12 in.\n"},
         {"wire from F1 to L1, 1 mm2, 6'", "Type 6 ft.\n"},
-        {"wire from F1 to L1, 1 mm2, about 0,5 m",
-         "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
-        {"wire from F1 to L1, 1 mm2, 0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
-        {"wire from F1 to L1,0,5 m", "Write 0.5 if it is one figure.\nWrite 0, 5 if they are separate.\n"},
+        {"wire from F1 to L1, 1 mm2, about 0,5 m", "Write 0.5.\n"},
+        {"wire from F1 to L1, 1 mm2, 0,5 m", "Write 0.5.\n"},
+        {"wire from F1 to L1, 1 mm2, 0,5m", "Write 0.5 m.\n"},
+        {"wire from F1 to L1, 1 mm2, 2,5m", "Write 2.5 m if it is one figure.\nWrite 2, 5m if they are separate.\n"},
+        {"wire from F1 to L1,0,5 m", "Write 0.5.\n"},
+        {"ammeter P1, 60-0-60 A", "Type: ammeter P1, 60 A\n"},
+        {"ammeter P1, 30-0-30A", "Type: ammeter P1, 30 A\n"},
+        {"motor M1, 20 A, duty 10 %", "If it is so, type: motor M1, 20 A, duty 30 s in 5 min\n"},
+        {"motor M1, 20 A, duty 50%", "If it is so, type: motor M1, 20 A, duty 150 s in 5 min\n"},
+        {"switch S1 { off* | run connects 1 with 2 | start connects 1 with 3, springs back to off }",
+         "If that is so, type: start connects 1 with 3, springs back\n"},
+        {"relay K2, solid-state, 40 A",
+         "Type, with your own terminals and amps: electronics K2 \"solid-state relay\" { supply 30, 0.02 A | ground 31 "
+         "| "
+         "input 86 wants plus | output 87 plus side, 40 A }. When it drives its output is then asked as \"K2 drives "
+         "87\".\n"},
+        {"expect K1:30 12.4 V", "Type: expect K1:30 between 12 V and 12.8 V, or: at least 12 V\n"},
+        {"expect 12.4 V at K1:30", "Type: expect K1:30 between 12 V and 12.8 V, or: at least 12 V\n"},
+        {"expect K1:30 on", "Name the part: K1. Or say volts: expect K1:30 at least 12 V\n"},
+        {"expect L1 at least 4 A", "Type volts: expect L1 at least 12 V. Amps are shown by: loomproof predict FILE\n"},
         {"lamp L3, about 4,6 A", "Write 4.6 if it is one figure.\nWrite 4, 6 if they are separate.\n"},
         {"switch S1 { off* | run connects 30 with 15 | start connects 30 with 15R and 50, momentary }",
          "Type: start connects 30 with 15R and 50, springs back\n"},
