@@ -20,9 +20,13 @@ bool is_load(const Primitive& p) {
     }
 }
 
-/// Volts across the load of a part that gets most.
+/// Volts across the load of a part that gets most; at a point that is no filament, those that a meter shows there, without sign.
 Volts across(const View& view, PartId part, TerminalId filament, const Point& point) {
     Volts most{0};
+    if (filament.exists() && view.circuit().at(filament).role != Role::filament) {
+        const auto& here = point.volts[filament.index];
+        return here ? Volts{std::abs(here->si)} : Volts{0};
+    }
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = view.circuit().at(id);
         if (p.part != part || !is_load(p) || (filament.exists() && p.a != filament)) continue;

@@ -255,7 +255,10 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         } else if (p.purpose == Purpose::leak) {
             m.device = Device::diode();
         } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
-            m.device = Device::generator(charging_volts * c.vehicle.system.si / 12, exciter_ohms, exciter_amps);
+            // The same stator feeds it as feeds B+, so it stands where its alternator regulates to.
+            const Stated<Volts> own = view.volts(p.part, Attr::voltage);
+            m.device = Device::generator(own.known() ? own.nominal.si : charging_volts * c.vehicle.system.si / 12,
+                                         exciter_ohms, exciter_amps);
         } else if (const Stated<Amps> cold = view.amps(p.part, Attr::start_current);
                    conditions.starting && cold.known() && cold.nominal.si > 0) {
             ohms(rated_volts(c, p) / cold.nominal.si); // a glow plug, a heated pane

@@ -84,3 +84,18 @@ TEST_CASE("what was not looked at to the end is undecided, unless something stan
     few.most = 3;
     CHECK(judged(fan + "expect M2 off when S1 off\nexpect M2 on when S1 off\n", few) == "undecided; broken after ");
 }
+
+TEST_CASE("volts at a point, as a meter shows them there; limits from above; as people say it") {
+    const std::string at_rest = "expect K1:87 at most 0.5 V when S1 off\nexpect at least 12 V at K1:30\n";
+    CHECK(judged(fan + at_rest) == "met; met");
+    CHECK(judged(fan +
+                 "expect K1:87 at least 12 V when S1 run, S5 hot\nexpect K1:85 below 0.3 V when S1 run, S5 hot\n") ==
+          "met; met");
+    CHECK(judged(fan + "expect K1:85 at least 5 V when S1 run, S5 hot\n") == "broken after turn S1 to run, S5 closes");
+    CHECK(judged(fan + "expect M2 at most 11 V when S1 run, S5 hot\n") == "broken after turn S1 to run, S5 closes");
+    CHECK(judged(fan +
+                 "expect M2 running when S1 run, S5 hot\nexpect K1 pulled in when S1 run, S5 hot\nexpect M2 should "
+                 "be off when S1 off\nexpect M2:+ above 11 V when S1 run, S5 hot\nexpect M2:- about 0.1 V when S1 "
+                 "off\n")
+              .starts_with("met; met; met; met; broken"));
+}
