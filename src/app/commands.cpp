@@ -79,6 +79,9 @@ constexpr Option when{"--when",
 constexpr std::array predict_options{
     when,
     Option{"--at", "PART", "only the rows at this part"},
+    Option{"--behind", "FUSE", "only this fuse, relay or switch and what hangs behind it"},
+    Option{"--in", "PLACE", "only parts that lie there: engine-bay"},
+    Option{"--job", "TITLE", "only parts that this job put in"},
     planned,
 };
 constexpr std::array trace_arguments{circuit_file, Argument{"FROM", "where to begin: battery:+, K1:30, SP1"},

@@ -5,6 +5,7 @@
 #include "app/typed_name.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "circuit/graph.hpp"
 #include "circuit/wishes.hpp"
 #include "report/columns.hpp"
 
@@ -183,6 +184,33 @@ std::optional<PartId> part_called(const View& view, const std::string& name, con
     return std::nullopt;
 }
 
+namespace {
+
+/// Which of these ends reach the ground over wires, joints and contacts alone, past no load and no source?
+std::vector<bool> grounded_ends(const View& view, const std::vector<TerminalId>& ends) {
+    const Circuit& c = view.circuit();
+    const Graph graph(view);
+    const Role pole = view.ground_pole();
+    std::vector<bool> grounded;
+    for (TerminalId end : ends) {
+        const Reach reach = graph.walk(
+            std::vector{end},
+            [&](EdgeRef e, TerminalId) {
+                if (e.is_wire()) return true;
+                const Element element = c.at(e.primitive).element;
+                return element == Element::joint || element == Element::contact || element == Element::protector;
+            },
+            [](EdgeRef) { return 1.0; });
+        grounded.push_back(std::ranges::any_of(reach.in_order(), [&](TerminalId t) {
+            const Kind kind = c.part_of(t).kind;
+            return kind == Kind::metal || kind == Kind::ground || (kind == Kind::battery && c.at(t).role == pole);
+        }));
+    }
+    return grounded;
+}
+
+} // namespace
+
 std::optional<TerminalId> terminal_called(const View& view, const std::string& name, const Console& console) {
     const Circuit& c = view.circuit();
     for (PartId p : view.parts())
@@ -192,10 +220,20 @@ std::optional<TerminalId> terminal_called(const View& view, const std::string& n
     const std::optional<PartId> part = part_called(view, name.substr(0, colon), console);
     if (!part) return std::nullopt;
     std::vector<std::string> there;
+    std::vector<TerminalId> ends;
     for (TerminalId t : c.at(*part).terminals) {
         if (c.at(t).internal) continue;
         if (colon == std::string::npos) return t;
         if (there.empty() || there.back() != name_of(c, t)) there.push_back(name_of(c, t));
+        ends.push_back(t);
+    }
+    const std::string stamp = name.substr(colon + 1);
+    if (const bool plus = stamp == "+"; (plus || stamp == "-") && ends.size() > 1) {
+        const std::vector<bool> grounded = grounded_ends(view, ends);
+        std::vector<TerminalId> meant;
+        for (std::size_t i = 0; i < ends.size(); ++i)
+            if (grounded[i] != plus) meant.push_back(ends[i]);
+        if (meant.size() == 1) return meant.front();
     }
     console.say(fmt::format("{} has no terminal of that name; there is {}.", name_of(c, *part), list_of(there)));
     return std::nullopt;

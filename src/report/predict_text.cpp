@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "report/columns.hpp"
 #include "report/page.hpp"
+#include "solve/model.hpp"
 
 #include <fmt/core.h>
 
@@ -311,6 +312,44 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
     return out;
 }
 
+/// "R1 is taken at 0 ohm, where most flows. Turned to 20 ohm: E1 gets 3.4 V and 0.2 A: dim."
+std::string turned_down(const View& view, const solve::Prediction& p, const std::vector<PartId>& only,
+                        const Screen& screen) {
+    const Circuit& c = view.circuit();
+    const auto wanted = [&](PartId part) { return only.empty() || std::ranges::find(only, part) != only.end(); };
+    std::string out;
+    for (const solve::Turned& t : p.turned) {
+        std::vector<std::string> loads;
+        for (const solve::Turned::Does& d : t.loads) {
+            if (!wanted(t.rheostat) && !wanted(c.at(d.load).part)) continue;
+            const Primitive& load = c.at(d.load);
+            const std::string filament = c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "";
+            loads.push_back(name_of(c, load.part) + filament + " gets " + meter(d.volts.si) + " V and " +
+                            amount(d.amps.si) + " A (" +
+                            (d.doing == Doing::off ? std::string(c.at(load.part).kind == Kind::lamp ? "out" : "off")
+                             : load.purpose == Purpose::coil
+                                 ? std::string(d.doing == Doing::on ? "fed" : "fed weakly")
+                                 : std::string(does(c.at(load.part).kind, load.purpose, d.doing == Doing::on))) +
+                            ")");
+        }
+        if (!loads.empty())
+            out += paragraph(screen, name_of(c, t.rheostat) + " is taken at " + text(t.least) +
+                                         ", where most flows. Turned to " + text(t.most) + ": " + list_of(loads) + ".");
+    }
+    return out;
+}
+
+/// Where the meter's other lead is held: with several batteries the one whose post it is stands by its name.
+std::string ground_post(const View& view) {
+    const Circuit& c = view.circuit();
+    std::vector<PartId> batteries;
+    for (PartId part : view.parts())
+        if (c.at(part).kind == Kind::battery && !c.at(part).poisoned) batteries.push_back(part);
+    if (batteries.size() < 2) return "the battery's ground post";
+    const TerminalId at = solve::Model(view).reference();
+    return at.exists() ? name_of(c, at) : "the battery's ground post";
+}
+
 /// What asked-for parts let through: "K3 from 87a to 30: closed, 7.7 A", "F1: 4.6 A"; a load's own ends are told by what works.
 std::string what_passes(const View& view, const solve::Prediction& p, const std::vector<PartId>& only,
                         const Screen& screen) {
@@ -420,9 +459,10 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
     }
     std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + at_rest(view, p.arrived, screen) +
                       notes(p.arrived, p.point.settled, screen);
-    out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) + "\n";
-    out += paragraph(screen, "Volts against the battery's ground post. The test lamp (3 W), held between the point and "
-                             "that post, is bright, dim or out.");
+    out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) +
+           turned_down(view, p, options.only, screen) + "\n";
+    out += paragraph(screen, "Volts against " + ground_post(view) +
+                                 ". The test lamp (3 W), held between the point and that post, is bright, dim or out.");
     out += table.text();
     if (table.has_none()) out += paragraph(screen, what_none_means);
     if (table.has_noise())

@@ -188,6 +188,40 @@ class Noise {
     const Point& point_;
 };
 
+std::vector<Turned> turned(const View& view, Model& model, const Positions& positions, const Point& point) {
+    constexpr double worth_a_line = 0.05; // V
+    const Circuit& c = view.circuit();
+    std::vector<Turned> all;
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        const Attribute *most = view.find(p.part, Attr::high_end), *first = view.find(p.part, Attr::resistance);
+        if (c.at(p.part).kind != Kind::resistor || c.at(p.part).poisoned || !p.resistance.known() || !most || !first ||
+            !most->value.known())
+            continue;
+        const double near = std::max(1e-6, p.resistance.nominal.si),
+                     far = std::max(first->value.nominal, most->value.nominal);
+        if (!(far > near)) continue;
+        model.scale({{}, id}, far / near);
+        const Point there = model.point(positions);
+        model.scale({{}, id}, 1);
+        Turned t{p.part, p.resistance.nominal, Ohms{far}, {}};
+        for (PrimitiveId load : view.primitives()) {
+            const Primitive& l = c.at(load);
+            const bool works = takes_current(l) && c.at(l.part).kind != Kind::resistor &&
+                               (l.purpose == Purpose::plain || l.purpose == Purpose::coil);
+            const auto &before = point.primitive_volts[load.index], &volts = there.primitive_volts[load.index];
+            const auto& amps = there.primitive_amps[load.index];
+            if (!works || !there.settled || !before || !volts || !amps ||
+                std::abs(std::abs(before->si) - std::abs(volts->si)) < worth_a_line)
+                continue;
+            t.loads.push_back(
+                {load, Volts{std::abs(volts->si)}, Amps{std::abs(amps->si)}, doing(c, load, *volts, *amps)});
+        }
+        if (!t.loads.empty()) all.push_back(std::move(t));
+    }
+    return all;
+}
+
 } // namespace
 
 Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
@@ -238,6 +272,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
         if (auto lost = lost_on_the_way(view, out.point, id)) out.lost.push_back(std::move(*lost));
     }
+    out.turned = turned(view, model, positions, out.point);
     return out;
 }
 

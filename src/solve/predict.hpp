@@ -55,6 +55,19 @@ struct Lost {
 /// Of one load that takes current; nothing where the way of its current cannot be followed to a source's two poles.
 std::optional<Lost> lost_on_the_way(const View&, const Point&, PrimitiveId load);
 
+/// A rheostat is calculated at its least ohms, where most flows: what loads behind it do when it is turned to its most.
+struct Turned {
+    PartId rheostat;
+    Ohms least, most;
+    struct Does {
+        PrimitiveId load;
+        Volts volts; ///< across it, without sign
+        Amps amps;
+        Doing doing = Doing::off;
+    };
+    std::vector<Does> loads; ///< that get other volts then, in text order
+};
+
 struct Prediction {
     Arrived arrived;
     Conditions conditions;
@@ -63,7 +76,8 @@ struct Prediction {
     /// switches and relays to the loads and what lies behind them, one branch after the other in text order; what is not joined to a
     /// source; the grounds last. The terminals of a part stay together.
     std::vector<Reading> readings;
-    std::vector<Lost> lost; ///< of every load that is on or dim, in text order
+    std::vector<Lost> lost;     ///< of every load that is on or dim, in text order
+    std::vector<Turned> turned; ///< by rheostat, in text order; the positions of relays are those at its least ohms
     std::vector<NotKnown> not_known;
 };
 

@@ -230,3 +230,52 @@ TEST_CASE("rows stand as the current goes") {
         before = at;
     }
 }
+
+TEST_CASE("a short list: what hangs behind one fuse, what lies in one place, what one job put in") {
+    const tests::Bench bench("predict-short");
+    bench.write("two.loom",
+                "loom 1\nbattery, 60 Ah\nfuse F1, 10 A\nfuse F2, 10 A\nlamp E1, 21 W, in boot\nlamp E2, 21 W\n"
+                "wire from battery:+ to F1, 1.5 mm2, 0.1 m\nwire from battery:+ to F2, 1.5 mm2, 0.1 m\n"
+                "wire from F1 to E1, 1.5 mm2, 1 m\nwire from F2 to E2, 1.5 mm2, 1 m\n"
+                "wire from E1 to ground, 1.5 mm2, 1 m\nwire from E2 to ground, 1.5 mm2, 1 m\n");
+    const tests::Ended behind = tests::run(bench, {"predict", "two.loom", "--behind", "F1"});
+    CHECK(behind.status == 0);
+    CHECK_MESSAGE(behind.out.find("E1:1") != std::string::npos, behind.out);
+    CHECK(behind.out.find("F1:2") != std::string::npos);
+    CHECK(behind.out.find("E2") == std::string::npos);
+    CHECK(behind.out.find("F2:1") == std::string::npos);
+    const tests::Ended in = tests::run(bench, {"predict", "two.loom", "--in", "boot"});
+    CHECK(in.out.find("E1:1") != std::string::npos);
+    CHECK(in.out.find("F1:1") == std::string::npos);
+    CHECK(tests::run(bench, {"predict", "two.loom", "--in", "attic"}).err.find("There is boot.") != std::string::npos);
+    CHECK(tests::run(bench, {"predict", "two.loom", "--job", "Fan"}).err.find("no jobs") != std::string::npos);
+}
+
+TEST_CASE("a lamp behind a rheostat stands there for both ends of its slider") {
+    const tests::Bench bench("predict-rheostat");
+    bench.write("dim.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 5 A\nrheostat R1, 0 ohm to 100 ohm, 10 W\nlamp E1, 2 W\n"
+                            "wire from battery:+ to F1, 1 mm2, 0.1 m\nwire from F1 to R1, 1 mm2, 1 m\n"
+                            "wire from R1 to E1, 1 mm2, 1 m\nwire from E1 to ground, 1 mm2, 0.3 m\n");
+    const tests::Ended ended = tests::run(bench, {"predict", "dim.loom"});
+    CHECK_MESSAGE(ended.out.find("Turned to 100 ohm: E1") != std::string::npos, ended.out);
+    CHECK(ended.out.find("(dim)") != std::string::npos);
+}
+
+TEST_CASE("trace takes the fed and the grounded end of a lamp by + and -, whichever way round it is wired") {
+    const tests::Bench bench("trace-ends");
+    bench.write("turned.loom",
+                "loom 1\nbattery, 60 Ah\nfuse F1, 10 A\nlamp E1, 21 W\nwire from battery:+ to F1, 1.5 mm2, 0.1 m\n"
+                "wire from F1 to E1:2, 1.5 mm2, 1 m\nwire from E1:1 to ground, 1.5 mm2, 1 m\n");
+    const tests::Ended ended = tests::run(bench, {"trace", "turned.loom", "E1:+", "battery:+"});
+    CHECK(ended.status == 0);
+    CHECK_MESSAGE(ended.out.starts_with("E1:2 to battery:+"), (ended.out + ended.err));
+    CHECK(tests::run(bench, {"trace", "turned.loom", "E1:-", "battery:-"}).out.starts_with("E1:1 to battery:-"));
+}
+
+TEST_CASE("with two batteries the post that volts count from stands by its name") {
+    const tests::Bench bench("predict-two-batteries");
+    bench.write("two.loom", "loom 1\nbattery B1, 60 Ah\nbattery B2, 60 Ah\nfuse F1, 10 A\nlamp E1, 21 W\n"
+                            "wire from B1:+ to F1, 1.5 mm2, 0.1 m\nwire from F1 to E1, 1.5 mm2, 1 m\n"
+                            "wire from E1 to ground, 1.5 mm2, 1 m\n");
+    CHECK(tests::run(bench, {"predict", "two.loom"}).out.find("Volts against B1:-.") != std::string::npos);
+}
