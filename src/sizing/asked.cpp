@@ -72,17 +72,18 @@ bool is_load(const std::string& words) {
 /// "110 w 2,5 m", "0,1m": with a point where a comma stands between two digits.
 std::string with_points(std::string_view words) {
     std::string out;
+    bool decimal = false;
     for (std::size_t i = 0; i < words.size(); ++i) {
         const bool between =
             words[i] == ',' && i > 0 && i + 1 < words.size() && is_digit(words[i - 1]) && is_digit(words[i + 1]);
+        decimal = decimal || between;
         out += between ? '.' : words[i];
         // "0.1m": with a blank before the unit, as all examples have it.
         if (is_digit(words[i]) && i + 1 < words.size() && words[i + 1] == 'm' &&
             (i + 2 == words.size() || words[i + 2] == ' ' || words[i + 2] == ','))
             out += ' ';
     }
-    return out.find_first_of('.') == std::string::npos || words.find(',') == std::string_view::npos ? std::string(words)
-                                                                                                    : out;
+    return decimal ? out : std::string(words);
 }
 
 Several take_several(std::string_view typed) {
