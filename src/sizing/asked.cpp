@@ -76,6 +76,11 @@ std::string with_points(std::string_view words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
         const bool between =
             words[i] == ',' && i > 0 && i + 1 < words.size() && is_digit(words[i - 1]) && is_digit(words[i + 1]);
+        // "13.8,3 m" has its point already: two figures without a blank.
+        if (between) {
+            const std::size_t run = out.find_last_not_of("0123456789");
+            if (run != std::string::npos && out[run] == '.') return std::string(words);
+        }
         decimal = decimal || between;
         out += between ? '.' : words[i];
         // "0.1m": with a blank before the unit, as all examples have it.
