@@ -111,7 +111,10 @@ class Judge {
 
     /// The maker's own, and a battery's main switch, which has such cables, are left alone.
     bool say_unrated(const Primitive& p, const Side& less) {
-        if (s_.now.is_factory(p.part) || (has_cable(s_, p.a) && has_cable(s_, p.b))) return false;
+        const bool main_switch = c_.at(p.part).kind != Kind::relay && has_cable(s_, p.a) && has_cable(s_, p.b);
+        // What lets through no more than that suits any contact that is sold for it.
+        const bool suits = less.lets_through <= one_size_above(usual_relay_carries) * 1.005;
+        if (s_.now.is_factory(p.part) || main_switch || suits) return false;
         std::vector<std::string> fuses;
         for (PrimitiveId d : less.fuses) fuses.push_back(protector_words(c_, d));
         report_.not_checked.push_back(

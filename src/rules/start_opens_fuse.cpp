@@ -151,30 +151,10 @@ class Judge {
         // Whether it may open hangs on a starting current that nobody stated: no more than a guess.
         if (worst.verdict == Verdict::may_open &&
             !std::ranges::all_of(start->loads, [&](std::size_t l) { return stated(l); }))
-            return say_unsaid(fuse, rated.nominal, *start);
+            return;
         if (worst.verdict != Verdict::holds) say(fuse, rated.nominal, style, *start, worst);
     }
     static constexpr double cold_share = solve::cold_over_hot;
-
-    void say_unsaid(PrimitiveId fuse, Amps rating, const Start& start) {
-        std::vector<PartId> parts;
-        for (std::size_t l : start.loads)
-            if (const PartId part = c_.at(survey_.loads[l].load).part;
-                c_.at(survey_.loads[l].load).element == Element::machine && !stated(l) &&
-                std::ranges::find(parts, part) == parts.end())
-                parts.push_back(part);
-        if (parts.empty()) return; // cold filaments are known well enough
-        const std::string names = list_of(names_of(c_, parts));
-        report_.not_checked.push_back(
-            {start_opens_fuse.id,
-             fmt::format("whether {}, {}, holds when {} {}", protector_words(c_, fuse),
-                         with_article(device_kind(s_, fuse, rating)), names, verb(parts.size(), "starts", "start")),
-             fmt::format("nobody said what {} to start, and what is usual may open it",
-                         verb(parts.size(), "it takes", "they take")),
-             fmt::format("Start {} some ten times, battery full: if the fuse lasts, it holds. Or read the starting "
-                         "current in the maker's sheet, and write it: starts at 30 A.",
-                         names)});
-    }
 
     void say(PrimitiveId fuse, Amps rating, reference::Protector style, const Start& start, const Judged& j) {
         const std::optional<Weighed> weighed =
