@@ -229,7 +229,18 @@ void say_unsized_leads(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     for (const LivePole& source : s.limited) {
         const Stated<Amps> most = c.at(source.source).current;
-        if (!most.known() || c.at(c.at(source.source).part).poisoned) continue;
+        const PartId part = c.at(source.source).part;
+        if (c.at(part).poisoned) continue;
+        if (!most.known()) {
+            if (!s.now.is_factory(part) && !s.now.wires_at(source.pole).empty())
+                report.not_checked.push_back(
+                    {unfused_feed.id,
+                     fmt::format("whether the wires at {} carry what {} gives", name_of(c, source.pole),
+                                 name_of(c, part)),
+                     "nobody said how much that is",
+                     fmt::format("Read A on {}, and write it behind the name: 65 A.", name_of(c, part))});
+            continue;
+        }
         for (WireId w : s.now.wires_at(source.pole)) {
             const Wire& wire = c.at(w);
             const Protection& p = s.protection[w.index];
