@@ -30,9 +30,9 @@ bool Reader::expected_thing(Cursor& c, PartId& part, TerminalId& filament) {
     }
     if (!found) return unknown_name(name, span), false;
     ++c.at;
-    if (end.empty() && c.is_mark(':') && c.is_word(1)) {
-        end = std::string(c.spelled(1));
-        c.at += 2;
+    if (end.empty() && c.is_mark(':') && c.has(1)) { // "M2:+" too
+        ++c.at;
+        end = c.take_stamp();
     }
     part = *found;
     if (end.empty()) return true;
