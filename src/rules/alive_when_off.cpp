@@ -61,7 +61,6 @@ class Judge {
             if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) {
                 on_purpose += awake;
                 if (!sleeps && c_.at(p.part).kind == Kind::electronics && awake > most_asleep.si &&
-                    !s_.now.is_factory(p.part) &&
                     std::ranges::find(never_said_asleep, p.part) == never_said_asleep.end())
                     never_said_asleep.push_back(p.part);
                 if (!sleeps || !(amps > 0)) continue;
@@ -76,7 +75,11 @@ class Judge {
             together += amps;
         }
         if (asleep > most_asleep.si) report_.findings.push_back(too_much_asleep(sleepers, Amps{asleep}));
-        if (!never_said_asleep.empty()) say_asleep_unsaid(never_said_asleep);
+        // Of a car that came so nobody asks for each unit: only of what a job put in, or where the others are all said and little.
+        if (sleepers.empty())
+            std::erase_if(never_said_asleep,
+                          [&](PartId part) { return c_.at(part).origin.provenance != Provenance::job; });
+        if (!never_said_asleep.empty() && asleep <= most_asleep.si) say_asleep_unsaid(never_said_asleep);
         if (alive.empty()) return;
         double given = 0;
         for (const LivePole& l : s_.strong)

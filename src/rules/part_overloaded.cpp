@@ -36,6 +36,7 @@ constexpr Watts least_worth_a_word{0.25};
 
 struct Hot {
     Watts heat;
+    Ohms ohms;
     solve::StateId at = 0;
 };
 
@@ -172,9 +173,8 @@ class Judge {
              fmt::format("nobody said what {} made for, and {}", verb(parts.size(), "it is", "they are"),
                          list_of(heats)),
              fmt::format(
-                 "Read W on it, and write it behind its ohms: resistor {}, 10 ohm, 50 W. Less than its heat: it "
-                 "burns out.",
-                 name_of(c_, parts.front()))});
+                 "Read W on it, and write it behind its ohms: resistor {}, {}, 50 W. Less than its heat: it burns out.",
+                 name_of(c_, parts.front()), text(without_watts_.front().second.ohms))});
     }
 
     Finding start(const Over& o, PartId part) const {
@@ -312,7 +312,7 @@ class Judge {
             if (!marked || !marked->value.known()) {
                 // A resistance wire, a ballast of the maker's is made for it.
                 if (heat > least_worth_a_word && !s_.now.is_factory(part) && !s_.now.find(part, Attr::high_end))
-                    without_watts_.push_back({part, {heat, peak->at}});
+                    without_watts_.push_back({part, {heat, p.resistance.nominal, peak->at}});
                 continue;
             }
             const Watts rated{marked->value.nominal};

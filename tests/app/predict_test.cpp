@@ -272,6 +272,22 @@ TEST_CASE("trace takes the fed and the grounded end of a lamp by + and -, whiche
     CHECK(tests::run(bench, {"trace", "turned.loom", "E1:-", "battery:-"}).out.starts_with("E1:1 to battery:-"));
 }
 
+TEST_CASE("of a lamp with two filaments both may be fed: trace asks which, and takes its one grounded end by -") {
+    const tests::Bench bench("trace-filaments");
+    bench.write("two.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 10 A\nfuse F2, 10 A\n"
+                            "lamp E1, 60/55 W, filaments main and dip\n"
+                            "wire from battery:+ to F1, 2.5 mm2, 0.1 m\nwire from battery:+ to F2, 2.5 mm2, 0.1 m\n"
+                            "wire from F1 to E1:main, 1.5 mm2, 1 m\nwire from F2 to E1:dip, 1.5 mm2, 1 m\n"
+                            "wire from E1:common to ground, 1.5 mm2, 1 m\n");
+    const tests::Ended fed = tests::run(bench, {"trace", "two.loom", "battery:+", "E1:+"});
+    CHECK(fed.status == 2);
+    CHECK_MESSAGE(fed.err.find("E1 has no terminal of that name; there is E1:main, E1:dip and E1:common.") !=
+                      std::string::npos,
+                  (fed.out + fed.err));
+    const tests::Ended grounded = tests::run(bench, {"trace", "two.loom", "E1:-", "battery:-"});
+    CHECK_MESSAGE(grounded.out.starts_with("E1:common to battery:-"), (grounded.out + grounded.err));
+}
+
 TEST_CASE("with two batteries the post that volts count from stands by its name") {
     const tests::Bench bench("predict-two-batteries");
     bench.write("two.loom", "loom 1\nbattery B1, 60 Ah\nbattery B2, 60 Ah\nfuse F1, 10 A\nlamp E1, 21 W\n"
