@@ -478,7 +478,7 @@ void Reader::list_assumptions() {
                                       "usual for a plug-in relay (common practice, no source)",
                                       "behind its name: 40 A"});
         if (part.kind == Kind::motor && !said(Attr::start_current) && (said(Attr::current) || said(Attr::power)))
-            c_.assumptions.push_back({part.name, "3.8 times its amps to start",
+            c_.assumptions.push_back({part.name, "3.8 times the working amps to start",
                                       "usual for a motor (common practice, no source)",
                                       "behind its amps: starts at 30 A"});
     }
