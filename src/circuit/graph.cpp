@@ -3,6 +3,8 @@
 #include "circuit/blocks.hpp"
 
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -147,16 +149,57 @@ std::vector<TerminalId> Reach::stops_to(TerminalId t) const {
     return stops;
 }
 
+namespace {
+
+/// A way that waits to be followed: least length first, then fewest edges, then the earlier last edge; the label's number makes the
+/// order total.
+struct Waiting {
+    double distance;
+    Number edges, last, label;
+    auto operator<=>(const Waiting&) const = default;
+};
+
+/// What waits, in that order. Nothing nearer than what came out last goes in any more, so only ways as long as that one need an order
+/// yet. All others lie by the highest binary digit in which their distance differs from it (positive numbers are ordered as their
+/// digits are) and are dealt out again when it is their turn: one heap of them all would miss the cache at each step down.
+class Queue {
+  public:
+    bool empty() const { return near_.empty() && filled_ == 0; }
+    void push(const Waiting& w) {
+        const auto differs =
+            static_cast<std::size_t>(std::bit_width(std::bit_cast<std::uint64_t>(w.distance) ^ distance_));
+        if (differs == 0) return near_.push(w);
+        far_[differs - 1].push_back(w);
+        filled_ |= std::uint64_t{1} << (differs - 1);
+    }
+    Waiting pop() { ///< precondition: not empty
+        if (near_.empty()) deal();
+        const Waiting first = near_.top();
+        near_.pop();
+        return first;
+    }
+
+  private:
+    void deal() {
+        std::vector<Waiting>& nearest = far_[static_cast<std::size_t>(std::countr_zero(filled_))];
+        filled_ &= filled_ - 1;
+        distance_ = std::bit_cast<std::uint64_t>(std::ranges::min(nearest, {}, &Waiting::distance).distance);
+        for (const Waiting& w : nearest) push(w); // all of them into nearer lists
+        nearest.clear();
+    }
+
+    std::uint64_t distance_ = 0; ///< digits of what came out last
+    std::uint64_t filled_ = 0;   ///< which of the lists are not empty
+    std::priority_queue<Waiting, std::vector<Waiting>, std::greater<>> near_;
+    std::array<std::vector<Waiting>, 64> far_;
+};
+
+} // namespace
+
 Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, const LengthOf& length,
                   Positions positions) const {
     constexpr std::size_t most_ways = 16;
-    // Least length first, then fewest edges, then the earlier last edge; the label's number makes the order total.
-    struct Waiting {
-        double distance;
-        Number edges, last, label;
-        auto operator<=>(const Waiting&) const = default;
-    };
-    std::priority_queue<Waiting, std::vector<Waiting>, std::greater<>> queue;
+    Queue queue;
     std::vector<Used> used{{}};  // what ways have used; most have used nothing that matters: the first
     std::vector<Number> used_by; // by label: which of those
     // Settled labels of one terminal: the best, from there on by label. Only where controls count are there several.
@@ -178,8 +221,7 @@ Reach Graph::walk(std::span<const TerminalId> starts, const Passes& passes, cons
 
     for (TerminalId t : starts) add(t, nothing, Reach::none, 0, 0, 0);
     while (!queue.empty()) {
-        const auto [distance, count, last, label] = queue.top();
-        queue.pop();
+        const auto [distance, count, last, label] = queue.pop();
         const TerminalId here = reach.labels_[label].at;
         if (known(here.index, used_by[label])) continue;
         if (Number& best = reach.best_[here.index]; best == Reach::none) {

@@ -15,7 +15,8 @@ namespace {
 
 class Judge {
   public:
-    Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report), sides_(s) {}
+    Judge(const Study& s, Report& report)
+        : s_(s), c_(s.circuit), report_(report), sides_(s), at_best_(joined_to_plus()) {}
 
     void run() {
         for (PartId part : s_.now.parts())
@@ -31,13 +32,30 @@ class Judge {
         return Spread(s_.now, wish);
     }
 
-    /// Does a way from a source to the terminal pass nothing of this relay?
-    bool fed_past(PartId relay, TerminalId t) const {
-        return std::ranges::any_of(sides_.live().ways_to(t), [&](std::uint32_t way) {
-            return std::ranges::none_of(sides_.live().edges(way),
+    /// All that plus could get to if every contact could be closed at once. A walk for each relay is only for what this leaves open.
+    Reach joined_to_plus() const {
+        return s_.graph.walk(
+            live_poles(s_, false),
+            [&](EdgeRef e, TerminalId from) {
+                if (e.is_wire()) return true;
+                const Primitive& p = c_.at(e.primitive);
+                if (p.purpose == Purpose::suppressor) return false;
+                if (p.element == Element::junction) return from == (s_.from_plus() ? p.a : p.b);
+                return p.element == Element::joint || p.element == Element::meter || p.element == Element::contact ||
+                       p.element == Element::protector;
+            },
+            [](EdgeRef) { return 0.0; });
+    }
+
+    /// Does a way from where the spread begins to the terminal pass nothing of this relay?
+    bool past(PartId relay, const Spread& spread, TerminalId t) const {
+        return std::ranges::any_of(spread.ways_to(t), [&](std::uint32_t way) {
+            return std::ranges::none_of(spread.edges(way),
                                         [&](EdgeRef e) { return !e.is_wire() && c_.at(e.primitive).part == relay; });
         });
     }
+    bool fed_past(PartId relay, TerminalId t) const { return past(relay, sides_.live(), t); }
+    bool grounded_past(PartId relay, TerminalId t) const { return past(relay, sides_.ground(), t); }
 
     void look_at(PartId relay) const {
         TerminalId common, make, rest;
@@ -53,6 +71,11 @@ class Judge {
         }
         // One that only closes is as good either way round. And on most the common one is fed, which needs no walk to tell.
         if (!change_over || !common.exists() || !make.exists() || fed_past(relay, common)) return;
+        // Nor is there a walk where plus can get to neither output at all, or gets to both past the relay.
+        if (!at_best_.reached(make) && !(rest.exists() && at_best_.reached(rest))) return;
+        if (rest.exists() && fed_past(relay, make) && fed_past(relay, rest)) return;
+        if (grounded_past(relay, make) || grounded_past(relay, common)) return; // as below, where ground has its walk
+        if (rest.exists() && grounded_past(relay, rest)) return;
         const Spread live = without(relay, live_poles(s_, false), s_.from_plus());
         const bool feeds_make = live.reached(make), feeds_rest = rest.exists() && live.reached(rest);
         if (feeds_make == feeds_rest || live.reached(common)) return;
@@ -115,6 +138,7 @@ class Judge {
     const Circuit& c_;
     Report& report_;
     const Sides sides_;
+    const Reach at_best_;
 };
 
 void run(const Study& s, Report& report) {

@@ -183,8 +183,12 @@ class Judge {
         }
         std::ranges::sort(loads);
         std::vector<PartId> all;
-        for (PrimitiveId id : loads)
-            if (std::ranges::find(all, c_.at(id).part) == all.end()) all.push_back(c_.at(id).part);
+        std::vector<bool> known(c_.parts.size());
+        for (PrimitiveId id : loads) {
+            const PartId part = c_.at(id).part;
+            if (!known[part.index]) all.push_back(part);
+            known[part.index] = true;
+        }
         return all;
     }
     bool live_end(const Reach& reach, TerminalId t) const { return reach.reached(t) && !s_.reference[t.index]; }

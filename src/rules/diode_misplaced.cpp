@@ -22,6 +22,16 @@ struct Net {
     bool reached(TerminalId t) const { return of[t.index] == number; }
 };
 
+/// Something with two ends, each by the number of its net.
+struct Between {
+    PrimitiveId id;
+    PartId part;
+    std::uint32_t a, b;
+    bool lies_across(const Net& plain, const Net& band) const {
+        return (a == plain.number && b == band.number) || (b == plain.number && a == band.number);
+    }
+};
+
 class Judge {
   public:
     Judge(const Study& s, Report& report)
@@ -33,6 +43,12 @@ class Judge {
           })) {}
 
     void run() {
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            const auto between = [&] { return Between{id, p.part, net_[p.a.index], net_[p.b.index]}; };
+            if (is_load(p)) loads_.push_back(between());
+            if (may_be_switched(p)) contacts_.push_back(between());
+        }
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
             const bool by_itself =
@@ -70,23 +86,19 @@ class Judge {
 
     /// A switch or relay whose two sides are the diode's two ends.
     std::optional<PrimitiveId> contact_across(const Net& plain, const Net& band) const {
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (p.element != Element::contact || p.purpose == Purpose::feed_condition || c_.at(p.a).internal ||
-                c_.at(p.b).internal || c_.at(p.part).poisoned)
-                continue;
-            if (s_.reference[p.a.index] && s_.reference[p.b.index]) continue;
-            if ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a))) return id;
-        }
+        for (const Between& contact : contacts_)
+            if (contact.lies_across(plain, band)) return contact.id;
         return std::nullopt;
+    }
+    bool may_be_switched(const Primitive& p) const {
+        return p.element == Element::contact && p.purpose != Purpose::feed_condition && !c_.at(p.a).internal &&
+               !c_.at(p.b).internal && !c_.at(p.part).poisoned &&
+               !(s_.reference[p.a.index] && s_.reference[p.b.index]);
     }
 
     std::optional<PrimitiveId> load_across(const Net& plain, const Net& band, PartId diode) const {
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (!is_load(p) || p.part == diode) continue;
-            if ((plain.reached(p.a) && band.reached(p.b)) || (plain.reached(p.b) && band.reached(p.a))) return id;
-        }
+        for (const Between& load : loads_)
+            if (load.part != diode && load.lies_across(plain, band)) return load.id;
         return std::nullopt;
     }
 
@@ -162,6 +174,7 @@ class Judge {
     const Circuit& c_;
     Report& report_;
     const std::vector<std::uint32_t> net_; ///< by terminal
+    std::vector<Between> loads_, contacts_; ///< in text order
 };
 
 void run(const Study& s, Report& report) {

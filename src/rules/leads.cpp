@@ -131,12 +131,15 @@ class Around {
     /// The leads of this pole, roots in text order.
     std::vector<Lead> leads() const {
         std::vector<Lead> found;
+        std::vector<std::size_t> place(c_.wires.size()); // by root, its lead's in `found`, from 1
         for (WireId w : s_.now.wires()) {
             if (!long_[w.index]) continue;
             const WireId root = root_of(w);
-            auto lead = std::ranges::find(found, root, &Lead::root);
-            if (lead == found.end()) lead = found.insert(found.end(), lead_at(root));
-            if (w != root) lead->behind.push_back(w);
+            if (place[root.index] == 0) {
+                found.push_back(lead_at(root));
+                place[root.index] = found.size();
+            }
+            if (w != root) found[place[root.index] - 1].behind.push_back(w);
         }
         // A first wire that may be short enough says nothing of its own where what hangs behind it is too long for certain.
         std::erase_if(found, [&](const Lead& doubtful) {

@@ -137,8 +137,8 @@ class Zones {
         add(e);
     }
 
-    /// Zones that the sources reach; `without` is not entered.
-    std::vector<bool> reached(Zone without, std::vector<Zone>* order = nullptr) const {
+    /// Zones that the sources reach, nearest first.
+    std::vector<Zone> reached() const {
         std::vector<bool> seen(sources_ + 1);
         std::vector<Zone> queue{sources_};
         seen[sources_] = true;
@@ -147,13 +147,47 @@ class Zones {
             for (std::uint32_t n : at_[here]) {
                 const ZoneEdge& e = edges_[n];
                 const Zone to = e.a == here ? e.b : e.a;
-                if (seen[to] || to == without || (e.a == here ? e.forward : e.backward) <= 0) continue;
+                if (seen[to] || (e.a == here ? e.forward : e.backward) <= 0) continue;
                 seen[to] = true;
                 queue.push_back(to);
             }
         }
-        if (order) *order = std::move(queue);
-        return seen;
+        return queue;
+    }
+
+    /// For each zone in `order`, nearest first, the last one before it through which every way from the sources leads: its immediate
+    /// dominator (K. D. Cooper, T. J. Harvey, K. Kennedy: A Simple, Fast Dominance Algorithm, 2001). It is nearer than the zone itself.
+    void find_necks(const std::vector<Zone>& order) {
+        place_.assign(sources_ + 1, unfed);
+        for (std::uint32_t k = 0; k < order.size(); ++k) place_[order[k]] = k;
+        neck_.assign(sources_ + 1, unfed);
+        neck_[sources_] = sources_;
+        for (bool changed = true; changed;) {
+            changed = false;
+            for (Zone z : order) {
+                if (z == sources_) continue;
+                Zone neck = unfed;
+                for (std::uint32_t n : at_[z]) {
+                    const ZoneEdge& e = edges_[n];
+                    Zone before = e.b == z ? e.a : e.b;
+                    if ((e.b == z ? e.forward : e.backward) <= 0 || before == z || neck_[before] == unfed) continue;
+                    if (neck == unfed) neck = before;
+                    while (neck != before) {
+                        Zone& farther = place_[neck] > place_[before] ? neck : before;
+                        farther = neck_[farther];
+                    }
+                }
+                changed = changed || neck != neck_[z];
+                neck_[z] = neck;
+            }
+        }
+    }
+
+    /// Do the sources reach `t` without `without`?
+    bool fed_past(Zone without, Zone t) const {
+        if (place_[t] == unfed) return false;
+        while (place_[t] > place_[without]) t = neck_[t];
+        return t != without;
     }
 
     /// Edges over which the zone can be fed without going through it first.
@@ -163,13 +197,13 @@ class Zones {
             if (e.a != e.b && (e.b == z ? e.forward : e.backward) > 0) entries_[z].push_back(n);
         }
         if (entries_[z].size() < 2) return;
-        const std::vector<bool> fed = reached(z);
-        std::erase_if(entries_[z], [&](std::uint32_t n) { return !fed[edges_[n].a == z ? edges_[n].b : edges_[n].a]; });
+        std::erase_if(entries_[z],
+                      [&](std::uint32_t n) { return !fed_past(z, edges_[n].a == z ? edges_[n].b : edges_[n].a); });
     }
 
     void find_values() {
-        std::vector<Zone> order;
-        reached(sources_ + 1, &order);
+        const std::vector<Zone> order = reached();
+        find_necks(order);
         values_[sources_].amps = infinity;
         for (Zone z : order) {
             if (z == sources_) continue;
@@ -318,6 +352,9 @@ class Zones {
     std::vector<bool> divided_; ///< by control: its contacts are never all closed at once
     std::vector<Zone> zone_;    ///< by terminal
     Zone sources_ = 0;          ///< the node of all sources together: one past the last zone
+    static constexpr std::uint32_t unfed = 0xffffffff;
+    std::vector<std::uint32_t> place_; ///< by zone, how many are nearer to the sources; or unfed
+    std::vector<Zone> neck_;           ///< by zone, where every way from the sources to it last leads through
     std::vector<ZoneEdge> edges_;
     std::vector<std::vector<std::uint32_t>> at_, entries_;
     std::vector<Value> values_;
