@@ -389,17 +389,17 @@ class Binder {
     Result<Bound> lay_out_all(const Grouping& grouping) const {
         Result<Bound> made = lay_out_all(grouping, false);
         if (!made) return made;
-        if (!has_tables_left(*made)) {
-            if (made->parts.size() == 1)
-                if (const Result<void> larger = enlarge(*made); !larger) return failure(larger.error());
+        const bool one = made->parts.size() == 1;
+        if (one && !has_tables_left(*made)) {
+            if (const Result<void> larger = enlarge(*made); !larger) return failure(larger.error());
             return made;
         }
-        if (made->parts.size() == 1) { // it needs a number now
+        if (one) { // it needs a number now
             made = lay_out_all(grouping, true);
             if (!made) return made;
         }
         const Result<void> placed =
-            place_left_tables(*made, paper_, [&](const SketchPart& part) { return lay_out_part(part); });
+            place_tables(*made, paper_, [&](const SketchPart& part) { return lay_out_part(part); });
         if (!placed) return failure(placed.error());
         return made;
     }

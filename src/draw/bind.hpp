@@ -24,6 +24,11 @@ struct Bound {
     std::vector<SketchPart> parts;
     std::vector<Sheet> sheets;
     std::vector<std::string> titles; ///< without the sheet's number
+    struct TablePlace {
+        std::string of; ///< the plug or relay, by its name
+        int sheet = 0;  ///< from 1
+    };
+    std::vector<TablePlace> tables; ///< of several sheets: where the table of each plug and relay stands
     double enlarged = 1;             ///< a lone sheet with room to spare: its scale, above 1
 };
 

@@ -356,10 +356,14 @@ void paint_body(Picture& out, const Symbol& symbol, const Body& body, Point at, 
         const double inward = top ? 1 : -1;
         const double ink = top ? shape_top : shape_top + shape.height;
         const bool is_free = wires[t] == 0 && !row.quiet;
-        const double begin = edge + inward * (is_free ? free_room - 4 : 0);
+        const bool dots = is_free && symbol.terminals[t].goes_on;
+        const double open = edge + inward * (is_free ? free_room - 4 : 0), begin = open + (dots ? inward * 14 : 0);
         if (std::abs(ink - begin) > 0.01) sheet.line({{x, begin}, {x, ink}});
         if (is_free) {
-            sheet.disc({x, begin}, 3.4, Look::lamp);
+            if (dots)
+                for (const double on : {0.0, 5.0, 10.0}) sheet.disc({x, open + inward * on}, 1.8, Look::solid);
+            else
+                sheet.disc({x, open}, 3.4, Look::lamp);
             sheet.word({x, edge + inward * 5.5}, symbol.terminals[t].unwired, WordKind::line);
         }
         if (wires[t] > 1) {

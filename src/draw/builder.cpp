@@ -53,6 +53,7 @@ void move(Sheet& sheet, double x, double y) {
         move(a, x, y);
         move(b, x, y);
     }
+    for (Arrow& a : sheet.arrows) move(a.foot, x, y);
     move(sheet.notes, x, y);
 }
 
@@ -85,7 +86,7 @@ class Builder {
         paint_wires(placed);
         link_holes();
         write_path_numbers();
-        write_headings(sheet_.notes, sketch_, weave_, paths_, top_of_all());
+        write_headings(sheet_, sketch_, weave_, paths_, top_of_all());
         number_symbols();
         name_other_halves();
         put_around(sheet_, sketch_, unplaced_, pages_, pockets_ ? &taken_ : nullptr);

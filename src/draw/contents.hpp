@@ -5,6 +5,7 @@
 
 #include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace loomproof::draw {
@@ -27,20 +28,9 @@ struct SetPlan {
         ends; ///< by a wire's key and the symbol of the whole sketch at which it ends: where that end is
     std::map<std::string, Spot>
         marks; ///< by the number of the remark's mark: where it stands, the first where it stands several times
+    std::vector<std::pair<std::string, int>> tables; ///< a plug or relay by its name, and the sheet of its table
     std::vector<std::string> purpose; ///< by symbol: what hangs on this fuse; empty for all others
 };
-
-/// One row of the supply's tree.
-struct Branch {
-    int symbol = 0;
-    int depth = 0;
-    bool last = false; ///< no other below the same one follows
-};
-
-/// The way from the batteries to the fuses, top down: what protects, shares out or switches the feed, and what hangs on it without a fuse.
-/// Wires, plugs and joints are passed over; a thing that two ways lead to stands once, where it is met first. Sketches without a battery
-/// begin at their feeds. A fuse with no other fuse behind it ends its branch.
-std::vector<Branch> supply_tree(const Sketch& sketch);
 
 /// "sheet 2, path 4"; "sheet 1, paths 2, 4"; from four sheets on only "sheets 1-3, 7". One entry a line.
 std::vector<std::string> spots_as_text(std::vector<Spot> spots);

@@ -95,6 +95,8 @@ class Converter {
 
     void drop_idle_bars();
 
+    void say_where_feeds_come_from();
+
     void describe();
 
     // ---- what the jobs changed

@@ -47,6 +47,31 @@ class Climber {
         return feeds;
     }
 
+    Way way(int symbol) const {
+        Way way{std::vector<bool>(sketch_.symbols.size(), false), std::vector<bool>(sketch_.wires.size(), false)};
+        std::set<std::pair<int, int>> seen;
+        std::vector<End> open;
+        const auto climb = [&](int from, auto may) {
+            way.symbols[index(from)] = true;
+            for (const Wire* w : into_[index(from)]) {
+                const SymbolKind kind = sketch_.symbols[index(w->a.symbol)].kind;
+                if (!may(w->b.terminal)) continue;
+                way.wires[static_cast<std::size_t>(w - sketch_.wires.data())] = true;
+                const bool ends = kind == SymbolKind::battery || kind == SymbolKind::alternator ||
+                                  is_for_something(sketch_.symbols[index(w->a.symbol)]);
+                if (!ends && seen.insert({w->a.symbol, w->a.terminal}).second) open.push_back(w->a);
+            }
+        };
+        climb(symbol, [](int) { return true; });
+        while (!open.empty()) {
+            const End out = open.back();
+            open.pop_back();
+            const Symbol& at = sketch_.symbols[index(out.symbol)];
+            climb(out.symbol, [&](int terminal) { return passes(at, terminal, out.terminal); });
+        }
+        return way;
+    }
+
   private:
     // Can current come in at one terminal of a symbol and leave at the other?
     static bool passes(const Symbol& symbol, int in, int out) {
@@ -96,6 +121,8 @@ bool is_for_something(const Symbol& symbol) {
 }
 
 Feeds feeds_of(const Sketch& sketch, int symbol) { return Climber(sketch).run(symbol); }
+
+Way way_to(const Sketch& sketch, int symbol) { return Climber(sketch).way(symbol); }
 
 std::vector<Feeds> feeds_of_loads(const Sketch& sketch) {
     const Climber climber(sketch);

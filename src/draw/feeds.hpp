@@ -27,7 +27,14 @@ struct Feeds {
 /// The ways up from the symbol: by all wires that lead into it. Index: symbols of the sketch.
 Feeds feeds_of(const Sketch& sketch, int symbol);
 
-/// The same for every symbol that a path is for; empty for all others.
+/// What current meets on its way to a symbol: the symbol itself, and up the wires all that lies before it, beyond its fuses too, as far as
+/// battery, alternator or another load. Those are not in it.
+struct Way {
+    std::vector<bool> symbols, wires; ///< indexes of the sketch
+};
+Way way_to(const Sketch& sketch, int symbol);
+
+/// feeds_of for every symbol that a path is for; empty for all others.
 std::vector<Feeds> feeds_of_loads(const Sketch& sketch);
 
 } // namespace loomproof::draw

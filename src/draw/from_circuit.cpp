@@ -4,6 +4,7 @@
 #include "circuit/kind.hpp"
 #include "draw/converter.hpp"
 #include "draw/functions.hpp"
+#include "draw/pieces.hpp"
 #include "draw/sheet.hpp"
 #include "draw/side_tables.hpp"
 #include "draw/symbols.hpp"
@@ -25,6 +26,8 @@ Sketch Converter::run() {
     for (const PrimitiveId id : view_.primitives()) add_mounting(id);
     for (const TakenOff& end : taken_off_) add_stub(end);
     drop_idle_bars();
+    say_which_pieces(sketch_);
+    say_where_feeds_come_from();
     sketch_.headings = headings_of(sketch_);
     if (options_.tables) sketch_.tables = side_tables_of(view_);
     describe();
@@ -265,6 +268,27 @@ void Converter::add_mounting(PrimitiveId id) {
                     name_of(circuit_, primitive.b) + ": assumed";
     }
     sketch_.wires.push_back(std::move(line));
+}
+
+// What is live without a wire from a battery is fed over wires that nobody drew: a battery's plus without a wire is then not free.
+void Converter::say_where_feeds_come_from() {
+    std::vector<std::vector<bool>> wired;
+    for (const Symbol& s : sketch_.symbols) wired.emplace_back(s.terminals.size(), false);
+    for (const Wire& w : sketch_.wires)
+        for (const End& end : {w.a, w.b}) wired[index(end.symbol)][index(end.terminal)] = true;
+    bool fed = false;
+    for (std::size_t s = 0; s < wired.size(); ++s) {
+        const SymbolKind kind = sketch_.symbols[s].kind;
+        fed = fed || ((kind == SymbolKind::supply || kind == SymbolKind::existing) && wired[s].front());
+    }
+    if (!fed) return;
+    for (std::size_t s = 0; s < wired.size(); ++s) {
+        if (sketch_.symbols[s].kind != SymbolKind::battery || wired[s].front()) continue;
+        Terminal& plus = sketch_.symbols[s].terminals.front();
+        if (plus.unwired != "free") continue;
+        plus.unwired = "not drawn";
+        plus.goes_on = true;
+    }
 }
 
 // Metal that nothing is tied to has no place on the sheet.

@@ -1,5 +1,7 @@
 #include "draw/labels.hpp"
 
+#include "draw/along.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -23,43 +25,10 @@ constexpr double tight = 1;          // between thick neighbours there is no mor
 constexpr double not_again_within = 150;
 constexpr double step = 5;
 
-double length_of(const std::vector<Point>& path) {
-    double sum = 0;
-    for (std::size_t i = 0; i + 1 < path.size(); ++i)
-        sum += std::abs(path[i + 1].x - path[i].x) + std::abs(path[i + 1].y - path[i].y);
-    return sum;
-}
-
 // Between the nearest edges.
 double distance(const Box& a, const Box& b) {
     return std::hypot(std::max({0.0, a.left - b.right, b.left - a.right}),
                       std::max({0.0, a.top - b.bottom, b.top - a.bottom}));
-}
-
-struct Spot {
-    Point at;
-    bool upright_run = false;     // the run there goes up and down
-    double before = 0, after = 0; // how far the run goes on, both ways
-};
-
-std::optional<Spot> spot_at(const std::vector<Point>& path, double distance) {
-    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
-        const Point &a = path[i], &b = path[i + 1];
-        const double length = std::abs(b.x - a.x) + std::abs(b.y - a.y);
-        if (distance > length) {
-            distance -= length;
-            continue;
-        }
-        if (length <= 0) continue;
-        const double part = distance / length;
-        Spot spot{{a.x + (b.x - a.x) * part, a.y + (b.y - a.y) * part}, a.x == b.x};
-        const double to_a = distance, to_b = length - distance;
-        const bool forwards = spot.upright_run ? b.y > a.y : b.x > a.x;
-        spot.before = forwards ? to_a : to_b;
-        spot.after = forwards ? to_b : to_a;
-        return spot;
-    }
-    return std::nullopt;
 }
 
 class Placer {
@@ -228,7 +197,7 @@ class Placer {
     bool put_flag(int w, double along, const FlagSize& size, const std::string& text, bool is_mark) {
         const double width = size.width, height = size.height;
         const double side = half_width(sketch_.wires[index(w)]) + size.from_wire;
-        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], along);
+        const std::optional<Stop> spot = stop_at(route_.paths[index(w)], along);
         if (!spot) return false;
         const Point& p = spot->at;
         std::vector<Box> tries;
@@ -334,7 +303,7 @@ class Placer {
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
                 for (double away = 0; away <= whole / 2; away += 12)
                     for (const double sign : {1.0, -1.0}) {
-                        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], whole / 2 + sign * away);
+                        const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away);
                         if (!spot) continue;
                         for (const double side : {1.0, -1.0})
                             if (put_aside(w, text, *spot, side * reach, lift)) return true;
@@ -343,7 +312,7 @@ class Placer {
         return false;
     }
 
-    bool put_aside(int w, const std::string& text, const Spot& spot, double reach, double lift) {
+    bool put_aside(int w, const std::string& text, const Stop& spot, double reach, double lift) {
         constexpr double from_label = 2.5;
         const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
         Word word{text, {}, Anchor::middle, WordKind::label, false};
@@ -422,7 +391,7 @@ class Placer {
     bool place_at(int w, const Said& said, double distance, double clear) {
         const bool level = said.level;
         const Wire& wire = sketch_.wires[index(w)];
-        const std::optional<Spot> spot = spot_at(route_.paths[index(w)], distance);
+        const std::optional<Stop> spot = stop_at(route_.paths[index(w)], distance);
         if (!spot) return false;
         const Point& p = spot->at;
         const double side = half_width(wire) + std::min(gap, clear) + 0.2;

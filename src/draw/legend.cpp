@@ -125,7 +125,23 @@ std::string signs(const Sketch& sheet) {
     seen(SymbolKind::splice, "Bar with dots: splice.");
     seen(SymbolKind::bus, "Thick bar: one feed for all on it.");
     seen(SymbolKind::metal, "Hatched bar: metal.");
-    seen(SymbolKind::beyond, "Three dots: goes on, not drawn.");
+    const auto any = [&](auto test, const char* words) {
+        if (std::any_of(sheet.symbols.begin(), sheet.symbols.end(), test))
+            text += std::string(text.empty() ? "" : " ") + words;
+    };
+    any([](const Symbol& s) { return s.kind == SymbolKind::joint && s.joint == JointStyle::crimp; },
+        "Sleeve with two bars: two wires joined.");
+    any([](const Symbol& s) { return s.kind == SymbolKind::joint && s.joint == JointStyle::solder; },
+        "Dot in a wire: soldered.");
+    any([](const Symbol& s) { return s.suppression == Suppression::resistor; },
+        "Second box beside a relay's coil: its resistor.");
+    any([](const Symbol& s) { return s.suppression == Suppression::diode; }, "Diode beside a relay's coil: in the relay.");
+    any(
+        [](const Symbol& s) {
+            return s.kind == SymbolKind::beyond ||
+                   std::any_of(s.terminals.begin(), s.terminals.end(), [](const Terminal& t) { return t.goes_on; });
+        },
+        "Three dots: goes on, not drawn.");
     seen(SymbolKind::supply, "Bar at a wire's end: a feed that is not drawn.");
     seen(SymbolKind::existing, "Diamond: a wire that was there before.");
     return text;

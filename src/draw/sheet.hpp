@@ -32,11 +32,18 @@ struct PaintedWire {
     std::vector<Leader> leaders;
 };
 
+/// The arrow of a heading: below its foot the way begins to what the heading names.
+struct Arrow {
+    int heading = 0;
+    Point foot;
+};
+
 struct Sheet {
     double width = 0, height = 0;
     std::vector<PaintedSymbol> symbols{};
     std::vector<PaintedWire> wires{};
     Picture notes{};                              ///< headings, path numbers, title
+    std::vector<Arrow> arrows{};
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
     std::vector<int> path_of{};                   ///< by symbol: number of the nearest path; 0 where the sheet has none
     std::vector<std::vector<int>> taps_of{}; ///< by symbol: of a bar the paths of the wires that leave it; else none

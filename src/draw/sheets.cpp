@@ -142,6 +142,7 @@ SetPlan plan_of(const Sketch& sketch, const Bound& made) {
     plan.titles = made.titles;
     plan.purpose = purposes_of(sketch, feeds_of_loads(sketch));
     plan.marks = marks_on(made);
+    for (const Bound::TablePlace& table : made.tables) plan.tables.emplace_back(table.of, table.sheet);
     plan.spots.resize(sketch.symbols.size());
     std::map<std::string, std::size_t> by_name;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)

@@ -221,6 +221,7 @@ class Tabler {
                                          : "seen from which side is not recorded: go by its moulded numbers");
         if (!shown.empty()) table.notes.push_back(shown);
         if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
+        table.face_repeats = !recorded;
         table.notes.insert(table.notes.end(), twins.begin(), twins.end());
         if (first || second) {
             table.head = {"hole"};

@@ -5,6 +5,7 @@
 #include "draw/picture.hpp"
 #include "draw/sketch.hpp"
 
+#include <cstddef>
 #include <vector>
 
 namespace loomproof::draw {
@@ -16,7 +17,11 @@ void paint_side_tables(Picture& out, const std::vector<SideTable>& tables, Point
 double height_of(const std::vector<SideTable>& tables, double width);
 
 /// The tables on pages of that size (units), in their order; one that is higher than a page goes on on the next.
-std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height);
+struct TablePages {
+    std::vector<Picture> pages;
+    std::vector<std::size_t> first; ///< by table: the page on which it begins
+};
+TablePages pages_of_tables(const std::vector<SideTable>& tables, double width, double height);
 
 /// One for each plug with a wire or a colour written down, one for each relay with a wire at its base, in the order of the text.
 /// A plug is drawn as a face, holes in rows as recorded; below it each half has its column ("loom side", where somebody said so): wire,

@@ -140,9 +140,11 @@ double height_of(const std::vector<SideTable>& tables, double width) {
     return side_by_side(tables, width, [](const SideTable&, const Measured&, double, double) {});
 }
 
-std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, double width, double height) {
-    std::vector<Picture> pages(1);
+TablePages pages_of_tables(const std::vector<SideTable>& tables, double width, double height) {
+    TablePages out{std::vector<Picture>(1), {}};
+    std::vector<Picture>& pages = out.pages;
     double x = 0, y = 0, tallest = 0;
+    bool fresh = true; // the table begins
     const auto put = [&](const SideTable& table, const Measured& m) {
         if (x > 0 && x + m.width > width) {
             x = 0;
@@ -153,12 +155,15 @@ std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, doubl
             pages.emplace_back();
             x = y = tallest = 0;
         }
+        if (fresh) out.first.push_back(pages.size() - 1);
+        fresh = false;
         paint(Pen(pages.back(), {x, y}, 0, false), table, m);
         x += m.width + between;
         tallest = std::max(tallest, m.height);
     };
     for (const SideTable& whole : tables) {
         SideTable table = whole;
+        fresh = true;
         Measured m = measure(table, width);
         while (m.height > height && table.rows.size() > 1) {
             SideTable piece = table;
@@ -172,7 +177,7 @@ std::vector<Picture> pages_of_tables(const std::vector<SideTable>& tables, doubl
         }
         put(table, m);
     }
-    return pages;
+    return out;
 }
 
 } // namespace loomproof::draw

@@ -51,6 +51,7 @@ inline constexpr int symbol_kinds = static_cast<int>(SymbolKind::off_sheet) + 1;
 struct Terminal {
     std::string stamp{};          ///< as moulded on the part, printed bold beside the terminal; may be empty
     std::string unwired = "free"; ///< the word at a terminal that no wire meets
+    bool goes_on = false;         ///< such a terminal has wires all the same, which are not drawn: three dots
 };
 
 /// One moving contact of a relay: indexes into Symbol::terminals, -1 where there is none. Several contacts may share a common.
@@ -191,6 +192,7 @@ struct SideTable {
     std::vector<std::vector<std::string>>
         rows{}; ///< as many cells each as `head`; the first is printed bold; none = no table, only the face
     std::vector<std::string> about{}; ///< keys of the symbols it speaks of: it stands on the sheet with most of them
+    bool face_repeats = false; ///< the face shows the holes by number only, as the rows do: where room is short it may go
 };
 
 /// A job whose letter stands on the sheet.

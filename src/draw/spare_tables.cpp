@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <map>
 #include <string>
+#include <utility>
 
 namespace loomproof::draw {
 namespace {
@@ -18,54 +19,147 @@ class SpareTables {
 
     Result<void> run() {
         if (const Result<void> moved = put_elsewhere(); !moved) return failure(moved.error());
-        std::vector<SideTable> left;
-        for (std::size_t p = 0; p < made_.sheets.size(); ++p)
-            for (const std::size_t t : made_.sheets[p].tables_left) left.push_back(made_.parts[p].sketch.tables[t]);
+        const std::vector<SideTable> left = take_out_what_is_left();
+        note_places();
         if (!left.empty()) add_tables(left);
-        return {};
+        return say_where();
     }
 
   private:
-    // A table for which its own sheet has no room stands on another that has; the own one says where.
+    // A plug is called by its name, whichever of its holes is meant.
+    static const std::string& name_of(const Symbol& symbol) {
+        return symbol.kind == SymbolKind::hole ? symbol.group : symbol.name;
+    }
+    // What a table speaks of; empty where no sheet shows it.
+    std::string subject_of(const SideTable& table) const {
+        for (const SketchPart& part : made_.parts)
+            for (const Symbol& symbol : part.sketch.symbols)
+                if (std::find(table.about.begin(), table.about.end(), symbol.key) != table.about.end())
+                    return name_of(symbol);
+        return "";
+    }
+    static bool can_have_table(SymbolKind kind) {
+        return kind == SymbolKind::hole || kind == SymbolKind::relay || kind == SymbolKind::coil ||
+               kind == SymbolKind::contact;
+    }
+    static bool shows(const SketchPart& part, const std::string& subject) {
+        return std::any_of(part.sketch.symbols.begin(), part.sketch.symbols.end(), [&](const Symbol& s) {
+            return can_have_table(s.kind) && !s.removed && name_of(s) == subject;
+        });
+    }
+
+    // A table for which its own sheet has no room stands on another that has.
     Result<void> put_elsewhere() {
-        const std::size_t all = made_.parts.size();
-        for (std::size_t home = 0; home < all; ++home) {
+        for (std::size_t home = 0; home < made_.parts.size(); ++home) {
             std::vector<std::size_t> left = made_.sheets[home].tables_left;
             std::sort(left.rbegin(), left.rend());
-            std::map<std::size_t, std::vector<std::string>> moved; // names of tables, by the sheet they went to
             for (const std::size_t t : left) {
                 const SideTable table = made_.parts[home].sketch.tables[t];
-                for (std::size_t away = 1; away < 2 * all; ++away) {
-                    // The nearest first, on either side.
-                    const std::size_t step = (away + 1) / 2;
-                    if (away % 2 == 0 ? step > home : home + step >= all) continue;
-                    const std::size_t p = away % 2 == 0 ? home - step : home + step;
-                    const Result<bool> taken = take_in(p, table);
+                const Result<bool> stays = shorten(home, t);
+                if (!stays) return failure(stays.error());
+                if (*stays) continue;
+                for (const std::size_t p : others(home, subject_of(table))) {
+                    Result<bool> taken = take_in(p, table);
+                    if (taken && !*taken && table.face_repeats) taken = take_in(p, shortened(table));
                     if (!taken) return failure(taken.error());
                     if (!*taken) continue;
-                    made_.parts[home].sketch.tables.erase(made_.parts[home].sketch.tables.begin() +
-                                                          static_cast<std::ptrdiff_t>(t));
-                    moved[p].push_back(table.title.substr(0, table.title.find(',')));
+                    std::vector<SideTable>& tables = made_.parts[home].sketch.tables;
+                    tables.erase(tables.begin() + static_cast<std::ptrdiff_t>(t));
+                    // Those behind it move up by one.
+                    std::vector<std::size_t>& without = made_.sheets[home].tables_left;
+                    std::erase(without, t);
+                    for (std::size_t& other : without) other -= other > t ? 1 : 0;
                     break;
                 }
             }
-            if (moved.empty()) continue;
-            Sketch& sketch = made_.parts[home].sketch;
-            const std::size_t before = sketch.footnotes.size();
-            for (auto& [p, names] : moved) {
-                std::reverse(names.begin(), names.end());
-                sketch.footnotes.push_back("Table of " + list_of(names) + ": sheet\u00A0" + std::to_string(p + 1) +
-                                           ".");
+        }
+        return {};
+    }
+    // Those that show it first, then the nearest, on either side.
+    std::vector<std::size_t> others(std::size_t home, const std::string& subject) const {
+        std::vector<std::size_t> all;
+        for (std::size_t p = 0; p < made_.parts.size(); ++p)
+            if (p != home) all.push_back(p);
+        const auto rank = [&](std::size_t p) {
+            const std::size_t away = p > home ? 2 * (p - home) - 1 : 2 * (home - p);
+            return std::pair{shows(made_.parts[p], subject) ? 0 : 1, away};
+        };
+        std::sort(all.begin(), all.end(), [&](std::size_t a, std::size_t b) { return rank(a) < rank(b); });
+        return all;
+    }
+
+    static SideTable shortened(SideTable table) {
+        table.face = {};
+        std::erase_if(table.notes, [](const std::string& note) { return note.starts_with("rows not recorded"); });
+        return table;
+    }
+    // Without its face there may be room for it on its own sheet.
+    Result<bool> shorten(std::size_t home, std::size_t t) {
+        if (!made_.parts[home].sketch.tables[t].face_repeats) return false;
+        SketchPart with = made_.parts[home];
+        with.sketch.tables[t] = shortened(with.sketch.tables[t]);
+        Result<Sheet> sheet = lay_out_(with);
+        if (!sheet) return failure(sheet.error());
+        const std::vector<std::size_t>& left = sheet->tables_left;
+        if (std::find(left.begin(), left.end(), t) != left.end() ||
+            left.size() >= made_.sheets[home].tables_left.size() || best_scale(*sheet) < best_scale(made_.sheets[home]))
+            return false;
+        made_.parts[home] = std::move(with);
+        made_.sheets[home] = std::move(*sheet);
+        return true;
+    }
+
+    std::vector<SideTable> take_out_what_is_left() {
+        std::vector<SideTable> out;
+        for (std::size_t p = 0; p < made_.parts.size(); ++p) {
+            std::vector<std::size_t> left = std::move(made_.sheets[p].tables_left);
+            made_.sheets[p].tables_left.clear();
+            std::sort(left.begin(), left.end());
+            std::vector<SideTable>& tables = made_.parts[p].sketch.tables;
+            for (const std::size_t t : left) out.push_back(tables[t]);
+            for (auto t = left.rbegin(); t != left.rend(); ++t)
+                tables.erase(tables.begin() + static_cast<std::ptrdiff_t>(*t));
+        }
+        return out;
+    }
+
+    void note_places() {
+        for (std::size_t p = 0; p < made_.parts.size(); ++p)
+            for (const SideTable& table : made_.parts[p].sketch.tables)
+                made_.tables.push_back({subject_of(table), static_cast<int>(p) + 1});
+    }
+
+    // Whoever has the part before them and not its table is told where that is.
+    Result<void> say_where() {
+        for (std::size_t p = 0; p < made_.parts.size(); ++p) {
+            SketchPart at_parts = made_.parts[p], at_foot = made_.parts[p];
+            std::map<int, std::vector<std::string>> away; // what stands on each sheet
+            for (const Bound::TablePlace& table : made_.tables) {
+                if (table.sheet == static_cast<int>(p) + 1 || table.of.empty()) continue;
+                const auto part = std::find_if(at_parts.sketch.symbols.begin(), at_parts.sketch.symbols.end(),
+                                               [&](const Symbol& s) {
+                                                   return can_have_table(s.kind) && !s.removed && name_of(s) == table.of;
+                                               });
+                if (part == at_parts.sketch.symbols.end()) continue;
+                part->lines.push_back("table: sheet\u00A0" + std::to_string(table.sheet));
+                away[table.sheet].push_back(table.of);
             }
-            Result<Sheet> again = lay_out_(made_.parts[home]);
-            if (!again) return failure(again.error());
-            // Where there is no room for those words either, the contents lead to the plug, and the table names it.
-            if (best_scale(*again) < best_scale(made_.sheets[home])) {
-                made_.parts[home].sketch.footnotes.resize(before);
-                again = lay_out_(made_.parts[home]);
-                if (!again) return failure(again.error());
+            if (away.empty()) continue;
+            for (const auto& [sheet, names] : away)
+                at_foot.sketch.footnotes.push_back((names.size() > 1 ? "Tables of " : "Table of ") + list_of(names) +
+                                                   ": sheet\u00A0" + std::to_string(sheet) + ".");
+            for (SketchPart* said : {&at_parts, &at_foot}) {
+                Result<Sheet> sheet = lay_out_(*said);
+                if (!sheet) return failure(sheet.error());
+                // Where there is no room for those words either, the contents lead to the table.
+                if (!sheet->tables_left.empty() ||
+                    sheet->in_table.size() > made_.sheets[p].in_table.size() ||
+                    best_scale(*sheet) < best_scale(made_.sheets[p]))
+                    continue;
+                made_.parts[p] = std::move(*said);
+                made_.sheets[p] = std::move(*sheet);
+                break;
             }
-            made_.sheets[home] = std::move(*again);
         }
         return {};
     }
@@ -91,9 +185,11 @@ class SpareTables {
         constexpr double room_for_title = 50;
         const Page page = page_of(paper_, false);
         const double width = page.width - 2 * page.edge, height = page.height - 2 * page.edge - room_for_title;
-        const std::vector<Picture> pages = pages_of_tables(tables, width, height);
+        const auto [pages, first] = pages_of_tables(tables, width, height);
         const std::size_t before = made_.parts.size(), all = before + pages.size();
         for (std::size_t p = 0; p < before; ++p) renumber(p, all);
+        for (std::size_t t = 0; t < tables.size(); ++t)
+            made_.tables.push_back({subject_of(tables[t]), static_cast<int>(before + first[t]) + 1});
         for (std::size_t i = 0; i < pages.size(); ++i) {
             SketchPart part;
             part.sketch.title =
@@ -130,7 +226,7 @@ bool has_tables_left(const Bound& made) {
     return std::any_of(made.sheets.begin(), made.sheets.end(), [](const Sheet& s) { return !s.tables_left.empty(); });
 }
 
-Result<void> place_left_tables(Bound& made, const paper::Paper& paper, const LayOut& lay_out) {
+Result<void> place_tables(Bound& made, const paper::Paper& paper, const LayOut& lay_out) {
     return SpareTables(made, paper, lay_out).run();
 }
 

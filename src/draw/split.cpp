@@ -3,6 +3,7 @@
 #include "base/words.hpp"
 #include "draw/feeds.hpp"
 #include "draw/functions.hpp"
+#include "draw/pieces.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>
@@ -135,6 +136,7 @@ class Cutter {
 
     // A wire is cut in pieces by the plugs that it passes, and each has its own length.
     std::string length_of_what(const Wire& wire) const {
+        if (says_which_piece(wire.length)) return "";
         for (const End& end : {wire.a, wire.b})
             if (sketch_.symbols[index(end.symbol)].kind == SymbolKind::hole)
                 return " from " + sketch_.symbols[index(end.symbol)].name;
@@ -189,16 +191,16 @@ class Cutter {
                 say_elsewhere(parts, part_of_[index(bus)], moved_[index(bus)], "also", places);
     }
 
-    // "also sheet 2, path 4", a line for each sheet; of many the first, and how many more there are: the contents name them all.
+    // "also sheet 2, path 4", a line for each sheet; of many only the sheets.
     static void say_elsewhere(std::vector<SketchPart>& parts, std::size_t part, int symbol, const std::string& before,
                               const std::vector<Place>& places) {
         constexpr std::size_t most = 3;
         std::vector<std::string>& lines = parts[part].sketch.symbols[index(symbol)].lines;
-        const std::size_t said = places.size() > most ? 1 : places.size();
         // Under a foot there is no room for the paths on several sheets: its name leads to it there.
-        if (parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot && places.size() > 1) {
-            constexpr std::size_t most_sheets = 8; // nobody reads more: the contents name them
-            if (places.size() > most_sheets) {
+        const bool foot = parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot;
+        if (places.size() > most || (foot && places.size() > 1)) {
+            constexpr std::size_t most_sheets = 8; // under a foot nobody reads more: the contents name them
+            if (foot && places.size() > most_sheets) {
                 lines.push_back(before + " on " + std::to_string(places.size()) + " other sheets");
                 return;
             }
@@ -207,7 +209,7 @@ class Cutter {
             lines.push_back(before + " sheets" + sheets);
             return;
         }
-        for (std::size_t i = 0; i < said; ++i) {
+        for (std::size_t i = 0; i < places.size(); ++i) {
             // "fed on sheet 2," and the path below it; under a foot there is hardly ever room for one line.
             const bool one_line =
                 before.size() < 5 && parts[part].sketch.symbols[index(symbol)].kind != SymbolKind::foot;
@@ -217,7 +219,6 @@ class Cutter {
             parts[part].elsewhere.push_back(
                 {symbol, static_cast<int>(places[i].part), places[i].symbol, places[i].taps});
         }
-        if (said < places.size()) lines.push_back("and on " + std::to_string(places.size() - said) + " more sheets");
     }
 
     bool wanted(std::size_t part) const { return !only_ || *only_ == part; }

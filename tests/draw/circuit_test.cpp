@@ -379,7 +379,8 @@ wire W3 from E1 through X1:3 to ground, 1 mm2 BN, 0.2 m + 0.7 m
     const std::string group = "class=\"of-wire\"";
     for (std::size_t at = drawing->svg.find(group); at != std::string::npos; at = drawing->svg.find(group, at + 1)) {
         const std::string words = drawing->svg.substr(at, drawing->svg.find("</g>", at) - at);
-        if (words.find(" m<") != std::string::npos) ++lengths;
+        for (const char* end : {" m<", " m from X1:", " m to X1:"})
+            if (words.find(end) != std::string::npos) ++lengths;
         CHECK_MESSAGE(words.find(">W") != std::string::npos, words);
     }
     CHECK(lengths == 5);

@@ -2,6 +2,7 @@
 #include "draw/contents.hpp"
 #include "draw/draw.hpp"
 #include "draw/split.hpp"
+#include "draw/supply_tree.hpp"
 
 #include "bench/sheets_kept.hpp"
 #include "draw/bench.hpp"
