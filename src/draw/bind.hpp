@@ -35,4 +35,7 @@ struct Bound {
 /// Cuts the sketch into sheets of that paper and lays them out. Fails only where the layout library cannot be used.
 Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options);
 
+/// The set of what was bound with contents, from that sketch with that paper and those options; what draw_set does behind bind.
+Result<SheetSet> set_of(const Sketch& sketch, Bound made, const paper::Paper& paper, const Options& options);
+
 } // namespace loomproof::draw

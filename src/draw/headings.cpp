@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -24,6 +25,7 @@ class Ground {
         Box box;
         int symbol = -1, wire = -1; // whose it is
         enum class Type : unsigned char { ink, bar, upright, level, words } type = Type::ink;
+        bool begins = false; // a wire's first run
     };
 
     Ground(const Sheet& sheet, const Sketch& sketch) {
@@ -31,14 +33,14 @@ class Ground {
             const SymbolRow& row = row_of(sketch.symbols[index(painted.symbol)].kind);
             add(box_of(Picture{painted.picture.ink, {}}), painted.symbol, -1,
                 row.nature == SymbolRow::Nature::bar ? Thing::Type::bar : Thing::Type::ink);
-            for (const Word& word : painted.picture.words)
-                add(box_of(word), painted.symbol, -1, Thing::Type::words);
+            for (const Word& word : painted.picture.words) add(box_of(word), painted.symbol, -1, Thing::Type::words);
         }
         for (const PaintedWire& painted : sheet.wires) {
             for (std::size_t i = 0; i + 1 < painted.path.size(); ++i) {
                 const Point &a = painted.path[i], &b = painted.path[i + 1];
                 add({std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}, -1, painted.wire,
                     a.x == b.x ? Thing::Type::upright : Thing::Type::level);
+                things_.back().begins = i == 0;
             }
             for (const Word& word : painted.labels) add(box_of(word), -1, painted.wire, Thing::Type::words);
             for (const Flag& flag : painted.flags) add(flag.box, -1, painted.wire, Thing::Type::words);
@@ -58,9 +60,7 @@ class Ground {
     const std::vector<Thing>& things() const { return things_; }
 
   private:
-    void add(const Box& box, int symbol, int wire, Thing::Type type) {
-        things_.push_back({box, symbol, wire, type});
-    }
+    void add(const Box& box, int symbol, int wire, Thing::Type type) { things_.push_back({box, symbol, wire, type}); }
     std::vector<Thing> things_;
 };
 
@@ -98,10 +98,13 @@ class Combs {
         for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
             const SymbolKind kind = sketch.symbols[s].kind;
             if (!is_for_something(sketch.symbols[s]) && kind != SymbolKind::off_sheet) continue;
-            const Way way = way_to(sketch, static_cast<int>(s));
+            const Way& way = ways_.emplace(static_cast<int>(s), way_to(sketch, static_cast<int>(s))).first->second;
             for (std::size_t w = 0; w < way.wires.size(); ++w)
                 if (way.wires[w]) led_to_[w].push_back(static_cast<int>(s));
         }
+        for (const Heading& heading : sketch.headings)
+            for (const int s : heading.symbols)
+                if (!ways_.contains(s)) ways_.emplace(s, way_to(sketch, s));
     }
 
     // The ways in which a heading may be written, the best first; the last one has no teeth.
@@ -122,14 +125,25 @@ class Combs {
             }
             return teeth;
         };
-        if (auto own = collect([&](int s) { return own_column(heading, s); })) offer(std::move(*own));
+        if (auto own = collect([&](int s) { return own_column(s); })) offer(std::move(*own));
         if (const auto shared = shared_column(heading)) offer({*shared});
         if (auto mixed = collect([&](int s) {
-                const std::optional<double> own = own_column(heading, s);
+                const std::optional<double> own = own_column(s);
                 return own ? own : fed_through(heading, s);
             }))
             offer(std::move(*mixed));
-        all.push_back(in_words(number));
+        Comb said = in_words(number);
+        // Arrows for those that have a place for one, and all paths in words.
+        std::vector<double> some;
+        for (const int s : heading.symbols) {
+            const std::optional<double> own = own_column(s);
+            if (const std::optional<double> x = own ? own : fed_through(heading, s)) some.push_back(*x);
+        }
+        if (all.empty() && !some.empty()) {
+            offer(std::move(some));
+            all.back().text = said.text;
+        }
+        all.push_back(std::move(said));
         for (Comb& comb : all)
             comb.width = paper::text_width(comb.text, size_of(WordKind::heading), paper::Weight::bold);
         return all;
@@ -138,26 +152,40 @@ class Combs {
   private:
     double column_of_symbol(int s) const { return centre_of(column_of(weave_, index(s))); }
 
-    // The symbol's own column, where all that stands in it above the symbol is its way and is met first.
-    std::optional<double> own_column(const Heading& heading, int s) const {
+    static bool is_on(const Way& way, const Ground::Thing& t) {
+        return t.symbol >= 0 ? way.symbols[index(t.symbol)] : way.wires[index(t.wire)];
+    }
+    static bool is_passed_by(const Ground::Thing& t) {
+        return t.type == Ground::Thing::Type::words || t.type == Ground::Thing::Type::level;
+    }
+
+    // Is a battery met first, and its wire that feeds this way begins right below?
+    bool begins_at_source(double x, const Way& way, const std::vector<const Ground::Thing*>& met) const {
+        const Ground::Thing& head = *met.front();
+        if (head.symbol < 0 || head.type != Ground::Thing::Type::ink) return false;
+        const SymbolKind kind = sketch_.symbols[index(head.symbol)].kind;
+        if (kind != SymbolKind::battery && kind != SymbolKind::alternator) return false;
+        const bool words_below = std::any_of(met.begin(), met.end(), [&](const Ground::Thing* t) {
+            return t->type == Ground::Thing::Type::words && t->symbol == head.symbol && t->box.left <= x &&
+                   x <= t->box.right;
+        });
+        if (words_below) return false;
+        return std::any_of(met.begin(), met.end(), [&](const Ground::Thing* t) {
+            return t->type == Ground::Thing::Type::upright && t->begins && std::abs(t->box.left - x) < 0.01 &&
+                   way.wires[index(t->wire)] && sketch_.wires[index(t->wire)].a.symbol == head.symbol;
+        });
+    }
+
+    // The symbol's own column, where nothing but its way is met first and nothing else stands in it above the symbol. What runs across
+    // the column is passed by, as paths are read; across its head only what the symbol hangs on too.
+    std::optional<double> own_column(int s) const {
         const double x = column_of_symbol(s);
-        const Way way = way_to(sketch_, s);
-        const auto is_own = [&](const Ground::Thing& t) {
-            return t.symbol >= 0 ? way.symbols[index(t.symbol)] : way.wires[index(t.wire)];
-        };
+        const Way& way = ways_.at(s);
         const std::vector<const Ground::Thing*> met = ground_.below(x);
         for (std::size_t i = 0; i < met.size(); ++i) {
-            const Ground::Thing& t = *met[i];
-            if (t.symbol == s) return x;
-            const bool passed_by =
-                i > 0 && (t.type == Ground::Thing::Type::words || t.type == Ground::Thing::Type::level);
-            if (passed_by) continue;
-            if (!is_own(t)) return std::nullopt;
-            // What others share is no head of this way where it only passes over the column.
-            const bool passes_over =
-                t.type == Ground::Thing::Type::level || (t.type == Ground::Thing::Type::bar && !goes_on_below(met, i));
-            if (i == 0 && passes_over && !(t.wire >= 0 ? leads_only_to(t.wire, heading) : all_lead_to(t.symbol, heading)))
-                return std::nullopt;
+            if (met[i]->symbol == s) return x;
+            if (i == 0 && begins_at_source(x, way, met)) continue;
+            if (!is_on(way, *met[i]) && (i == 0 || !is_passed_by(*met[i]))) return std::nullopt;
         }
         return std::nullopt;
     }
@@ -190,23 +218,31 @@ class Combs {
         return any;
     }
 
-    // Does one who comes down here meet first what leads only to what the heading names? A bar is passed where a wire goes on below it.
-    bool meets_only(double x, const Heading& heading) const {
+    // Does one who comes down here come upon what leads only to what the heading names? What runs across the column is passed by; across its
+    // head only what `s` hangs on too.
+    bool meets_only(double x, const Heading& heading, int s) const {
+        const Way& way = ways_.at(s);
         const std::vector<const Ground::Thing*> met = ground_.below(x);
         for (std::size_t i = 0; i < met.size(); ++i) {
             const Ground::Thing& t = *met[i];
-            if (t.wire >= 0) return leads_only_to(t.wire, heading);
-            if (t.type != Ground::Thing::Type::bar || !goes_on_below(met, i)) return all_lead_to(t.symbol, heading);
+            if (i == 0 && begins_at_source(x, way, met)) continue;
+            const bool own = is_on(way, t);
+            if (own && (t.wire >= 0 ? leads_only_to(t.wire, heading)
+                                    : !(t.type == Ground::Thing::Type::bar && goes_on_below(met, i)) &&
+                                          all_lead_to(t.symbol, heading)))
+                return true;
+            const bool passed = is_passed_by(t) ? own || i > 0 : own && t.type == Ground::Thing::Type::bar;
+            if (!passed) return false;
         }
         return false;
     }
 
-    // Columns in which a wire runs down that `wanted` and at whose head nothing strange is met.
-    template <class Wanted> std::vector<double> columns(const Heading& heading, Wanted wanted) const {
+    // Columns in which a wire runs down that `wanted`, the way to `s`, and at whose head nothing strange is met.
+    template <class Wanted> std::vector<double> columns(const Heading& heading, int s, Wanted wanted) const {
         std::vector<double> found;
         for (const Ground::Thing& t : ground_.things())
             if (t.type == Ground::Thing::Type::upright && leads_only_to(t.wire, heading) && wanted(t.wire) &&
-                meets_only(t.box.left, heading))
+                meets_only(t.box.left, heading, s))
                 found.push_back(t.box.left);
         return found;
     }
@@ -220,11 +256,12 @@ class Combs {
     std::optional<double> shared_column(const Heading& heading) const {
         double middle = 0;
         for (const int s : heading.symbols) middle += column_of_symbol(s) / static_cast<double>(heading.symbols.size());
-        return nearest(
-            columns(heading, [&](int w) { return led_to_[index(w)].size() == heading.symbols.size(); }), middle);
+        return nearest(columns(heading, heading.symbols.front(),
+                               [&](int w) { return led_to_[index(w)].size() == heading.symbols.size(); }),
+                       middle);
     }
     std::optional<double> fed_through(const Heading& heading, int s) const {
-        return nearest(columns(heading,
+        return nearest(columns(heading, s,
                                [&](int w) {
                                    const std::vector<int>& to = led_to_[index(w)];
                                    return std::find(to.begin(), to.end(), s) != to.end();
@@ -255,6 +292,7 @@ class Combs {
     const Weave& weave_;
     const std::vector<int>& paths_;
     Ground ground_;
+    std::map<int, Way> ways_;              // of loads and marks
     std::vector<std::vector<int>> led_to_; // by wire: loads, and marks behind which it goes on elsewhere
 };
 

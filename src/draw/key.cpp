@@ -236,9 +236,9 @@ std::vector<SideTable> unplaced_of(const Sketch& sketch, const Placed& placed, s
         const Wire& wire = sketch.wires[static_cast<std::size_t>(u.wire)];
         std::string& line = said.try_emplace(u.wire, wire.label).first->second;
         if (u.text == wire.label) continue;
-        const bool is_length = !wire.length.empty() && u.text.ends_with(wire.length);
+        const bool is_length = !wire.length.empty() && u.text.ends_with(wire.length + wire.piece);
         const bool is_mark = std::find(wire.remarks.begin(), wire.remarks.end(), u.text) != wire.remarks.end();
-        line += (line.empty() ? "" : ", ") + (is_length ? wire.length
+        line += (line.empty() ? "" : ", ") + (is_length ? wire.length + wire.piece
                                               : is_mark ? "mark " + number_of_mark(u.text)
                                                         : u.text);
     }

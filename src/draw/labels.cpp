@@ -217,20 +217,27 @@ class Placer {
         return false;
     }
 
+    // The words of a wire's length, the best first: which piece it is of stands behind it where there is room for that.
+    static std::vector<std::string> lengths_of(const Wire& wire) {
+        if (wire.length.empty()) return {};
+        if (wire.piece.empty()) return {wire.length};
+        return {wire.length + wire.piece, wire.length};
+    }
+
     void place_needed(int w) {
         const double whole = length(w);
         const double wish = is_long(w) ? 60 : whole / 2;
         const Wire& wire = sketch_.wires[index(w)];
         const double near = to_ground(wire) ? std::min(whole, 400.0) : whole;
         // With the length behind it or below it; only where neither has room, the length stands by itself, later.
-        const std::string all = wire.length.empty() ? wire.label : wire.label + ", " + wire.length;
-        if (!wire.length.empty()) {
+        for (const std::string& length : lengths_of(wire)) {
+            const std::string all = wire.label + ", " + length;
             length_said_[index(w)] = true;
             for (const bool kept_in : {true, false}) {
                 keep_within_ = kept_in;
                 for (const double clear : {roomy, clearance})
                     if (place_level(w, all, wish, 0, near, clear) ||
-                        place_along(w, {wire.label, true, false, wire.length}, wish, 0, near, clear)) {
+                        place_along(w, {wire.label, true, false, length}, wish, 0, near, clear)) {
                         keep_within_ = false;
                         return;
                     }
@@ -245,10 +252,11 @@ class Placer {
             for (const double clear : {roomy, clearance})
                 if (place_level(w, wire.label, wish, 0, far, clear)) return;
         if (place_upright(w, wire.label, wish, 0, whole, false)) return;
-        if (leaders_ && place_aside(w, all)) {
-            length_said_[index(w)] = true;
-            return;
-        }
+        for (const std::string& length : lengths_of(wire))
+            if (leaders_ && place_aside(w, wire.label + ", " + length)) {
+                length_said_[index(w)] = true;
+                return;
+            }
         if (leaders_ && place_aside(w, wire.label)) return;
         no_place(w, wire.label);
     }
@@ -259,11 +267,14 @@ class Placer {
         if (wire.mounting || wire.length.empty() || length_said_[index(w)]) return;
         const double whole = length(w);
         const std::string& name = wire.name.empty() ? wire.label : wire.name;
-        const std::string text = (name.empty() ? "" : name + ", ") + wire.length;
-        for (const double clear : {roomy, clearance})
-            if (place_level(w, text, whole / 2, 0, whole, clear, true)) return;
-        if (place_upright(w, text, whole / 2, 0, whole, true) || place_aside(w, text)) return;
-        no_place(w, text);
+        const std::string before = name.empty() ? "" : name + ", ";
+        for (const std::string& length : lengths_of(wire)) {
+            const std::string text = before + length;
+            for (const double clear : {roomy, clearance})
+                if (place_level(w, text, whole / 2, 0, whole, clear, true)) return;
+            if (place_upright(w, text, whole / 2, 0, whole, true) || place_aside(w, text)) return;
+        }
+        no_place(w, before + wire.length + wire.piece);
     }
 
     void place_repeats(int w) {

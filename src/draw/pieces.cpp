@@ -53,13 +53,9 @@ void say_which_pieces(Sketch& sketch) {
             if (wire.length.empty()) continue;
             // Two pieces that begin in one place are told apart by where each leads.
             const bool twice = std::count(said.begin(), said.end(), said[i]) > 1;
-            wire.length += twice ? ", " + called(sketch, wire.a) + " to " + called(sketch, wire.b) : said[i];
+            wire.piece = twice ? ", " + called(sketch, wire.a) + " to " + called(sketch, wire.b) : said[i];
         }
     }
-}
-
-bool says_which_piece(const std::string& length) {
-    return length.find(" from ") != std::string::npos || length.find(" to ") != std::string::npos;
 }
 
 } // namespace loomproof::draw

@@ -11,7 +11,4 @@ namespace loomproof::draw {
 /// SP10"; between two plugs "0.4 m, X1:1 to X2:3".
 void say_which_pieces(Sketch& sketch);
 
-/// Does a length say of which piece it is?
-bool says_which_piece(const std::string& length);
-
 } // namespace loomproof::draw

@@ -289,14 +289,18 @@ Result<SheetSet> draw_set(const Sketch& sketch, const paper::Paper& paper, const
     options.with_contents = true;
     Result<Bound> made = bind(sketch, paper, options);
     if (!made) return failure(made.error());
+    return set_of(sketch, std::move(*made), paper, options);
+}
+
+Result<SheetSet> set_of(const Sketch& sketch, Bound made, const paper::Paper& paper, const Options& options) {
     SheetSet set;
-    set.sheets = finish_all(sketch, *made, paper, options);
+    set.sheets = finish_all(sketch, made, paper, options);
     if (set.sheets.size() == 1) return set; // there is nothing to find one's way through
-    SetPlan plan = plan_of(sketch, *made);
+    SetPlan plan = plan_of(sketch, made);
     plan.black_and_white = options.black_and_white;
     set.contents = contents_of(plan, paper, options);
     // Sheets of tables are no circuit.
-    if (std::count_if(made->parts.begin(), made->parts.end(),
+    if (std::count_if(made.parts.begin(), made.parts.end(),
                       [](const SketchPart& p) { return !p.sketch.symbols.empty(); }) < 2)
         return set;
     Result<std::optional<SheetDrawing>> overview = overview_of(sketch, plan, paper, options);

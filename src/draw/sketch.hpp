@@ -147,6 +147,7 @@ struct Wire {
     std::string name{}; ///< "W31"; empty where the file gives none
     std::string label;  ///< "W31 4 RD/GN"
     std::string length; ///< "1.2 m"; empty = not known
+    std::string piece;  ///< of a wire in several pieces, behind its length: which one it is, " to SP10"
     std::string hint;   ///< a sentence for the tooltip; may be empty
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;

@@ -136,7 +136,7 @@ class Cutter {
 
     // A wire is cut in pieces by the plugs that it passes, and each has its own length.
     std::string length_of_what(const Wire& wire) const {
-        if (says_which_piece(wire.length)) return "";
+        if (!wire.piece.empty()) return "";
         for (const End& end : {wire.a, wire.b})
             if (sketch_.symbols[index(end.symbol)].kind == SymbolKind::hole)
                 return " from " + sketch_.symbols[index(end.symbol)].name;
@@ -191,25 +191,31 @@ class Cutter {
                 say_elsewhere(parts, part_of_[index(bus)], moved_[index(bus)], "also", places);
     }
 
-    // "also sheet 2, path 4", a line for each sheet; of many only the sheets.
+    // "also sheet 2, path 4", a line for each sheet; of many the first so, of the others the sheets; of very many only how
+    // many more there are: the contents name them all.
     static void say_elsewhere(std::vector<SketchPart>& parts, std::size_t part, int symbol, const std::string& before,
                               const std::vector<Place>& places) {
-        constexpr std::size_t most = 3;
+        // Nobody reads more sheets, and more words push parts off their own.
+        constexpr std::size_t most = 3, most_sheets = 8;
         std::vector<std::string>& lines = parts[part].sketch.symbols[index(symbol)].lines;
         // Under a foot there is no room for the paths on several sheets: its name leads to it there.
         const bool foot = parts[part].sketch.symbols[index(symbol)].kind == SymbolKind::foot;
-        if (places.size() > most || (foot && places.size() > 1)) {
-            constexpr std::size_t most_sheets = 8; // under a foot nobody reads more: the contents name them
-            if (foot && places.size() > most_sheets) {
-                lines.push_back(before + " on " + std::to_string(places.size()) + " other sheets");
-                return;
-            }
-            std::string sheets;
-            for (const Place& place : places) sheets += (sheets.empty() ? " " : ", ") + std::to_string(place.part + 1);
-            lines.push_back(before + " sheets" + sheets);
+        if (foot && places.size() > most_sheets) {
+            lines.push_back(before + " on " + std::to_string(places.size()) + " other sheets");
             return;
         }
-        for (std::size_t i = 0; i < places.size(); ++i) {
+        const auto sheets_from = [&](std::size_t first) {
+            std::string sheets;
+            for (std::size_t i = first; i < places.size(); ++i)
+                sheets += (sheets.empty() ? "" : ", ") + std::to_string(places[i].part + 1);
+            return sheets;
+        };
+        if (foot && places.size() > 1) {
+            lines.push_back(before + " sheets " + sheets_from(0));
+            return;
+        }
+        const std::size_t said = places.size() > most ? 1 : places.size();
+        for (std::size_t i = 0; i < said; ++i) {
             // "fed on sheet 2," and the path below it; under a foot there is hardly ever room for one line.
             const bool one_line =
                 before.size() < 5 && parts[part].sketch.symbols[index(symbol)].kind != SymbolKind::foot;
@@ -219,6 +225,10 @@ class Cutter {
             parts[part].elsewhere.push_back(
                 {symbol, static_cast<int>(places[i].part), places[i].symbol, places[i].taps});
         }
+        if (said < places.size())
+            lines.push_back(places.size() <= most_sheets
+                                ? "and sheets " + sheets_from(said)
+                                : "and on " + std::to_string(places.size() - said) + " more sheets");
     }
 
     bool wanted(std::size_t part) const { return !only_ || *only_ == part; }
