@@ -189,7 +189,9 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
                    p.purpose != Purpose::pull_in_winding) {
             const auto look = [&](TerminalId fed, TerminalId other) {
                 const bool open_coil = p.purpose == Purpose::coil && now.wires_at(other).empty();
-                if (sides.live(fed) && nowhere(other) && !open_coil) note(p.part, other, false);
+                // An end that is on ground for good and yet live in some position is a short's, not a feed without a return.
+                const bool is_fed = sides.live(fed) && !sides.ground_always(fed);
+                if (is_fed && nowhere(other) && !open_coil) note(p.part, other, false);
             };
             look(p.a, p.b);
             look(p.b, p.a);
