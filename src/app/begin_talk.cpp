@@ -58,6 +58,14 @@ std::size_t guesses_in(std::string_view text) {
     return out;
 }
 
+/// " Accepted: 1 in mm2, 2 by AWG number." behind what was wrong with an answer that was to be one of several; else empty.
+std::string accepted_words(const begin::Ask& ask) {
+    std::string out;
+    for (std::size_t i = 0; i < ask.options.size(); ++i)
+        out += fmt::format("{}{} {}", out.empty() ? " Accepted: " : ", ", i + 1, ask.options[i].text);
+    return out.empty() ? out : out + '.';
+}
+
 bool is_yes(const std::string& small) {
     return small == "yes" || small == "y" || small == "ja" || small == "ok" || small == "yes please";
 }
@@ -136,6 +144,8 @@ std::string BeginTalk::about(const JobForms& jobs, const begin::Wanted& wanted, 
                              const report::Screen& screen) {
     const begin::Form& form = jobs.forms[wanted.forms.front()];
     std::string out;
+    if (!wanted.read_as.empty())
+        out += report::paragraph(screen, fmt::format("Read as: {}. This form is for {}.", wanted.read_as, form.title));
     if (!wanted.why.empty())
         out += report::paragraph(
             screen, fmt::format("There is no form for just that. The nearest: {}. Why: {}", form.title, wanted.why));
@@ -239,6 +249,7 @@ std::optional<begin::Wanted> BeginTalk::choose() {
 
 BeginTalk::Next BeginTalk::questions(begin::Dialogue& dialogue) {
     const std::size_t width = console_.screen().width;
+    std::size_t refused = 0;
     for (;;) {
         while (!dialogue.done()) {
             console_.out += dialogue.question(width);
@@ -252,11 +263,21 @@ BeginTalk::Next BeginTalk::questions(begin::Dialogue& dialogue) {
             if (word == begin::Word::stop) return Next::stop;
             if (word == begin::Word::back && dialogue.at_first()) return Next::job;
             console_.out += dialogue.take(*line, width) + '\n';
-            // A person is asked again; in a file the next line answers the next question.
-            if (!dialogue.refused().empty() && !asking_.where().empty()) {
-                wrong(question, dialogue.refused());
-                return Next::stop;
-            }
+            // A person is asked again; in a file the next line answers the next question, and all wrong ones are named at once.
+            if (dialogue.refused().empty() || asking_.where().empty()) continue;
+            const begin::Ask& ask = dialogue.form().asks[dialogue.at()];
+            wrong(question, dialogue.refused() + accepted_words(ask));
+            ++refused;
+            const bool others_follow = std::ranges::any_of(
+                dialogue.form().asks, [&](const begin::Ask& other) { return other.when.id == ask.id; });
+            if (others_follow) return Next::stop; // which question comes next hangs on it
+            dialogue.take("don't know", width);
+        }
+        if (refused > 0) {
+            console_.say(fmt::format("{} not taken; the others were. Mend {} and call it again.",
+                                     refused == 1 ? "One answer was" : fmt::format("{} answers were", refused),
+                                     refused == 1 ? "that line" : "those lines"));
+            return Next::stop;
         }
         console_.out += (into_ ? fmt::format("This comes at the end of {}:\n\n", into_->path)
                                : std::string("This is the file:\n\n")) +

@@ -1,6 +1,7 @@
 #include "app/checking.hpp"
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
+#include "app/typed_name.hpp"
 #include "report/check_text.hpp"
 #include "rules/all.hpp"
 
@@ -35,6 +36,23 @@ std::vector<std::string> take_out_still_to_wire(std::vector<Finding>& findings) 
     return ends;
 }
 
+/// Rules do not know the file's name: "loomproof trace FILE ..." gets it here, so that the line can be copied as it stands.
+void name_the_file(std::string& text, const std::string& typed) {
+    for (const std::string_view command : {"loomproof trace FILE", "loomproof predict FILE"})
+        for (std::size_t at = 0; (at = text.find(command, at)) != std::string::npos;) {
+            const std::size_t word = at + command.size() - std::string_view("FILE").size();
+            text.replace(word, std::string_view("FILE").size(), typed);
+            at = word + typed.size();
+        }
+}
+void name_the_file(std::vector<Finding>& findings, const std::string& typed) {
+    for (Finding& f : findings) {
+        for (Remedy& cure : f.cures) name_the_file(cure.text, typed);
+        name_the_file(f.measure, typed);
+        name_the_file(f.consequences, typed);
+    }
+}
+
 } // namespace
 
 std::optional<report::Checked> checked_file(const std::string& file, Sources& sources, Console& console,
@@ -42,7 +60,13 @@ std::optional<report::Checked> checked_file(const std::string& file, Sources& so
     std::optional<Reading> reading = read(file, sources, console, before_each);
     if (!reading) return std::nullopt;
 
-    return checked(*reading, rules::Study(reading->circuit));
+    report::Checked out = checked(*reading, rules::Study(reading->circuit));
+    if (file != "-") { // what came on standard input has no name to type
+        name_the_file(out.outcome.findings, typed_name(file));
+        name_the_file(out.outcome.accepted, typed_name(file));
+        for (rules::NotChecked& open : out.outcome.not_checked) name_the_file(open.measure, typed_name(file));
+    }
+    return out;
 }
 
 report::Checked checked(const Reading& reading, const rules::Study& study) {

@@ -20,6 +20,37 @@ namespace loomproof::app {
 
 namespace {
 
+/// "hot" is "S1 hot" where S1 alone can be that; "ignition" and "ignition off" say whether "ignition on" holds. All else stays.
+std::string in_full(const Circuit& circuit, const std::string& said) {
+    if (said.empty() || equal_ignoring_case(said, "engine")) return said;
+    std::vector<std::string> found;
+    const auto add = [&](std::string text) {
+        if (std::ranges::find(found, text) == found.end()) found.push_back(std::move(text));
+    };
+    for (const Control& control : circuit.controls) {
+        if (control.type == Control::Type::condition) {
+            if (equal_ignoring_case(control.name, said + " on")) add('"' + control.name + '"');
+            for (const std::string_view negated : {" off", " no"}) {
+                if (said.size() <= negated.size() ||
+                    !equal_ignoring_case(std::string_view(said).substr(said.size() - negated.size()), negated))
+                    continue;
+                const std::string what = said.substr(0, said.size() - negated.size());
+                if (equal_ignoring_case(control.name, what + " on") || equal_ignoring_case(control.name, what))
+                    add('"' + control.name + "\" no");
+            }
+            continue;
+        }
+        if (control.type == Control::Type::relay || control.type == Control::Type::engine || !control.part.exists())
+            continue;
+        const std::string name = name_of(circuit, control.part);
+        if (equal_ignoring_case(name, said)) return said;
+        for (const std::string& position : control.positions)
+            if (equal_ignoring_case(position, said))
+                add(name + (control.name.empty() ? "" : " " + control.name) + ' ' + position);
+    }
+    return found.size() == 1 ? found.front() : said;
+}
+
 /// "main beam on, S1 on", "main beam on and S1 on": outside conditions named without quotes of their own get them (the shell has
 /// eaten those that were typed). The longest condition that fits between two commas or ands wins.
 std::string with_conditions_quoted(const Circuit& circuit, std::string_view text) {
@@ -63,7 +94,10 @@ std::string with_conditions_quoted(const Circuit& circuit, std::string_view text
             }
             if (++k == pieces.size() || !pieces[k].behind_and) break;
         }
-        if (!longest.empty()) said = '"' + longest + '"';
+        if (!longest.empty())
+            said = '"' + longest + '"';
+        else if (said.find('"') == std::string::npos)
+            said = in_full(circuit, said);
         i = last;
         quoted += (quoted.empty() || said.empty() ? "" : ", ") + said;
     }

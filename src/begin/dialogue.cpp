@@ -46,7 +46,9 @@ Word read_word(const std::string& typed) {
         return std::ranges::find(words, plain) != words.end();
     };
     if (is({"?", "help", "why"})) return Word::explain;
-    if (is({"dontknow", "donotknow", "idontknow", "dunno", "unknown", "notsure", "noidea"})) return Word::dont_know;
+    if (is({"dontknow", "donotknow", "idontknow", "dunno", "unknown", "notsure", "noidea", "idk", "na", "pass",
+            "dontno", "donno", "idontno", "noclue", "ihavenoidea", "idonotknow", "nobodyknows"}))
+        return Word::dont_know;
     if (is({"back"})) return Word::back;
     if (is({"stop", "quit", "exit"})) return Word::stop;
     return Word::none;
@@ -131,6 +133,11 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
     unknown_[at_] = false;
     ++at_;
     std::string said = became(ask, width);
+    if (ask.or_two && value->find(" x ") == std::string::npos)
+        said += in_lines(fmt::format("{0} is one figure, for all together. If there are two that take {0} each: back, "
+                                     "then 2 x {0}.",
+                                     *value),
+                         width, "  ");
     skip();
     return said;
 }

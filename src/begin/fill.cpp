@@ -239,6 +239,29 @@ std::string plain_figure(const Ask& ask, const std::string& typed) {
 /// A bare number of metres above this is likelier one of centimetres, and is not taken without its unit.
 constexpr double most_bare_metres = 10;
 
+/// What is typed for two alike where one figure would do for one lamp alone: "55 W each", "55 watts per lamp".
+bool says_each(const std::string& rest) {
+    static constexpr std::array<std::string_view, 9> words{"each",    "apiece",    "per lamp", "per light", "per bulb",
+                                                           "a piece", "per piece", "per side", "each one"};
+    return std::ranges::find(words, lower(trimmed(rest))) != words.end();
+}
+
+/// "1.000 W": with a point before three digits as for thousands, where both readings are possible. What is meant is asked.
+std::optional<std::string> thousands_or_not(const Ask& ask, const std::string& typed) {
+    const std::size_t first = typed.find_first_of("0123456789");
+    if (first == std::string::npos || typed[first] == '0') return std::nullopt;
+    const std::size_t point = std::min(typed.find_first_not_of("0123456789", first), typed.size());
+    const std::size_t end = std::min(typed.find_first_not_of("0123456789", point + 1), typed.size());
+    if (point == typed.size() || typed[point] != '.' || end != point + 4) return std::nullopt;
+    const std::string unit(trimmed(std::string_view(typed).substr(end)));
+    const bool by_thousands = equal_ignoring_case(unit, "W") || equal_ignoring_case(unit, "watt") ||
+                              equal_ignoring_case(unit, "watts") || equal_ignoring_case(unit, "mA");
+    const std::string whole = typed.substr(first, point - first), rest = typed.substr(point + 1, 3);
+    if (!by_thousands || std::ranges::find(ask.units, Unit::watts) == ask.units.end()) return std::nullopt;
+    const std::string small = rest == "000" ? whole : whole + '.' + rest.substr(0, rest.find_last_not_of('0') + 1);
+    return fmt::format("{} can be {}{} {} or {} {}: type which of the two.", typed, whole, rest, unit, small, unit);
+}
+
 Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typed) {
     if (const auto alike = several(as_typed)) {
         Ask one = ask;
@@ -251,6 +274,7 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
                                        ask.or_two ? ", or that of two alike: 2 x 55 W" : ""));
         return fmt::format("2 x {}", *each);
     }
+    if (const auto doubtful = thousands_or_not(ask, as_typed)) return failure(*doubtful);
     const std::string typed = plain_figure(ask, as_typed);
     const Typed words(typed);
     if (std::string problem = words.problem(); !problem.empty()) return failure(problem);
@@ -260,6 +284,18 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
         const auto read = read_figure(c, unit, problems);
         if (!problems.empty()) return failure(in_short(problems.front()));
         if (!read) continue;
+        const std::string rest = c.done() ? std::string{} : typed.substr(read->value.span.end);
+        if (says_each(rest)) {
+            const std::string one(trimmed(std::string_view(typed).substr(0, read->value.span.end)));
+            return failure(ask.or_two ? fmt::format("How many are there? Two: type 2 x {0}. One alone: type {0}.", one)
+                                      : fmt::format("How many are there? One figure is wanted here, for all together: "
+                                                    "of one it is {0}.",
+                                                    one));
+        }
+        if (const std::string kind = lower(trimmed(rest)); unit == Unit::amp_hours && kind.find("li") == 0)
+            return failure(fmt::format("Type {0} alone. This form reckons with a lead battery; that yours is lithium "
+                                       "belongs in the file afterwards, behind the Ah: {0}, lithium.",
+                                       trimmed(std::string_view(typed).substr(0, read->value.span.end))));
         if (!c.done())
             return failure(fmt::format("\"{}\" is understood, but not what stands behind it. One figure, in {}.",
                                        typed.substr(0, read->value.span.end), ask.unit_words));

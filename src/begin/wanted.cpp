@@ -12,9 +12,9 @@ namespace loomproof::begin {
 namespace {
 
 constexpr std::array little_words = std::to_array<std::string_view>(
-    {"a",    "an",    "the",    "on",   "my",  "of",   "for",   "to",  "in",   "with",    "and", "some", "new",
-     "i",    "want",  "fit",    "add",  "up",  "put",  "at",    "it",  "wire", "install", "car", "van",  "bike",
-     "boat", "truck", "please", "plus", "ein", "eine", "einen", "mit", "und",  "fuer",    "im",  "am"});
+    {"a",    "an",   "the",   "on",     "my",   "of",  "begin", "for",   "to",  "in",   "with",    "and", "some",
+     "new",  "i",    "want",  "fit",    "add",  "up",  "put",   "at",    "it",  "wire", "install", "car", "van",
+     "bike", "boat", "truck", "please", "plus", "ein", "eine",  "einen", "mit", "und",  "fuer",    "im",  "am"});
 
 /// Letters of western Europe as those who have no key for them type: "Lüfter" and "LUEFTER" are "luefter". Other scripts stay.
 std::string folded(std::string_view text) {
@@ -46,7 +46,7 @@ std::vector<std::string> words_of(const std::string& text) {
             out.emplace_back();
     }
     if (out.back().empty()) out.pop_back();
-    for (std::string& w : out) w = as_lamp(w);
+    for (std::string& w : out) w = w == "2nd" ? std::string("second") : as_lamp(w);
     for (std::size_t i = 1; i < out.size(); ++i) // "head lamp", "spot lamps"
         for (const std::string_view before : {"head", "spot", "fog", "flood", "work"})
             if (out[i - 1] == before && out[i] == "lamp") {
@@ -174,9 +174,53 @@ void hear_answers(const Form& form, const std::vector<std::string>& wanted, Want
     }
 }
 
-} // namespace
+/// One letter too many, too few, another one, or two exchanged.
+bool one_slip(std::string_view a, std::string_view b) {
+    while (!a.empty() && !b.empty() && a.front() == b.front()) a.remove_prefix(1), b.remove_prefix(1);
+    while (!a.empty() && !b.empty() && a.back() == b.back()) a.remove_suffix(1), b.remove_suffix(1);
+    const bool exchanged = a.size() == 2 && b.size() == 2 && a[0] == b[1] && a[1] == b[0];
+    return (a.size() <= 1 && b.size() <= 1) || exchanged;
+}
 
-Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> names, const std::string& typed) {
+/// All words that names of jobs and choices are made of.
+std::vector<std::string> known_words(std::span<const Form> forms, std::span<const char* const> names) {
+    std::set<std::string> out;
+    const auto add = [&](const std::string& text) {
+        for (const std::string& word : words_of(text)) out.insert(word);
+    };
+    for (std::size_t i = 0; i < forms.size(); ++i) {
+        add(std::string(names[i]) + ' ' + forms[i].title);
+        for (const Called& called : forms[i].called) add(called.words);
+        for (const Ask& ask : forms[i].asks)
+            for (const Option& option : ask.options)
+                if (ask.by_job)
+                    for (const std::string& also : option.also) add(also);
+    }
+    return {out.begin(), out.end()};
+}
+
+/// What was typed with the nearest known word for each that is not known: short ones with one slip, longer ones with two. Empty where a
+/// word is like none, or no word was mended.
+std::string without_slips(const std::vector<std::string>& typed, const std::vector<std::string>& known) {
+    std::string out;
+    bool mended = false;
+    for (const std::string& word : typed) {
+        std::string as = word;
+        const bool has = std::ranges::any_of(known, [&](const std::string& k) { return alike(k, word); });
+        if (!has && word.size() >= 4) {
+            const auto slip =
+                std::ranges::find_if(known, [&](const std::string& k) { return k.size() >= 3 && one_slip(k, word); });
+            const auto near = slip != known.end() ? std::optional(*slip)
+                              : word.size() >= 7  ? nearest_name(word, known)
+                                                  : std::nullopt;
+            if (near) as = *near, mended = true;
+        }
+        out += (out.empty() ? "" : " ") + as;
+    }
+    return mended ? out : std::string{};
+}
+
+Wanted wanted_as_typed(std::span<const Form> forms, std::span<const char* const> names, const std::string& typed) {
     const std::string wish(trimmed(typed));
     for (std::size_t i = 0; i < forms.size(); ++i)
         if (wish == std::to_string(i + 1) || equal_ignoring_case(wish, names[i]) ||
@@ -218,6 +262,21 @@ Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> nam
         if (job.form != out.forms.front()) out.besides.push_back({job.form, job.called->words});
     hear_answers(forms[out.forms.front()], wanted, out);
     return out;
+}
+
+} // namespace
+
+Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> names, const std::string& typed) {
+    Wanted out = wanted_as_typed(forms, names, typed);
+    if (!out.forms.empty() && out.why.empty()) return out;
+    const std::string mended = without_slips(words_of(typed), known_words(forms, names));
+    if (mended.empty()) return out;
+    Wanted as = wanted_as_typed(forms, names, mended);
+    // Only the nearest form was found as it was typed: a better one is one that is made for it.
+    if (as.forms.empty() || (!out.forms.empty() && (as.forms.size() > 1 || !as.why.empty()))) return out;
+    as.read_as = mended;
+    as.figure = out.figure;
+    return as;
 }
 
 } // namespace loomproof::begin

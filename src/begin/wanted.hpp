@@ -22,11 +22,13 @@ struct Wanted {
     std::vector<Besides> besides;
     std::string
         figure; ///< watts or amps among them: "inverter 2000W" says "2000 W"; empty where there is not one such figure
+    std::string read_as = {}; ///< the words that were taken instead, where one was misspelt; empty where none was
 };
 
 /// By number (from 1), name or title; else the forms in whose name and title all the words stand; else those that are called so, by the
 /// most words. Of two jobs the one with a battery comes first, else what was typed first. Little words, capitals, hyphens and plurals
-/// do not matter, nor do accents, and a light is a lamp.
+/// do not matter, nor do accents, and a light is a lamp. Where nothing is called so, the nearest words that are known are tried:
+/// "drivng lights".
 Wanted wanted_form(std::span<const Form> forms, std::span<const char* const> names, const std::string& typed);
 
 } // namespace loomproof::begin

@@ -4,9 +4,28 @@
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cctype>
+#include <vector>
 
 namespace loomproof {
+
+namespace {
+
+/// What people call the body, and what they type when they mean to type that.
+bool stands_for_ground(std::string_view typed) {
+    static constexpr std::array<std::string_view, 15> words{"body", "frame",   "bodywork",  "minus",  "negative",
+                                                            "neg",  "mass",    "grounding", "earth",  "earthing",
+                                                            "car",  "vehicle", "shell",     "ground", "return"};
+    return std::ranges::any_of(words, [&](std::string_view w) { return equal_ignoring_case(w, typed); });
+}
+bool nearly_ground(std::string_view typed) {
+    const std::vector<std::string> words{"ground", "earth", "chassis"};
+    return typed.size() >= 4 && nearest_name(typed, words).has_value();
+}
+
+} // namespace
 
 End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     const End end{{}, c.span(), false};
@@ -54,7 +73,24 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     for (const auto& [name, id] : parts_)
         if (kind && c_.at(id).kind == kind->kind) there.push_back(c_.at(id).name);
     if (there.empty()) {
-        unknown_name(typed, c.span());
+        std::vector<std::string> names;
+        for (const auto& [name, id] : parts_) names.push_back(c_.at(id).name);
+        const bool body = stands_for_ground(typed);
+        if (body || (!kind && nearly_ground(typed) && !nearest_name(typed, names))) {
+            // "to gruond", "to the frame": the body. A part of that name is what nobody meant.
+            Finding f = text_problem("text-name-unknown", c.span(),
+                                     "Nothing here is called " + typed +
+                                         (body ? "; the vehicle's body is called ground." : "; ground is near."),
+                                     "Type: " + line_with(item, c.span(), "ground"));
+            if (equal_ignoring_case(typed, "frame"))
+                f.cures.push_back({"If it is a metal of its own, with a strap to the body, add a line: metal frame"});
+            if (equal_ignoring_case(typed, "minus") || equal_ignoring_case(typed, "negative") ||
+                equal_ignoring_case(typed, "neg"))
+                f.cures.push_back({"If the battery's own post is meant: " + line_with(item, c.span(), "battery:-")});
+            out_.findings.push_back(std::move(f));
+        } else {
+            unknown_name(typed, c.span());
+        }
         ++c.at;
         return skip_end(c), end;
     }

@@ -82,15 +82,18 @@ static std::string letters_of(std::string_view name) {
     return lower(name.substr(0, std::min(name.find_first_of("0123456789"), name.size())));
 }
 
-/// A line that makes a part of this name: of the kind whose names begin so, else a fuse.
+/// A line that makes a part of this name, where the name tells the kind: by the letters that its names begin with, or as "pump" and "lamp2"
+/// do. Empty where it tells none: a line of any kind would be taken, and the slip would stay as a part that nobody has.
 static std::string line_for_name(std::string_view name) {
-    Kind kind = Kind::fuse;
+    const KindSpec* kind = nullptr;
     for (const KindSpec& k : kind_table())
         if (k.keyword && name.size() > letters_of(name).size() && lower(k.letter) == letters_of(name)) {
-            kind = k.kind;
+            kind = &k;
             break;
         }
-    const std::string_view example = spec_of(kind).example;
+    if (kind == nullptr) kind = find_kind(letters_of(name));
+    if (kind == nullptr || kind->one_of_a_kind) return {};
+    const std::string_view example = kind->example;
     const std::string_view line = example.substr(0, std::min(example.find('\n'), example.size()));
     const std::size_t begin = line.find(' ') + 1, end = std::min(line.find_first_of(" ,", begin), line.size());
     std::string rest(line.substr(end));
@@ -117,9 +120,13 @@ void Reader::unknown_name(std::string_view name, Span at) {
     for (const auto& [key, ids] : wires_)
         if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
     const auto near = nearest_name(name, known);
-    const std::string line =
-        is_a_metal(name) ? "Add a line: metal " + lower(name)
-                         : "Add a line that says what " + std::string(name) + " is, such as: " + line_for_name(name);
+    const std::string example = line_for_name(name), called(name);
+    const std::string line = is_a_metal(name) ? "Add a line: metal " + lower(name)
+                             : !example.empty()
+                                 ? "Add a line that says what " + called + " is, such as: " + example
+                                 : "If it is a part of its own, add a line for it above: what it is, and "
+                                   "behind that its name, " +
+                                       called + ".";
     const bool same_letters = near && letters_of(*near) == letters_of(name); // "SP1" is no slip for "S1"
     Finding f =
         text_problem("text-name-unknown", at,

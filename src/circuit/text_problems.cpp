@@ -1,5 +1,7 @@
 #include "circuit/text_problems.hpp"
 
+#include "circuit/figures.hpp"
+
 namespace loomproof {
 
 namespace {
@@ -45,12 +47,35 @@ std::string one_line(std::string_view text) {
     return out;
 }
 
+/// "1,2 m" is 1.2 m in a line that is offered to be typed: it shall not hold the next mistake. Three digits may be thousands, and stay.
+static std::string with_points(std::string line) {
+    const auto digit = [&](std::size_t i) { return i < line.size() && line[i] >= '0' && line[i] <= '9'; };
+    const auto blank = [](char ch) { return ch == ' ' || ch == '\t'; };
+    bool quoted = false;
+    for (std::size_t at = 0; at < line.size(); ++at) {
+        if (line[at] == '"') quoted = !quoted;
+        if (quoted || line[at] != ',' || at == 0 || !digit(at - 1) || !digit(at + 1)) continue;
+        std::size_t begin = at;
+        while (begin > 0 && digit(begin - 1)) --begin;
+        if (begin > 0 && !blank(line[begin - 1])) continue; // "1,2,3 m", "X7:1,2"
+        std::size_t end = at + 1;
+        while (digit(end)) ++end;
+        if (end - at > 3) continue;
+        std::size_t unit = end;
+        while (unit < line.size() && blank(line[unit])) ++unit;
+        std::size_t behind = unit;
+        while (behind < line.size() && !blank(line[behind]) && line[behind] != ',') ++behind;
+        if (unit_split('1' + line.substr(unit, behind - unit)) != 0) line[at] = '.';
+    }
+    return line;
+}
+
 std::string line_with(const Sources& sources, Span whole, Span at, std::string_view instead) {
     if (!whole.exists()) return std::string(instead);
     std::string line(sources.text(whole));
     if (at.source == whole.source && at.begin >= whole.begin && at.end <= whole.end)
         line.replace(at.begin - whole.begin, at.end - at.begin, instead);
-    return one_line(line);
+    return one_line(with_points(std::move(line)));
 }
 
 } // namespace loomproof

@@ -48,6 +48,21 @@ bool can_be_left(const Control& control, std::size_t position) {
            position != control.rest && (control.springs_back >> position & 1) == 0;
 }
 
+/// Outside conditions that hold because the engine runs: "charging", "engine running".
+std::vector<Wish::At> what_a_running_engine_brings(const View& view) {
+    const Circuit& c = view.circuit();
+    std::vector<Wish::At> all;
+    for (std::size_t i = 0; i < c.controls.size(); ++i) {
+        const Control& control = c.at(ControlId{i});
+        if (control.type != Control::Type::condition || !control.part.exists() || !view.alive(control.part)) continue;
+        const bool charges = speaks_of(control.name, {"charging", "charges"});
+        const bool runs = speaks_of(control.name, {"engine"}) && speaks_of(control.name, {"running", "runs"});
+        if ((charges || runs) && !speaks_of(control.name, {"not", "no", "off", "stopped", "fault", "lamp"}))
+            all.push_back({ControlId{i}, 2, {}});
+    }
+    return all;
+}
+
 /// Where the controls stand that switch the ignition on, where nobody said what keeps the engine alive. Empty where none is told by its
 /// terminal or its words.
 std::vector<Wish::At> ignition_on(const View& view) {
@@ -108,6 +123,28 @@ std::optional<Wish::At> what_keeps_it_alive(Model& model, const Wish& wish, cons
 }
 
 } // namespace
+
+std::string engine_of_conditions(const View& view, Wish& wish) {
+    const Circuit& c = view.circuit();
+    const bool said = wish.engine_running || std::ranges::any_of(wish.at, [&](const Wish::At& w) {
+                          return c.at(w.control).type == Control::Type::engine;
+                      });
+    if (said) return {};
+    for (const Wish::At& brought : what_a_running_engine_brings(view)) {
+        if (std::ranges::none_of(wish.at,
+                                 [&](const Wish::At& w) { return w.control == brought.control && w.positions == 2; }))
+            continue;
+        if (c.engine) {
+            const Control& engine = c.at(c.engine->control);
+            wish.at.push_back({c.engine->control, std::uint64_t{1} << (engine.positions.size() - 1), {}});
+        } else {
+            wish.engine_running = true;
+        }
+        const std::string name = solve::said(c, brought.control);
+        return "With " + name + " the engine is taken to run; if it does not, say \"engine stopped, " + name + "\".";
+    }
+    return {};
+}
 
 Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
     const Circuit& c = view.circuit();
@@ -187,6 +224,10 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         out.positions[w.control.index] = c.at(w.control).rest;
         settle();
     }
+    if (const EngineDoes does = model.engine_does(out.positions);
+        to_run && (does == EngineDoes::runs || does == EngineDoes::idles))
+        for (const Wish::At& w : what_a_running_engine_brings(view))
+            if (!named(c, wish, w.control)) turn_key(w);
     const auto stands_so = [&](const Wish::At& w) { return (w.positions >> out.positions[w.control.index] & 1) != 0; };
     // A relay that nobody can set may hold all the same once it is so.
     for (const Wish::At& w : wish.at) {

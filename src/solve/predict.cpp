@@ -224,12 +224,15 @@ std::vector<Turned> turned(const View& view, Model& model, const Positions& posi
 
 } // namespace
 
-Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
+Prediction predict(const View& view, const Wish& asked, Conditions conditions) {
     const Circuit& c = view.circuit();
     Prediction out;
+    Wish wish = asked;
+    const std::string engine = engine_of_conditions(view, wish);
     conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
     out.conditions = conditions;
     out.arrived = arrive(view, wish, conditions);
+    if (!engine.empty()) out.arrived.notes.insert(out.arrived.notes.begin(), engine);
     Model model(view, conditions);
     out.not_known = model.not_known();
     const Positions& positions = out.arrived.positions;
@@ -292,12 +295,15 @@ std::optional<Lost> lost_on_the_way(const View& view, const Point& point, Primit
     return lost;
 }
 
-Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, Conditions conditions) {
+Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& asked, Conditions conditions) {
     const Circuit& c = view.circuit();
     Trace out;
+    Wish wish = asked;
+    const std::string engine = engine_of_conditions(view, wish);
     conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
     out.conditions = conditions;
     out.arrived = arrive(view, wish, conditions);
+    if (!engine.empty()) out.arrived.notes.insert(out.arrived.notes.begin(), engine);
     const Positions& positions = out.arrived.positions;
     Model model(view, conditions);
     out.not_known = model.not_known();

@@ -21,7 +21,12 @@ struct Arrived {
 /// Where the wish has the engine running and says nothing of the key, the key is turned too, and a note says so: the control that brings to life
 /// what keeps the engine alive; where nobody said what that is, the one that closes to a terminal 15 (DIN 72552: switched on with the
 /// ignition), or has a position called run or ignition, or an outside condition that speaks of ignition or key on.
+/// Outside conditions that hold because the engine runs ("charging", "engine running") hold with it, unless the wish says otherwise.
 Arrived arrive(const View&, const Wish&, const Conditions&);
+
+/// Where the wish has such a condition hold and says nothing of the engine, it runs: that is put into the wish. The note that says so; empty
+/// where nothing was put in.
+std::string engine_of_conditions(const View&, Wish&);
 
 /// A test lamp of 3 W at the system's volts, held between a terminal and the battery's ground post.
 inline constexpr double test_lamp_watts = 3;

@@ -177,6 +177,31 @@ TEST_CASE("where the engine runs the key is on, unless somebody says otherwise; 
     CHECK(with(outside, "engine running, no \"ignition on\"").find("E1: lit") == std::string::npos);
 }
 
+TEST_CASE("what is live while it charges is live while the engine runs, and the other way round; short words find their control") {
+    const tests::Bench bench("predict-charging");
+    bench.write("c.loom", "loom 1\nbattery, 60 Ah\nswitch S1, thermal { cold* | hot connects 1 with 2 }\n"
+                          "existing wire T1, behind 15 A, live when \"charging\"\n"
+                          "existing wire T2, behind 15 A, live when \"ignition on\"\nlamp E1, 5 W\nlamp E2, 5 W\n"
+                          "wire from T1 to E1:1, 1 mm2, 1 m\nwire from E1:2 to ground, 1 mm2, 1 m\n"
+                          "wire from T2 to S1:1, 1 mm2, 1 m\nwire from S1:2 to E2:1, 1 mm2, 1 m\n"
+                          "wire from E2:2 to ground, 1 mm2, 1 m\n");
+    const auto with = [&](const char* when) {
+        const tests::Ended ended = tests::run(bench, {"predict", "c.loom", "--when", when});
+        CHECK_MESSAGE(ended.status == 0, ended.err);
+        return ended.out;
+    };
+    const std::string runs = with("engine running");
+    CHECK_MESSAGE(runs.find("E1: lit") != std::string::npos, runs);
+    CHECK(runs.find("\"charging\" is taken to hold") != std::string::npos);
+    CHECK(with("engine running, no \"charging\"").find("E1: lit") == std::string::npos);
+    const std::string charges = with("charging");
+    CHECK_MESSAGE(charges.find("engine running") != std::string::npos, charges);
+    CHECK(with("engine stopped, charging").find("engine stopped\n") != std::string::npos);
+    CHECK(with("engine stopped").find("E1: lit") == std::string::npos);
+    CHECK(with("hot, ignition") == with("S1 hot, ignition on"));
+    CHECK(with("hot, ignition off").find("E2: lit") == std::string::npos);
+}
+
 TEST_CASE("an unknown name after --when lists all that can be said") {
     const tests::Ended ended = run({"predict", "lamp.loom", "--when", "S9 on"});
     CHECK_MESSAGE(ended.err.find("--when can say: S1 off or on; engine running or stopped.") != std::string::npos,

@@ -32,7 +32,7 @@ bool refused(const Ask& ask, const char* typed) { return !read_answer(ask, typed
 
 TEST_CASE("the words that every question knows, however they are typed") {
     for (const char* typed : {"don't know", "Don\xe2\x80\x99t know", "DONT KNOW", "don`t know.", "  dont  know ",
-                              "unknown", "I don't know", "not sure"}) {
+                              "unknown", "I don't know", "not sure", "idk", "IDK", "n/a", "pass", "dont no", "no idea"}) {
         CAPTURE(typed);
         CHECK(read_word(typed) == Word::dont_know);
     }
@@ -66,6 +66,20 @@ TEST_CASE("figures that are not clear, not of this kind or not possible are sent
     for (const char* typed : {"1,500 m", "60", "2 A", "0 m", "400 m", "1,5,2 m", "1, 5 m"})
         CHECK(refused(length, typed));
     for (const char* typed : {"2 m", "60 cm", "6 ft", "guessed 2 m", "18 in"}) CHECK_FALSE(refused(length, typed));
+}
+
+TEST_CASE("what can be several lamps, or a thousand watts, is asked back; lithium is said elsewhere") {
+    Ask lamps = asking({Unit::watts, Unit::amps});
+    lamps.or_two = true;
+    CHECK(became(lamps, "55 watts each").find("2 x 55 watts") != std::string::npos);
+    CHECK(refused(lamps, "55 W each"));
+    CHECK_FALSE(refused(lamps, "2 x 55 W"));
+    CHECK(became(lamps, "1.000 W").find("1000 W or 1 W") != std::string::npos);
+    CHECK(became(lamps, "1.500 W").find("1500 W or 1.5 W") != std::string::npos);
+    for (const char* typed : {"1.5 W", "0.125 A", "12.25 W", "1000 W"}) CHECK_FALSE(refused(lamps, typed));
+    const Ask battery = asking({Unit::amp_hours});
+    CHECK(became(battery, "100 Ah lithium").find("100 Ah, lithium") != std::string::npos);
+    CHECK(refused(battery, "100 Ah lithium"));
 }
 
 TEST_CASE("where one unit alone is possible a bare number is taken with it, and a comma before one or two digits as a "

@@ -61,6 +61,12 @@ TEST_CASE("the answers of the paper form work from a file; a wrong one is named 
     const Ended bad = run(bench, {"begin", "horn", "--answers", "bad.txt"});
     CHECK(bad.status == 2);
     CHECK(has(bad.err, "bad.txt, line 3: question 3: How is wire sold"));
+    bench.write("bad.txt", "60\nnine\nby the yard\n0.15\n1.2\nfar\n0.5\nblue\nplug\nyes\n"); // all of them at once
+    const Ended three = run(bench, {"begin", "horn", "--answers", "bad.txt"});
+    CHECK(three.status == 2);
+    for (const char* line : {"bad.txt, line 2: question 2", "bad.txt, line 3: question 3", "bad.txt, line 6: question 6",
+                             "1 in mm2", "3 answers were not taken"})
+        CHECK_MESSAGE(has(three.err, line), three.err);
     bench.write("short.txt", "60\n9 A\n");
     const Ended shorter = run(bench, {"begin", "horn", "--answers", "short.txt"});
     CHECK(shorter.status == 2);
@@ -109,6 +115,17 @@ TEST_CASE("the last question is not answered by not knowing; back leads to the l
     CHECK(has(run(bench, Run{{"begin"}, "electric\nstop\n"}).out, "electric-fan, two-fans or fuel-pump: type which"));
     CHECK(has(run(bench, {"begin", "electric"}).err, "electric-fan, two-fans or fuel-pump"));
     CHECK(run(bench, {"begin", "windscreen"}).status == 2);
+}
+
+TEST_CASE("a job that is only misspelt finds its form, and what it was read as is said") {
+    const Bench bench("misspelt");
+    const auto title = [&](const char* words) { return run(bench, {"begin", words, "--paper"}); };
+    CHECK(has(title("2nd battery").out, "a second battery"));
+    CHECK(has(title("begin fann").out, "an electric cooling fan"));
+    CHECK(has(title("drivng lights").out, "driving lights"));
+    CHECK(title("flux capacitor").status == 2);
+    CHECK(has(run(bench, Run{{"begin", "fann"}, "stop\n"}).out, "Read as: fan."));
+    CHECK_FALSE(has(run(bench, Run{{"begin", "fan"}, "stop\n"}).out, "Read as"));
 }
 
 TEST_CASE("fog lamps hang on the side lamps and a switch of their own, never on the main beam") {

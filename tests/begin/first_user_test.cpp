@@ -200,6 +200,58 @@ TEST_CASE("slips that could mean another wire are mistakes, each with a cure, an
     }
 }
 
+TEST_CASE("a slip in ground, and what else people call the body, get the line with ground; no name becomes a fuse") {
+    const Bench bench("gruond");
+    const std::string good =
+        "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nlamp E1, 55 W\nwire from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+        "wire from F1 to E1, 2.5 mm2 red, 1.5 m\nwire from E1:- to ground, 2.5 mm2 black, 1 m\n";
+    const auto with = [&](const std::string& word) {
+        std::string bad = good;
+        bad.replace(bad.find("ground"), 6, word);
+        bench.write("slip.loom", bad);
+        const Ended ended = run(bench, {"check", "slip.loom"});
+        CHECK(ended.status == 1);
+        return ended.out;
+    };
+    for (const char* word : {"gruond", "groud", "gound", "chasis", "minus", "frame", "car"}) {
+        const std::string out = with(word);
+        CAPTURE(out);
+        CHECK(out.find("cure     Type: wire from E1:- to ground, 2.5 mm2 black, 1 m") != std::string::npos);
+    }
+    for (const char* word : {"gruond", "minus", "radiator", "pump", "thing"})
+        CHECK(with(word).find("such as: fuse") == std::string::npos);
+    CHECK(with("F7").find("such as: fuse F7") != std::string::npos); // that is a fuse's name
+}
+
+TEST_CASE("a line that is offered does not hold the next mistake, and a command names the file that was checked") {
+    const Bench bench("offered");
+    bench.write("a b.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nswitch S1\nlamp E1, 55 W\nlamp E2, 55 W\n"
+                            "wire from battery:+ to F1, 4 red, 0,1 m\n");
+    CHECK(run(bench, {"check", "a b.loom"}).out.find("F1, 4 mm2 red, 0.1 m") != std::string::npos);
+    bench.write("a b.loom", "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nswitch S1, 16 A\nlamp E1, 55 W\nlamp E2, 55 W\n"
+                            "wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1 to S1, 2.5 mm2 red, 1 m\n"
+                            "wire from S1 to E1, 2.5 mm2 red, 1 m\nwire from E1 to E2, 2.5 mm2 red, 1 m\n"
+                            "wire from E2 to ground, 2.5 mm2 black, 0.5 m\nexpect E2 on when S1 on\n");
+    const std::string out = run(bench, {"check", "--all", "a b.loom"}).out;
+    CHECK_MESSAGE(std::regex_search(out, std::regex("loomproof trace\\s+\"a\\s+b.loom\"")), out);
+}
+
+TEST_CASE("a relay that does not pull in because its coil has an end to wire yet is not held against the wish") {
+    const Bench bench("coil-open");
+    const std::string text =
+        "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nrelay K1, 4-pin, 40 A\nlamp E1, 55 W\n"
+        "existing wire T1, behind 10 A, live when \"ignition on\"\n"
+        "wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1 to K1:30, 2.5 mm2 red, 1 m\n"
+        "wire from K1:87 to E1, 2.5 mm2 red, 1 m\nwire from E1 to ground, 2.5 mm2 black, 1 m\n"
+        "wire from T1 to K1:86, 1 mm2 blue, 1 m\nexpect E1 on when \"ignition on\"\n";
+    bench.write("coil.loom", text);
+    const std::string out = run(bench, {"check", "--all", "coil.loom"}).out;
+    CHECK_MESSAGE(out.find("K1:85 is still to") != std::string::npos, out);
+    CHECK(out.find("expectation-not-met") == std::string::npos);
+    bench.write("coil.loom", text + "wire from K1:85 to T1, 1 mm2 blue, 1 m\n"); // wired, and never pulled in
+    CHECK(run(bench, {"check", "--all", "coil.loom"}).out.find("is expected to be on") != std::string::npos);
+}
+
 TEST_CASE("names may be any word in any script") {
     const std::string text = first_files()[1];
     const std::string meant = dump_of(text);
