@@ -76,11 +76,6 @@ HangsOn what_it_hangs_on(const Study& s, const Sides& sides, const Ends& ends, P
     std::vector<TerminalId> next = c.at(part).terminals;
     while (!next.empty()) {
         std::vector<TerminalId> met;
-        for (TerminalId t : next) { // an end without a wire is met from nowhere else
-            if (seen[t.index]) continue;
-            seen[t.index] = true;
-            met.push_back(t);
-        }
         region(s.now, std::move(next), Through::what_conducts, [&](TerminalId t) {
             if (seen[t.index]) return false;
             seen[t.index] = true;

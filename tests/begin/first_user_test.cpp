@@ -236,22 +236,6 @@ TEST_CASE("a line that is offered does not hold the next mistake, and a command 
     CHECK_MESSAGE(std::regex_search(out, std::regex("loomproof trace\\s+\"a\\s+b.loom\"")), out);
 }
 
-TEST_CASE("a relay that does not pull in because its coil has an end to wire yet is not held against the wish") {
-    const Bench bench("coil-open");
-    const std::string text =
-        "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\nrelay K1, 4-pin, 40 A\nlamp E1, 55 W\n"
-        "existing wire T1, behind 10 A, live when \"ignition on\"\n"
-        "wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1 to K1:30, 2.5 mm2 red, 1 m\n"
-        "wire from K1:87 to E1, 2.5 mm2 red, 1 m\nwire from E1 to ground, 2.5 mm2 black, 1 m\n"
-        "wire from T1 to K1:86, 1 mm2 blue, 1 m\nexpect E1 on when \"ignition on\"\n";
-    bench.write("coil.loom", text);
-    const std::string out = run(bench, {"check", "--all", "coil.loom"}).out;
-    CHECK_MESSAGE(out.find("K1:85 is still to") != std::string::npos, out);
-    CHECK(out.find("expectation-not-met") == std::string::npos);
-    bench.write("coil.loom", text + "wire from K1:85 to T1, 1 mm2 blue, 1 m\n"); // wired, and never pulled in
-    CHECK(run(bench, {"check", "--all", "coil.loom"}).out.find("is expected to be on") != std::string::npos);
-}
-
 TEST_CASE("names may be any word in any script") {
     const std::string text = first_files()[1];
     const std::string meant = dump_of(text);
