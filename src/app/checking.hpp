@@ -12,8 +12,8 @@
 
 namespace loomproof::app {
 
-/// Nothing, after saying why, where the file cannot be read. Commands among the cures name the file as it is typed. `before_each`, where given, is called with the path of each file before that
-/// is read.
+/// Nothing, after saying why, where the file cannot be read. Commands among the cures name the file as it is typed. `before_each`, where
+/// given, is called with the path of each file before that is read.
 std::optional<report::Checked> checked_file(const std::string& file, Sources&, Console&,
                                             const std::function<void(const std::string&)>& before_each = {});
 

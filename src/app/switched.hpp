@@ -28,8 +28,8 @@ std::string plan_remark(const View&);
 /// The part of that name as it is in the view; capitals do not matter. Nothing, after naming the nearest, where there is none.
 std::optional<PartId> part_called(const View&, const std::string& name, const Console&);
 
-/// "K1:30", "SP1", "ground"; a part alone means its first terminal. Nothing, after saying what there is, where there is none.
-/// "battery:+", "K1:30", "E2": its first end; "E2:+", "E2:-": of a part with two ends that which is fed, and that which is grounded.
+/// "battery:+", "K1:30", "SP1", "ground"; a part alone means its first terminal; "E2:+" and "E2:-" of a part with two ends mean that which is
+/// fed and that which is grounded. Nothing, after saying what there is, where there is none.
 std::optional<TerminalId> terminal_called(const View&, const std::string& name, const Console&);
 
 } // namespace loomproof::app

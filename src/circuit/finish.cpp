@@ -204,37 +204,33 @@ void Reader::limit(const Item& item, Cursor& c) {
         if (read.ec != std::errc{} || read.ptr != share.data() + share.size() || !(percent > 0 && percent < 100))
             return problem("text-statement-unfinished", span, "That share of the volts cannot be read.", example);
         c.at += 2;
-        if (!c.take("because") || !c.is_text())
-            return problem("text-statement-unfinished", c.span(),
-                           "A reason is missing; without one the limit stays as it is.", example);
         const Volts of_system{percent / 100 * c_.vehicle.system.si};
         l.volts = {Knowledge::given, of_system, of_system, of_system, span, {}};
-        l.because = std::string(c.spelled());
-        c_.limits.push_back(std::move(l));
-        return;
+    } else {
+        const auto volts = read_figure(c, Unit::volts, out_.findings);
+        if (!volts && l.thing.empty() && c.is_word() && !c.is("because")) { // "limit voltage-drop headlamps 0.5 V"
+            std::string word = lower(c.spelled());
+            if (word.size() > 3 && word.back() == 's') word.pop_back();
+            Finding f = text_problem("text-word-unknown", c.span(),
+                                     "A limit holds for everything, or on one part by its name.");
+            for (const Part& part : c_.parts)
+                if (lower(part.label).find(word) != std::string::npos && spec_of(part.kind).is_load &&
+                    f.cures.size() < 4)
+                    f.cures.push_back({"Type: " + line_with(item, c.span(), "on " + part.name)});
+            if (f.cures.empty()) f.cures.push_back({example});
+            out_.findings.push_back(std::move(f));
+            return;
+        }
+        if (!volts)
+            return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
+        l.volts = {volts->value.how,         Volts{volts->value.nominal}, Volts{volts->value.low},
+                   Volts{volts->value.high}, volts->value.span,           {}};
     }
-    const auto volts = read_figure(c, Unit::volts, out_.findings);
-    if (!volts && l.thing.empty() && c.is_word() && !c.is("because")) { // "limit voltage-drop headlamps 0.5 V"
-        std::string word = lower(c.spelled());
-        if (word.size() > 3 && word.back() == 's') word.pop_back();
-        Finding f =
-            text_problem("text-word-unknown", c.span(), "A limit holds for everything, or on one part by its name.");
-        for (const Part& part : c_.parts)
-            if (lower(part.label).find(word) != std::string::npos && spec_of(part.kind).is_load && f.cures.size() < 4)
-                f.cures.push_back({"Type: " + line_with(item, c.span(), "on " + part.name)});
-        if (f.cures.empty()) f.cures.push_back({example});
-        out_.findings.push_back(std::move(f));
-        return;
-    }
-    if (!volts)
-        return problem("text-statement-unfinished", c.span(), "The volts that may be lost are missing.", example);
-    l.volts = {volts->value.how,         Volts{volts->value.nominal}, Volts{volts->value.low},
-               Volts{volts->value.high}, volts->value.span,           {}};
     if (!c.take("because") || !c.is_text())
         return problem("text-statement-unfinished", c.span(),
                        "A reason is missing; without one the limit stays as it is.", example);
     l.because = std::string(c.spelled());
-    if (volts->value.known()) c_.limits.push_back(std::move(l));
+    if (l.volts.known()) c_.limits.push_back(std::move(l));
 }
 
 namespace {
@@ -264,9 +260,7 @@ void recognise_starter_cables(Circuit& c) {
     };
     for (std::size_t i = 0; i < c.wires.size(); ++i) {
         Wire& w = c.wires[i];
-        if (w.starter_cable || w.winch_cable || w.poisoned || !w.area.known() ||
-            w.area.nominal.si < starter_cable_from.si * 0.99)
-            continue;
+        if (w.starter_cable || !thick(w)) continue;
         for (const auto& [from, to] : {std::pair{w.a, w.b}, std::pair{w.b, w.a}}) {
             if (!(pole(from) && (main_terminal(to) || over_a_switch(to, main_terminal))) &&
                 !(main_terminal(to) && over_a_switch(from, pole)))

@@ -12,8 +12,8 @@
 
 namespace loomproof {
 
-/// "2 x 55 W", "2x55W"; "2-3 m"; "60-0-60 A"; "duty 10 %"; "30/40 A" and "solid-state" of a relay (Kind::not_known: of a wire). Nothing where none of them stands at the cursor, which
-/// does not move.
+/// "2 x 55 W", "2x55W"; "2-3 m"; "60-0-60 A"; "duty 10 %"; "30/40 A" and "solid-state" of a relay (Kind::not_known: of a wire). Nothing where
+/// none of them stands at the cursor, which does not move.
 std::optional<Finding> slip_in_figure(const Cursor&, Kind);
 
 /// Is the number at the cursor followed by what may follow a figure: the end, a comma, a text?

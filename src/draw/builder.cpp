@@ -259,15 +259,16 @@ class Builder {
         for (const PaintedWire& w : sheet_.wires)
             for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
-        pen.line({{x_of_path(paths_.front()) - 20, bottom + 8}, {x_of_path(paths_.back()) + 20, bottom + 8}},
-                 Look::hair);
+        pen.line(
+            {{x_of_half_column(paths_.front()) - 20, bottom + 8}, {x_of_half_column(paths_.back()) + 20, bottom + 8}},
+            Look::hair);
         // A number that would run into the one before it stands lower, below its column all the same.
         constexpr double line_pitch = 17, least_gap = 5;
         std::vector<double> taken_to; // by line of numbers
         for (std::size_t i = 0; i < paths_.size(); ++i) {
             const std::string number = std::to_string(i + 1);
             const double half = paper::text_width(number, size_of(WordKind::path), weight_of(WordKind::path)) / 2;
-            const double x = x_of_path(paths_[i]);
+            const double x = x_of_half_column(paths_[i]);
             std::size_t line = 0;
             while (line < taken_to.size() && x - half < taken_to[line] + least_gap) ++line;
             if (line == taken_to.size()) taken_to.push_back(0);

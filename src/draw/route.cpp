@@ -189,8 +189,6 @@ class Tracks {
     std::vector<int> order_;
 };
 
-double x_of(int half_columns) { return (half_columns + 1) * column / 2; }
-
 class Router {
   public:
     static constexpr double bar_stub = 10; // a bar's wires end at short black stubs
@@ -267,14 +265,14 @@ class Router {
     std::vector<Point> down(int p) const {
         const Piece& piece = weave_.pieces[index(p)];
         const std::size_t channel = index(weave_.nodes[index(piece.upper)].row);
-        std::vector<Point> way{{x_of(2 * piece.upper_column), end_y(piece.upper, false)}};
+        std::vector<Point> way{{x_of_half_column(2 * piece.upper_column), end_y(piece.upper, false)}};
         for (const Run& run : runs_[channel]) {
             if (run.piece != p) continue;
             const double y = track_y(channel, run.track);
-            way.push_back({x_of(run.from), y});
-            way.push_back({x_of(run.to), y});
+            way.push_back({x_of_half_column(run.from), y});
+            way.push_back({x_of_half_column(run.to), y});
         }
-        way.push_back({x_of(2 * piece.lower_column), end_y(piece.lower, true)});
+        way.push_back({x_of_half_column(2 * piece.lower_column), end_y(piece.lower, true)});
         return way;
     }
 
@@ -353,6 +351,8 @@ double line_of(const Weave& weave, const Route& route, int node) {
     const Node& n = weave.nodes[index(node)];
     return route.row_top[index(n.row)] + route.row_height[index(n.row)] / 2;
 }
+
+double x_of_half_column(int half_column) { return (half_column + 1) * column / 2; }
 
 Runs find_runs(const Weave& weave) {
     Runs found;

@@ -27,6 +27,9 @@ struct Route {
 /// How much room further to the least: by channel, added below the row above; units.
 using Lanes = std::vector<double>;
 
+/// Where a half column stands, units from the left of the first column. The middle of column c is half column 2 * c.
+double x_of_half_column(int half_column);
+
 /// A sideways run in a channel, from where it comes from above to where it goes on below, in half columns from the left (in the middle of
 /// column c at 2 * c).
 struct Run {

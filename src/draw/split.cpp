@@ -3,7 +3,6 @@
 #include "base/words.hpp"
 #include "draw/feeds.hpp"
 #include "draw/functions.hpp"
-#include "draw/pieces.hpp"
 #include "draw/symbols.hpp"
 
 #include <algorithm>

@@ -39,8 +39,6 @@ int path_at(const std::vector<int>& paths, int column_at) {
     return nearest;
 }
 
-double x_of_path(int path) { return (path + 1) * column / 2; }
-
 int column_of(const Weave& weave, std::size_t symbol) {
     const Node& node = weave.nodes[symbol];
     if (!node.above.empty()) return weave.pieces[index(node.above.front())].lower_column;

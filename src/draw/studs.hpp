@@ -17,9 +17,6 @@ std::vector<int> find_paths(const Sketch& sketch, const Weave& weave, const Runs
 /// The number of the path nearest to a column; 0 where there is none. `paths` as found.
 int path_at(const std::vector<int>& paths, int column_at);
 
-/// Where a path stands, units from the left of the first column.
-double x_of_path(int path);
-
 /// The column by which a reader finds a symbol: where its first wire meets it.
 int column_of(const Weave& weave, std::size_t symbol);
 

@@ -41,11 +41,9 @@ void run(const Study& s, Report& report) {
     for (PrimitiveId id : s.now.primitives())
         if (c.at(id).element == Element::meter && !c.at(c.at(id).part).poisoned) meters.push_back(id);
     if (meters.empty()) return;
-    const Survey* survey = survey_or_say(s, report, ammeter_in_path.id, "what goes through ammeters and shunts");
+    const Survey* survey =
+        survey_of_bad_positions(s, report, ammeter_in_path.id, "what goes through ammeters and shunts");
     if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(
-            open_for_positions(s, ammeter_in_path.id, "what goes through ammeters and shunts"));
     const Weighing weighing(s, *survey);
     for (PrimitiveId id : meters) {
         const Primitive& p = c.at(id);

@@ -115,12 +115,11 @@ class Judge {
         // What lets through no more than that suits any contact that is sold for it.
         const bool suits = less.lets_through <= one_size_above(usual_relay_carries) * 1.005;
         if (s_.now.is_factory(p.part) || main_switch || suits) return false;
-        std::vector<std::string> fuses;
-        for (PrimitiveId d : less.fuses) fuses.push_back(protector_words(c_, d));
+        const std::string fuses = protector_words(c_, less.fuses);
         report_.not_checked.push_back(
             {part_overloaded.id, fmt::format("whether {} stands what a flat battery takes over it", called(c_, p.part)),
-             fmt::format("nobody said what it is made for, and {} {} {} through", list_of(fuses),
-                         verb(fuses.size(), "lets", "let"), text(less.lets_through)),
+             fmt::format("nobody said what it is made for, and {} {} {} through", fuses,
+                         verb(less.fuses.size(), "lets", "let"), text(less.lets_through)),
              fmt::format(
                  "Read A on it, and write it behind its name. Less than {}: use a smaller fuse, or a contact made "
                  "for more.",
@@ -135,15 +134,14 @@ class Judge {
         for (PartId part : b.batteries)
             if (std::ranges::find(batteries, part) == batteries.end()) batteries.push_back(part);
         std::ranges::sort(batteries);
-        std::vector<std::string> fuses;
-        for (PrimitiveId d : less.fuses) fuses.push_back(protector_words(c_, d));
+        const std::string fuses = protector_words(c_, less.fuses);
         const std::string between = batteries.size() > 1 ? list_of(names_of(c_, batteries))
                                                          : name_of(c_, batteries.front()) + " and what charges it";
         Finding f;
         f.rule = part_overloaded.id;
         f.severity = Severity::fault;
         f.place = where_it_lies(c_, p.part);
-        f.headline = sentence_start(fmt::format("{} {} {} through between {}, but {} is made for {}.", list_of(fuses),
+        f.headline = sentence_start(fmt::format("{} {} {} through between {}, but {} is made for {}.", fuses,
                                                 one ? "lets" : "together let", text(less.lets_through), between,
                                                 called(c_, p.part), text(rating)));
         for (PrimitiveId d : less.fuses) f.cites.push_back(cite_rating(s_, d, "lets it through"));
@@ -160,7 +158,7 @@ class Judge {
             {fmt::format("Fit a {} for {} or more.", relay ? "relay" : "switch", text(less.lets_through))});
         if (const auto fuse = reference::largest_fuse_up_to(rating); fuse && one)
             f.cures.push_back({fmt::format("Put {} fuse in place of {}: it opens where a flat battery takes more.",
-                                           with_article(text(fuse->rating)), fuses.front())});
+                                           with_article(text(fuse->rating)), protector_words(c_, less.fuses.front()))});
         f.subjects.push_back(name_of(c_, p.part));
         for (PrimitiveId d : less.fuses) f.subjects.push_back(name_of(c_, c_.at(d).part));
         for (PartId part : batteries) f.subjects.push_back(name_of(c_, part));

@@ -162,11 +162,9 @@ void run(const Study& s, Report& report) {
                std::ranges::any_of(c.at(part).terminals, [&](TerminalId t) { return c.at(t).stamp == "53b"; });
     };
     if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return two_filaments(p) || two_speeds(p); })) return;
-    const Survey* survey = survey_or_say(s, report, both_filaments_at_once.id, "whether main and dip burn at once");
+    const Survey* survey =
+        survey_of_bad_positions(s, report, both_filaments_at_once.id, "whether main and dip burn at once");
     if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(
-            open_for_positions(s, both_filaments_at_once.id, "whether main and dip burn at once"));
     std::vector<Pair> lamps, motors;
     for (std::size_t i = 0; i + 1 < survey->loads.size(); ++i) {
         const Primitive &a = c.at(survey->loads[i].load), &b = c.at(survey->loads[i + 1].load);

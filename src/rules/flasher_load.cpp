@@ -141,11 +141,9 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return s.circuit.at(p).kind == Kind::flasher; })) return;
-    const Survey* survey = survey_or_say(s, report, flasher_load.id, "whether the flasher suits its lamps");
-    if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(open_for_positions(s, flasher_load.id, "whether the flasher suits its lamps"));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey =
+            survey_of_bad_positions(s, report, flasher_load.id, "whether the flasher suits its lamps"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

@@ -145,12 +145,11 @@ class Speaker {
 
     void say_unrated(const Primitive& p, const Guarded& before) {
         if (s_.now.is_factory(p.part)) return;
-        std::vector<std::string> fuses;
-        for (PrimitiveId d : before.devices) fuses.push_back(protector_words(c_, d));
+        const std::string fuses = protector_words(c_, before.devices);
         report_.not_checked.push_back(
-            {part_overloaded.id, fmt::format("whether {} protects {}", list_of(fuses), what_it_is(p)),
-             fmt::format("nobody said what it is made for, and {} {} {} through", list_of(fuses),
-                         verb(fuses.size(), "lets", "let"), text(before.lets_through)),
+            {part_overloaded.id, fmt::format("whether {} protects {}", fuses, what_it_is(p)),
+             fmt::format("nobody said what it is made for, and {} {} {} through", fuses,
+                         verb(before.devices.size(), "lets", "let"), text(before.lets_through)),
              fmt::format("Read A on it, and write it behind the name: relay {}, 4-pin, 40 A. Less than {}: use a "
                          "smaller fuse or a stronger relay.",
                          name_of(c_, p.part), text(before.lets_through))});
@@ -177,15 +176,14 @@ class Speaker {
         const PrimitiveId device = before.devices.front();
         const bool one = before.devices.size() == 1;
         const Amps rating = p.rating.nominal;
-        std::vector<std::string> fuses;
-        for (PrimitiveId d : before.devices) fuses.push_back(protector_words(c_, d));
+        const std::string fuses = protector_words(c_, before.devices);
         Finding f;
         f.rule = part_overloaded.id;
         f.severity = Severity::advice;
         f.place = where_it_lies(c_, p.part);
-        f.headline = sentence_start(fmt::format("{} {} {} through, but {} is made for {}.", list_of(fuses),
-                                                one ? "lets" : "together let", text(before.lets_through), what_it_is(p),
-                                                text(rating)));
+        f.headline =
+            sentence_start(fmt::format("{} {} {} through, but {} is made for {}.", fuses, one ? "lets" : "together let",
+                                       text(before.lets_through), what_it_is(p), text(rating)));
         for (PrimitiveId d : before.devices) f.cites.push_back(cite_rating(s_, d, "lets it through"));
         f.cites.push_back(cite_part(c_, p.part, "made for " + text(rating)));
         const std::string load =

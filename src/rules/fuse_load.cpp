@@ -53,6 +53,12 @@ std::string protector_words(const Circuit& c, PrimitiveId device) {
     return drawn(c, device) ? name_of(c, part) : "the fuse before " + name_of(c, part);
 }
 
+std::string protector_words(const Circuit& c, const std::vector<PrimitiveId>& devices) {
+    std::vector<std::string> words;
+    for (PrimitiveId d : devices) words.push_back(protector_words(c, d));
+    return list_of(words);
+}
+
 std::string device_kind(const Study& s, PrimitiveId device, Amps rating) {
     const Kind kind = s.circuit.at(s.circuit.at(device).part).kind;
     if (kind == Kind::link) return fmt::format("link that melts at some {}", text(rounded(rating, 2)));

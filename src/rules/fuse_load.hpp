@@ -15,6 +15,8 @@ Citation cite_rating(const Study&, PrimitiveId device, std::string label);
 
 /// "F1"; "the fuse before T1" for one that is not drawn.
 std::string protector_words(const Circuit&, PrimitiveId device);
+/// "F1 and F2".
+std::string protector_words(const Circuit&, const std::vector<PrimitiveId>& devices);
 
 /// A larger fuse where the wires behind it carry one, else what else helps. `wanted`: least rating that would do.
 std::vector<Remedy> remedies_for_load(const Study&, PrimitiveId device, Amps wanted, const std::vector<PartId>& behind);

@@ -40,8 +40,7 @@ class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
         : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {
-        some_wire_unsaid_ = std::ranges::any_of(weighing_.of_wires(),
-                                                [&](const solve::Unknown& u) { return weighing_.nothing_said(u); });
+        some_wire_unsaid_ = weighing_.some_wire_unsaid();
     }
 
     void run() {
@@ -85,8 +84,7 @@ class Judge {
         std::vector<solve::Unknown> all;
         for (const solve::Share& share : lost.ground)
             if (share.what.is_wire())
-                if (const auto u = weighing_.of_wire(share.what.wire); u && weighing_.nothing_said(*u))
-                    all.push_back(*u);
+                if (const auto u = weighing_.unsaid_wire(share.what.wire)) all.push_back(*u);
         return all;
     }
     /// May it be too much, with all that such wires can be? Then a meter says it soonest.
@@ -240,11 +238,8 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey = survey_or_say(s, report, ground_drop.id, "volts lost on the ground side");
-    if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(open_for_positions(s, ground_drop.id, "volts lost on the ground side"));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, ground_drop.id, "volts lost on the ground side"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

@@ -264,10 +264,8 @@ void run(const Study& s, Report& report) {
     if (std::ranges::none_of(outputs_of(s.now), [](const Output& o) { return o.least != nullptr; })) return;
     const char* what = "whether outputs that watch their lamps are content";
     if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(monitored_output.id, what));
-    const Survey* survey = survey_or_say(s, report, monitored_output.id, what);
-    if (!survey) return;
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, monitored_output.id, what));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, monitored_output.id, what))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

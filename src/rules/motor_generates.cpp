@@ -220,10 +220,8 @@ void run(const Study& s, Report& report) {
     if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return s.now.has(p, Attr::generates); })) return;
     const char* what = "what a motor feeds when something turns it";
     if (s.circuit.has_mistakes) return report.not_checked.push_back(open_until_mended(motor_generates.id, what));
-    const Survey* survey = survey_or_say(s, report, motor_generates.id, what);
-    if (!survey) return;
-    if (!survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, motor_generates.id, what));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, motor_generates.id, what))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

@@ -5,7 +5,6 @@
 #include "base/number.hpp"
 #include "solve/settle.hpp"
 
-#include <fmt/core.h>
 #include <utility>
 
 #include <fmt/core.h>

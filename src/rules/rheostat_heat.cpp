@@ -112,11 +112,8 @@ void run(const Study& s, Report& report) {
         return s.circuit.at(id).kind == Kind::resistor && s.now.has(id, Attr::high_end);
     });
     if (!any) return;
-    const Survey* survey = survey_or_say(s, report, rheostat_heat.id, "how hot rheostats get");
-    if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(open_for_positions(s, rheostat_heat.id, "how hot rheostats get"));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, rheostat_heat.id, "how hot rheostats get"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

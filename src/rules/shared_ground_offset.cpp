@@ -175,7 +175,7 @@ class Judge {
         std::vector<solve::Unknown> unsaid;
         for (const auto& [e, from] : edges)
             if (e.is_wire())
-                if (const auto u = weighing_.of_wire(e.wire); u && weighing_.nothing_said(*u)) unsaid.push_back(*u);
+                if (const auto u = weighing_.unsaid_wire(e.wire)) unsaid.push_back(*u);
         if (unsaid.empty()) return;
         const solve::Positions positions = survey_.behaviour.states[offset.at].positions;
         const solve::Figure between = [positions, &g](solve::Model& m) {

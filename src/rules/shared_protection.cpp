@@ -242,13 +242,9 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey =
-        survey_or_say(s, report, shared_protection.id, "what wires side by side take when one of them opens");
-    if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(
-            open_for_positions(s, shared_protection.id, "what wires side by side take when one of them opens"));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, shared_protection.id,
+                                                       "what wires side by side take when one of them opens"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

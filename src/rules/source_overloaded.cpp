@@ -57,12 +57,9 @@ void run(const Study& s, Report& report) {
     const PartId alternator = alternators.front();
     const Stated<Amps> most = s.now.amps(alternator, Attr::rating), idle = s.now.amps(alternator, Attr::idle_current);
     if (!most.known() || most.how == Knowledge::assumed) return;
-    const Survey* survey =
-        survey_or_say(s, report, source_overloaded.id, "whether the alternator gives all that is switched on");
+    const Survey* survey = survey_of_bad_positions(s, report, source_overloaded.id,
+                                                   "whether the alternator gives all that is switched on");
     if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(
-            open_for_positions(s, source_overloaded.id, "whether the alternator gives all that is switched on"));
 
     // What the batteries give with the engine stopped, the alternator has to give while it runs.
     std::optional<solve::StateId> at;

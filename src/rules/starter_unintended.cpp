@@ -57,12 +57,16 @@ class Judge {
     }
     static bool springs(const Control& k, std::uint8_t position) { return (k.springs_back >> position & 1) != 0; }
 
+    bool is_starting_switch(const Control& k) const {
+        return is_called_starting(c_.at(k.part).label) || is_called_starting(c_.at(k.part).name);
+    }
+
     /// Is there a position made for starting, one that has to be held?
     bool a_start_to_hold() const {
         return std::ranges::any_of(b_.variables, [&](const solve::Variable& v) {
             const Control& k = c_.at(v.controls.front());
             if (!is_hand(v) || k.springs_back == 0) return false;
-            if (is_called_starting(c_.at(k.part).label) || is_called_starting(c_.at(k.part).name)) return true;
+            if (is_starting_switch(k)) return true;
             for (std::uint8_t i = 0; i < k.positions.size(); ++i)
                 if (springs(k, i) && is_called_starting(k.positions[i])) return true;
             return false;
@@ -75,9 +79,7 @@ class Judge {
             const Control& k = c_.at(v.controls.front());
             const std::uint8_t at = b_.states[id].positions[v.controls.front().index];
             if (k.type == Control::Type::relay || k.type == Control::Type::engine || at == k.rest) return false;
-            return is_called_starting(k.positions[at]) ||
-                   (k.positions.size() == 2 &&
-                    (is_called_starting(c_.at(k.part).label) || is_called_starting(c_.at(k.part).name)));
+            return is_called_starting(k.positions[at]) || (k.positions.size() == 2 && is_starting_switch(k));
         });
     }
 

@@ -294,6 +294,12 @@ const Survey* survey_or_say(const Study& s, Report& report, const char* rule, st
     return survey;
 }
 
+const Survey* survey_of_bad_positions(const Study& s, Report& report, const char* rule, const std::string& what) {
+    const Survey* survey = survey_or_say(s, report, rule, what);
+    if (survey && !survey->behaviour.complete) report.not_checked.push_back(open_for_positions(s, rule, what));
+    return survey;
+}
+
 std::string too_many_positions(const Study& s) {
     const Survey* survey = survey_of(s);
     if (!survey || survey->behaviour.unseen.empty()) return "there are more switch positions than were looked at";

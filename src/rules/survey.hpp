@@ -91,6 +91,8 @@ struct Survey {
 const Survey* survey_of(const Study&);
 /// The same; where there is none, it stands in the report that `rule` left `what` open.
 const Survey* survey_or_say(const Study&, Report&, const char* rule, std::string what);
+/// The same for a rule that looks for one position in which something is wrong: where not all of them were seen, that stands there too.
+const Survey* survey_of_bad_positions(const Study&, Report&, const char* rule, const std::string& what);
 
 /// "with S1 on, S5 hot"; "with everything at rest".
 std::string when(const Study&, const solve::Behaviour&, solve::StateId);

@@ -60,6 +60,15 @@ bool Weighing::nothing_said(const solve::Unknown& u) const {
     return !c.at(u.edge.primitive).current.known();
 }
 
+std::optional<solve::Unknown> Weighing::unsaid_wire(WireId w) const {
+    const auto u = of_wire(w);
+    return u && nothing_said(*u) ? u : std::nullopt;
+}
+
+bool Weighing::some_wire_unsaid() const {
+    return std::ranges::any_of(of_wires(), [&](const solve::Unknown& u) { return nothing_said(u); });
+}
+
 std::string Weighing::name(const solve::Unknown& u) const {
     const Circuit& c = s_.circuit;
     if (u.edge.is_wire()) return fmt::format("the {} of {}", u.what, subject_of(c, u.edge.wire));

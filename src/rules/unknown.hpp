@@ -45,6 +45,10 @@ class Weighing {
     std::vector<solve::Unknown> of_wires() const;
     /// Did nobody say anything of it at all?
     bool nothing_said(const solve::Unknown&) const;
+    /// A wire of which nobody said how long or how thick it is; nothing where something was said.
+    std::optional<solve::Unknown> unsaid_wire(WireId) const;
+    /// Is there any such wire?
+    bool some_wire_unsaid() const;
 
     /// Holds while the figure is at most `limit`. Costs a few operating points for each unknown figure, one where there is none.
     Weighed weigh(std::vector<solve::Unknown>, const solve::Figure&, double limit, const InWords&) const;

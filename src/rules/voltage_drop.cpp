@@ -48,8 +48,7 @@ class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
         : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s), weighing_(s, survey) {
-        some_wire_unsaid_ = std::ranges::any_of(weighing_.of_wires(),
-                                                [&](const solve::Unknown& u) { return weighing_.nothing_said(u); });
+        some_wire_unsaid_ = weighing_.some_wire_unsaid();
     }
 
     void run() {
@@ -58,9 +57,10 @@ class Judge {
             const Kind kind = c_.at(p.part).kind;
             if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned || !load.ever()) continue;
             // With what was taken for a length that nobody said little may be lost where much is.
-            if (load.lost.si <= std::min(feed_allowed * scale(), allowed(p.part)) && !some_wire_unsaid_) continue;
+            const bool much_lost = load.lost.si > std::min(feed_allowed * scale(), allowed(p.part));
+            if (!much_lost && !some_wire_unsaid_) continue;
             if (!p.current.known() && !p.resistance.known()) {
-                if (load.lost.si > std::min(feed_allowed * scale(), allowed(p.part)))
+                if (much_lost)
                     report_.not_checked.push_back(open_for_unknown_load(
                         s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
                 continue;
@@ -121,9 +121,7 @@ class Judge {
 
     bool over_an_unsaid_wire(const solve::Lost& lost) const {
         const auto unsaid = [&](const solve::Share& s) {
-            if (!s.what.is_wire()) return false;
-            const auto u = weighing_.of_wire(s.what.wire);
-            return u && weighing_.nothing_said(*u);
+            return s.what.is_wire() && weighing_.unsaid_wire(s.what.wire);
         };
         return std::ranges::any_of(lost.feed, unsaid) || std::ranges::any_of(lost.ground, unsaid);
     }

@@ -214,13 +214,9 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    const Survey* survey =
-        survey_or_say(s, report, wrong_voltage.id, "whether everything gets the volts that it is made for");
-    if (!survey) return;
-    if (!survey->behaviour.complete)
-        report.not_checked.push_back(
-            open_for_positions(s, wrong_voltage.id, "whether everything gets the volts that it is made for"));
-    Judge(s, *survey, report).run();
+    if (const Survey* survey = survey_of_bad_positions(s, report, wrong_voltage.id,
+                                                       "whether everything gets the volts that it is made for"))
+        Judge(s, *survey, report).run();
 }
 
 } // namespace

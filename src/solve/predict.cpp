@@ -222,17 +222,22 @@ std::vector<Turned> turned(const View& view, Model& model, const Positions& posi
     return all;
 }
 
+/// Whether the engine runs goes by the wish where that says so, or by an outside condition that only then holds; then it is in `conditions`.
+Arrived as_wished(const View& view, Wish wish, Conditions& conditions) {
+    const std::string note = engine_of_conditions(view, wish);
+    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
+    Arrived arrived = arrive(view, wish, conditions);
+    if (!note.empty()) arrived.notes.insert(arrived.notes.begin(), note);
+    return arrived;
+}
+
 } // namespace
 
-Prediction predict(const View& view, const Wish& asked, Conditions conditions) {
+Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     const Circuit& c = view.circuit();
     Prediction out;
-    Wish wish = asked;
-    const std::string engine = engine_of_conditions(view, wish);
-    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
+    out.arrived = as_wished(view, wish, conditions);
     out.conditions = conditions;
-    out.arrived = arrive(view, wish, conditions);
-    if (!engine.empty()) out.arrived.notes.insert(out.arrived.notes.begin(), engine);
     Model model(view, conditions);
     out.not_known = model.not_known();
     const Positions& positions = out.arrived.positions;
@@ -295,15 +300,11 @@ std::optional<Lost> lost_on_the_way(const View& view, const Point& point, Primit
     return lost;
 }
 
-Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& asked, Conditions conditions) {
+Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, Conditions conditions) {
     const Circuit& c = view.circuit();
     Trace out;
-    Wish wish = asked;
-    const std::string engine = engine_of_conditions(view, wish);
-    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
+    out.arrived = as_wished(view, wish, conditions);
     out.conditions = conditions;
-    out.arrived = arrive(view, wish, conditions);
-    if (!engine.empty()) out.arrived.notes.insert(out.arrived.notes.begin(), engine);
     const Positions& positions = out.arrived.positions;
     Model model(view, conditions);
     out.not_known = model.not_known();

@@ -3,6 +3,7 @@
 #include "circuit/read.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "support/circuit_file.hpp"
 #include "support/places.hpp"
 #include "support/sanitized.hpp"
 #include "support/scenario/scenario.hpp"
@@ -45,15 +46,6 @@ Measure check_drawn(const std::string& name, const Circuit& circuit) {
     return m;
 }
 
-Reading read_file(const std::filesystem::path& path) {
-    static Sources sources;
-    return read_circuit(sources, path.string(), [](const std::string& p) -> Result<std::string> {
-        std::ifstream in(p, std::ios::binary);
-        if (!in) return failure("no " + p);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    });
-}
-
 } // namespace
 
 TEST_CASE("every tracked circuit file can be drawn") {
@@ -64,7 +56,7 @@ TEST_CASE("every tracked circuit file can be drawn") {
             if (entry.path().extension() == ".loom") paths.push_back(entry.path());
         std::sort(paths.begin(), paths.end());
         for (const auto& path : paths) {
-            const Reading reading = read_file(path);
+            const Reading reading = support::read_circuit_file(path);
             if (!reading.readable || reading.circuit.wires.empty()) continue;
             ++files;
             check_drawn(path.parent_path().filename().string() + "-" + path.stem().string(), reading.circuit);
@@ -77,7 +69,8 @@ TEST_CASE("every tracked circuit file can be drawn") {
 // From circuits that strangers described. Common practice, no source: a wire that leaves a part where it could come straight down does not go up first.
 TEST_CASE("no wire goes out and back where a bar, or a part's own way to ground, can take it on the other side") {
     const auto drawn = [](const char* file) {
-        const Reading reading = read_file(support::source_path(std::string("tests/cases/real/") + file));
+        const Reading reading =
+            support::read_circuit_file(support::source_path(std::string("tests/cases/real/") + file));
         REQUIRE(reading.readable);
         return check_drawn(file, reading.circuit);
     };
@@ -90,7 +83,7 @@ TEST_CASE("the vehicles we show fit on sheets of A4") {
     for (const char* file :
          {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom", "netlists/demo-vehicle-factory.loom"}) {
         CAPTURE(file);
-        const Reading reading = read_file(support::source_path(file));
+        const Reading reading = support::read_circuit_file(support::source_path(file));
         const View view = View::now(reading.circuit);
         const auto sheets = draw::draw_sheets(view, paper::a4);
         REQUIRE_MESSAGE(sheets, sheets.error());
@@ -291,13 +284,7 @@ TEST_CASE("what the jobs changed is marked, and the marks are explained") {
 }
 
 TEST_CASE("a wire that hung loose when it was taken out has a ghost where it was") {
-    Sources sources;
-    const Reading reading = read_circuit(sources, support::source_path("netlists/demo-vehicle-corrected.loom").string(),
-                                         [](const std::string& p) -> Result<std::string> {
-                                             std::ifstream in(p, std::ios::binary);
-                                             if (!in) return failure("no " + p);
-                                             return std::string(std::istreambuf_iterator<char>(in), {});
-                                         });
+    const Reading reading = support::read_circuit_file(support::source_path("netlists/demo-vehicle-corrected.loom"));
     const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit), {.title = {}, .changes = true});
     CHECK(std::count_if(sketch.wires.begin(), sketch.wires.end(), [&](const draw::Wire& w) {
               return w.removed && w.label == "W61 1 BN" &&

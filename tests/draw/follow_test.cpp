@@ -8,6 +8,7 @@
 #include "draw/from_circuit.hpp"
 #include "draw/legend.hpp"
 #include "draw/symbols.hpp"
+#include "support/circuit_file.hpp"
 #include "support/places.hpp"
 #include "support/scenario/scenario.hpp"
 
@@ -16,7 +17,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <functional>
 #include <map>
 #include <optional>
@@ -28,15 +28,6 @@ using namespace loomproof::draw;
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-Reading read_file(const std::filesystem::path& file) {
-    static Sources sources;
-    return read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> {
-        std::ifstream in(p, std::ios::binary);
-        if (!in) return failure("no " + p);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    });
-}
 
 struct Drawn {
     std::string name;
@@ -56,7 +47,7 @@ void make_all(const std::function<void(const Drawn&)>& look) {
         files.push_back(support::source_path(std::string("netlists/") + demo + ".loom"));
     std::sort(files.begin(), files.end());
     for (const auto& file : files) {
-        const Reading reading = read_file(file);
+        const Reading reading = support::read_circuit_file(file);
         if (!reading.readable || reading.circuit.wires.empty()) continue;
         const View now = View::now(reading.circuit);
         const std::string name = file.parent_path().filename().string() + "/" + file.filename().string();

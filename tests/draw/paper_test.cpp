@@ -10,13 +10,13 @@
 #include "draw/split.hpp"
 #include "draw/symbols.hpp"
 #include "draw/titles.hpp"
+#include "support/circuit_file.hpp"
 #include "support/places.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <numeric>
 
 using namespace loomproof;
@@ -29,14 +29,7 @@ Reading read(const std::string& text) {
     return read_circuit_text(sources, "paper.loom", text);
 }
 
-Reading read_tracked(const std::string& file) {
-    static Sources sources;
-    return read_circuit(sources, support::source_path(file).string(), [](const std::string& p) -> Result<std::string> {
-        std::ifstream in(p, std::ios::binary);
-        if (!in) return failure("no " + p);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    });
-}
+Reading read_tracked(const std::string& file) { return support::read_circuit_file(support::source_path(file)); }
 
 std::vector<int> all_of(const Sketch& sketch) {
     std::vector<int> all(sketch.symbols.size());

@@ -9,6 +9,7 @@
 #include "draw/measure.hpp"
 #include "draw/remarks.hpp"
 #include "draw/titles.hpp"
+#include "support/circuit_file.hpp"
 #include "support/places.hpp"
 #include "support/text.hpp"
 
@@ -17,7 +18,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <map>
 #include <numeric>
 
@@ -32,15 +32,7 @@ Reading read(const std::string& text) {
     return read_circuit_text(sources, "reader.loom", text);
 }
 
-Reading read_file(const std::filesystem::path& file) {
-    static Sources sources;
-    return read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> {
-        std::ifstream in(p, std::ios::binary);
-        if (!in) return failure("no " + p);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    });
-}
-Reading read_tracked(const std::string& file) { return read_file(support::source_path(file)); }
+Reading read_tracked(const std::string& file) { return support::read_circuit_file(support::source_path(file)); }
 
 std::vector<std::filesystem::path> examples() {
     std::vector<std::filesystem::path> files;
@@ -83,7 +75,7 @@ TEST_CASE("every upright run of wire has a number under it, on one page and on s
     int runs = 0;
     for (const auto& file : examples()) {
         CAPTURE(file.string());
-        const Reading reading = read_file(file);
+        const Reading reading = support::read_circuit_file(file);
         if (!reading.readable || reading.circuit.wires.empty()) continue;
         const Sketch sketch = sketch_of(View::now(reading.circuit), {.title = {}, .tables = false});
         const Result<Sheet> page = lay_out(sketch, {});

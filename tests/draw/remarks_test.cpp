@@ -7,6 +7,7 @@
 #include "draw/draw.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "support/circuit_file.hpp"
 #include "support/places.hpp"
 #include "support/text.hpp"
 
@@ -15,7 +16,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <regex>
 #include <set>
 #include <tuple>
@@ -188,12 +188,7 @@ TEST_CASE("the contents name the sheet on which a finding's mark stands, and a p
     int marks = 0;
     for (const auto& file : files) {
         CAPTURE(file.string());
-        Sources sources;
-        const Reading reading = read_circuit(sources, file.string(), [](const std::string& p) -> Result<std::string> {
-            std::ifstream in(p, std::ios::binary);
-            if (!in) return failure("no " + p);
-            return std::string(std::istreambuf_iterator<char>(in), {});
-        });
+        const Reading reading = support::read_circuit_file(file);
         if (!reading.readable || reading.circuit.wires.empty()) continue;
         Sketch sketch = sketch_of(View::now(reading.circuit));
         // Long wires are where it went wrong: the battery's, and some of the others; some parts.
