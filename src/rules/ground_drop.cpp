@@ -133,7 +133,7 @@ class Judge {
                          name_of(c_, p.part))});
     }
     TerminalId lower_end(PrimitiveId load, solve::StateId at) const {
-        const auto& volts = survey_.behaviour.point(at).primitive_volts[load.index];
+        const auto volts = survey_.behaviour.point(at).primitive_volts[load.index];
         return volts && volts->si < 0 ? c_.at(load).a : c_.at(load).b;
     }
     TerminalId upper_end(PrimitiveId load, solve::StateId at) const {
