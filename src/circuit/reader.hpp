@@ -4,7 +4,7 @@
 /// The statements of all files are first laid in one row in text order, each with its revision (reader.cpp). Then, revision by
 /// revision: parts are declared (read_parts.cpp), so that a wire may name a part that stands further down; wires and what jobs do
 /// to them follow in text order (read_wires.cpp, read_jobs.cpp). At the end the things around them are read (expectations, what is
-/// accepted) and every part is expanded into primitives (finish.cpp).
+/// accepted), what nobody said is assumed (assumptions.cpp), and every part is expanded into primitives (finish.cpp).
 
 #include "circuit/clauses.hpp"
 #include "circuit/cursor.hpp"
@@ -195,8 +195,9 @@ class Reader {
     void still_to_wire(const Item&, Cursor&);
     void accept(const Item&, Cursor&);
     void limit(const Item&, Cursor&);
-    void assume_straps();
     void expand_all();
+    // assumptions.cpp
+    void assume_straps();
     void list_guesses();
     void list_assumptions();
 

@@ -1,8 +1,8 @@
 #pragma once
-/// One rule, one file, one row in the table (table.cpp). A rule reads a Study and reports findings; rules never look at one another.
+/// One rule, one file in catalogue/, one line in rule_list.hpp. A rule reads a Study and reports findings; rules never look at one another.
 ///
-/// A new rule: src/rules/<id_with_underscores>.cpp with `const Rule <id_with_underscores> = {...}`, its declaration in all.hpp, a
-/// line in table.cpp and in CMakeLists.txt, and its cases in tests/cases/<id>/.
+/// A new rule: catalogue/<id_with_underscores>.cpp with `const Rule <id_with_underscores> = {...}`, its line in rule_list.hpp, and
+/// its cases in tests/cases/<id>/.
 
 #include "findings/finding.hpp"
 #include "rules/study.hpp"
