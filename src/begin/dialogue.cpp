@@ -165,6 +165,15 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
     return out;
 }
 
+std::string Dialogue::file() const {
+    constexpr std::size_t width = 100;
+    std::string out = filled(form_, answers_);
+    const auto open = to_measure();
+    if (!open.empty()) out += "\n// Still to find out; then mend the lines above:\n";
+    for (const Open& o : open) out += in_lines("- " + o.measure, width, "//  ");
+    return out;
+}
+
 std::string on_paper(const Form& form, const Answers& said, std::size_t width) {
     std::string out = in_lines(form.title, width, "") + '\n';
     for (const std::string& caution : cautions_of(form, said)) out += in_lines(caution, width, "  ");

@@ -37,7 +37,8 @@ class Dialogue {
     bool go_back();
     /// What the file would be called, by the answers.
     std::string file_name() const { return named(form_, answers_); }
-    std::string file() const { return filled(form_, answers_); }
+    /// The file, and behind it as comments what is still to find out: whoever opens it later did not see the talk.
+    std::string file() const;
     /// Why the last answer was not taken; empty where it was.
     const std::string& refused() const { return refused_; }
     /// What nobody knew: how to find it out, what stands in the file instead, and whether the verdict reckons with that.

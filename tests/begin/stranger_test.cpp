@@ -160,7 +160,7 @@ TEST_CASE("the big load is what it is and is switched as it is: each way leads t
             CHECK(stands("\nswitch S1 \"dash switch\"") == !own);
             CHECK(stands("\nswitch S2 \"pressure switch\"") == (how == "pressure switch"));
             CHECK(stands("starts at guessed 90 A") == (it == "compressor" || it == "pump"));
-            CHECK_FALSE(stands("battery:- to ground")); // nobody asked for a strap
+            CHECK_FALSE(stands("\nwire from battery:- to ground")); // nobody asked for a strap
             CHECK((ended.out.find("where that ignition wire is") != std::string::npos) == !own);
             CHECK((ended.out.find("\n9. Write it to") != std::string::npos) == own);
         }
