@@ -117,6 +117,15 @@ TEST_CASE("what a check prints for each bad case is as stored") {
     }
 }
 
+TEST_CASE("each stored output belongs to a bad case") {
+    for (const rules::Rule* rule : rules::table())
+        for (const auto& file : cases::files_in(folder() / rule->id, ".txt")) {
+            CAPTURE(file.string());
+            REQUIRE(starts_with(file, "expected"));
+            CHECK(exists(file.parent_path() / ("bad" + file.stem().string().substr(8) + ".loom")));
+        }
+}
+
 TEST_CASE("what strangers described in public gives what experienced people found there") {
     for (const auto& here : cases::folders_in(folder() / "real")) {
         for (const auto& file : cases::files_in(here, ".loom")) {
