@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -293,33 +294,31 @@ class Judge {
     }
 
     void say_cures(Finding& f, const Loss& worst) const {
-        const EdgeRef most = worst.most();
-        if (most.is_wire() && c_.at(most.wire).area.known()) {
-            // As thick as brings the loss down to what is allowed, all else as it is.
-            double here = 0;
-            for (const auto* way : {&worst.lost.feed, &worst.lost.ground})
-                for (const solve::Share& s : *way)
-                    if (s.what == most) here += s.volts.si;
-            const bool in_feed =
-                std::ranges::any_of(worst.lost.feed, [&](const solve::Share& s) { return s.what == most; });
-            const double side = in_feed ? worst.feed.si : worst.ground.si;
-            const double may = allowed(c_.at(worst.load).part) * (in_feed ? feed_allowed : ground_allowed) /
-                               (feed_allowed + ground_allowed);
-            if (here > side - may + 0.01) {
-                const double times = here / std::max(0.02, here - (side - may));
-                const SquareMetres wanted{c_.at(most.wire).area.nominal.si * times};
-                if (times <= 3)
-                    for (const reference::WireSize& size : reference::wire_sizes(system_of(c_.at(most.wire))))
-                        if (size.copper >= wanted && reference::is_sold(size)) {
-                            f.cures.push_back(
-                                {fmt::format("Use {} for {}.", reference::spelled(size), name_of(c_, most.wire))});
-                            break;
-                        }
-            }
-            if (f.cures.empty())
-                f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.",
-                                               name_of(c_, most.wire))});
+        // The wire that need be thickened least to bring the loss down to what is allowed, all else as it is.
+        const double too_much = worst.all().si - allowed(c_.at(worst.load).part);
+        std::map<WireId, double> by_wire;
+        for (const auto* way : {&worst.lost.feed, &worst.lost.ground})
+            for (const solve::Share& s : *way)
+                if (s.what.is_wire() && c_.at(s.what.wire).area.known()) by_wire[s.what.wire] += s.volts.si;
+        WireId thicken;
+        const reference::WireSize* to = nullptr;
+        for (const auto& [wire, volts] : by_wire) {
+            constexpr double most_times = 3; // beyond that one wire alone is no sensible cure
+            if (too_much <= 0 || volts * (most_times - 1) < too_much * most_times) continue;
+            const SquareMetres wanted{c_.at(wire).area.nominal.si * volts / (volts - too_much)};
+            const auto sizes = reference::wire_sizes(system_of(c_.at(wire)));
+            const auto size = std::ranges::find_if(sizes, [&](const reference::WireSize& one) {
+                return one.copper >= wanted && reference::is_sold(one);
+            });
+            if (size == sizes.end() || (to && to->copper <= size->copper)) continue;
+            thicken = wire;
+            to = &*size;
         }
+        if (to)
+            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, thicken))});
+        else if (const EdgeRef most = worst.most(); most.is_wire() && c_.at(most.wire).area.known())
+            f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.",
+                                           name_of(c_, most.wire))});
         f.cures.push_back(
             {"Let a relay near the load take its current straight from the battery over a short thick wire."});
     }
