@@ -89,7 +89,7 @@ class Around {
         circuit.left = std::min(circuit.left, left);
         circuit.right = std::max(circuit.right, right);
         const std::optional<Pocket> pocket = pocket_for(table, circuit, *taken_, notes, subject);
-        if (pocket) paint_side_tables(sheet_.notes, {table}, pocket->at, pocket->width);
+        if (pocket) paint_side_tables(sheet_.notes, {pocket->table}, pocket->at, pocket->width);
         return pocket.has_value();
     }
 

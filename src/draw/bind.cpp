@@ -21,6 +21,8 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 // What the groups begin with, and how often the ordering of one sheet is begun anew.
 constexpr std::size_t smallest_group = 12;
+// Symbols: a sketch of more is divided more simply, for the sake of time.
+constexpr std::size_t many = 200;
 constexpr int sheet_starts = 24;
 
 class Binder {
@@ -50,9 +52,11 @@ class Binder {
             if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
             if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
             if (const Result<void> divided = divide(grouping); !divided) return failure(divided.error());
-            const Grouping apart = grouping;
-            if (const Result<void> merged = merge(grouping); !merged) return failure(merged.error());
-            return the_better(grouping, apart);
+            std::vector<Grouping> steps{grouping};
+            for (const bool at_cost_of_tables : {false, true})
+                if (const Result<void> merged = merge(steps, at_cost_of_tables); !merged)
+                    return failure(merged.error());
+            return the_best(steps);
         }
         return lay_out_all(grouping);
     }
@@ -89,6 +93,7 @@ class Binder {
         double scale = 0; ///< 1 = fits at full size
         int crossings = 0;
         double width = 0, height = 0; ///< of what is drawn, units
+        std::size_t tables_left = 0;  ///< that have no room on it
         double given_up_at = 0;       ///< its scale is below that; more is not known
         bool given_up() const { return given_up_at > 0; }
         bool fits() const { return scale >= 1; }
@@ -120,7 +125,8 @@ class Binder {
         const Trial trial{.scale = std::max(scale(false), scale(true)),
                           .crossings = sheet->crossings,
                           .width = std::max(0.0, circuit.width()) + 2 * sheet_margin,
-                          .height = std::max(0.0, circuit.height())};
+                          .height = std::max(0.0, circuit.height()),
+                          .tables_left = sheet->tables_left.size()};
         tried_[std::move(symbols)] = trial;
         return trial;
     }
@@ -262,6 +268,9 @@ class Binder {
             if (!both->fits()) too_much.insert(grouping[next].front());
             const int worth_it = close ? shared[next] / 2 : 0; // crossings, for wires that need no break
             if (!both->fits() || both->crossings > alone->crossings + other->crossings + worth_it) continue;
+            // What only the tables part may come together later, in merge.
+            if (!close && sketch_.symbols.size() <= many && both->tables_left > alone->tables_left + other->tables_left)
+                continue;
             grouping = std::move(tried);
             return true;
         }
@@ -331,12 +340,13 @@ class Binder {
     }
 
     // Small sheets that are left come together, the most related and then the narrowest first: in a glovebox eight sheets are better than
-    // fourteen. Of very many the neighbours only were tried, in fill.
-    Result<void> merge(Grouping& grouping) {
-        constexpr std::size_t many = 200; // symbols
+    // fourteen. First those that take no table away from its plug. Of very many the neighbours only were tried, in fill. Each step is
+    // noted behind the last one.
+    Result<void> merge(std::vector<Grouping>& steps, bool at_cost_of_tables) {
         if (sketch_.symbols.size() > many) return {};
         for (bool better = true; better;) {
             better = false;
+            const Grouping grouping = steps.back();
             std::vector<std::tuple<int, double, std::size_t, std::size_t>> pairs;
             for (std::size_t a = 0; a < grouping.size(); ++a) {
                 std::map<std::size_t, int> shared = relatives(grouping, a);
@@ -355,7 +365,8 @@ class Binder {
                 if (!one || !other || !both) return failure(!one ? one.error() : !other ? other.error() : both.error());
                 constexpr int worth_a_sheet = 1; // crossings
                 if (!both->fits() || both->crossings > one->crossings + other->crossings + worth_a_sheet) continue;
-                grouping = std::move(tried);
+                if (!at_cost_of_tables && both->tables_left > one->tables_left + other->tables_left) continue;
+                steps.push_back(std::move(tried));
                 better = true;
                 break;
             }
@@ -377,13 +388,23 @@ class Binder {
         return found;
     }
 
-    // Where circuits that came together on one sheet leave their tables to a sheet of tables, they stand better apart: the table with its relay.
-    Result<Bound> the_better(const Grouping& together, const Grouping& apart) const {
-        Result<Bound> made = lay_out_all(together);
-        if (!made || made->parts.size() == together.size() || apart.size() > made->parts.size()) return made;
-        Result<Bound> other = lay_out_all(apart);
-        if (!other || other->parts.size() == apart.size()) return other;
-        return made;
+    // Where circuits that came together on one sheet leave their tables to a sheet of tables, some of them stand better apart: the table with its
+    // relay. The fewest sheets, then the most tables with what they speak of; of equals those that came together most.
+    Result<Bound> the_best(const std::vector<Grouping>& steps) const {
+        Result<Bound> best = failure("");
+        std::pair<std::size_t, std::size_t> least{};
+        for (auto step = steps.rbegin(); step != steps.rend(); ++step) {
+            const bool first = step == steps.rbegin();
+            if (!first && step->size() > least.first) break;
+            if (!first && least.second == 0 && step->size() == least.first) break;
+            Result<Bound> made = lay_out_all(*step);
+            if (!made) return made;
+            const std::pair cost{made->parts.size(), tables_away(*made)};
+            if (!first && cost >= least) continue;
+            least = cost;
+            best = std::move(made);
+        }
+        return best;
     }
 
     Result<Bound> lay_out_all(const Grouping& grouping) const {

@@ -171,6 +171,10 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
         for (const int f : fuses) fuse_used[index(f)] = true;
         loads[fuses.empty() ? std::vector<int>{load} : fuses].push_back(load);
     }
+    // A main fuse has other fuses behind it, and they are headed: "Main" over the battery would be read as the main beam.
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+        if (is_fuse(sketch.symbols[s].kind))
+            for (const int f : feeds_of(sketch, static_cast<int>(s)).fuses) fuse_used[index(f)] = true;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
         if (is_fuse(sketch.symbols[s].kind) && !fuse_used[s] && !sketch.symbols[s].lines.empty() &&
             !sketch.symbols[s].removed)

@@ -214,10 +214,7 @@ class Maker {
             return;
         case Kind::motor:
             take_all();
-            if (symbol().terminals.size() > 3) { // more ends than a circle has room for
-                symbol().kind = SymbolKind::unit;
-                symbol().letter = "M";
-            }
+            add_park_contact();
             return;
         case Kind::switching: return shape_switch();
         case Kind::relay: return shape_relay();
@@ -259,6 +256,21 @@ class Maker {
                 forget_stamps();
             return;
         }
+    }
+
+    // A wiper's own contact: over it the motor runs on to where it rests. At rest is what the control says.
+    void add_park_contact() {
+        if (part_.controls.empty()) return;
+        const auto seat_of = [&](TerminalId t) {
+            return static_cast<int>(std::find(made_.seats.begin(), made_.seats.end(), t) - made_.seats.begin());
+        };
+        const std::size_t at_rest = circuit_.at(part_.controls.front()).rest;
+        Contact contact;
+        for (const Primitive* p : contacts()) {
+            contact.common = seat_of(p->b);
+            ((p->closed_in >> at_rest & 1U) != 0 ? contact.rest : contact.make) = seat_of(p->a);
+        }
+        if (contact.common >= 0) symbol().contacts.push_back(contact);
     }
 
     // ---- switches

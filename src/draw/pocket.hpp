@@ -12,6 +12,7 @@ namespace loomproof::draw {
 struct Pocket {
     Point at;         ///< of the table's left top corner, for paint_side_tables
     double width = 0; ///< for which its cells are broken, units
+    SideTable table;  ///< as it has room there: the given one, or a narrower form that says the same
 };
 
 /// Where within `circuit` the table keeps clear of all that is taken and of the notes, as near to `subject` as may be; nothing where there is no

@@ -94,33 +94,29 @@ class Tabler {
         return found == c_.plug_rows.end() ? nullptr : &*found;
     }
 
-    // Holes as they stand; in number order where nobody said it.
-    static std::vector<std::vector<int>> rows_of(std::size_t holes, const std::string& said, bool& recorded) {
+    static std::string said(const PlugRow& seen) {
+        return seen.colours.main + (seen.colours.stripe.empty() ? "" : "/" + seen.colours.stripe);
+    }
+
+    // Holes as they stand; nothing where nobody recorded it.
+    static std::vector<std::vector<int>> rows_of(std::size_t holes, const std::string& said) {
         std::vector<std::vector<int>> rows;
         const Result<HoleRows> known = said.empty() ? failure("") : hole_rows(said, holes);
-        recorded = known.has_value();
-        if (recorded) {
-            for (const std::vector<int>& row : *known) {
-                rows.emplace_back();
-                for (const int hole : row) rows.back().push_back(hole - 1);
-            }
-            return rows;
-        }
-        constexpr std::size_t in_one_row = 6, longest = 10;
-        const std::size_t count = holes <= in_one_row ? 1 : std::max<std::size_t>(2, (holes + longest - 1) / longest),
-                          each = (holes + count - 1) / count;
-        for (std::size_t i = 0; i < holes; ++i) {
-            if (i % each == 0) rows.emplace_back();
-            rows.back().push_back(static_cast<int>(i));
+        if (!known) return rows;
+        for (const std::vector<int>& row : *known) {
+            rows.emplace_back();
+            for (const int hole : row) rows.back().push_back(hole - 1);
         }
         return rows;
     }
 
-    Face face_of(PartId id, const Half& half, const Half& other_half, bool either, bool& recorded, Lines& twins) const {
+    // Nothing where the rows are not recorded: holes drawn side by side would be believed.
+    Face face_of(PartId id, const Half& half, const Half& other_half, bool either, Lines& twins) const {
         Face face;
+        face.rows = rows_of(half.size(), view_.word(id, Attr::hole_rows));
+        if (face.rows.empty()) return {};
         face.type = Face::Type::plug;
         face.latch = lower(view_.word(id, Attr::latch));
-        face.rows = rows_of(half.size(), view_.word(id, Attr::hole_rows), recorded);
         std::map<std::string, std::vector<std::size_t>> by_colour;
         for (std::size_t i = 0; i < half.size(); ++i) {
             FacePlace place;
@@ -143,7 +139,7 @@ class Tabler {
                 }
             const PlugRow* const seen = seen_in(id, place.stamp);
             if (view_.wires_at(half[i]).empty() && seen != nullptr) {
-                colour = seen->colours.main + (seen->colours.stripe.empty() ? "" : "/" + seen->colours.stripe);
+                colour = said(*seen);
                 place.lines.push_back(colour);
             }
             if (place.lines.empty()) place.lines.emplace_back(view_.wires_at(half[i]).empty() ? "free" : "wire");
@@ -207,34 +203,42 @@ class Tabler {
                                                      : halves.decided ? "shown: the half of the first column"
                                                                       : "either wire of a hole may be on this half")
                                                   : "";
-        bool recorded = true;
         Lines twins;
         if (part.terminals.size() / 2 <= most_holes)
-            table.face = face_of(id, first || !second ? one : other, first || !second ? other : one, !halves.decided,
-                                 recorded, twins);
+            table.face =
+                face_of(id, first || !second ? one : other, first || !second ? other : one, !halves.decided, twins);
         if (const std::string note = joined({from, latch.empty() ? "" : "latch " + latch, numbered}, ", ");
             !note.empty())
             table.notes.push_back(note);
-        if (from.empty())
+        const bool has_face = table.face.type != Face::Type::none;
+        if (has_face && from.empty())
             table.notes.emplace_back(mine.find("mine") != std::string::npos
                                          ? "seen from which side is not recorded: go by your numbers"
                                          : "seen from which side is not recorded: go by its moulded numbers");
-        if (!shown.empty()) table.notes.push_back(shown);
-        if (!recorded) table.notes.emplace_back("rows not recorded: holes by number");
-        table.face_repeats = !recorded;
+        if (has_face && !shown.empty()) table.notes.push_back(shown);
+        if (!has_face)
+            table.notes.emplace_back(part.terminals.size() / 2 > most_holes
+                                         ? "too many holes to draw: by number only"
+                                         : "rows not recorded: holes by number only");
         table.notes.insert(table.notes.end(), twins.begin(), twins.end());
         if (first || second) {
             table.head = {"hole"};
             if (first) table.head.push_back(second || !half.empty() ? one_is : "wire");
             if (second) table.head.push_back(first ? other_is : "wire");
+        } else if (!has_face) {
+            table.head = {"hole", "colour seen"};
         }
         constexpr std::size_t most_free = 12; // of a plug with more holes only what is wired is listed
         for (std::size_t i = 0; i < one.size() && !table.head.empty(); ++i) {
             const bool wired = !view_.wires_at(one[i]).empty() || !view_.wires_at(other[i]).empty();
-            if (!wired && one.size() > most_free) continue;
+            const PlugRow* const seen = wired ? nullptr : seen_in(id, c_.at(one[i]).stamp);
+            if (!wired && seen == nullptr && one.size() > most_free) continue;
+            const std::string unwired = seen == nullptr   ? "free"
+                                        : first || second ? said(*seen) + ", not traced"
+                                                          : said(*seen);
             table.rows.push_back({c_.at(one[i]).stamp});
-            if (first) table.rows.back().push_back(wired ? cell(one, one[i]) : "free");
-            if (second) table.rows.back().push_back(wired ? cell(other, other[i]) : "free");
+            if (first || !second) table.rows.back().push_back(wired ? cell(one, one[i]) : unwired);
+            if (second) table.rows.back().push_back(wired ? cell(other, other[i]) : unwired);
             if (wired) table.about.push_back(part.name + ":" + c_.at(one[i]).stamp);
         }
         tables_.push_back(std::move(table));

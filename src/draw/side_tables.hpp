@@ -24,7 +24,7 @@ struct TablePages {
 TablePages pages_of_tables(const std::vector<SideTable>& tables, double width, double height);
 
 /// One for each plug with a wire or a colour written down, one for each relay with a wire at its base, in the order of the text.
-/// A plug is drawn as a face, holes in rows as recorded; below it each half has its column ("loom side", where somebody said so): wire,
+/// A plug is drawn as a face where its rows of holes are recorded; below it, or alone, each half has its column ("loom side", where somebody said so): wire,
 /// size, colour, where it goes, and which other hole of that half holds a wire of the same colour, because those get swapped. From which
 /// side it is seen, how the latch lies and who numbered it is said as far as it is known. A relay's base is drawn where its footprint is
 /// said and known; else it is a table by the moulded numbers, with the reason.

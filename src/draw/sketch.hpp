@@ -24,7 +24,7 @@ enum class SymbolKind : std::uint8_t {
     contact,      ///< as `contacts` say: of a relay whose coil stands elsewhere
     lamp,         ///< filament ends ..., common: two terminals, or one more than it has filaments
     led,          ///< +, -
-    motor,        ///< two ends
+    motor,        ///< the ends of its windings ..., [`contacts`], their common end
     horn,         ///< two ends
     load,         ///< two ends
     resistor,     ///< two ends
@@ -193,7 +193,6 @@ struct SideTable {
     std::vector<std::vector<std::string>>
         rows{}; ///< as many cells each as `head`; the first is printed bold; none = no table, only the face
     std::vector<std::string> about{}; ///< keys of the symbols it speaks of: it stands on the sheet with most of them
-    bool face_repeats = false; ///< the face shows the holes by number only, as the rows do: where room is short it may go
 };
 
 /// A job whose letter stands on the sheet.

@@ -12,6 +12,21 @@
 namespace loomproof::draw {
 namespace {
 
+// A plug is called by its name, whichever of its holes is meant.
+const std::string& name_of(const Symbol& symbol) {
+    return symbol.kind == SymbolKind::hole ? symbol.group : symbol.name;
+}
+
+bool can_have_table(SymbolKind kind) {
+    return kind == SymbolKind::hole || kind == SymbolKind::relay || kind == SymbolKind::coil ||
+           kind == SymbolKind::contact;
+}
+
+bool shows(const SketchPart& part, const std::string& subject) {
+    return std::any_of(part.sketch.symbols.begin(), part.sketch.symbols.end(),
+                       [&](const Symbol& s) { return can_have_table(s.kind) && !s.removed && name_of(s) == subject; });
+}
+
 class SpareTables {
   public:
     SpareTables(Bound& made, const paper::Paper& paper, const LayOut& lay_out)
@@ -26,10 +41,6 @@ class SpareTables {
     }
 
   private:
-    // A plug is called by its name, whichever of its holes is meant.
-    static const std::string& name_of(const Symbol& symbol) {
-        return symbol.kind == SymbolKind::hole ? symbol.group : symbol.name;
-    }
     // What a table speaks of; empty where no sheet shows it.
     std::string subject_of(const SideTable& table) const {
         for (const SketchPart& part : made_.parts)
@@ -37,15 +48,6 @@ class SpareTables {
                 if (std::find(table.about.begin(), table.about.end(), symbol.key) != table.about.end())
                     return name_of(symbol);
         return "";
-    }
-    static bool can_have_table(SymbolKind kind) {
-        return kind == SymbolKind::hole || kind == SymbolKind::relay || kind == SymbolKind::coil ||
-               kind == SymbolKind::contact;
-    }
-    static bool shows(const SketchPart& part, const std::string& subject) {
-        return std::any_of(part.sketch.symbols.begin(), part.sketch.symbols.end(), [&](const Symbol& s) {
-            return can_have_table(s.kind) && !s.removed && name_of(s) == subject;
-        });
     }
 
     // A table for which its own sheet has no room stands on another that has.
@@ -55,12 +57,8 @@ class SpareTables {
             std::sort(left.rbegin(), left.rend());
             for (const std::size_t t : left) {
                 const SideTable table = made_.parts[home].sketch.tables[t];
-                const Result<bool> stays = shorten(home, t);
-                if (!stays) return failure(stays.error());
-                if (*stays) continue;
                 for (const std::size_t p : others(home, subject_of(table))) {
-                    Result<bool> taken = take_in(p, table);
-                    if (taken && !*taken && table.face_repeats) taken = take_in(p, shortened(table));
+                    const Result<bool> taken = take_in(p, table);
                     if (!taken) return failure(taken.error());
                     if (!*taken) continue;
                     std::vector<SideTable>& tables = made_.parts[home].sketch.tables;
@@ -86,27 +84,6 @@ class SpareTables {
         };
         std::sort(all.begin(), all.end(), [&](std::size_t a, std::size_t b) { return rank(a) < rank(b); });
         return all;
-    }
-
-    static SideTable shortened(SideTable table) {
-        table.face = {};
-        std::erase_if(table.notes, [](const std::string& note) { return note.starts_with("rows not recorded"); });
-        return table;
-    }
-    // Without its face there may be room for it on its own sheet.
-    Result<bool> shorten(std::size_t home, std::size_t t) {
-        if (!made_.parts[home].sketch.tables[t].face_repeats) return false;
-        SketchPart with = made_.parts[home];
-        with.sketch.tables[t] = shortened(with.sketch.tables[t]);
-        Result<Sheet> sheet = lay_out_(with);
-        if (!sheet) return failure(sheet.error());
-        const std::vector<std::size_t>& left = sheet->tables_left;
-        if (std::find(left.begin(), left.end(), t) != left.end() ||
-            left.size() >= made_.sheets[home].tables_left.size() || best_scale(*sheet) < best_scale(made_.sheets[home]))
-            return false;
-        made_.parts[home] = std::move(with);
-        made_.sheets[home] = std::move(*sheet);
-        return true;
     }
 
     std::vector<SideTable> take_out_what_is_left() {
@@ -136,10 +113,10 @@ class SpareTables {
             std::map<int, std::vector<std::string>> away; // what stands on each sheet
             for (const Bound::TablePlace& table : made_.tables) {
                 if (table.sheet == static_cast<int>(p) + 1 || table.of.empty()) continue;
-                const auto part = std::find_if(at_parts.sketch.symbols.begin(), at_parts.sketch.symbols.end(),
-                                               [&](const Symbol& s) {
-                                                   return can_have_table(s.kind) && !s.removed && name_of(s) == table.of;
-                                               });
+                const auto part =
+                    std::find_if(at_parts.sketch.symbols.begin(), at_parts.sketch.symbols.end(), [&](const Symbol& s) {
+                        return can_have_table(s.kind) && !s.removed && name_of(s) == table.of;
+                    });
                 if (part == at_parts.sketch.symbols.end()) continue;
                 part->lines.push_back("table: sheet\u00A0" + std::to_string(table.sheet));
                 away[table.sheet].push_back(table.of);
@@ -152,8 +129,7 @@ class SpareTables {
                 Result<Sheet> sheet = lay_out_(*said);
                 if (!sheet) return failure(sheet.error());
                 // Where there is no room for those words either, the contents lead to the table.
-                if (!sheet->tables_left.empty() ||
-                    sheet->in_table.size() > made_.sheets[p].in_table.size() ||
+                if (!sheet->tables_left.empty() || sheet->in_table.size() > made_.sheets[p].in_table.size() ||
                     best_scale(*sheet) < best_scale(made_.sheets[p]))
                     continue;
                 made_.parts[p] = std::move(*said);
@@ -224,6 +200,13 @@ class SpareTables {
 
 bool has_tables_left(const Bound& made) {
     return std::any_of(made.sheets.begin(), made.sheets.end(), [](const Sheet& s) { return !s.tables_left.empty(); });
+}
+
+std::size_t tables_away(const Bound& made) {
+    return static_cast<std::size_t>(
+        std::count_if(made.tables.begin(), made.tables.end(), [&](const Bound::TablePlace& table) {
+            return !table.of.empty() && !shows(made.parts[static_cast<std::size_t>(table.sheet) - 1], table.of);
+        }));
 }
 
 Result<void> place_tables(Bound& made, const paper::Paper& paper, const LayOut& lay_out) {

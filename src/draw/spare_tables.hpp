@@ -12,6 +12,9 @@ using LayOut = std::function<Result<Sheet>(const SketchPart&)>;
 
 bool has_tables_left(const Bound& made);
 
+/// How many tables stand on no sheet that shows what they speak of. They must have been placed.
+std::size_t tables_away(const Bound& made);
+
 /// Each table for which its own sheet has no room goes to another that shows something of what it speaks of, else to the nearest that has room
 /// for it at the size it has; those that find none stand on sheets of their own behind all others. Then notes where each table stands, and
 /// every sheet that shows a part whose table stands elsewhere says where: at the part, or where that has no room for the words at the sheet's

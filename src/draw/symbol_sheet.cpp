@@ -107,6 +107,11 @@ class Samples {
         add(SymbolKind::led, "LED", "", {"+", "-"});
         add(SymbolKind::motor, "motor", "", {"+", "-"});
         add(SymbolKind::motor, "motor", "two speeds", {"53", "53b", "31"});
+        add(SymbolKind::motor, "motor", "three speeds", {"53", "53m", "53b", "31"});
+        add(SymbolKind::motor, "motor", "its contact carries it on to where it rests", {"53", "53a", "31b", "31"})
+            .contacts = {{2, 1, 3}};
+        add(SymbolKind::motor, "motor", "two speeds, and rests by itself", {"53", "53b", "53a", "31b", "31"})
+            .contacts = {{3, 2, 4}};
         pair(SymbolKind::horn, "horn");
         pair(SymbolKind::load, "other load");
         pair(SymbolKind::resistor, "resistor");
@@ -151,6 +156,9 @@ Edge usual_edge(const Symbol& symbol, std::size_t terminal) {
     case SymbolKind::existing: return Edge::bottom;
     case SymbolKind::relay: return terminal == 0 || terminal == 2 ? Edge::top : Edge::bottom;
     case SymbolKind::motor:
+        if (!symbol.contacts.empty() && static_cast<int>(terminal) == symbol.contacts.front().common)
+            return Edge::bottom;
+        [[fallthrough]];
     case SymbolKind::lamp: return terminal + 1 < symbol.terminals.size() ? Edge::top : Edge::bottom;
     case SymbolKind::starter: return terminal < 2 ? Edge::top : Edge::bottom;
     default: return terminal == 0 ? Edge::top : Edge::bottom;

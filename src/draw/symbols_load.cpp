@@ -81,8 +81,57 @@ Shape round_shape(const Symbol&, const Wishes& wishes) {
     return {.cells = 3, .height = 60, .ink_left = 14, .ink_right = 58, .seats = two_ends(wishes, 1)};
 }
 
-/// Two speeds: their ends above, the common one below.
+// ---- motors
+
+constexpr double motor_radius = 22;
+
+// A circle with one winding in one column, else a frame with all there is in it.
+bool is_framed(const Symbol& symbol) { return symbol.terminals.size() > 3 || !symbol.contacts.empty(); }
+
+// Which terminals a framed motor has, by their indexes: the ends of its windings, the common end of all, and the change-over contact that
+// carries it on to where it rests, if there is one: common, to the plus, to the common end.
+struct MotorEnds {
+    std::vector<int> windings;
+    int common = 0;
+    const Contact* park = nullptr;
+};
+MotorEnds ends_of(const Symbol& symbol) {
+    MotorEnds ends;
+    ends.common = static_cast<int>(symbol.terminals.size()) - 1;
+    if (!symbol.contacts.empty()) ends.park = &symbol.contacts.front();
+    for (int t = 0; t < ends.common; ++t)
+        if (ends.park == nullptr || (t != ends.park->common && t != ends.park->make)) ends.windings.push_back(t);
+    return ends;
+}
+
+Shape framed_motor_shape(const Symbol& symbol, const Wishes& wishes) {
+    constexpr double plain = 92;
+    constexpr int step = 2;
+    const MotorEnds ends = ends_of(symbol);
+    Shape shape{.cells = 1, .height = plain};
+    shape.seats.assign(symbol.terminals.size(), {});
+    const auto seat = [&](int t, Edge usual) {
+        shape.seats[static_cast<std::size_t>(t)] = {wishes[static_cast<std::size_t>(t)].value_or(usual), shape.cells};
+        shape.cells += step;
+    };
+    for (const int t : ends.windings) seat(t, Edge::top);
+    if (ends.windings.size() == 2) { // the circle has its place between them
+        shape.seats[static_cast<std::size_t>(ends.windings[1])].cell += step;
+        shape.cells += step;
+    }
+    seat(ends.common, Edge::bottom);
+    if (ends.park != nullptr) {
+        shape.cells += 1;
+        seat(ends.park->common, Edge::bottom);
+        if (ends.park->make >= 0) seat(ends.park->make, Edge::top);
+    }
+    shape.ink_right = shape.cells * column;
+    return shape;
+}
+
+/// A winding: one end in the middle of its column. Two speeds: their ends above, the common one below.
 Shape motor_shape(const Symbol& symbol, const Wishes& wishes) {
+    if (is_framed(symbol)) return framed_motor_shape(symbol, wishes);
     if (symbol.terminals.size() != 3) return round_shape(symbol, wishes);
     const bool turned = wishes.back() == Edge::top;
     const Edge fed = turned ? Edge::bottom : Edge::top;
@@ -92,21 +141,80 @@ Shape motor_shape(const Symbol& symbol, const Wishes& wishes) {
     return shape;
 }
 
+void paint_motor_at(const Pen& pen, const Symbol& symbol, Point middle) {
+    pen.disc(middle, motor_radius, Look::lamp);
+    pen.word(middle, symbol.letter.empty() ? "M" : symbol.letter, WordKind::letter);
+}
+
+// Change-over contact (IEC 60617, from memory): the arm turns on the common end and lies at rest on the motor's own common end, which brakes
+// it; moving, it lies on the plus.
+void paint_park_contact(const Pen& pen, const Contact& park, const Shape& shape, double link_from, double rail) {
+    const Seat common = shape.seats[static_cast<std::size_t>(park.common)];
+    const double x = centre_of(common.cell), from_edge = common.edge == Edge::bottom ? shape.height : 0,
+                 pivot = common.edge == Edge::bottom ? shape.height - 26 : 26,
+                 fixed = common.edge == Edge::bottom ? 30 : shape.height - 30;
+    pen.line({{x, from_edge}, {x, pivot}});
+    pen.disc({x, pivot}, 2.6, Look::solid);
+    pen.line({{x, pivot}, {x - 15, fixed + (pivot > fixed ? -3.0 : 3.0)}});
+    const double rest = centre_of(shape.seats[static_cast<std::size_t>(park.rest)].cell);
+    pen.line({{rest, rail}, {rest, fixed}, {x - 12, fixed}});
+    if (park.make >= 0) {
+        const Seat make = shape.seats[static_cast<std::size_t>(park.make)];
+        const double at = centre_of(make.cell);
+        pen.line({{at, make.edge == Edge::top ? 0 : shape.height}, {at, fixed}, {x + 6, fixed}});
+    }
+    const double y = shape.height / 2;
+    pen.line({{link_from, y}, {x - 15 * (y - pivot) / (fixed - pivot), y}}, Look::dashed);
+}
+
+void paint_framed_motor(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+    const MotorEnds ends = ends_of(symbol);
+    const auto seat_of = [&](int t) { return shape.seats[static_cast<std::size_t>(t)]; };
+    const auto edge_of = [&](const Seat& seat) { return seat.edge == Edge::top ? 0 : shape.height; };
+    pen.box({0, 0, shape.cells * column, shape.height});
+    const double first = centre_of(seat_of(ends.windings.front()).cell),
+                 last = centre_of(seat_of(ends.windings.back()).cell);
+    const Point middle{(first + last) / 2, 40};
+    for (const int t : ends.windings) {
+        const Seat seat = seat_of(t);
+        const double x = centre_of(seat.cell);
+        if (x < middle.x)
+            pen.line({{x, edge_of(seat)}, {x, middle.y}, {middle.x - motor_radius, middle.y}});
+        else if (x > middle.x)
+            pen.line({{x, edge_of(seat)}, {x, middle.y}, {middle.x + motor_radius, middle.y}});
+        else // from below it comes around
+            seat.edge == Edge::top ? pen.line({{x, 0}, {x, middle.y - motor_radius}})
+                                   : pen.line({{x, shape.height},
+                                               {x, shape.height - 6},
+                                               {x - 30, shape.height - 6},
+                                               {x - 30, 10},
+                                               {x, 10},
+                                               {x, middle.y - motor_radius}});
+    }
+    const Seat common = seat_of(ends.common);
+    const double x = centre_of(common.cell), rail = shape.height - 18;
+    pen.line({{middle.x, middle.y + motor_radius}, {middle.x, rail}, {x, rail}});
+    pen.line({{x, rail}, {x, edge_of(common)}});
+    if (ends.park != nullptr && ends.park->rest >= 0) {
+        pen.disc({x, rail}, 3, Look::solid);
+        paint_park_contact(pen, *ends.park, shape, middle.x + motor_radius, rail);
+    }
+    paint_motor_at(pen, symbol, middle);
+}
+
 void paint_motor(const Pen& pen, const Symbol& symbol, const Shape& shape) {
+    if (is_framed(symbol)) return paint_framed_motor(pen, symbol, shape);
     if (shape.seats.size() == 3) {
         const double x = centre_of(2), y = shape.height / 2;
-        pen.line({{centre_of(0), 0}, {centre_of(0), y}, {x - 22, y}});
-        pen.line({{centre_of(4), 0}, {centre_of(4), y}, {x + 22, y}});
-        pen.line({{x, y + 22}, {x, shape.height}});
-        pen.disc({x, y}, 22, Look::lamp);
-        pen.word({x, y}, symbol.letter.empty() ? "M" : symbol.letter, WordKind::letter);
-        return;
+        pen.line({{centre_of(0), 0}, {centre_of(0), y}, {x - motor_radius, y}});
+        pen.line({{centre_of(4), 0}, {centre_of(4), y}, {x + motor_radius, y}});
+        pen.line({{x, y + motor_radius}, {x, shape.height}});
+        return paint_motor_at(pen, symbol, {x, y});
     }
     const double x = centre_of(1), y = shape.height / 2;
-    pen.line({{x, 0}, {x, y - 22}});
-    pen.line({{x, y + 22}, {x, shape.height}});
-    pen.disc({x, y}, 22, Look::lamp);
-    pen.word({x, y}, symbol.letter.empty() ? "M" : symbol.letter, WordKind::letter);
+    pen.line({{x, 0}, {x, y - motor_radius}});
+    pen.line({{x, y + motor_radius}, {x, shape.height}});
+    paint_motor_at(pen, symbol, {x, y});
 }
 
 // The bell of the horn opens to the left, a plain half round body as the standard draws it.

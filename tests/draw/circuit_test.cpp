@@ -3,6 +3,7 @@
 #include "circuit/read.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "draw/symbols.hpp"
 #include "support/circuit_file.hpp"
 #include "support/places.hpp"
 #include "support/sanitized.hpp"
@@ -10,9 +11,13 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <optional>
+#include <variant>
 
 using namespace loomproof;
 using draw::test::Measure;
@@ -191,7 +196,7 @@ TEST_CASE("a link says the current its maker states, or else its size") {
     CHECK(list_of(said) == "16 SAE, 80 A and ");
 }
 
-TEST_CASE("a motor with more ends than a circle has room for is a box") {
+TEST_CASE("a motor with more ends than a circle has room for has a frame") {
     Sources sources;
     const Reading reading = read_circuit_text(
         sources, "test.loom",
@@ -203,6 +208,86 @@ TEST_CASE("a motor with more ends than a circle has room for is a box") {
     REQUIRE(reading.findings.empty());
     const Measure m = check_drawn("three-speeds", reading.circuit);
     CHECK(m.width < 2000);
+}
+
+TEST_CASE("a wiper motor's own contact is drawn in its frame: on its ground at rest, on the plus while it moves") {
+    // Which terminals it joins when: DIN 72552 (53a its plus, 31b ground through a contact, 53 the motor); change-over contact: IEC 60617,
+    // from memory.
+    Sources sources;
+    const std::string before = "loom 1\nbattery, 60 Ah\nfuse F1, 15 A\n",
+                      behind =
+                          "wire from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire from F1:2 to S1:1, 2.5 mm2 red, 1 m\n"
+                          "wire from F1:2 to M3:53a, 2.5 mm2 black, 1 m\nwire from S1:2 to M3:53, 2.5 mm2 green, 1 m\n"
+                          "wire from S1:3 to M3:31b, 2.5 mm2 blue, 1 m\n"
+                          "wire from M3:31 to ground, 2.5 mm2 brown, 0.3 m\n";
+    for (const bool fast : {false, true}) {
+        const std::string text =
+            before + (fast ? "motor M3, slow 3 A, fast 5 A, parks by itself\n" : "motor M3, 4 A, parks by itself\n") +
+            "switch S1, 15 A {\n off* connects 3 with 2\n on connects 1 with 2" +
+            (fast ? "\n fast connects 1 with 4\n}\n" : "\n}\n") + behind +
+            (fast ? "wire from S1:4 to M3:53b, 2.5 mm2 yellow, 1 m\n" : "");
+        const Reading reading = read_circuit_text(sources, "wiper.loom", text);
+        REQUIRE(reading.findings.empty());
+        check_drawn(fast ? "wiper-two-speeds" : "wiper", reading.circuit);
+        const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit));
+        const auto motor = std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
+                                        [](const draw::Symbol& s) { return s.name == "M3"; });
+        REQUIRE(motor != sketch.symbols.end());
+        CHECK(motor->kind == draw::SymbolKind::motor);
+        REQUIRE(motor->contacts.size() == 1);
+        const draw::Contact& contact = motor->contacts.front();
+        const auto stamp = [&](int t) { return motor->terminals.at(static_cast<std::size_t>(t)).stamp; };
+        CHECK(stamp(contact.common) == "31b");
+        CHECK(stamp(contact.make) == "53a");
+        CHECK(stamp(contact.rest) == "31");
+
+        // In ink, whichever side the contact's wire comes from: what is joined to the stub of 31b is the arm, and its tip lies at the line to 31
+        // and not at that to 53a.
+        for (const draw::Edge edge : {draw::Edge::top, draw::Edge::bottom}) {
+            draw::Wishes wishes(motor->terminals.size());
+            wishes[static_cast<std::size_t>(contact.common)] = edge;
+            const draw::SymbolRow& row = draw::row_of(motor->kind);
+            const draw::Shape shape = row.shape(*motor, wishes);
+            draw::Picture picture;
+            row.paint(draw::Pen(picture, {0, 0}, shape.cells * draw::column, false), *motor, shape);
+            const auto x_of = [&](int t) { return draw::centre_of(shape.seats.at(static_cast<std::size_t>(t)).cell); };
+            std::optional<draw::Point> pivot, tip;
+            for (const auto& ink : picture.ink)
+                if (const draw::Trace* trace = std::get_if<draw::Trace>(&ink);
+                    trace != nullptr && trace->steps.size() == 2) {
+                    const draw::Point a = trace->steps[0].to, b = trace->steps[1].to;
+                    if (a.x == x_of(contact.common) && a.x != b.x && a.y != b.y) pivot = a, tip = b;
+                }
+            REQUIRE(tip);
+            bool on_rest = false, on_make = false;
+            for (const auto& ink : picture.ink) {
+                const draw::Trace* trace = std::get_if<draw::Trace>(&ink);
+                if (trace == nullptr || trace->steps.size() < 2) continue;
+                bool near = false;
+                for (std::size_t i = 0; i + 1 < trace->steps.size(); ++i) {
+                    const draw::Point a = trace->steps[i].to, b = trace->steps[i + 1].to;
+                    near = near || (a.y == b.y && std::abs(a.y - tip->y) <= 4 && std::min(a.x, b.x) <= tip->x + 1 &&
+                                    tip->x - 1 <= std::max(a.x, b.x));
+                }
+                const double from = trace->steps.front().to.x;
+                on_rest = on_rest || (near && from == x_of(contact.rest));
+                on_make = on_make || (near && from == x_of(contact.make));
+            }
+            CHECK(on_rest);
+            CHECK_FALSE(on_make);
+            CHECK((pivot->y < tip->y) == (edge == draw::Edge::top));
+        }
+    }
+}
+
+TEST_CASE("a main fuse with other fuses behind it has no heading of its own") {
+    Sources sources;
+    const std::string text = "loom 1\nbattery, 60 Ah\nfuse F1 \"main\", 40 A\nfuse F2, 15 A\nhorn H1 \"horn\", 5 A\n"
+                             "wire from battery:+ to F1:1, 6 mm2 red, 0.1 m\nwire from F1:2 to F2:1, 6 mm2 red, 1 m\n"
+                             "wire from F2:2 to H1:1, 1.5 mm2 red, 1 m\nwire from H1:2 to ground, 1.5 mm2 black, 1 m\n";
+    const draw::Sketch sketch = draw::sketch_of(View::now(read_circuit_text(sources, "main.loom", text).circuit));
+    REQUIRE(sketch.headings.size() == 1);
+    CHECK(sketch.headings.front().text == "Horn");
 }
 
 TEST_CASE("what the jobs changed is marked, and the marks are explained") {

@@ -176,7 +176,7 @@ TEST_CASE("a relay with its diode, places, a temperature switch, motor, plug tab
            "seen from the wire side, latch up, numbers yours",
            "plug X7 fan plug",
            "latch",
-           "a: same colour in 1 and 2, tag them",
+           "colour also in 2",
            "W9 4 BK, GND1; colour also in 1",
            "W9 4 BK, M1:-; colour also in 1",
            "contact, common"});
@@ -197,7 +197,7 @@ TEST_CASE("plugs as one sees them, twin colours marked; a relay's base with its 
     check("faces", *draw::draw(View::now(c)),
           {"plug X8 lamp plug", "seen from the wire side, latch down, numbers as moulded", "latch",
            "a: same colour in 1 and 4, tag them", "b: same colour in 3 and 5, tag them", "free", "plug X9 sender plug",
-           "rows not recorded: holes by number", "a: same colour in 1 and 3, tag them", "base of K1 dip, relay box",
+           "rows not recorded: holes by number only", "colour also in 3", "base of K1 dip, relay box",
            "mini base, seen from the wire side", "drawn from memory: the numbers moulded on yours decide",
            "W3 2.5 RD/GN to F1:2", "no picture: its base is not said (type: mini or micro)"});
     // The holes of X8 stand as recorded: 3 left of 2 left of 1, 5 below 2, 4 below 1.
@@ -254,7 +254,10 @@ TEST_CASE("rows that name a hole twice, or one that the plug has not, are said a
         CHECK(reading.findings.size() == 1);
         const std::vector<SideTable> tables = side_tables_of(View::now(reading.circuit));
         REQUIRE(tables.size() == 1);
-        CHECK(tables.front().face.rows == std::vector<std::vector<int>>{{0, 1, 2}});
+        CHECK(tables.front().face.type == Face::Type::none);
+        CHECK(tables.front().notes == std::vector<std::string>{"rows not recorded: holes by number only"});
+        CHECK(tables.front().rows ==
+              std::vector<std::vector<std::string>>{{"1", "BU"}, {"2", "RD"}, {"3", "BK"}}); // seen, not traced
     }
     Sources sources;
     const Reading good = read_circuit_text(

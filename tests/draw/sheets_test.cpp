@@ -6,7 +6,10 @@
 
 #include "bench/sheets_kept.hpp"
 #include "draw/bench.hpp"
+#include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "support/circuit_file.hpp"
+#include "support/places.hpp"
 
 #include <doctest/doctest.h>
 
@@ -75,7 +78,7 @@ TEST_CASE("a split loses nothing and invents nothing") {
             for (std::size_t p = 0; p < parts.size(); ++p) {
                 for (const int s : parts[p].from)
                     if (s >= 0) symbols.insert(s);
-                for (const Wire& w : parts[p].sketch.wires) wires.insert(w.key);
+                for (const draw::Wire& w : parts[p].sketch.wires) wires.insert(w.key);
                 marks += parts[p].marks.size();
                 for (const BreakMark& mark : parts[p].marks) {
                     CHECK(mark.other_part != static_cast<int>(p));
@@ -89,7 +92,7 @@ TEST_CASE("a split loses nothing and invents nothing") {
             CHECK(symbols.size() == sketch.symbols.size());
             CHECK(std::set<int>(symbols.begin(), symbols.end()).size() == sketch.symbols.size());
             CHECK(wires.size() == sketch.wires.size() + marks / 2);
-            for (const Wire& w : sketch.wires) CHECK(wires.count(w.key) >= 1);
+            for (const draw::Wire& w : sketch.wires) CHECK(wires.count(w.key) >= 1);
         }
     }
 }
@@ -135,7 +138,7 @@ TEST_CASE("one wire more on sheets leaves nearly all parts on the sheets on whic
     const auto splice = std::find_if(more.symbols.begin(), more.symbols.end(),
                                      [](const Symbol& s) { return s.kind == SymbolKind::splice; });
     REQUIRE(splice != more.symbols.end());
-    Wire wire;
+    draw::Wire wire;
     wire.key = "one-more";
     wire.label = "W999 1 BN";
     wire.mm2 = 1;
@@ -153,6 +156,30 @@ TEST_CASE("one wire more on sheets leaves nearly all parts on the sheets on whic
                               << 100 * kept.same_company << " % where they stood");
     CHECK(kept.same_number >= 0.9);
     CHECK(kept.same_company >= 0.8);
+}
+
+TEST_CASE(
+    "what is left in small pieces shares a sheet, and the tables that have no room elsewhere stand in its white") {
+    // Each headlamp has a sheet with its two relays; what works these coils are two short feeds.
+    const Reading kit = support::read_circuit_file(support::source_path("tests/begin/expected/headlamp-relays.loom"));
+    REQUIRE(kit.readable);
+    const Result<std::vector<SheetDrawing>> sheets = draw_sheets(sketch_of(View::now(kit.circuit)), paper::a4);
+    REQUIRE(sheets);
+    CHECK(sheets->size() == 4);
+    int bases = 0;
+    for (const SheetDrawing& sheet : *sheets) {
+        CHECK(sheet.symbols >= 6);
+        for (std::size_t at = 0; (at = sheet.drawing.svg.find(">base of K", at)) != std::string::npos; ++at) ++bases;
+    }
+    CHECK(bases == 4);
+    // A relay whose table was all that its second sheet held has the table in the white beside it, in two columns.
+    const Reading fans = support::read_circuit_file(support::source_path("tests/cases/real/C04/mended.loom"));
+    REQUIRE(fans.readable);
+    const Result<std::vector<SheetDrawing>> one = draw_sheets(sketch_of(View::now(fans.circuit)), paper::a4);
+    REQUIRE(one);
+    REQUIRE(one->size() == 1);
+    CHECK(one->front().drawing.svg.find(">wire, goes to<") != std::string::npos);
+    CHECK(test::measure(one->front().drawing.svg).overlaps.empty());
 }
 
 TEST_CASE("a stud that stands on very many sheets does not name them all under every foot") {
