@@ -9,6 +9,8 @@
 
 #include <algorithm>
 
+#include <fmt/core.h>
+
 namespace loomproof {
 
 namespace {
@@ -236,9 +238,25 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                         return there + " to join it to the wire at " + name_of(c_, w.other(t));
                 return there;
             };
+            // "from E1 to E2" was meant to go on from what feeds E1, but lay at its free end: the two in a row.
+            const auto beside = [&](TerminalId t, TerminalId feed) -> std::string {
+                for (std::size_t i = 0; i < c_.wires.size(); ++i) {
+                    const Wire& w = c_.wires[i];
+                    if ((w.a != t && w.b != t) || !w.life.at(now_) || !w.other(t).exists()) continue;
+                    const Part& next = c_.part_of(w.other(t));
+                    if (spec_of(part.kind).is_load && spec_of(next.kind).is_load && next.name != part.name)
+                        return fmt::format("If {} shall feed {} beside {}, not through it, type {} in that wire. Else "
+                                           "type ",
+                                           name_of(c_, WireId{i}), next.name, part.name, name_of(c_, feed));
+                }
+                return {};
+            };
+            std::string first = beside(preferred, other);
+            if (first.empty()) first = beside(other, preferred);
+            if (first.empty()) first = "Type ";
             problem("text-end-unclear", name_span,
                     part.name + " has two ends and both have a wire: the file must say at which end this one sits.",
-                    "Type " + joined_there(preferred) + ", or " + joined_there(other) + ".");
+                    first + joined_there(preferred) + ", or " + joined_there(other) + ".");
             end.terminal = preferred;
             return end;
         }

@@ -189,6 +189,16 @@ TEST_CASE("a two-ended part: to is its first end, from its second, a third wire 
     CHECK(r.reading.findings[0].rule == "text-end-unclear");
 }
 
+TEST_CASE("a wire from lamp to lamp that lies at the free end: the cure says how the two hang side by side") {
+    Read r("loom 1\nbattery\nfuse F1, 10 A\nlamp E1, 5 W\nlamp E2, 5 W\nwire W1 from F1 to E1, 1 mm2\n"
+           "wire W2 from E1 to E2, 1 mm2\nwire W3 from E1 to ground, 1 mm2\n");
+    REQUIRE(r.reading.findings.size() == 1);
+    REQUIRE(r.reading.findings[0].cures.size() == 1);
+    CHECK(r.reading.findings[0].cures[0].text ==
+          "If W2 shall feed E2 beside E1, not through it, type E1:1 in that wire. Else type E1:2 to join it to the wire "
+          "at E2:1, or E1:1 to join it to the wire at F1:2.");
+}
+
 TEST_CASE("a run over plugs is one wire in pieces, one on each half") {
     Read r("loom 1\nfuse F3, 15 A\nmotor M2, 9 A\nconnector X7, 2 holes\nwire W14 from F3 through X7:1 to M2:+, 1 mm2 "
            "BU/WH, 2.1 m + 0.2 m\n");
