@@ -66,6 +66,11 @@ bool is_called_a_restraint(const Part& part) {
                    {"airbag", "air bag", "air-bag", "tensioner", " srs "});
 }
 
+bool is_called_ignition(std::string_view text) {
+    const std::string words = " " + lower(text) + " ";
+    return has_one(words, {"ignition", " key ", " ign "}) && !has_one(words, {" off ", " out "});
+}
+
 bool is_called_starting(std::string_view text) { return has_one(lower(text), {"start", "crank"}); }
 
 bool is_called_brake_or_steering_electronics(const Part& part) {

@@ -37,6 +37,9 @@ bool is_called_brake_or_steering_electronics(const Part&);
 /// A switch or a position of it that is for starting the engine: what it is called.
 bool is_called_starting(std::string_view text);
 
+/// Something outside that the driver's key brings about: "ignition on", "key turned".
+bool is_called_ignition(std::string_view text);
+
 /// A load of ignition, fuel, brakes or steering: a bad joint before it can cost a life.
 bool moves_or_stops_the_car(const Part&);
 

@@ -19,7 +19,7 @@ using solve::StateId;
 
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
-    if (!c.engine || std::ranges::none_of(s.now.parts(), [&](PartId p) { return is_fuel_pump(c.at(p)); })) return;
+    if (std::ranges::none_of(s.now.parts(), [&](PartId p) { return is_fuel_pump(c.at(p)); })) return;
     if (Ends(s).doubtful())
         return report.not_checked.push_back(
             open_until_mended(fuel_pump_runs_on.id, "whether the fuel pump stops with the engine"));
@@ -35,14 +35,18 @@ void run(const Study& s, Report& report) {
         const PartId pump = c.at(survey->loads[i].load).part;
         if (!is_fuel_pump(c.at(pump)) || c.at(pump).poisoned) continue;
         // A cut-off is whatever takes the pump's feed with the hands as they are: an inertia or oil pressure switch, the engine computer, a
-        // timer. What a crash throws is no hand's, whatever the file says or leaves out about its type.
+        // timer. What a crash throws is no hand's, whatever the file says or leaves out about its type; the ignition is the driver's hand,
+        // though it may stand as a condition.
+        const auto by_hand = [&](const Control& control) {
+            if (control.type == Control::Type::condition) return is_called_ignition(control.name);
+            return control.type == Control::Type::hand && !is_crash_switch(c.at(control.part));
+        };
         const auto cut_off = [&](StateId id) {
             for (StateId other = 0; other < b.states.size(); ++other) {
                 if (!stands(other) || survey->on[other][i]) continue;
                 const bool same = std::ranges::all_of(b.variables, [&](const solve::Variable& v) {
                     const std::uint32_t at = v.controls.front().index;
-                    return c.controls[at].type != Control::Type::hand || is_crash_switch(c.at(c.controls[at].part)) ||
-                           b.states[id].positions[at] == b.states[other].positions[at];
+                    return !by_hand(c.controls[at]) || b.states[id].positions[at] == b.states[other].positions[at];
                 });
                 if (same) return true;
             }
@@ -54,6 +58,17 @@ void run(const Study& s, Report& report) {
                 report.not_checked.push_back(open_for_positions(
                     s, fuel_pump_runs_on.id,
                     fmt::format("whether anything cuts {} off with the engine stopped", name_of(c, pump))));
+                break;
+            }
+            if (!c.engine) {
+                report.not_checked.push_back(
+                    {fuel_pump_runs_on.id, fmt::format("whether {} stops with the engine", name_of(c, pump)),
+                     fmt::format("nobody said what the engine lives on, and nothing in the file cuts {} off but the key",
+                                 name_of(c, pump)),
+                     fmt::format("Key on, engine standing: does {} fall silent after a few seconds? If not, it pumps "
+                                 "fuel out of a torn line after a crash: feed it over an inertia switch or a relay that "
+                                 "the engine holds.",
+                                 name_of(c, pump))});
                 break;
             }
             Finding f;
@@ -89,7 +104,7 @@ const Rule fuel_pump_runs_on = {
     Quantifier::forall,
     Harm::burns_or_runs_on,
     "a fuel pump that runs with the engine stopped and has no cut-off",
-    "always danger; only where the file speaks of the engine, and for motors called fuel pump",
+    "always danger; for motors called fuel pump. Where the file says nothing of the engine it is not checked, and asked for",
     {
         "With the engine stopped the fuel pump runs for as long as the key is on, and no switch, relay or unit cuts it "
         "off.",
