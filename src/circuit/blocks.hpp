@@ -1,5 +1,5 @@
 #pragma once
-/// The blocks of a net (its biconnected pieces), for graph.cpp and blocks.cpp alone.
+/// The blocks of a net (its biconnected pieces), for the graph and blocks.cpp alone.
 
 #include "base/rows.hpp"
 

@@ -2,7 +2,7 @@
 /// The circuit as a graph: terminals are vertices; wires and primitives are edges. Several edges between the same two
 /// vertices are normal (doubled straps, several wires on one stud), and every question here is answered for them too.
 ///
-/// Boost.Graph stays inside graph.cpp.
+/// Boost.Graph stays inside graph_net.hpp and graph.cpp.
 
 #include "circuit/view.hpp"
 
@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 #include <span>
+#include <tuple>
 #include <vector>
 
 namespace loomproof {
@@ -21,7 +22,7 @@ struct EdgeRef {
     PrimitiveId primitive;
     bool exists() const { return wire.exists() || primitive.exists(); }
     bool is_wire() const { return wire.exists(); }
-    bool operator==(const EdgeRef&) const = default;
+    auto operator<=>(const EdgeRef&) const = default; ///< text order: a wire has no primitive, a primitive no wire
 };
 
 /// May the walk pass this edge, coming from `from`?
@@ -54,8 +55,8 @@ class Reach {
     std::vector<EdgeRef> path_to(TerminalId t) const;
     /// The terminals along that way, start and `t` included.
     std::vector<TerminalId> stops_to(TerminalId t) const;
-    /// All terminals that were reached, nearest first.
-    const std::vector<TerminalId>& in_order() const { return order_; }
+    /// All terminals that were reached, nearest first; sorted anew for each call.
+    std::vector<TerminalId> in_order() const;
 
   private:
     friend class Graph;
@@ -65,11 +66,14 @@ class Reach {
         TerminalId at;
         EdgeRef edge;
         std::uint32_t from = none; ///< the label before
+        std::uint32_t edges = 0;   ///< from the start to here
+        bool waits = false;        ///< during the walk: it has not gone on from here
         double distance = 0;
+        /// Of two ways to one terminal that of lower rank is taken. A start has no edge, which ranks behind all.
+        auto rank() const { return std::tuple(distance, edges, edge); }
     };
     std::vector<Label> labels_;
     std::vector<std::uint32_t> best_; ///< terminal -> label
-    std::vector<TerminalId> order_;
 };
 
 class Graph {
@@ -117,6 +121,8 @@ class Graph {
 
   private:
     struct Impl;
+    std::optional<Reach> walk_plainly(std::span<const TerminalId>, const Passes&, const LengthOf&) const;
+    Reach walk_settling(std::span<const TerminalId>, const Passes&, const LengthOf&, Positions) const;
     std::unique_ptr<Impl> impl_;
 };
 
