@@ -30,7 +30,7 @@ FLOORS = {
 
 # Library, its headers, where they may be included, and in how many files of each such place (None: as many as it takes).
 HEAVY = [
-    ("Boost", r"boost/", ["circuit/graph.cpp"], 1),
+    ("Boost", r"boost/", ["circuit/graph.cpp", "circuit/graph_net.hpp"], 1),
     ("Eigen", r"(unsupported/)?Eigen/", ["solve/"], 3),
     ("JSON", r"nlohmann/", ["report/"], None),
     ("CLI11", r"CLI/", ["app/"], None),
