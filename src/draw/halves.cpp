@@ -1,9 +1,12 @@
 #include "draw/halves.hpp"
 
+#include "base/words.hpp"
+
 #include <algorithm>
 #include <map>
 #include <numeric>
 #include <set>
+#include <string>
 
 namespace loomproof::draw {
 namespace {
@@ -28,8 +31,13 @@ class Pulled {
         }
         for (const PartId id : view.parts())
             if (const Kind kind = c.at(id).kind;
-                kind == Kind::battery || kind == Kind::alternator || kind == Kind::supply)
+                kind == Kind::battery || kind == Kind::alternator || kind == Kind::supply ||
+                (kind == Kind::existing_wire && view.word(id, Attr::ground_side).empty()))
                 for (const TerminalId t : c.at(id).terminals) supplies_.insert(piece(t));
+        for (const WireId w : view.wires())
+            for (const TerminalId t : {c.at(w).a, c.at(w).b})
+                if (const TerminalId there = c.at(w).other(t); grounded(c, there))
+                    metals_[piece(t)].insert(metal_of(view, there));
     }
 
     std::uint32_t piece(TerminalId t) const {
@@ -38,11 +46,23 @@ class Pulled {
         return at;
     }
     bool has_supply(std::uint32_t piece) const { return supplies_.contains(piece); }
+    /// The pieces of metal on which its wires end: body, trailer.
+    const std::set<std::string>& metals(std::uint32_t piece) const {
+        static const std::set<std::string> none;
+        const auto found = metals_.find(piece);
+        return found == metals_.end() ? none : found->second;
+    }
 
   private:
     static bool grounded(const Circuit& c, TerminalId t) {
         const Kind kind = c.part_of(t).kind;
         return kind == Kind::ground || kind == Kind::metal;
+    }
+    static std::string metal_of(const View& view, TerminalId t) {
+        const Part& part = view.circuit().part_of(t);
+        if (part.kind == Kind::metal) return lower(part.name);
+        const std::string said = lower(view.word(view.circuit().at(t).part, Attr::case_grounded));
+        return said.empty() || said == "*" || said == "on" ? "body" : said;
     }
     void join(std::uint32_t a, std::uint32_t b) {
         while (parent_[a] != a) a = parent_[a] = parent_[parent_[a]];
@@ -51,6 +71,7 @@ class Pulled {
     }
     std::vector<std::uint32_t> parent_;
     std::set<std::uint32_t> supplies_;
+    std::map<std::uint32_t, std::set<std::string>> metals_; // by piece
 };
 
 // Both ends of a hole are on opposite halves, all ends of one piece on the same: two colours.
@@ -94,11 +115,28 @@ Halves coloured(const View& view, PartId plug, const Pulled& pulled) {
     }
     Halves out;
     out.supply_known = true;
+    const auto turn = [&](const Group& group) {
+        for (const std::uint32_t piece : group.pieces) half[piece] = 1 - half[piece];
+    };
+    std::set<std::string> metals[2]; // on which only that half's wires end
     for (const Group& group : groups) {
-        const bool tells = group.supply[0] != group.supply[1];
-        out.supply_known = out.supply_known && tells;
-        if (tells && group.supply[1])
-            for (const std::uint32_t piece : group.pieces) half[piece] = 1 - half[piece];
+        if (group.supply[0] == group.supply[1]) continue;
+        if (group.supply[1]) turn(group);
+        for (const std::uint32_t piece : group.pieces)
+            metals[half[piece]].insert(pulled.metals(piece).begin(), pulled.metals(piece).end());
+    }
+    for (const std::string& both : std::set<std::string>(metals[0]))
+        if (metals[1].erase(both) > 0) metals[0].erase(both);
+    // What no supply tells, the metal may: a trailer's ground wire goes from the trailer to the car's body.
+    for (const Group& group : groups) {
+        if (group.supply[0] != group.supply[1]) continue;
+        int right = 0;
+        for (const std::uint32_t piece : group.pieces)
+            for (const std::string& metal : pulled.metals(piece))
+                for (const int side : {0, 1})
+                    if (metals[side].contains(metal)) right += side == half[piece] ? 1 : -1;
+        if (right < 0) turn(group);
+        out.supply_known = out.supply_known && right != 0;
     }
     out.decided = groups.size() == 1 || out.supply_known;
     if (!out.decided) return {};

@@ -1,6 +1,7 @@
 #include "draw/labels.hpp"
 
 #include "draw/along.hpp"
+#include "draw/run_map.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -31,6 +32,19 @@ double distance(const Box& a, const Box& b) {
                       std::max({0.0, a.top - b.bottom, b.top - a.bottom}));
 }
 
+std::vector<std::vector<Box>> runs_of(const Sketch& sketch, const Route& route) {
+    std::vector<std::vector<Box>> runs(sketch.wires.size());
+    for (std::size_t w = 0; w < runs.size(); ++w) {
+        const std::vector<Point>& path = route.paths[w];
+        for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+            const Point &a = path[i], &b = path[i + 1];
+            runs[w].push_back(Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(
+                half_width(sketch.wires[w])));
+        }
+    }
+    return runs;
+}
+
 class Placer {
   public:
     Placer(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders)
@@ -39,19 +53,10 @@ class Placer {
           taken_(taken),
           within_(within),
           leaders_(leaders),
-          runs_(sketch.wires.size()),
+          runs_(runs_of(sketch, route)),
+          map_(runs_),
           labelled_(sketch.wires.size()),
-          length_said_(sketch.wires.size(), false) {
-        for (std::size_t w = 0; w < runs_.size(); ++w) {
-            const std::vector<Point>& path = route.paths[w];
-            for (std::size_t i = 0; i + 1 < path.size(); ++i) {
-                const Point &a = path[i], &b = path[i + 1];
-                runs_[w].push_back(
-                    Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(
-                        half_width(sketch.wires[w])));
-            }
-        }
-    }
+          length_said_(sketch.wires.size(), false) {}
 
     Placed run() {
         place_flags();
@@ -122,11 +127,10 @@ class Placer {
         };
         const double least = away(index(w)) + nearer_by;
         const Box around = box.grown(least + 1); // farther away nothing needs to be measured
-        for (std::size_t other = 0; other < runs_.size(); ++other)
-            if (other != index(w))
-                for (const Box& run : runs_[other])
-                    if (run.overlaps(around) && distance(run, box) < least) return false;
-        return true;
+        return !map_.any(around, [&](const RunMap::Piece& piece) {
+            const Box& run = runs_[piece.wire][piece.run];
+            return piece.wire != index(w) && run.overlaps(around) && distance(run, box) < least;
+        });
     }
 
     // Two labels of one wire close above each other are read as one, and as one they must be nearest to their wire.
@@ -362,17 +366,12 @@ class Placer {
 
     // A line begins within the room that its own wire takes, where what else runs there does not show.
     bool beside_another(int w, Point p) const {
-        for (int other = 0; other < static_cast<int>(route_.paths.size()); ++other) {
-            if (other == w) continue;
-            const Box touched = Box{p.x, p.y, p.x, p.y}.grown(half_width(sketch_.wires[index(other)]) + 4.5);
-            const std::vector<Point>& path = route_.paths[index(other)];
-            for (std::size_t i = 1; i < path.size(); ++i) {
-                const auto [left, right] = std::minmax(path[i - 1].x, path[i].x);
-                const auto [top, bottom] = std::minmax(path[i - 1].y, path[i].y);
-                if (touched.overlaps({left, top, right, bottom})) return true;
-            }
-        }
-        return false;
+        constexpr double farthest = 4.5;
+        const Box here{p.x, p.y, p.x, p.y};
+        return map_.any(here.grown(farthest), [&](const RunMap::Piece& piece) {
+            // A piece is as thick as its wire already.
+            return piece.wire != index(w) && here.grown(farthest).overlaps(runs_[piece.wire][piece.run]);
+        });
     }
 
     static Box with_space(const Box& box, bool upright) {
@@ -488,6 +487,7 @@ class Placer {
     bool keep_within_ = false;
     bool leaders_;
     std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
+    RunMap map_;
     Placed placed_;
     std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
     std::vector<bool> length_said_;            // by wire: its length stands in a label

@@ -12,7 +12,11 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 Taken::Tiles Taken::tiles_of(const Box& box) {
     constexpr double tile = 64;
-    const auto tile_at = [](double v) { return static_cast<int>(std::floor(v / tile)); };
+    // As std::floor, which is a call.
+    const auto tile_at = [](double v) {
+        const int towards_zero = static_cast<int>(v / tile);
+        return v < 0 && towards_zero * tile != v ? towards_zero - 1 : towards_zero;
+    };
     const int left = tile_at(box.left), top = tile_at(box.top);
     return {left, top, tile_at(box.right) - left + 1, tile_at(box.bottom) - top + 1};
 }

@@ -2,7 +2,7 @@
 //
 //     out/build/dev/bench_drawing                everything; many minutes, because Graphviz takes so long at 2000 wires
 //     out/build/dev/bench_drawing overlaps       only the 200 random circuits
-//     out/build/dev/bench_drawing sheets stable  only those; also examples, generated, times, seeds, peer, peer-2000, relays
+//     out/build/dev/bench_drawing sheets stable  only those; also examples, generated, times, pages, seeds, peer, peer-2000, relays
 //
 // At the end stands the table of goals: of each what was measured, and whether it is reached.
 //
@@ -504,6 +504,21 @@ int main(int count, char** arguments) {
                 print_sheets(fmt::format("generated, {} wires", sketch.wires.size()), sketch, paper::a4, "A4");
             }
     }
+    if (only.contains("pages")) // one page alone, likewise
+        for (const int wires : {60, 500})
+            for (const auto& [seed, profile] :
+                 {std::pair{7, scenario::Profile::history}, {8, scenario::Profile::clean}}) {
+                const draw::Sketch sketch = draw::sketch_of(
+                    View::now(generated(static_cast<std::uint64_t>(seed), wires, profile)), {.tables = false});
+                const double seconds = seconds_of_one_page(sketch);
+                const auto drawing = draw::draw(sketch);
+                const Stages s = stages_of(sketch);
+                say(fmt::format(
+                    "{} wires on one page: {} crossings, {} bends, {:.3f} s; rows {:.3f}, order {:.3f}, columns "
+                    "{:.3f}, whole {:.3f}, SVG {:.3f}",
+                    sketch.wires.size(), drawing ? drawing->crossings : -1, drawing ? drawing->bends : -1, seconds,
+                    s.rows, s.order, s.columns, s.rest, s.svg));
+            }
     if (wanted("generated")) {
         heading("generated vehicles");
         for (const int wires : {60, 500, 2000}) {

@@ -3,6 +3,8 @@
 #include "draw/from_circuit.hpp"
 #include "draw/key.hpp"
 #include "draw/measure.hpp"
+#include "support/circuit_file.hpp"
+#include "support/places.hpp"
 
 #include <doctest/doctest.h>
 
@@ -144,6 +146,23 @@ TEST_CASE("relays apart on several sheets name the sheet, too") {
     for (const SheetDrawing& sheet : *sheets)
         CHECK(sheet.drawing.svg.find("\xC2\xA0"
                                      "88<") == std::string::npos);
+}
+
+TEST_CASE("a trailer's plug has the car in one column and the trailer in the other") {
+    // The ground wire is written from the trailer to the car, the others the other way round.
+    const Reading lamps = support::read_circuit_file(support::source_path("tests/cases/real/C64/ground-good.loom"));
+    const std::vector<SideTable> tables = sketch_of(View::now(lamps.circuit)).tables;
+    REQUIRE(tables.size() == 1);
+    CHECK(tables.front().head == std::vector<std::string>{"hole", "towards the battery", "away from it"});
+    CHECK(tables.front().rows[0] == std::vector<std::string>{"1", "W3 1.5 BN, S1:2", "W3 1.5 BN, SP1"});
+    CHECK(tables.front().rows[3] == std::vector<std::string>{"4", "W20 2.5 WH, ground", "W20 2.5 WH, trailer"});
+    // A car whose wires are known by their colours only feeds it all the same.
+    const Reading kit = support::read_circuit_file(support::source_path("tests/begin/expected/trailer-socket.loom"));
+    for (const SideTable& table : sketch_of(View::now(kit.circuit)).tables) {
+        CHECK(table.head == std::vector<std::string>{"hole", "towards the battery", "away from it"});
+        for (const std::vector<std::string>& row : table.rows)
+            if (row[0] == "3") CHECK(row[1].ends_with(", ground"));
+    }
 }
 
 TEST_CASE("a plug has its table: holes, wires, where they go, how it is seen, and colours that get swapped") {
