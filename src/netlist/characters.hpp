@@ -1,6 +1,7 @@
 #pragma once
 /// What each character means to a circuit file, phones' typing included.
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -23,6 +24,7 @@ enum class CharacterKind : std::uint8_t {
     direction,    ///< overrides and embeddings that make text show in another order than it stands
     stray,        ///< control characters; punctuation and symbols that mean nothing here
     broken,       ///< a byte that belongs to no UTF-8 sequence
+    wide,         ///< only of plain_kind(): a byte of a character that takes several
 };
 
 struct Character {
@@ -33,9 +35,10 @@ struct Character {
 };
 
 namespace detail {
-constexpr std::array<CharacterKind, 128> ascii_kinds() {
-    std::array<CharacterKind, 128> kinds{};
+constexpr std::array<CharacterKind, 256> kinds_of_bytes() {
+    std::array<CharacterKind, 256> kinds{};
     kinds.fill(CharacterKind::stray);
+    std::fill(kinds.begin() + 128, kinds.end(), CharacterKind::wide);
     const auto set = [&](std::string_view characters, CharacterKind kind) {
         for (const char c : characters) kinds[static_cast<unsigned char>(c)] = kind;
     };
@@ -49,15 +52,18 @@ constexpr std::array<CharacterKind, 128> ascii_kinds() {
     set("'", CharacterKind::single_quote);
     return kinds;
 }
-inline constexpr std::array<CharacterKind, 128> ascii = ascii_kinds();
+inline constexpr std::array<CharacterKind, 256> of_byte = kinds_of_bytes();
 Character wide_character_at(std::string_view text, std::size_t at);
 } // namespace detail
+
+/// The kind of an ASCII character; `wide` for any other byte.
+inline CharacterKind plain_kind(char c) { return detail::of_byte[static_cast<unsigned char>(c)]; }
 
 /// The character that begins at byte `at`, which must lie inside `text`.
 inline Character character_at(std::string_view text, std::size_t at) {
     const auto first = static_cast<unsigned char>(text[at]);
     if (first >= 0x80) return detail::wide_character_at(text, at);
-    Character c{first, 1, detail::ascii[first], 0};
+    Character c{first, 1, detail::of_byte[first], 0};
     if (c.kind == CharacterKind::mark || c.kind == CharacterKind::dash) c.mark = text[at];
     if (first == '\r' && at + 1 < text.size() && text[at + 1] == '\n') c.length = 2;
     return c;

@@ -47,7 +47,7 @@ class Lexer {
     std::size_t skip_gap() {
         std::size_t line_break = nowhere;
         room_ = false;
-        while (at_ < text_.size()) {
+        while (at_ < text_.size() && plain_kind(text_[at_]) != K::word) {
             const Character c = here();
             if (c.kind == K::line_end) {
                 if (line_break == nowhere) line_break = at_;
@@ -106,6 +106,7 @@ class Lexer {
     void read_token() {
         if (out_.tokens.empty() || out_.tokens.back().kind == TokenKind::end) line_indent_ = indent_;
         const std::size_t begin = at_;
+        if (plain_kind(text_[at_]) == K::word) return read_word();
         const Character c = here();
         switch (c.kind) {
         case K::word: return read_word();
@@ -142,6 +143,12 @@ class Lexer {
     Word skip_word() {
         Word word;
         while (at_ < text_.size()) {
+            const K kind = plain_kind(text_[at_]); // nearly all that is typed is plain
+            if (kind == K::word) {
+                ++at_;
+                continue;
+            }
+            if (kind != K::point && kind != K::dash && kind != K::wide) break;
             const std::size_t seen = visible_from(at_);
             const Character c = peek(seen);
             const bool joins = c.kind == K::point || c.kind == K::dash;
@@ -186,8 +193,9 @@ class Lexer {
 
     /// Whether a digit stands before here, then a comma, then a digit or a decimal without its leading zero.
     bool number_goes_on() const {
+        if (at_ == 0 || !digit_at(at_ - 1)) return false;
         const std::size_t comma = visible_from(at_);
-        if (at_ == 0 || !digit_at(at_ - 1) || peek(comma).code != ',') return false;
+        if (peek(comma).code != ',') return false;
         const std::size_t behind = visible_from(comma + 1);
         return digit_at(behind) || (peek(behind).code == '.' && digit_at(behind + 1));
     }

@@ -28,15 +28,16 @@ class Grouper {
             Token& token = tokens[index_];
             note_line();
             if (token.mark == '|' && !blocks_.empty() && blocks_.back().is_short) token.kind = TokenKind::end;
-            if (token.kind == TokenKind::end) {
+            const bool brace = token.mark == '{' || token.mark == '}';
+            if (current_ != none && !brace && token.kind != TokenKind::end) continue; // in the middle of a statement
+            if (token.kind == TokenKind::end)
                 on_end(token);
-            } else if (token.mark == '{') {
-                open_block();
-            } else if (token.mark == '}') {
-                close_block();
-            } else if (current_ == none) {
+            else if (!brace)
                 begin_statement();
-            }
+            else if (token.mark == '{')
+                open_block();
+            else
+                close_block();
         }
         finish_statement();
         while (!blocks_.empty()) leave_unclosed(none);
@@ -61,6 +62,7 @@ class Grouper {
 
     bool first_of_line(std::uint32_t i) const {
         if (i == 0 || token(i - 1).mark == '\n') return true;
+        if (token(i).glued) return false;
         for (std::size_t at = token(i - 1).end; at < token(i).begin; ++at)
             if (line_end_at(text_, at) > 0) return true;
         return false;
@@ -310,10 +312,12 @@ class Grouper {
 /// Groups the tokens of `tree` anew. Returns the number of braces that do not match.
 std::size_t group(const Sources& sources, Tree& tree, Mistakes& mistakes, std::vector<std::uint32_t>& poison,
                   bool by_indentation) {
-    tree.statements.clear();
-    tree.first = none;
-    for (Token& token : tree.tokens)
-        if (token.mark == '|') token.kind = TokenKind::mark;
+    if (!tree.statements.empty()) { // grouped before
+        tree.statements.clear();
+        tree.first = none;
+        for (Token& token : tree.tokens)
+            if (token.mark == '|') token.kind = TokenKind::mark;
+    }
     Grouper grouper(sources, tree, mistakes, by_indentation);
     const std::size_t unmatched = grouper.run();
     poison = grouper.poison();
