@@ -6,6 +6,7 @@
 #endif
 
 #include <algorithm>
+#include <cmath>
 #include <stdexcept>
 #include <utility>
 
@@ -119,6 +120,33 @@ struct Cholmod {
         cholmod_free_sparse(&unit, &common);
     }
     void numbers(std::span<const double> value) { std::ranges::copy(value, lower.value.begin()); }
+    void change(std::span<const Change> changes) {
+        std::vector<int> place(matrix.nrow); // by row: where it stands in the factor
+        for (std::size_t k = 0; k < matrix.nrow; ++k)
+            place[static_cast<std::size_t>(static_cast<const int*>(factor->Perm)[k])] = static_cast<int>(k);
+        for (const bool more : {true, false}) {
+            std::vector<int> from{0}, row;
+            std::vector<double> value;
+            for (const Change& c : changes) {
+                if ((c.siemens > 0) != more) continue;
+                std::vector<std::pair<int, double>> column;
+                const double root = std::sqrt(std::abs(c.siemens));
+                if (c.a >= 0) column.emplace_back(place[static_cast<std::size_t>(c.a)], root);
+                if (c.b >= 0) column.emplace_back(place[static_cast<std::size_t>(c.b)], -root);
+                std::ranges::sort(column);
+                for (const auto& [r, v] : column) row.push_back(r), value.push_back(v);
+                from.push_back(static_cast<int>(row.size()));
+            }
+            cholmod_sparse vectors = matrix;
+            vectors.ncol = from.size() - 1;
+            vectors.nzmax = row.size();
+            vectors.p = from.data();
+            vectors.i = row.data();
+            vectors.x = value.data();
+            vectors.stype = 0;
+            if (vectors.ncol > 0) cholmod_updown(more ? 1 : 0, &vectors, factor, &common);
+        }
+    }
     Lower lower;
     cholmod_common common{};
     cholmod_sparse matrix{};
@@ -139,11 +167,13 @@ std::vector<FactorPeer> factor_peers(const Lower& m) {
              [klu](std::vector<double>& b) {
                  klu_solve(klu->symbolic, klu->numeric, klu->size, 1, b.data(), &klu->common);
              },
+             {},
              {}},
             {"CHOLMOD", [cholmod](std::span<const double> value) { cholmod->numbers(value); },
              [cholmod] { cholmod_factorize(&cholmod->matrix, cholmod->factor, &cholmod->common); },
              [cholmod](std::vector<double>& b) { cholmod->solve(b); },
-             [cholmod](std::vector<double>& ohms) { cholmod->seen(ohms); }}};
+             [cholmod](std::vector<double>& ohms) { cholmod->seen(ohms); },
+             [cholmod](std::span<const Change> changes) { cholmod->change(changes); }}};
 }
 
 #else

@@ -16,6 +16,12 @@ struct Lower {
     std::vector<double> value;
 };
 
+/// A branch that conducts otherwise than before.
+struct Change {
+    int a = 0, b = 0;   ///< rows; below zero: the reference
+    double siemens = 0; ///< so much more, or less
+};
+
 struct FactorPeer {
     const char* name;
     /// Other numbers at the same places: those of Lower::value. To be followed by factor().
@@ -24,6 +30,8 @@ struct FactorPeer {
     std::function<void(std::vector<double>&)> solve; ///< in place
     std::function<void(std::vector<double>&)>
         seen; ///< diagonal of the inverse, by sparse right-hand sides; may be empty
+    /// Brings the factor up to date without working it out anew (rank-one updates and downdates); empty where the peer cannot.
+    std::function<void(std::span<const Change>)> change;
 };
 
 /// Empty where the library is not installed.

@@ -101,23 +101,30 @@ class Theirs {
                 solve();
             }
             if (off <= 1e-10 * largest && step_.lpNorm<Eigen::Infinity>() <= 1e-9) break;
-            double low = 0, high = 1;
-            const double start = slope(volts, 0);
-            if (std::abs(slope(volts, 1)) > 0.1 * std::abs(start)) {
-                while (slope(volts, high) < 0 && high < 1e6) low = high, high *= 2;
-                for (int i = 0; i < 40; ++i) {
-                    const double middle = (low + high) / 2, here = slope(volts, middle);
-                    (here < 0 ? low : high) = middle;
-                    if (std::abs(here) <= 1e-4 * std::abs(start)) break;
-                }
-                high = (low + high) / 2;
-            }
-            for (std::uint32_t n = 1; n < nodes_; ++n) volts[n] += high * step_[row(n)];
+            const double start = slope(volts, 0), whole = slope(volts, 1);
+            const double t = std::abs(whole) > 0.1 * std::abs(start) ? best_step(volts, start, whole) : 1;
+            for (std::uint32_t n = 1; n < nodes_; ++n) volts[n] += t * step_[row(n)];
         }
         return volts;
     }
 
   private:
+    double best_step(const std::vector<double>& volts, double start, double whole) const {
+        double low = 0, high = 1, slope_low = start, slope_high = whole;
+        while (slope_high < 0 && high < 1e6) {
+            low = high, slope_low = slope_high;
+            high *= 2, slope_high = slope(volts, high);
+        }
+        for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
+            double t = i % 3 == 2 ? (low + high) / 2 : low - slope_low * (high - low) / (slope_high - slope_low);
+            if (!(t > low && t < high)) t = (low + high) / 2;
+            const double here = slope(volts, t);
+            if (std::abs(here) <= 1e-4 * std::abs(start)) return t;
+            (here < 0 ? low : high) = t;
+            (here < 0 ? slope_low : slope_high) = here;
+        }
+        return (low + high) / 2;
+    }
     struct Places {
         double *a, *b, *both;
     };
@@ -242,6 +249,48 @@ void compare(int wires) {
         row("factor, solve", our_factor, peer.name, taken, goal);
     }
 
+    // One switch state more where every load is straight: the contacts of five controls go over, all else conducts as before. The peer brings
+    // its factor up to date, ours is worked out anew, without a subtraction.
+    solve::Positions flipped = p;
+    for (std::size_t i = 0, changed = 0; i < flipped.size() && changed < 5; ++i)
+        if (flipped[i] != reading.circuit.controls[i].rest) flipped[i] = reading.circuit.controls[i].rest, ++changed;
+    const solve::Model::Raw other = model.raw(flipped);
+    std::vector<double> there = siemens;
+    std::vector<Change> forth, back;
+    for (std::size_t k = 0; k < raw.ends.size(); ++k) {
+        const bool was_open = raw.devices[k].law == Device::Law::open,
+                   opens = other.devices[k].law == Device::Law::open;
+        if (was_open == opens || raw.ends[k].a == raw.ends[k].b) continue;
+        there[k] = opens ? 0 : respond(other.devices[k], 0).siemens;
+        const int a = static_cast<int>(raw.ends[k].a) - 1, b = static_cast<int>(raw.ends[k].b) - 1;
+        forth.push_back({a, b, there[k] - siemens[k]});
+        back.push_back({a, b, siemens[k] - there[k]});
+    }
+    for (const FactorPeer& peer : peers) {
+        if (!peer.change) continue;
+        const auto ours = [&](std::vector<double>& conduct) {
+            std::swap(siemens, conduct);
+            refill();
+            std::swap(siemens, conduct);
+            own.factor();
+            own.solve(amps, volts);
+        };
+        std::vector<double> x;
+        const auto peers_way = [&](const std::vector<Change>& changes) {
+            peer.change(changes);
+            x = right_side();
+            peer.solve(x);
+        };
+        peer.factor();
+        const double our_two = median_seconds([&] { ours(there), ours(siemens); }, times);
+        const double their_two = median_seconds([&] { peers_way(forth), peers_way(back); }, times);
+        ours(siemens);
+        double apart = 0;
+        for (std::size_t n = 0; n < x.size(); ++n) apart = std::max(apart, std::abs(x[n] - volts[n]));
+        row(fmt::format("one state more, all straight, {} contacts ({:.0e} V)", forth.size(), apart), our_two / 2,
+            peer.name, their_two / 2, 1.8);
+    }
+
     // Operating points with lamps, diodes and wires that get warm: from nothing, and one switch state more from the one before, with five
     // controls elsewhere. Every conductance is another one then, so nobody can keep his factor.
     solve::Network network(nodes, raw.ends);
@@ -263,10 +312,7 @@ void compare(int wires) {
         }
     };
     points("operating point from nothing", std::vector<double>(nodes, 0), 3);
-    solve::Positions flipped = p;
-    for (std::size_t i = 0, changed = 0; i < flipped.size() && changed < 5; ++i)
-        if (flipped[i] != reading.circuit.controls[i].rest) flipped[i] = reading.circuit.controls[i].rest, ++changed;
-    points("one switch state more, 5 controls moved", model.raw(flipped).solution.volts, 1.8);
+    points("one switch state more, 5 controls moved", other.solution.volts, 1.8);
 
     // The resistance seen from every node, at once.
     fill();
