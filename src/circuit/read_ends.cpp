@@ -165,6 +165,19 @@ static std::optional<std::string> marked_switch(const Part& part, const std::str
            " { off* | on connects 30 with " + to + " }";
 }
 
+/// Of a part whose block is what its terminals come from, and which says nothing of them.
+static std::string why_without_terminals(const Part& part) {
+    return part.kind == Kind::switching ? "none of its positions connects anything"
+           : part.kind == Kind::box     ? "it says of no rail"
+                                        : "nothing was said of its terminals";
+}
+static std::string how_to_say_terminals(const Part& part, const std::string& stamp) {
+    if (part.kind == Kind::switching)
+        return "Say behind a position what it joins: on connects " + stamp + " with " + (stamp == "2" ? "1" : "2");
+    if (part.kind == Kind::box) return "Say in its block what is fed there: rail R1 fed from " + stamp + ": F1..F4";
+    return {};
+}
+
 End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
     End end{{}, name_span, false};
     const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
@@ -180,12 +193,14 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                                          ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin"
                                          : "";
             const auto marked = marked_switch(part, stamp);
-            Finding f = text_problem("text-terminal-unknown", end.span,
-                                     "The " + std::string(spec_of(part.kind).title) + " " + part.name +
-                                         " has no terminal " + stamp + "; it has " + list_of(stamps(c_, part)) + ".",
-                                     marked.value_or(hint));
+            const std::vector<std::string> there = stamps(c_, part);
+            Finding f = text_problem(
+                "text-terminal-unknown", end.span,
+                "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp +
+                    (there.empty() ? ": " + why_without_terminals(part) : "; it has " + list_of(there)) + ".",
+                there.empty() ? how_to_say_terminals(part, stamp) : marked.value_or(hint));
             if (hint.empty() && !marked)
-                for (const std::string& near : likely_stamps(part, stamp, stamps(c_, part)))
+                for (const std::string& near : likely_stamps(part, stamp, there))
                     f.cures.push_back(
                         {"Type, if " + near + " is meant: " + line_with(item, end.span, part.name + ":" + near)});
             out_.findings.push_back(std::move(f));

@@ -9,6 +9,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cctype>
 #include <iterator>
 #include <string>
 
@@ -123,6 +124,17 @@ Finding& Mistakes::add(std::string_view rule, std::size_t begin, std::size_t end
     return finding;
 }
 
+/// Does a unit of measure stand behind the figure that ends here, with or without a blank?
+static bool begins_with_unit(std::string_view text, std::size_t at) {
+    while (at < text.size() && text[at] == ' ') ++at;
+    const std::size_t from = at;
+    while (at < text.size() && (std::isalnum(static_cast<unsigned char>(text[at])) != 0)) ++at;
+    static constexpr std::string_view units[] = {"m",    "cm", "mm",  "mm2",  "ft",   "in",   "A",   "mA",  "V",   "mV",
+                                                 "W",    "kW", "ohm", "mohm", "kohm", "Ohm",  "Ah",  "F",   "uF",  "mF",
+                                                 "sqmm", "s",  "min", "h",    "Hz",   "degC", "bar", "psi", "kPa", "a"};
+    return std::ranges::find(units, text.substr(from, at - from)) != std::end(units);
+}
+
 void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     if (full()) return;
     const std::string typed = seen(sources_->text(span(begin, end)));
@@ -141,7 +153,10 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     // "0.1m" is shown as one types it: with a blank before the unit.
     if (const std::size_t unit = one.find_first_not_of("0123456789."); unit != std::string::npos && unit > 0)
         one.insert(unit, " ");
-    const bool surely_one = two_figures && parts[0].find_first_not_of('0') == std::string::npos; // "0,1": 0 of what?
+    // "0,1": 0 of what? And "1,2 m": nothing is 1 of nothing beside 2 m.
+    const bool surely_one = two_figures && (parts[0].find_first_not_of('0') == std::string::npos ||
+                                            begins_with_unit(sources_->at(source_).text, end) ||
+                                            parts[1].find_first_not_of("0123456789") != std::string::npos);
     Finding& f = add(
         text_id::unreadable_number, begin, end,
         surely_one ? fmt::format("In {} a comma stands where the point of a decimal belongs.", shortened(typed, 40))

@@ -133,6 +133,18 @@ TEST_CASE("a part that is called body is not the body") {
     CHECK(r.wire(1) == "wire 2: E1:1 > body:1");
 }
 
+TEST_CASE("a part whose block says of no terminals: the sentence says so, and how to say them") {
+    const std::string wire = "\nfuse F1, 5 A\nwire from F1 to S1:1, 1 mm2 red, 1 m\n";
+    Read positions("loom 1\nswitch S1 { off* | on }" + wire);
+    CHECK(positions.findings().find("The switch S1 has no terminal 1: none of its positions connects anything.\n") !=
+          std::string::npos);
+    REQUIRE(!positions.reading.findings.empty());
+    REQUIRE(positions.reading.findings[0].cures.size() == 1);
+    CHECK(positions.reading.findings[0].cures[0].text == "Say behind a position what it joins: on connects 1 with 2");
+    Read box("loom 1\nbox S1 \"under dash\" { }" + wire);
+    CHECK(box.findings().find("The box S1 has no terminal 1: it says of no rail.\n") != std::string::npos);
+}
+
 TEST_CASE("what can be read in two ways is asked back") {
     const std::map<std::string, std::string> asked = {
         {"wire from battery:+ to F1, 2,5 mm2", "text-unreadable-number"},

@@ -148,7 +148,7 @@ TEST_CASE("a comma between digits is never guessed") {
 }
 
 TEST_CASE("a comma between digits: what the finding says") {
-    const Read r = read("wire W1 from A to B, 2,5 mm2");
+    const Read r = read("wire W1 from A to B, 2,5");
     REQUIRE(r.parsed.findings.size() == 1);
     const Finding& f = r.parsed.findings[0];
     CHECK(f.headline == "2,5 can be read in two ways: as 2.5, or as 2 and 5.");
@@ -161,6 +161,22 @@ TEST_CASE("a comma between digits: what the finding says") {
     CHECK(f.edits[0].replacement == "2.5");
     CHECK(f.edits[1].replacement == "2, 5");
     CHECK(f.edits[0].grade == TextEdit::Grade::your_choice);
+}
+
+TEST_CASE("with a unit behind it, it is one figure: nothing is 1 of nothing beside 2 m") {
+    for (const char* line :
+         {"wire W1 from A to B, 1,2 m", "wire W1 from A to B, 1,2m", "wire W1 from A to B, 1,2  ohm, red"}) {
+        const Read r = read(line);
+        REQUIRE(r.parsed.findings.size() == 1);
+        const Finding& f = r.parsed.findings[0];
+        CHECK(f.headline.find("a comma stands where the point of a decimal belongs.") != std::string::npos);
+        REQUIRE(f.cures.size() == 1);
+        CHECK(f.cures[0].text.starts_with("Write 1.2"));
+        CHECK(f.cures[0].text.find("separate") == std::string::npos);
+        CHECK(f.edits.size() == 1);
+    }
+    // What follows is no unit: a hole, a name.
+    CHECK(read("wire W1 from A to B, 1,2 x").parsed.findings[0].cures.size() == 2);
 }
 
 TEST_CASE("a comma between digits that is hardly a decimal comma") {
@@ -315,7 +331,7 @@ TEST_CASE("every mistake of a file comes out in one run, in the order of the tex
                         "fuse F3\n");
     CHECK(findings(r) ==
           "2:9 text-unclosed-quote The quote before \"left, 20 A\" is not closed on its line.\n"
-          "3:22 text-unreadable-number 2,5 can be read in two ways: as 2.5, or as 2 and 5.\n"
+          "3:22 text-unreadable-number In 2,5 a comma stands where the point of a decimal belongs.\n"
           "5:8 text-stray-character The character \"~\" means nothing in a circuit file outside quotes.\n"
           "6:8 text-empty-clause Nothing stands between two commas.\n");
     CHECK(dump(r) == "loom 1\n"
