@@ -339,6 +339,32 @@ std::string turned_down(const View& view, const solve::Prediction& p, const std:
     return out;
 }
 
+/// "F1 opens: 100 A flow, and it is made for 10 A. All that stands here is the moment before. Then nothing reaches E1."
+std::string what_opens(const View& view, const solve::Prediction& p, const Screen& screen) {
+    if (p.openings.empty()) return {};
+    constexpr double soon = 2; // times the rating: within 5 s (blade fuses, ISO 8820-3, from memory)
+    const Circuit& c = view.circuit();
+    std::string out;
+    for (const solve::Opening& o : p.openings) {
+        const bool first = &o == &p.openings.front();
+        const Part& part = c.at(c.at(o.protector).part);
+        const bool drawn = part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link;
+        out += (first ? "" : " Then ") +
+               std::string(drawn   ? ""
+                           : first ? "The fuse before "
+                                   : "the fuse before ") +
+               name_of(c, c.at(o.protector).part) +
+               (o.amps.si >= soon * o.rating.si ? " opens: " : " opens after minutes: ") + amount(o.amps.si) +
+               " A flow, and it is made for " + amount(o.rating.si) + " A.";
+    }
+    std::vector<std::string> dark;
+    for (PrimitiveId id : p.dark)
+        if (const std::string name = name_of(c, c.at(id).part); std::ranges::find(dark, name) == dark.end())
+            dark.push_back(name);
+    out += dark.empty() ? " No load goes dark with it." : " After that nothing reaches " + list_of(dark) + ".";
+    return paragraph(screen, out + " The figures below are those of the moment before.");
+}
+
 /// Where the meter's other lead is held: with several batteries the one whose post it is stands by its name.
 std::string ground_post(const View& view) {
     const Circuit& c = view.circuit();
@@ -384,8 +410,9 @@ class Readings {
         : view_(view), c_(view.circuit()), p_(p), width_(width) {}
 
     void add(const solve::Reading& r) {
-        rows_.push_back({printable(point_text(view_, r.terminal)), r.volts ? meter(r.volts->si) : joined_to_nothing,
-                         lamp_word(r.lamp), r.wire.exists() ? flows(r.amps, r.noise) : std::string{},
+        const std::string volts = r.volts ? meter(r.volts->si) : joined_to_nothing;
+        rows_.push_back({r.again ? "" : printable(point_text(view_, r.terminal)), r.again ? "" : volts,
+                         r.again ? "" : lamp_word(r.lamp), r.wire.exists() ? flows(r.amps, r.noise) : std::string{},
                          printable(leads(view_, p_, r))});
         has_none_ = has_none_ || !r.volts;
         has_noise_ = has_noise_ || r.noise;
@@ -458,7 +485,7 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
         }
     }
     std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + at_rest(view, p.arrived, screen) +
-                      notes(p.arrived, p.point.settled, screen);
+                      notes(p.arrived, p.point.settled, screen) + what_opens(view, p, screen);
     out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) +
            turned_down(view, p, options.only, screen) + "\n";
     out += paragraph(screen, "Volts against " + ground_post(view) +

@@ -1,5 +1,7 @@
 #include "solve/predict.hpp"
 
+#include "solve/settle.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -222,6 +224,58 @@ std::vector<Turned> turned(const View& view, Model& model, const Positions& posi
     return all;
 }
 
+/// Loads that are on or dim.
+std::vector<PrimitiveId> at_work(const View& view, const Point& point) {
+    const Circuit& c = view.circuit();
+    std::vector<PrimitiveId> out;
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        const auto& volts = point.primitive_volts[id.index];
+        const auto& amps = point.primitive_amps[id.index];
+        if (takes_current(p) && p.purpose == Purpose::plain && c.at(p.part).kind != Kind::resistor && volts && amps &&
+            doing(c, id, *volts, *amps) != Doing::off)
+            out.push_back(id);
+    }
+    return out;
+}
+
+/// Opens what does not stand its current, one after the other, the relays settling in between.
+void open_fuses(const View& view, Prediction& out) {
+    constexpr std::size_t most = 8, situations = 256;
+    constexpr double open = 1e9; // times its own milliohms
+    const Circuit& c = view.circuit();
+    Model model(view, out.conditions);
+    Positions positions = out.arrived.positions;
+    Point point = out.point;
+    while (out.openings.size() < most) {
+        Opening worst;
+        for (PrimitiveId id : view.primitives()) {
+            const Primitive& p = c.at(id);
+            const auto& amps = point.primitive_amps[id.index];
+            if (p.element != Element::protector || c.at(p.part).poisoned || !amps) continue;
+            const Stated<Amps> now = view.amps(p.part, Attr::rating), rating = now.known() ? now : p.rating;
+            if (!rating.known() || !(rating.nominal.si > 0) || std::abs(amps->si) < opens_from * rating.nominal.si ||
+                std::ranges::find(out.openings, id, &Opening::protector) != out.openings.end())
+                continue;
+            const double share = std::abs(amps->si) / rating.nominal.si;
+            if (!worst.protector.exists() || share > worst.amps.si / worst.rating.si)
+                worst = {id, Amps{std::abs(amps->si)}, rating.nominal};
+        }
+        if (!worst.protector.exists()) break;
+        out.openings.push_back(worst);
+        model.scale({{}, worst.protector}, open);
+        Situations all(model, {}, situations);
+        if (const auto start = all.find(positions))
+            if (const Settled settled = all.settle(*start); !settled.ends.empty())
+                positions = all.at(settled.ends.front()).positions;
+        point = model.point(positions);
+    }
+    if (out.openings.empty()) return;
+    const std::vector<PrimitiveId> left = at_work(view, point);
+    for (PrimitiveId id : at_work(view, out.point))
+        if (std::ranges::find(left, id) == left.end()) out.dark.push_back(id);
+}
+
 /// Whether the engine runs goes by the wish where that says so, or by an outside condition that only then holds; then it is in `conditions`.
 Arrived as_wished(const View& view, Wish wish, Conditions& conditions) {
     const std::string note = engine_of_conditions(view, wish);
@@ -269,6 +323,17 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
             }
         r.lamp = at->second;
         out.readings.push_back(r);
+        if (c.part_of(t).kind != Kind::battery) continue;
+        const WireId told = r.wire;
+        for (WireId w : view.wires_at(t)) {
+            if (w == told) continue;
+            r.wire = w;
+            r.amps = out.point.wire_amps[w.index];
+            if (r.amps) r.amps = Amps{std::abs(r.amps->si)};
+            r.noise = noise.in(w);
+            r.again = true;
+            out.readings.push_back(r);
+        }
     }
 
     for (PrimitiveId id : view.primitives()) {
@@ -280,6 +345,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
         if (auto lost = lost_on_the_way(view, out.point, id)) out.lost.push_back(std::move(*lost));
     }
+    open_fuses(view, out);
     out.turned = turned(view, model, positions, out.point);
     return out;
 }

@@ -44,6 +44,9 @@ struct Reading {
     std::optional<Amps> amps; ///< in it, without sign
     /// They come to less than noise_amps, and all loads that they come from or go to are off. What a unit takes asleep is no noise.
     bool noise = false;
+    /// One more wire at the pole of a battery, below the row that shows its volts: each stands on its own there, so that a clamp can be put round
+    /// it.
+    bool again = false;
 };
 
 /// What one thing on the way takes of the volts.
@@ -73,6 +76,14 @@ struct Turned {
     std::vector<Does> loads; ///< that get other volts then, in text order
 };
 
+/// A fuse, breaker or link that does not stand what flows through it.
+struct Opening {
+    PrimitiveId protector;
+    Amps amps, rating;
+};
+/// From so many times its rating on a fuse opens, be it after minutes (blade fuses: 0.75 s to 30 min at 1.35 times, ISO 8820-3, from memory).
+inline constexpr double opens_from = 1.35;
+
 struct Prediction {
     Arrived arrived;
     Conditions conditions;
@@ -83,6 +94,10 @@ struct Prediction {
     std::vector<Reading> readings;
     std::vector<Lost> lost;     ///< of every load that is on or dim, in text order
     std::vector<Turned> turned; ///< by rheostat, in text order; the positions of relays are those at its least ohms
+    /// What opens, one after the other: each time the one with most of its rating, until nothing flows that does not last. `point` is the moment
+    /// before.
+    std::vector<Opening> openings;
+    std::vector<PrimitiveId> dark; ///< loads that did something before and nothing once these are open, in text order
     std::vector<NotKnown> not_known;
 };
 

@@ -214,3 +214,84 @@ TEST_CASE("a relay that may hold is shown as it holds, where the wish says that 
     CHECK(off.broken);
     CHECK(off.arrived.notes == std::vector<std::string>{"K1 is not pulled in with the switches so."});
 }
+
+namespace {
+
+const std::string two_lamps = R"(battery, 60 Ah, 7 mohm
+fuse F1, 10 A
+relay K1, 4-pin, coil 85 ohm
+switch S1, 16 A
+lamp E1 "work lamp", 55 W
+lamp E2 "cabin lamp", 10 W
+lamp E3 "on its own", 10 W
+fuse F2, 5 A
+wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire W2 from F1 to S1, 2.5 mm2 red, 1 m
+wire W3 from F1:2 to K1:86, 1 mm2 red, 0.3 m
+wire W4 from K1:85 to ground, 1 mm2 black, 0.3 m
+wire W5 from battery:+ to F2, 2.5 mm2 red, 0.1 m
+wire W6 from F2 to K1:30, 1 mm2 red, 0.3 m
+wire W7 from K1:87 to E2, 1 mm2 red, 0.3 m
+wire W8 from E2 to ground, 1 mm2 black, 0.3 m
+wire W9 from F1:2 to E1, 2.5 mm2 red, 0.3 m
+wire W10 from E1 to ground, 2.5 mm2 black, 0.3 m
+wire W11 from F2:2 to E3, 1 mm2 red, 0.3 m
+wire W12 from E3 to ground, 1 mm2 black, 0.3 m
+wire W13 from S1 to ground, 2.5 mm2 black, 0.3 m
+)";
+
+} // namespace
+
+TEST_CASE("a dead short: the fuse that opens is named, and what is dark behind it, relays that let go included") {
+    const Bench b(two_lamps);
+    const Prediction calm = predict(b.view(), *read_wish(b.circuit(), "S1 off"));
+    CHECK(calm.openings.empty());
+    CHECK(calm.dark.empty());
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 on"));
+    REQUIRE(p.openings.size() == 1);
+    CHECK(name_of(b.circuit(), b.circuit().at(p.openings[0].protector).part) == "F1");
+    CHECK(p.openings[0].rating.si == doctest::Approx(10));
+    CHECK(p.openings[0].amps.si > 100);
+    std::vector<std::string> dark;
+    for (PrimitiveId id : p.dark) dark.push_back(name_of(b.circuit(), b.circuit().at(id).part));
+    CHECK(dark ==
+          std::vector<std::string>{"E1", "E2"}); // E2 over the relay whose coil F1 feeds; E3 has a fuse of its own
+    const std::string page = report::predict_text(b.view(), p, {});
+    CHECK(page.find("F1 opens: ") != std::string::npos);
+    CHECK(page.find("nothing reaches E1") != std::string::npos);
+}
+
+TEST_CASE("the lamp terminal of an alternator stands where its B+ stands") {
+    // One stator feeds both (a regulator's own diodes beside the main ones); B+ sags where more is taken than it gives.
+    const Bench b(R"(battery, 60 Ah, 7 mohm
+alternator G1, 30 A
+switch S1, 70 A
+heater E1, 60 A
+lamp E9 "charge", 3 W
+wire W1 from G1:B+ to battery:+, 16 mm2 red, 1 m
+wire W2 from battery:+ to S1, 16 mm2 red, 0.5 m
+wire W3 from S1 to E1, 16 mm2 red, 0.5 m
+wire W4 from E1 to ground, 16 mm2 black, 0.5 m
+wire W5 from battery:+ to E9, 1 mm2 red, 0.5 m
+wire W6 from E9 to G1:L, 1 mm2 blue, 0.5 m
+)");
+    for (const char* wish : {"S1 off, engine running", "S1 on, engine running"}) {
+        const Prediction p = predict(b.view(), *read_wish(b.circuit(), wish));
+        CHECK(p.point.settled);
+        CHECK(at(b, p, "G1:L").volts->si == doctest::Approx(at(b, p, "G1:B+").volts->si).epsilon(0.005));
+    }
+    const Prediction sags = predict(b.view(), *read_wish(b.circuit(), "S1 on, engine running"));
+    CHECK(at(b, sags, "G1:L").volts->si < 13);
+}
+
+TEST_CASE("each wire at a battery's pole has a row of its own, the volts stand in the first") {
+    const Bench b(two_lamps);
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 off"));
+    std::vector<std::string> wires;
+    for (const solve::Reading& r : p.readings)
+        if (name_of(b.circuit(), r.terminal) == "battery:+") {
+            CHECK(r.again == !wires.empty());
+            wires.push_back(name_of(b.circuit(), r.wire));
+        }
+    CHECK(wires == std::vector<std::string>{"W1", "W5"});
+}
