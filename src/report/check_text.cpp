@@ -192,16 +192,17 @@ bool can_burn(const Finding& f) {
 void add_findings(Page& page, const std::vector<Finding>& findings, Extent extent) {
     const auto is_danger = [](const Finding& f) { return worst_of(f) == Severity::danger; };
     const auto dangers = static_cast<std::size_t>(std::count_if(findings.begin(), findings.end(), is_danger));
-    std::size_t others =
+    const std::size_t others =
         extent.all ? findings.size() : Extent::most_findings - std::min(dangers, Extent::most_findings);
-    // Places go to what can burn first, then as ranked: an advice about heat is not cut for a lamp that stays dark.
+    // Places go by severity first, that of what comes of it too; of one severity to what can burn. A fault that was cut for an advice
+    // would leave the reader with a circuit that does not work; what is cut and can get hot is named below.
     std::vector<const Finding*> shown;
-    for (const bool burns : {true, false})
-        for (const Finding& f : findings)
-            if (!is_danger(f) && can_burn(f) == burns && others > 0) {
-                shown.push_back(&f);
-                --others;
-            }
+    for (const Finding& f : findings)
+        if (!is_danger(f)) shown.push_back(&f);
+    std::stable_sort(shown.begin(), shown.end(), [](const Finding* a, const Finding* b) {
+        return std::pair(worst_of(*a), !can_burn(*a)) < std::pair(worst_of(*b), !can_burn(*b));
+    });
+    if (shown.size() > others) shown.resize(others);
     std::vector<Finding> hidden;
     for (const Finding& f : findings) {
         if (!is_danger(f) && std::find(shown.begin(), shown.end(), &f) == shown.end()) {
