@@ -74,6 +74,8 @@ report::Checked checked(const Reading& reading, const rules::Study& study) {
     checked.mistakes = reading.findings;
     checked.outcome = rules::check(study);
     checked.assumptions = reading.circuit.assumptions;
+    checked.assumptions.insert(checked.assumptions.end(), checked.outcome.assumptions.begin(),
+                               checked.outcome.assumptions.end());
     checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
     checked.nothing_described = describes_nothing(reading.circuit);
     return checked;

@@ -234,10 +234,6 @@ void Reader::list_assumptions() {
             c_.assumptions.push_back({part.name, "30 A contacts",
                                       "usual for a plug-in relay (common practice, no source)",
                                       "behind its name: 40 A"});
-        if (part.kind == Kind::motor && !said(Attr::start_current) && (said(Attr::current) || said(Attr::power)))
-            c_.assumptions.push_back({part.name, "3.8 times the working amps to start",
-                                      "usual for a motor (common practice, no source)",
-                                      "behind its amps: starts at 30 A"});
     }
     for (const Place& p : c_.places) {
         if (p.temperature.how != Knowledge::assumed) continue;

@@ -8,6 +8,11 @@
 
 namespace loomproof::rules {
 
+void assume_once(Report& report, Assumption a) {
+    const auto same = [&](const Assumption& o) { return o.subject == a.subject && o.value == a.value; };
+    if (std::ranges::none_of(report.assumptions, same)) report.assumptions.push_back(std::move(a));
+}
+
 Outcome check(const Study& study) {
     Report report;
     std::size_t run = 0;

@@ -34,7 +34,11 @@ struct Report {
     std::vector<Finding> as_built;
     std::vector<NotChecked> not_checked;
     std::vector<NewFunction> new_functions; ///< in the order of the jobs, then in text order
+    /// What was taken for a figure that nobody said, where a verdict hangs on it (assume_once).
+    std::vector<Assumption> assumptions;
 };
+/// Puts an assumption into the report unless the same stands there already.
+void assume_once(Report&, Assumption);
 
 /// Does the finding stay true when only some states were looked at?
 enum class Quantifier { exists, forall };
@@ -74,8 +78,9 @@ struct Outcome {
     std::vector<Finding> accepted; ///< each with its reason
     std::vector<NotChecked> not_checked;
     std::vector<NewFunction> new_functions;
-    std::size_t rules_run = 0;  ///< checks made
-    std::size_t rules_open = 0; ///< of those, how many have something not checked
+    std::vector<Assumption> assumptions; ///< besides those of the circuit
+    std::size_t rules_run = 0;           ///< checks made
+    std::size_t rules_open = 0;          ///< of those, how many have something not checked
 };
 /// Runs all rules and folds what they report (fold.hpp).
 Outcome check(const Study&);

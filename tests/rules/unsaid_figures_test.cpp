@@ -128,10 +128,16 @@ bool says_more(const Run& run, const Run& before) {
 }
 
 /// Is there an assumption that stands not in `before`? That of a length or size is no answer: within its bounds all is weighed.
+std::vector<Assumption> assumed_in(const Run& run) {
+    std::vector<Assumption> all = run.reading.circuit.assumptions;
+    all.insert(all.end(), run.outcome.assumptions.begin(), run.outcome.assumptions.end());
+    return all;
+}
 bool assumes_more(const Run& run, const Run& before) {
-    return std::ranges::any_of(run.reading.circuit.assumptions, [&](const Assumption& a) {
+    const std::vector<Assumption> there = assumed_in(before);
+    return std::ranges::any_of(assumed_in(run), [&](const Assumption& a) {
         if (a.subject.starts_with("length of") || a.subject.starts_with("size of")) return false;
-        return std::ranges::none_of(before.reading.circuit.assumptions,
+        return std::ranges::none_of(there,
                                     [&](const Assumption& b) { return a.subject == b.subject && a.value == b.value; });
     });
 }
@@ -206,6 +212,48 @@ bool was_the_mistake(const std::string& name, const std::string& dropped) {
            // No wire in a car is as long as these, so without the figure it is a usual one.
            (name == "voltage-drop/bad-about.loom" && drops("16 m")) ||
            (name == "voltage-drop/bad-whatever-length.loom" && drops("10 m"));
+}
+
+TEST_CASE("what a motor takes to start is assumed aloud only where a fuse might open with the most that motors take") {
+    const auto says = [](const char* fuse, const char* motor) {
+        const Run run(
+            fmt::format("loom 1\nbattery, 60 Ah\nfuse F1, {}\nswitch S1, 30 A\nmotor M1, {}\n"
+                        "wire from battery:+ to F1, 4 mm2 red, 0.1 m\nwire from F1 to S1, 4 mm2 red, 1 m\n"
+                        "wire from S1 to M1:+, 4 mm2 red, 1 m\nwire from M1:- to ground, 4 mm2 black, 0.3 m\n",
+                        fuse, motor));
+        return std::ranges::any_of(run.outcome.assumptions, [](const Assumption& a) {
+            return a.subject == "M1" && a.value == "3.8 times the working amps to start";
+        });
+    };
+    CHECK(says("10 A", "7 A")); // 8 times 7 A open a fuse of 10 A
+    CHECK_FALSE(says("10 A", "7 A, starts at 25 A"));
+    CHECK_FALSE(says("30 A", "5 A")); // and no motor of 5 A one of 30 A
+}
+
+TEST_CASE("contacts and plugs of unknown rating that carry 30 A and more are asked for, behind thick cables too") {
+    const auto open = [](const std::string& parts, const std::string& on, const std::string& words) {
+        const Run run("loom 1\nbattery, 60 Ah\nfuse F1, 60 A, maxi\nload E1 \"heater\", 40 A\n" + parts +
+                      "wire W1 from battery:+ to F1, 16 mm2 red, 0.1 m\n" + on +
+                      "wire W9 from E1 to ground, 16 mm2 black, 0.3 m\n");
+        return std::ranges::any_of(run.outcome.not_checked, [&](const rules::NotChecked& n) {
+            return n.rule == "part-overloaded" && n.what == words && !n.measure.empty();
+        });
+    };
+    const std::string dash = "wire W2 from F1 to S1, 16 mm2 red, 1 m\nwire W3 from S1 to E1, 16 mm2 red, 1 m\n";
+    CHECK(open("switch S1 \"dash switch\"\n", dash, "how many amps S1 may switch"));
+    CHECK_FALSE(open("switch S1 \"dash switch\", 50 A\n", dash, "how many amps S1 may switch"));
+    CHECK_FALSE(open("switch S1 \"battery main switch\"\n", dash, "how many amps S1 may switch"));
+    const std::string plug = "wire W2 from F1 through X1:1 to E1, 16 mm2 red, 1 m + 0.3 m\n";
+    CHECK(open("connector X1 \"heater plug\", 2 holes\n", plug, "how many amps a hole of X1 may carry"));
+    CHECK_FALSE(
+        open("connector X1 \"heater plug\", 2 holes, 50 A each\n", plug, "how many amps a hole of X1 may carry"));
+    const std::string relay =
+        "wire W2 from F1 to K1:30, 16 mm2 red, 1 m\nwire W3 from K1:87 to E1, 16 mm2 red, 1 m\n"
+        "wire W4 from T1 to K1:86, 1 mm2 blue, 1 m\nwire W5 from K1:85 to ground, 1 mm2 black, 1 m\n";
+    const std::string trigger = "existing wire T1, blue, 1 mm2, live when \"ignition on\", behind 5 A\n";
+    CHECK(open(trigger + "relay K1, 4-pin, studs, resistor\n", relay, "how many amps the contact of K1 may carry"));
+    CHECK_FALSE(
+        open(trigger + "relay K1, 4-pin, 70 A, studs, resistor\n", relay, "how many amps the contact of K1 may carry"));
 }
 
 TEST_CASE("in the bad case of each rule: without one figure of a line that it cites the finding stays, is asked for, "

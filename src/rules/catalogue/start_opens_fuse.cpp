@@ -26,6 +26,8 @@ using solve::StateId;
 /// same (I^2 t). Motors run up in some 0.2 s, filaments are hot after some 0.03 s; half of the heat of an exponential of that
 /// time, and what it still adds to the running current, comes to this (common practice, no source).
 constexpr Seconds motors_start_for{0.12}, lamps_start_for{0.015};
+/// The most that a motor takes to start, over what it takes at work (3 to 8 by kind of motor: common practice, from memory).
+constexpr double most_start_factor = 8;
 
 /// Loads that one operation puts on together.
 struct Start {
@@ -148,6 +150,7 @@ class Judge {
             const Judged lamps = judge(fuse, style, rated.nominal, *all, lamps_start_for);
             if (!start || lamps.verdict > worst.verdict) worst = lamps, start = &*all;
         }
+        if (motors && hangs_on_what_was_taken(fuse, style, rated.nominal, *motors)) say_what_was_taken(*motors);
         // Whether it may open hangs on a starting current that nobody stated: no more than a guess.
         if (worst.verdict == Verdict::may_open &&
             !std::ranges::all_of(start->loads, [&](std::size_t l) { return stated(l); }))
@@ -155,6 +158,28 @@ class Judge {
         if (worst.verdict != Verdict::holds) say(fuse, rated.nominal, style, *start, worst);
     }
     static constexpr double cold_share = solve::cold_over_hot;
+
+    /// Motors of which nobody said what they take to start: would the fuse open with the most that motors take? A fuse that stands that too needs
+    /// no word.
+    bool hangs_on_what_was_taken(PrimitiveId fuse, reference::Protector style, Amps rating, const Start& start) const {
+        if (std::ranges::all_of(start.loads, [&](std::size_t l) { return stated(l); })) return false;
+        const Judged taken = judge(fuse, style, rating, start, motors_start_for);
+        if (taken.verdict != Verdict::holds) return true;
+        const auto band =
+            reference::opening_time(style, rating, taken.amps * (most_start_factor / solve::motor_start_factor));
+        const auto middle = band ? reference::middle(*band) : std::nullopt;
+        return middle && motors_start_for > *middle;
+    }
+    void say_what_was_taken(const Start& start) const {
+        for (std::size_t l : start.loads) {
+            const Primitive& p = c_.at(survey_.loads[l].load);
+            if (p.element == Element::machine && c_.at(p.part).kind == Kind::motor && !stated(l))
+                assume_once(report_,
+                            {name_of(c_, p.part),
+                             fmt::format("{:.1f} times the working amps to start", solve::motor_start_factor),
+                             "usual for a motor (common practice, no source)", "behind its amps: starts at 30 A"});
+        }
+    }
 
     void say(PrimitiveId fuse, Amps rating, reference::Protector style, const Start& start, const Judged& j) {
         const std::optional<Weighed> weighed =
