@@ -9,6 +9,7 @@
 #include "base/words.hpp"
 #include "report/page.hpp"
 #include "report/size_text.hpp"
+#include "rules/battery_returns.hpp"
 #include "rules/survey.hpp"
 #include "sizing/proposal.hpp"
 #include "solve/predict.hpp"
@@ -23,8 +24,9 @@ namespace loomproof::app {
 namespace {
 
 /// What proposals are for. Every other danger or fault changes what flows, so that sizes found with it would be wrong.
-constexpr std::array about_size{"fuse-above-wire", "wire-overloaded", "fuse-near-limit",   "start-opens-fuse",
-                                "voltage-drop",    "part-overloaded", "one-end-protected", "link-too-large"};
+constexpr std::array about_size{"fuse-above-wire",   "wire-overloaded", "fuse-near-limit",
+                                "start-opens-fuse",  "voltage-drop",    "part-overloaded",
+                                "one-end-protected", "link-too-large",  "ground-undersized"};
 
 constexpr int most_rounds = 6;
 
@@ -84,6 +86,8 @@ sizing::Flows flows_of(const rules::Study& study, const rules::Survey& survey) {
     for (std::size_t w = 0; w < study.protection.size(); ++w)
         if (study.protection[w].fed && !study.protection[w].unprotected)
             out.limited_by[w] = study.protection[w].devices;
+    for (const rules::FuseOverReturn& r : rules::fuses_over_battery_returns(study))
+        if (out.limited_by[r.wire.index].empty()) out.limited_by[r.wire.index] = {r.fuse};
     return out;
 }
 

@@ -58,6 +58,12 @@ bool is_main_cut_off(const Part& part) {
                     "battery isolator", "battery disconnect", "battery cut"});
 }
 
+bool is_for_what_stands(const Part& part) {
+    return part.kind == Kind::battery &&
+           has_one(lower(part.name + " " + part.label), {"leisure", "house", "auxiliary", "aux ", "second", "domestic",
+                                                         "service", "caravan", "camper", "cabin", "living", "winch"});
+}
+
 bool is_called_a_restraint(const Part& part) {
     if (part.kind == Kind::fuse || part.kind == Kind::breaker || part.kind == Kind::link || part.kind == Kind::box ||
         part.kind == Kind::bus)

@@ -28,6 +28,9 @@ bool is_cut_off(const Part&);
 /// One for the whole battery.
 bool is_main_cut_off(const Part&);
 
+/// A battery for what works while the engine stands (leisure, house, a winch), not for starting it.
+bool is_for_what_stands(const Part&);
+
 /// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
 bool is_called_a_restraint(const Part&);
 

@@ -52,6 +52,7 @@ constexpr Explains explanations[] = {
     {"coil-never-pulls-in", "never-powered"},
     {"coil-never-releases", "expectation-not-met"},
     {"coil-never-releases", "factory-function-changed"},
+    {"coil-never-releases", "fuse-above-wire"},
     {"coil-contact-exchanged", "common-and-output-swapped"},
     {"common-and-output-swapped", "expectation-not-met"},
     {"common-and-output-swapped", "never-powered"},
@@ -99,8 +100,11 @@ constexpr Explains explanations[] = {
     {"rest-contact-misused", "factory-function-changed"},
     {"reversed-polarity", "expectation-not-met"},
     {"reversed-polarity", "factory-function-changed"},
+    {"reversed-polarity", "ground-fused"},
+    {"reversed-polarity", "never-powered"},
     {"reversed-polarity", "short-circuit"},
     {"reversed-polarity", "unfused-feed"},
+    {"reversed-polarity", "wrong-voltage"},
     {"shared-protection", "fuse-above-wire"},
     {"shared-protection", "fuse-near-limit"},
     {"short-circuit", "relay-chatter"},
@@ -215,7 +219,13 @@ bool hangs_on_it(const Finding& f, const Finding& cause) {
            std::ranges::any_of(f.hangs_on, [&](const std::string& thing) { return about(cause, thing); });
 }
 
+/// A fuse too large for a contact is so whichever way round things are wired: no symptom of that, and its cure is another one.
+bool stands_by_itself(const Finding& f, const Finding& cause) {
+    return f.rule == part_overloaded.id && f.severity == Severity::advice && cause.rule == diode_wrong_way.id;
+}
+
 bool explains(const Finding& cause, const Finding& f) {
+    if (stands_by_itself(f, cause)) return false;
     const bool listed = std::ranges::any_of(
         explanations, [&](const Explains& e) { return cause.rule == e.cause && f.rule == e.consequence; });
     return (listed && share_a_subject(cause, f)) || hangs_on_it(f, cause);
@@ -325,6 +335,7 @@ Outcome fold(const Circuit& c, Report report) {
     out.findings = std::move(report.findings);
     out.not_checked = std::move(report.not_checked);
     out.new_functions = std::move(report.new_functions);
+    out.assumptions = std::move(report.assumptions);
     return out;
 }
 

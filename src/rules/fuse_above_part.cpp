@@ -186,9 +186,14 @@ class Speaker {
                                        text(before.lets_through), what_it_is(p), text(rating)));
         for (PrimitiveId d : before.devices) f.cites.push_back(cite_rating(s_, d, "lets it through"));
         f.cites.push_back(cite_part(c_, p.part, "made for " + text(rating)));
+        // What takes more than that all at once, and never is on all at once, is no load that it stands.
+        const bool stands = behind.sum <= rating * 1.005;
         const std::string load =
-            behind.unknown.empty() ? fmt::format("What hangs on it takes {}, which it stands. ", text(behind.sum)) : "";
-        f.why = load + fmt::format("But a motor that jams, or a poor short, may take anything between {} and {}: no "
+            !behind.unknown.empty() ? "But a"
+            : stands                ? fmt::format("What hangs on it takes {}, which it stands. But a", text(behind.sum))
+                     : fmt::format("What hangs on it takes {} if all of it is on at once, more than it stands; and a",
+                                   text(behind.sum));
+        f.why = load + fmt::format(" motor that jams, or a poor short, may take anything between {} and {}: no "
                                    "fuse opens, and {}.",
                                    text(rating), text(before.lets_through),
                                    plug ? "the hole gets hot, its spring goes soft, and the plug burns"

@@ -23,6 +23,7 @@
     rule(cut_off_bypassed) \
     rule(wrong_voltage) \
     rule(source_overloaded) \
+    rule(batteries_joined_for_good) \
     rule(ammeter_in_path) \
     rule(one_fault_all_dark) \
     rule(reversed_polarity) \

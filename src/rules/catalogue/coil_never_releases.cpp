@@ -68,8 +68,50 @@ class Judge {
         f.limit = fmt::format(
             "a relay must let go at {} and below (makers' sheets: 4 to 10 % of its volts at least; 10 % taken)",
             text(Volts{l.must_release}));
+        if (const WireId feed = fed_by_itself(p); feed.exists()) {
+            f.why += fmt::format(" {} feeds the coil from behind the relay's own contact: once in, it holds itself in.",
+                                 sentence_start(name_of(c_, feed)));
+            f.cures.push_back({fmt::format(
+                "Move the coil's feed: take {} off {}, and wire {} to what is live only while "
+                "it shall be in: the ignition, or what is live while the alternator charges.",
+                name_of(c_, feed), name_of(c_, far_end(p, feed)), name_of(c_, c_.at(feed).other(far_end(p, feed))))});
+            // No thicker wire mends that: what is wrong with this one goes with it.
+            if (std::ranges::find(f.subjects, subject_of(c_, feed)) == f.subjects.end())
+                f.subjects.push_back(subject_of(c_, feed));
+        }
         f.cures.push_back({"Put a switch or a switched feed before its coil, or between its coil and ground."});
         report_.findings.push_back(std::move(f));
+    }
+
+    /// The wire at the coil's fed end that comes from the relay's own output, or from what its output feeds: over wires, joints and fuses alone.
+    /// Where the same is live without the relay too (a second battery) it counts all the same: the relay joins it to the first.
+    WireId fed_by_itself(const Primitive& coil) const {
+        const TerminalId fed = sides_.live(coil.a) && !s_.reference[coil.a.index] ? coil.a : coil.b;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (p.part != coil.part || p.purpose != Purpose::make_contact) continue;
+            for (TerminalId out : {p.a, p.b}) {
+                if (c_.at(out).role != Role::make) continue;
+                const Reach reach = s_.graph.walk(
+                    std::vector{out},
+                    [&](EdgeRef e, TerminalId from) {
+                        if (c_.part_of(from).kind == Kind::battery || s_.reference[from.index]) return false;
+                        if (e.is_wire()) return !c_.at(e.wire).poisoned;
+                        const Element element = c_.at(e.primitive).element;
+                        return element == Element::joint || element == Element::meter || element == Element::protector;
+                    },
+                    [&](EdgeRef e) { return nominal_length(c_, e); });
+                if (!reach.reached(fed)) continue;
+                const std::vector<EdgeRef> way = reach.path_to(fed);
+                if (!way.empty() && way.back().is_wire()) return way.back().wire;
+            }
+        }
+        return {};
+    }
+    /// The end of the coil's wire that is not at the coil.
+    TerminalId far_end(const Primitive& coil, WireId w) const {
+        return c_.at(c_.at(w).a).part == coil.part && (c_.at(w).a == coil.a || c_.at(w).a == coil.b) ? c_.at(w).b
+                                                                                                     : c_.at(w).a;
     }
 
     /// Fed over a contact of the relay, without a switch in between: near enough for a sentence.

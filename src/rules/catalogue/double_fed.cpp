@@ -53,11 +53,12 @@ class Judge {
                (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
     }
 
-    Reach walk(TerminalId pole, PrimitiveId without) const {
+    Reach walk(TerminalId pole, const std::vector<PrimitiveId>& without) const {
         return s_.graph.walk(
             std::vector{pole},
             [&](EdgeRef e, TerminalId from) {
-                return e != EdgeRef{{}, without} && stays_closed(e, from);
+                const bool out = !e.is_wire() && std::ranges::find(without, e.primitive) != without.end();
+                return !out && stays_closed(e, from);
             },
             [&](EdgeRef e) { return nominal_length(c_, e); });
     }
@@ -74,13 +75,19 @@ class Judge {
         if (!all.reached(p.a) || !all.reached(p.b)) return;
         const bool a_first = all.distance(p.a) <= all.distance(p.b);
         const TerminalId near = a_first ? p.a : p.b, far = a_first ? p.b : p.a;
-        const Reach without = walk(live.pole, fuse);
+        const Reach without = walk(live.pole, {fuse});
         if (!without.reached(near) || !without.reached(far)) return;
         Group g{live, {fuse}, far, without.stops_to(far)};
-        for (EdgeRef e : without.path_to(far))
-            if (!e.is_wire() && c_.at(e.primitive).element == Element::protector &&
-                beside(e.primitive, fuse, live.pole))
-                g.fuses.push_back(e.primitive);
+        // One way after the other is taken out, until nothing feeds it any more: three fuses on one joint are one mistake.
+        for (Reach way = without; way.reached(far);) {
+            const std::size_t before = g.fuses.size();
+            for (EdgeRef e : way.path_to(far))
+                if (!e.is_wire() && c_.at(e.primitive).element == Element::protector &&
+                    beside(e.primitive, fuse, live.pole))
+                    g.fuses.push_back(e.primitive);
+            if (g.fuses.size() == before) break; // bridged by a wire
+            way = walk(live.pole, g.fuses);
+        }
         if (g.fuses.size() < 2) return; // bridged by a wire: not fed twice but not protected at all
         if (parallel_cables(g.fuses)) return;
         std::ranges::sort(g.fuses);
@@ -90,7 +97,7 @@ class Judge {
     /// Does `other` stand beside the fuse, not before both?
     bool beside(PrimitiveId other, PrimitiveId fuse, TerminalId pole) const {
         if (bridge_[other.index]) return false;
-        const Reach without = walk(pole, other);
+        const Reach without = walk(pole, {other});
         return without.reached(c_.at(fuse).a) && without.reached(c_.at(fuse).b);
     }
 
@@ -115,14 +122,15 @@ class Judge {
                         list_of(names), names.size() == 2 ? "the other" : "the others");
         f.place = where_it_lies(c_, parts.front());
         for (PartId p : parts) f.cites.push_back(cite_part(c_, p, "one of the feeds"));
+        const bool two = names.size() == 2;
         f.why = fmt::format("Whoever pulls {} to work on what hangs there takes it for dead. And a short behind them "
-                            "opens neither before both together are through.",
-                            names.front());
+                            "opens {} together are through.",
+                            names.front(), two ? "neither before both" : "none before all");
         f.limit = "a fuse that is out makes dead what lies behind it (common practice)";
-        f.cures.push_back(
-            {fmt::format("Feed it over one of them only, and take the other wire off at {}.", end_of(c_, g.behind))});
-        f.cures.push_back({fmt::format("If both are meant: write on the fuse box that {} have to come out together.",
-                                       list_of(names))});
+        f.cures.push_back({fmt::format("Feed it over one of them only, and take the other {} off at {}.",
+                                       two ? "wire" : "wires", end_of(c_, g.behind))});
+        f.cures.push_back({fmt::format("If {} are meant: write on the fuse box that {} have to come out together.",
+                                       two ? "both" : "all", list_of(names))});
         f.path = stops_in_words(c_, g.stops);
         f.subjects = names;
         f.hangs_on = names_around(s_, g.stops);

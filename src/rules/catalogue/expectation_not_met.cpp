@@ -172,17 +172,35 @@ class Judge {
                                  way.empty() ? "everything at rest" : positions, w.instead);
         f.place = where_it_lies(c_, e.part);
         f.cites = {{e.span, w.instead}, cite_part(c_, e.part)};
+        const std::vector<std::string> bare = coil_ends_without_wire(on);
         if (way.size() > 1) f.why = fmt::format("It comes about so: {}.", solve::said(c_, b_, way));
+        if (!bare.empty())
+            f.why += fmt::format("{}{} {} no wire yet.", f.why.empty() ? "" : " ", sentence_start(list_of(bare)),
+                                 verb(bare.size(), "has", "have"));
         const std::string when = way.empty() ? "" : fmt::format(" --when '{}'", positions);
         const bool too_much = e.what == Expectation::What::off || e.what == Expectation::What::never_with;
-        f.cures = {
+        if (!bare.empty()) f.cures.push_back({fmt::format("Wire {} first.", list_of(bare))});
+        f.cures.push_back(
             {fmt::format("Follow the way and see {}: loomproof trace FILE {} {}{}",
                          too_much ? "where its current comes from" : "where the volts are lost", pole_to_trace_from(s_),
-                         is_point(c_, e) ? name_of(c_, e.filament) : name_of(c_, e.part), when)},
-            {"If the circuit is right and the wish is not, change the line."}};
+                         is_point(c_, e) ? name_of(c_, e.filament) : name_of(c_, e.part), when)});
+        f.cures.push_back({"If the circuit is right and the wish is not, change the line."});
         f.subjects = {name_of(c_, e.part)};
         f.hangs_on = on.names;
         return f;
+    }
+
+    /// Of the relays on the way: a coil that lacks a wire moves nothing, and that wire is what to look for first.
+    std::vector<std::string> coil_ends_without_wire(const HangsOn& on) const {
+        std::vector<std::string> names;
+        for (const Ends::Open& o : ends_.open()) {
+            const Terminal& t = c_.at(o.terminal);
+            const bool coil = t.role == Role::coil_plus || t.role == Role::coil_minus;
+            const bool on_the_way =
+                std::ranges::any_of(on.terminals, [&](TerminalId other) { return c_.at(other).part == t.part; });
+            if (coil && on_the_way) names.push_back(name_of(c_, o.terminal));
+        }
+        return names;
     }
 
     const Study& s_;

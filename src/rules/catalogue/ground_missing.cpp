@@ -7,6 +7,11 @@
 #include "base/words.hpp"
 #include "circuit/straps.hpp"
 
+#include <algorithm>
+#include <string>
+#include <utility>
+#include <vector>
+
 #include <fmt/core.h>
 
 namespace loomproof::rules {
@@ -100,6 +105,81 @@ void say_loads(const Study& study, const MissingGround& m, Finding& f) {
                             name_of(c, m.at));
 }
 
+/// A second battery that is joined to others by its live pole alone: coils and loads are wired to its ground pole, but nothing joins that one to
+/// the ground of the others. A battery with its own loads and nothing else is a system of its own, and one in a row feeds more volts.
+void look_at_second_batteries(const Study& study, const Sides& sides, Report& report) {
+    const Circuit& c = study.circuit;
+    for (PrimitiveId id : study.now.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.element != Element::source || c.at(p.part).kind != Kind::battery || c.at(p.part).poisoned) continue;
+        const TerminalId live = study.from_plus() ? p.a : p.b, ground = study.from_plus() ? p.b : p.a;
+        if (study.reference[live.index] || sides.live(ground) || study.now.wires_at(ground).empty() ||
+            sides.untraced(ground) || (p.voltage.known() && c.vehicle.system.si > 1.5 * p.voltage.nominal.si))
+            continue;
+        const std::string name = name_of(c, p.part);
+        if (std::ranges::any_of(report.findings, [&](const Finding& f) {
+                return f.rule == ground_missing.id && std::ranges::find(f.subjects, name) != f.subjects.end();
+            }))
+            continue;
+        const Spread from(study.now,
+                          {.starts = {live}, .with_current = study.from_plus(), .not_beyond = &study.reference});
+        const Reach same_ground = study.graph.walk(
+            std::vector{ground},
+            [&](EdgeRef e, TerminalId) {
+                if (e.is_wire()) return !c.at(e.wire).poisoned;
+                const Element element = c.at(e.primitive).element;
+                return element == Element::joint || element == Element::contact || element == Element::meter;
+            },
+            [](EdgeRef) { return 1.0; });
+        if (std::ranges::any_of(same_ground.in_order(), [&](TerminalId t) { return c.part_of(t).kind == Kind::metal; }))
+            continue;
+        const auto other = std::ranges::find_if(study.strong, [&](const LivePole& l) {
+            const Primitive& source = c.at(l.source);
+            const TerminalId others = study.from_plus() ? source.b : source.a;
+            return c.at(source.part).kind == Kind::battery && l.source != id && study.reference[others.index] &&
+                   from.reached(l.pole) && !same_ground.reached(others);
+        });
+        if (other == study.strong.end()) continue;
+        Finding f;
+        f.rule = "ground-missing";
+        f.severity = Severity::danger;
+        f.headline =
+            sentence_start(fmt::format("Nothing joins {} to the ground of {}: {} gives and takes no current.",
+                                       name_of(c, ground), name_of(c, c.at(other->source).part), called(c, p.part)));
+        f.place = where_it_lies(c, p.part);
+        f.cites.push_back(cite_part(c, p.part));
+        f.cites.push_back(cite_terminal(study.now, ground, "reaches no ground"));
+        std::vector<PartId> users;
+        std::vector<std::string> names;
+        std::vector<bool> seen(c.terminals.size(), false);
+        const auto fresh = [&](TerminalId at) {
+            if (seen[at.index]) return false;
+            seen[at.index] = true;
+            return true;
+        };
+        for (TerminalId t : region(study.now, {ground}, Through::what_conducts, fresh)) {
+            names.push_back(name_of(c, t));
+            for (WireId w : study.now.wires_at(t)) names.push_back(subject_of(c, w));
+            if (c.at(t).part != p.part && std::ranges::find(users, c.at(t).part) == users.end() &&
+                c.at(t).role != Role::joint)
+                users.push_back(c.at(t).part);
+        }
+        f.why =
+            users.empty()
+                ? "It is never charged, and feeds nothing."
+                : fmt::format("It is never charged, and what is wired to that pole ({}) is without ground as well: it "
+                              "stays dead, or finds one through other loads.",
+                              list_of(names_of(c, users)));
+        f.cures.push_back(
+            {fmt::format("Fit a cable from {} to the body, as thick as its other one.", name_of(c, ground))});
+        f.subjects = {name_of(c, ground), name_of(c, p.part)};
+        for (PartId user : users) f.subjects.push_back(name_of(c, user));
+        for (std::string& n : names)
+            if (std::ranges::find(f.subjects, n) == f.subjects.end()) f.subjects.push_back(std::move(n));
+        report.findings.push_back(std::move(f));
+    }
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
@@ -138,6 +218,7 @@ void run(const Study& study, Report& report) {
                  "nothing joins it to the battery yet", "Mend that first, then check again."});
         report.findings.push_back(std::move(f));
     }
+    if (!ends.doubtful()) look_at_second_batteries(study, sides, report);
 }
 
 } // namespace

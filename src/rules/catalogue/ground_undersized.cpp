@@ -2,6 +2,7 @@
 #include "reference/fuses.hpp"
 #include "reference/short_time.hpp"
 #include "rules/all.hpp"
+#include "rules/battery_returns.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
@@ -169,20 +170,26 @@ class Judge {
     std::vector<Thin> thin_;
 };
 
-void run(const Study& s, Report& report) { Judge(s, report).run(); }
+void run(const Study& s, Report& report) {
+    Judge(s, report).run();
+    judge_battery_returns(s, report);
+}
 
 } // namespace
 
 const Rule ground_undersized = {
     "ground-undersized",
-    Severity::fault,
+    Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a load's ground wire that a short inside the load spoils before the feed's fuse opens",
-    "always a fault; a feed of the same size may be a danger, as a return carries only what went through the load",
+    "a ground wire that a short spoils before the feed's fuse opens, or that is too thin for what an alternator sends "
+    "through it",
+    "a danger for the ground lead of a battery, over which every short behind its fuses goes; else a fault: a load's "
+    "return carries only what went through the load",
     {
         "The load's feed is thick and its fuse large, but its return is a thin wire. A short inside the load goes "
-        "through both.",
+        "through both. Or the ground lead of a battery, or the strap between it and the alternator, is thinner than "
+        "what flows over it.",
         "The return is then the weakest piece: it burns, and the fuse may still hold. It is judged milder than a feed "
         "of "
         "the same size, as a wire that is chafed through on the feed's side is shorted past it: the return carries a "
@@ -190,7 +197,9 @@ const Rule ground_undersized = {
         "A return as thick as the feed. A smaller fuse, where the load allows it.",
         "The current of a dead short by the battery's inner resistance and the wires alone; the fuse's latest time "
         "(ISO 8820-3, from memory) against the heat that the wire's insulation stands once. Where the "
-        "fuse is through in time, a thinner return is left alone.",
+        "fuse is through in time, a thinner return is left alone. Of what an alternator can give, half is taken to "
+        "come "
+        "back over the battery's lead (common practice, no source).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 40 A, maxi

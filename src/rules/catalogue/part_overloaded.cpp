@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/between_batteries.hpp"
+#include "rules/called_so.hpp"
 #include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
@@ -9,6 +10,7 @@
 #include "rules/spread.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
+#include "rules/unrated.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -70,7 +72,7 @@ class Judge {
         look_at_seats();
         judge_closing_contacts(s_, survey_, report_);
         for (const LivePole& source : s_.limited) look_at_charging(source);
-        say_unrated();
+        unrated_.say(s_, report_);
         say_resistors();
         for (const Over& o : open_)
             report_.not_checked.push_back(
@@ -93,6 +95,7 @@ class Judge {
         const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
         const bool diode = p.element == Element::junction && p.purpose != Purpose::suppressor;
         if (!contact && !diode && p.purpose != Purpose::hole) return std::nullopt;
+        if (p.purpose == Purpose::hole && !p.rating.known()) ask_for_rating_of_hole(p, survey_.part[id.index]);
         // What breaks a current wears by it each time; what only conducts gets warm if it lasts.
         const auto peak =
             contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
@@ -114,8 +117,11 @@ class Judge {
         const auto& lasting = survey_.part[id.index];
         ask_for_rating(p, lasting);
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
-        if (!lasting || lasting->amps <= usual * 1.005 || (has_cable(s_, p.a) && has_cable(s_, p.b)))
+        if (!lasting || lasting->amps <= usual * 1.005) return std::nullopt;
+        if (has_cable(s_, p.a) && has_cable(s_, p.b)) { // a main switch is made for such cables; another may not be
+            if (!is_cut_off(c_.at(p.part)) && !s_.now.is_factory(p.part)) unrated_.ask(p.part, lasting->amps);
             return std::nullopt;
+        }
         return Over{id, *lasting, usual, false};
     }
 
@@ -124,29 +130,14 @@ class Judge {
         if (c_.at(p.part).kind != Kind::switching || !p.control.exists() ||
             c_.at(p.control).type != Control::Type::hand || s_.now.is_factory(p.part) || !lasting ||
             lasting->amps < asks_from || lasting->amps > switch_carries * 1.005 ||
-            (has_cable(s_, p.a) && has_cable(s_, p.b)))
+            (is_cut_off(c_.at(p.part)) && has_cable(s_, p.a) && has_cable(s_, p.b)))
             return;
-        const auto known = std::ranges::find(unrated_, p.part, &std::pair<PartId, Amps>::first);
-        if (known == unrated_.end())
-            unrated_.emplace_back(p.part, lasting->amps);
-        else
-            known->second = std::max(known->second, lasting->amps);
+        unrated_.ask(p.part, lasting->amps);
     }
-    /// All of them in one line.
-    void say_unrated() {
-        if (unrated_.empty()) return;
-        std::vector<std::string> names, amps;
-        for (const auto& [part, most] : unrated_) {
-            names.push_back(name_of(c_, part));
-            amps.push_back(fmt::format("{} passes {}", names.back(), text(rounded(most, 3))));
-        }
-        const bool one = names.size() == 1;
-        report_.not_checked.push_back(
-            {part_overloaded.id, fmt::format("how many amps {} may switch", list_of(names)),
-             fmt::format("nobody said what {} made for, and {}", one ? "it is" : "they are", list_of(amps)),
-             fmt::format("Read the rating on {}, and write it behind the name: switch {}, 16 A. Less than that goes "
-                         "through it: let a relay switch the load.",
-                         one ? "the switch" : "each switch", names.front())});
+    /// Holes of small plugs carry less than that, those of large ones more (common practice, no source).
+    void ask_for_rating_of_hole(const Primitive& p, const std::optional<Peak>& lasting) {
+        if (!lasting || lasting->amps < relay_carries || s_.now.is_factory(p.part)) return;
+        unrated_.ask(p.part, lasting->amps);
     }
 
     /// Each figure of a resistor that nobody said, one line for all that lack it.
@@ -408,9 +399,9 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     const Weighing weighing_;
-    std::vector<Over> open_;                       ///< one for a part
-    std::vector<std::pair<PartId, Amps>> unrated_; ///< switches, with the most that lasts
-    std::vector<PartId> without_ohms_;             ///< resistors of which nobody said it
+    std::vector<Over> open_; ///< one for a part
+    Unrated unrated_;
+    std::vector<PartId> without_ohms_; ///< resistors of which nobody said it
     std::vector<std::pair<PartId, Hot>>
         without_watts_; ///< and those that get hot and of which nobody said how hot they may
 };
@@ -444,8 +435,9 @@ const Rule part_overloaded = {
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load; or a smaller fuse.",
         "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a "
         "resistor. A contact of which it says "
-        "nothing is asked about from 20 A on (switch) or 30 A (relay), unless cables for more than 60 A are on it: "
-        "common practice, no source. A relay's "
+        "nothing is asked about from 20 A on (switch) or 30 A (relay); where cables for more than 60 A are on it, and "
+        "of "
+        "holes of plugs from 30 A on, you are told that it is not checked: common practice, no source. A relay's "
         "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times "
         "(limiting making currents in two "
         "makers' sheets, relays of 40 A and more); between the two, and for smaller relays, it is not checked and you "

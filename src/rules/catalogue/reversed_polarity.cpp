@@ -58,7 +58,21 @@ class Judge {
 
     void look_at_battery(const Primitive& p) {
         const TerminalId live = s_.from_plus() ? p.a : p.b, ground = s_.from_plus() ? p.b : p.a;
-        if (s_.reference[ground.index] || s_.now.wires_at(ground).empty()) return;
+        if (s_.now.wires_at(ground).empty()) return;
+        // Meant to stand in a row, and turned: the one takes from the volts of the other.
+        if (in_rows(p) && !s_.reference[live.index])
+            for (PrimitiveId id : s_.now.primitives()) {
+                const Primitive& other = c_.at(id);
+                if (other.element != Element::source || c_.at(other.part).kind != Kind::battery || other.part == p.part)
+                    continue;
+                const TerminalId others_live = s_.from_plus() ? other.a : other.b,
+                                 others_ground = s_.from_plus() ? other.b : other.a;
+                // Of the two the one is turned that is not on the body.
+                const bool on_body = on_metal(others_ground) && !on_metal(ground);
+                if (on_body && wired_together(live, others_live, false) && !grounds_joined(ground, others_ground))
+                    return say_against(p, live, ground, other, others_live);
+            }
+        if (s_.reference[ground.index]) return;
         if (s_.reference[live.index]) return say_battery_turned(p, live, ground);
         // In a row with another one on purpose, it feeds 24 V; beside that other one at the same time it is shorted.
         for (PrimitiveId id : s_.now.primitives()) {
@@ -69,6 +83,29 @@ class Judge {
             if (wired_together(ground, others_live, false) && wired_together(live, others_live, true))
                 return say_in_row(p, live, ground, others_live);
         }
+    }
+
+    /// Has the system more volts than this battery, so that several stand in a row?
+    bool in_rows(const Primitive& p) const {
+        constexpr double more = 1.5;
+        return p.voltage.known() && c_.vehicle.system.si > more * p.voltage.nominal.si;
+    }
+
+    /// Over wires, joints and contacts; fuses have no place there.
+    Reach all_of_ground(TerminalId from) const {
+        return s_.graph.walk(
+            std::vector{from},
+            [&](EdgeRef e, TerminalId) {
+                if (e.is_wire()) return !c_.at(e.wire).poisoned;
+                const Element element = c_.at(e.primitive).element;
+                return element == Element::joint || element == Element::contact || element == Element::meter;
+            },
+            [](EdgeRef) { return 1.0; });
+    }
+    bool grounds_joined(TerminalId a, TerminalId b) const { return all_of_ground(a).reached(b); }
+    bool on_metal(TerminalId pole) const {
+        const Reach all = all_of_ground(pole);
+        return std::ranges::any_of(all.in_order(), [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal; });
     }
 
     /// Over wires and joints alone, or over what can close and open as well.
@@ -124,9 +161,46 @@ class Judge {
                                  name_of(c_, ground), name_of(c_, others_live), called(c_, p.part), stamp_of(c_, live));
         f.why = "So joined it is shorted over the cables between the two: some hundred amps flow, cables and contacts "
                 "burn, and the battery may burst.";
-        f.cures.push_back({fmt::format("Put the cable of {} on ground.", name_of(c_, ground))});
-        f.cures.push_back({fmt::format("If twice the volts are what is wanted, take the joint between {} and {} out.",
-                                       name_of(c_, live), name_of(c_, others_live))});
+        // What the system is made for comes first.
+        const std::string apart =
+            fmt::format("take the joint between {} and {} out", name_of(c_, live), name_of(c_, others_live));
+        if (in_rows(p)) {
+            f.cures.push_back({fmt::format("For {} {}.", text(c_.vehicle.system), apart)});
+        } else {
+            f.cures.push_back({fmt::format("Put the cable of {} on ground.", name_of(c_, ground))});
+            f.cures.push_back({fmt::format("If twice the volts are what is wanted, {}.", apart)});
+        }
+        report_.findings.push_back(std::move(f));
+    }
+
+    void say_against(const Primitive& p, TerminalId live, TerminalId ground, const Primitive& other,
+                     TerminalId others_live) {
+        Finding f = start_battery(p, live, ground);
+        f.cites = {cite_terminal(s_.now, live, fmt::format("on {}", name_of(c_, others_live))),
+                   cite_terminal(s_.now, ground, "goes to the feed")};
+        f.headline = sentence_start(
+            fmt::format("{} is the wrong way round in its row: {} is on {}, so the two work against one another.",
+                        called(c_, p.part), name_of(c_, live), name_of(c_, others_live)));
+        f.why =
+            fmt::format("{} and {} in a row that way give nothing; the system needs {}. Whoever finds everything dead "
+                        "and joins the loose ends shorts them.",
+                        text(p.voltage.nominal), text(other.voltage.nominal), text(c_.vehicle.system));
+        f.cures.push_back(
+            {fmt::format("Exchange its two cables, with both batteries out of the circuit: {} belongs on {}, "
+                         "and {} feeds the system. See to fuses and wires after that.",
+                         name_of(c_, ground), name_of(c_, others_live), name_of(c_, live))});
+        f.subjects.push_back(name_of(c_, other.part));
+        // All that hangs there gets its feed once the battery is turned.
+        std::vector<bool> seen(c_.terminals.size(), false);
+        const auto fresh = [&](TerminalId at) {
+            if (seen[at.index] || c_.part_of(at).kind == Kind::metal) return false;
+            seen[at.index] = true;
+            return true;
+        };
+        for (TerminalId t : region(s_.now, {ground}, Through::what_conducts, fresh))
+            if (const std::string name = name_of(c_, c_.at(t).part);
+                std::ranges::find(f.subjects, name) == f.subjects.end())
+                f.subjects.push_back(name);
         report_.findings.push_back(std::move(f));
     }
 

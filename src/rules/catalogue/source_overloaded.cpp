@@ -48,7 +48,67 @@ std::string rated_takers(const Study& s, const Survey& survey, solve::StateId at
     return list_of(words);
 }
 
+/// A lithium battery beside another one that a relay or switch joins to an alternator: nothing but the cables keeps the current small.
+void look_at_lithium(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    const auto is_lithium = [&](PartId part) {
+        const Attribute* a = s.now.find(part, Attr::chemistry);
+        return c.at(part).kind == Kind::battery && a && a->word == "lithium";
+    };
+    if (std::ranges::none_of(s.strong, [&](const LivePole& l) {
+            return c.at(c.at(l.source).part).kind == Kind::battery && !is_lithium(c.at(l.source).part);
+        }))
+        return;
+    for (const LivePole& battery : s.strong) {
+        const PartId part = c.at(battery.source).part;
+        if (!is_lithium(part) || c.at(part).poisoned) continue;
+        const Reach reach = s.graph.walk(
+            std::vector{battery.pole},
+            [&](EdgeRef e, TerminalId t) { return carries_fault(s, e, t, Protectors::pass); },
+            [&](EdgeRef e) { return nominal_length(c, e); });
+        for (const LivePole& pole : s.limited) {
+            const PartId alternator = c.at(pole.source).part;
+            if (c.at(alternator).kind != Kind::alternator || !reach.reached(pole.pole)) continue;
+            const Stated<Amps> most = s.now.amps(alternator, Attr::rating), own = s.now.amps(part, Attr::rating);
+            // Its own electronics keep it to what the alternator stands for long.
+            if (own.known() && most.known() && own.nominal <= most.nominal * 0.5) continue;
+            PartId joins;
+            for (EdgeRef e : reach.path_to(pole.pole))
+                if (!e.is_wire() && c.at(e.primitive).element == Element::contact && !joins.exists())
+                    joins = c.at(e.primitive).part;
+            Finding f;
+            f.rule = source_overloaded.id;
+            f.severity = Severity::advice;
+            f.headline = sentence_start(
+                fmt::format("{}, lithium, is joined to {}{} with nothing that limits the current.", called(c, part),
+                            called(c, alternator), joins.exists() ? " over " + called(c, joins) : ""));
+            f.place = where_it_lies(c, part);
+            f.cites.push_back(cite_part(c, part, "takes what it gets"));
+            if (joins.exists()) f.cites.push_back(cite_part(c, joins, "joins them"));
+            f.cites.push_back(cite_part(c, alternator));
+            f.why =
+                "A lithium battery has little resistance inside and its volts stay nearly the same until it is full: "
+                "it "
+                "takes all that the alternator can give for hours, where a lead battery soon takes less. Alternators "
+                "made for a lead battery burn out so, at idle first; and when the battery's electronics part it while "
+                "it charges, the alternator's volts jump.";
+            f.limit = "what its maker says about charging from an alternator (common practice, no source)";
+            f.cures.push_back(
+                {"Charge it over a charger made for it, which limits the current: loomproof help charger."});
+            f.cures.push_back({fmt::format("If its maker allows an alternator straight on it: accept {} on {} because "
+                                           "\"...\"",
+                                           source_overloaded.id, name_of(c, part))});
+            f.subjects = {name_of(c, part), name_of(c, alternator)};
+            if (joins.exists()) f.subjects.push_back(name_of(c, joins));
+            const bool maker = s.now.is_factory(part) && s.now.is_factory(alternator);
+            (maker ? report.as_built : report.findings).push_back(std::move(f));
+            break;
+        }
+    }
+}
+
 void run(const Study& s, Report& report) {
+    look_at_lithium(s, report);
     const Circuit& c = s.circuit;
     std::vector<PartId> alternators;
     for (PartId p : s.now.parts())
@@ -125,13 +185,16 @@ const Rule source_overloaded = {
     Severity::advice,
     Quantifier::exists,
     Harm::other,
-    "more switched on at once than the alternator gives",
+    "more switched on at once than the alternator gives; a lithium battery on it that nothing limits",
     "always advice",
     {
-        "In some switch position that lasts, all that is on takes more than the alternator gives at speed.",
+        "In some switch position that lasts, all that is on takes more than the alternator gives at speed. Or a "
+        "lithium "
+        "battery beside a lead one is joined to the alternator over relays, switches and cables alone.",
         "The battery gives what is missing, and is flat after some hours of driving; its cables and the alternator run "
-        "hot meanwhile.",
-        "A larger alternator, or less at once.",
+        "hot meanwhile. A lithium battery takes all that an alternator can give for hours, which most were not made "
+        "for.",
+        "A larger alternator, or less at once. For a lithium battery a charger that limits the current.",
         "The amps marked on the alternator, against the amps of all loads that are on together. What lasts seconds "
         "does not count: a horn, a starter, a button held; nor what rests again within five minutes (duty 1 min in 10 "
         "min: "

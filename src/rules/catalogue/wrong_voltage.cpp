@@ -5,6 +5,7 @@
 #include "rules/phrases.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
+#include "rules/unlike_batteries.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -214,6 +215,7 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
+    judge_unlike_batteries(s, report);
     if (const Survey* survey = survey_of_bad_positions(s, report, wrong_voltage.id,
                                                        "whether everything gets the volts that it is made for"))
         Judge(s, *survey, report).run();
@@ -223,23 +225,25 @@ void run(const Study& s, Report& report) {
 
 const Rule wrong_voltage = {
     "wrong-voltage",
-    Severity::fault,
+    Severity::danger,
     Quantifier::exists,
     Harm::other,
     "a part that is made for other volts than it gets, or that is fed from between two batteries or from behind a "
-    "ballast",
-    "always a fault",
+    "ballast; batteries of different volts that come together",
+    "a danger where two batteries of different volts can be joined, else a fault",
     {
         "This part is marked for 24 V in a 12 V system, or the other way round; or it takes its current from the "
         "middle of two batteries in a row, or from behind a resistor that is there for another load, as an ignition "
-        "coil's ballast is.",
+        "coil's ballast is. Or a battery of 24 V and one of 12 V can be joined over wires, fuses and contacts.",
         "With twice the volts lamps and coils burn out; with half of them nothing works well. A load in the middle "
-        "empties one battery alone.",
+        "empties one battery alone. Of two unlike batteries the smaller one boils and can burst.",
         "Fit the part that is made for the system, or feed it over a converter.",
         "The volts marked on the part, as the file says. Charging brings a fifth more: that is usual. Spoken of is "
         "what gets 1.4 times as much, what the whole system cannot give, and what gets less than 80 % behind a "
         "resistor "
-        "that it shares with a load of another kind (common practice, no source).",
+        "that it shares with a load of another kind; and batteries that differ by more than a quarter (common "
+        "practice, "
+        "no source).",
         R"(loom 1
 system 24 V, negative ground
 battery, 100 Ah

@@ -272,7 +272,10 @@ Point Maker::second_battery(Point& rail) {
     Feed there = fused(joined, 60);
     plan.joins = {here.at.part, there.at.part};
     Feed way = here;
-    if (c.chance(50)) { way = gated(here, 60, gate(60, false)); }
+    if (c.chance(50))
+        way = gated(here, 60, gate(60, false));
+    else
+        plan.features.insert("joined for good"); // batteries-joined-for-good may speak
     feed_wire(way.at, there.at, here, 60);
     plan.features.insert("second battery");
     return own;
