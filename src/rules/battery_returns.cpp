@@ -92,9 +92,10 @@ class Judge {
     };
     std::optional<Fused> fused(TerminalId live, TerminalId ground) const {
         const Reach reach = over_what_is_solid(ground);
+        const std::vector<TerminalId> reached = reach.in_order();
         const auto end = std::ranges::find_if(
-            reach.in_order(), [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal && s_.reference[t.index]; });
-        if (end == reach.in_order().end()) return std::nullopt;
+            reached, [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal && s_.reference[t.index]; });
+        if (end == reached.end()) return std::nullopt;
         const std::vector<EdgeRef> way = reach.path_to(*end);
         const std::vector<WireId> wires = alone(way);
         if (wires.empty()) return std::nullopt;
