@@ -156,12 +156,6 @@ void Model::add_branches() {
             e == Element::joint || e == Element::protector || e == Element::meter || e == Element::source;
         if (primitive_branch_[id.index] != none) draws_[primitive_branch_[id.index]] = !metal;
     }
-    for (PrimitiveId lamp : view_.primitives()) {
-        if (c.at(lamp).purpose != Purpose::charge_lamp_terminal) continue;
-        for (PrimitiveId id : view_.primitives())
-            if (c.at(id).part == c.at(lamp).part && c.at(id).element == Element::source)
-                followers_.push_back({primitive_branch_[lamp.index], primitive_branch_[id.index], 0});
-    }
     if (!engine_) return;
     const auto while_ = [&](PrimitiveId id, bool runs, bool idles) {
         Conditions now = conditions_;
@@ -229,28 +223,6 @@ void Model::set_devices(const Positions& positions) {
                              : engine == EngineDoes::idles ? k.idling
                                                            : k.stopped;
     for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
-    for (Follower& f : followers_) {
-        Device& d = devices_[f.branch];
-        const bool charges = d.law == Device::Law::generator;
-        if (charges && f.most > 0) d.volts = f.most; // the last solution may have lowered it
-        f.most = charges ? d.volts : 0;
-    }
-}
-
-/// Lamp terminals down to where their B+ stands. True where one moved, so that the rest has to be solved again.
-bool Model::follow() {
-    constexpr double same_volts = 0.01;
-    bool moved = false;
-    for (const Follower& f : followers_) {
-        if (!(f.most > 0)) continue;
-        const Ends e = ends_[f.source];
-        const double volts = std::clamp(solution_.volts[e.a] - solution_.volts[e.b], 0.0, f.most);
-        Device& d = devices_[f.branch];
-        if (std::abs(d.volts - volts) <= same_volts) continue;
-        d.volts = volts;
-        moved = true;
-    }
-    return moved;
 }
 
 /// Sets the devices for the positions and solves; constant-power loads find their current around it.
@@ -272,11 +244,11 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
             d.amps += step;
             largest = std::max(largest, std::abs(step) / d.amps);
         }
-        if (!follow() && largest <= same_amps) return solution_;
+        if (largest <= same_amps) return solution_;
         const std::vector<double> before = solution_.volts;
         solution_ = network_->solve(devices_, before, probe);
     }
-    solution_.converged = solution_.converged && sinks_.empty() && followers_.empty();
+    solution_.converged = solution_.converged && sinks_.empty();
     return solution_;
 }
 

@@ -168,12 +168,6 @@ class Model {
         std::uint32_t branch;
         Device stopped, idling, running;
     };
-    /// The lamp terminal of an alternator: the same stator feeds it as feeds B+, so it has no more volts than that one.
-    struct Follower {
-        std::uint32_t branch, source; ///< its own, and that of B+
-        double most = 0;              ///< what its alternator regulates to; 0 while none charges
-    };
-    bool follow();
     void find_reference();
     void number_nodes();
     void add_branches();
@@ -208,7 +202,6 @@ class Model {
     std::vector<Sink> sinks_;
     std::vector<Solenoid> solenoids_;
     std::vector<Charging> charging_;
-    std::vector<Follower> followers_;
     std::vector<bool> draws_; ///< by branch: a load, coil or contact, neither metal nor source
     std::optional<ControlId> engine_;
     std::vector<Device> devices_; ///< by branch: now

@@ -261,29 +261,6 @@ TEST_CASE("a dead short: the fuse that opens is named, and what is dark behind i
     CHECK(page.find("nothing reaches E1") != std::string::npos);
 }
 
-TEST_CASE("the lamp terminal of an alternator stands where its B+ stands") {
-    // One stator feeds both (a regulator's own diodes beside the main ones); B+ sags where more is taken than it gives.
-    const Bench b(R"(battery, 60 Ah, 7 mohm
-alternator G1, 30 A
-switch S1, 70 A
-heater E1, 60 A
-lamp E9 "charge", 3 W
-wire W1 from G1:B+ to battery:+, 16 mm2 red, 1 m
-wire W2 from battery:+ to S1, 16 mm2 red, 0.5 m
-wire W3 from S1 to E1, 16 mm2 red, 0.5 m
-wire W4 from E1 to ground, 16 mm2 black, 0.5 m
-wire W5 from battery:+ to E9, 1 mm2 red, 0.5 m
-wire W6 from E9 to G1:L, 1 mm2 blue, 0.5 m
-)");
-    for (const char* wish : {"S1 off, engine running", "S1 on, engine running"}) {
-        const Prediction p = predict(b.view(), *read_wish(b.circuit(), wish));
-        CHECK(p.point.settled);
-        CHECK(at(b, p, "G1:L").volts->si == doctest::Approx(at(b, p, "G1:B+").volts->si).epsilon(0.005));
-    }
-    const Prediction sags = predict(b.view(), *read_wish(b.circuit(), "S1 on, engine running"));
-    CHECK(at(b, sags, "G1:L").volts->si < 13);
-}
-
 TEST_CASE("each wire at a battery's pole has a row of its own, the volts stand in the first") {
     const Bench b(two_lamps);
     const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 off"));
