@@ -4,6 +4,7 @@
 #include "app/typed_name.hpp"
 #include "report/check_text.hpp"
 #include "rules/all.hpp"
+#include "solve/part_models.hpp"
 
 #include <algorithm>
 #include <array>
@@ -76,6 +77,7 @@ report::Checked checked(const Reading& reading, const rules::Study& study) {
     checked.assumptions = reading.circuit.assumptions;
     checked.assumptions.insert(checked.assumptions.end(), checked.outcome.assumptions.begin(),
                                checked.outcome.assumptions.end());
+    for (Assumption& a : solve::contacts_assumed(study.now)) checked.assumptions.push_back(std::move(a));
     checked.still_to_wire = take_out_still_to_wire(checked.outcome.findings);
     checked.nothing_described = describes_nothing(reading.circuit);
     return checked;

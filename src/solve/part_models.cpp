@@ -119,13 +119,24 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
     return Device::battery(volts, ohms, charging_over_inner * ohms);
 }
 
-double contact_ohms(Purpose purpose) {
+double usual_contact_ohms(Purpose purpose) {
     switch (purpose) {
     case Purpose::make_contact:
     case Purpose::rest_contact: return relay_contact_ohms;
     case Purpose::feed_condition: return feed_ohms / 2;
     default: return switch_contact_ohms;
     }
+}
+
+/// Is it made for so much that a usual contact would lose too much at that?
+bool is_stronger_than_usual(const Primitive& p) {
+    return p.purpose != Purpose::feed_condition && p.rating.known() &&
+           p.rating.nominal.si * usual_contact_ohms(p.purpose) > contact_drop_volts;
+}
+
+double contact_ohms(const Primitive& p) {
+    if (p.resistance.known()) return std::max(1e-6, p.resistance.nominal.si); // two pieces of metal that touch
+    return is_stronger_than_usual(p) ? contact_drop_volts / p.rating.nominal.si : usual_contact_ohms(p.purpose);
 }
 
 /// Ohms of a load at the volts where its current is stated.
@@ -222,9 +233,7 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         else
             m.kind = PrimitiveModel::Kind::contracted;
         break;
-    case Element::contact: // of two pieces of metal that touch: what the file says
-        ohms(p.resistance.known() ? std::max(1e-6, p.resistance.nominal.si) : contact_ohms(p.purpose));
-        break;
+    case Element::contact: ohms(contact_ohms(p)); break;
     case Element::protector: m.device = fuse(view, p, conditions, not_known); break;
     case Element::junction: m.device = Device::diode(); break;
     case Element::source: m.device = source(view, p, conditions); break;
@@ -271,34 +280,19 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
     return m;
 }
 
-std::vector<Assumption> assumptions_of(const View& view, const Conditions& conditions) {
+std::vector<Assumption> contacts_assumed(const View& view) {
     const Circuit& c = view.circuit();
-    const auto any = [&](const auto& is) {
-        return std::ranges::any_of(view.primitives(), [&](PrimitiveId id) { return is(c.at(id)); });
-    };
-    const auto purpose = [&](Purpose wanted) { return any([&](const Primitive& p) { return p.purpose == wanted; }); };
     std::vector<Assumption> out;
-    const auto say = [&](bool there, const char* subject, double ohms, const char* basis) {
-        if (there) out.push_back({subject, text(Ohms{ohms}), basis, ""});
-    };
-    say(purpose(Purpose::make_contact) || purpose(Purpose::rest_contact), "each relay contact", relay_contact_ohms,
-        "20 mV at 10 A, typical of new ones (a maker's sheet)");
-    say(purpose(Purpose::switch_contact), "each switch contact", switch_contact_ohms, "common practice, no source");
-    say(purpose(Purpose::hole), "each hole of a plug", plug_hole_ohms, "clean and new (from memory)");
-    say(purpose(Purpose::mounting), "each bolted ground", bolted_ohms, "clean and tight (common practice, no source)");
-    const bool feed =
-        any([](const Primitive& p) { return p.element == Element::source && p.strong && !p.resistance.known(); });
-    say(feed, "what lies before each feed that is not drawn", feed_ohms, "common practice, no source");
+    std::vector<PartId> said;
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
-        if (p.element != Element::source || (!p.strong && !conditions.engine_running)) continue;
-        const Device d = source(view, p, conditions);
-        const char* basis = !p.strong || d.volts > 13.9 * c.vehicle.system.si / 12
-                                ? "engine running: charging (13.8 to 14.8 V: common practice)"
-                                : "rested, charged (a battery forum's table)";
-        const std::string subject = name_of(c, p.part);
-        if (p.strong && (out.empty() || out.back().subject != subject))
-            out.push_back({subject, text(Volts{d.volts}), basis, ""});
+        if (p.element != Element::contact || p.resistance.known() || !is_stronger_than_usual(p) ||
+            std::ranges::find(said, p.part) != said.end())
+            continue;
+        said.push_back(p.part);
+        out.push_back({name_of(c, p.part),
+                       "at most " + text(Volts{contact_drop_volts}) + " over a contact",
+                       "at its rating: what a workshop allows (common practice, no source)", ""});
     }
     return out;
 }

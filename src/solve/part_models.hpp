@@ -2,7 +2,7 @@
 /// What each wire and each primitive of a circuit is to the solver, and what is taken where nobody said.
 ///
 /// One place for all figures of the solver that are not physics and not the user's, each with its source. "Common practice, no
-/// source" means what it says; the same words reach the user through Model::assumptions.
+/// source" means what it says.
 
 #include "circuit/view.hpp"
 #include "solve/device.hpp"
@@ -36,6 +36,9 @@ struct Conditions {
 inline constexpr double relay_contact_ohms = 0.002;
 /// A switch's contact: half of the 0.1 V that a workshop allows at 10 A (common practice, no source).
 inline constexpr double switch_contact_ohms = 0.005;
+/// Either of them: no contact loses more than the 0.1 V that a workshop allows at the current that it is made for (common practice, no
+/// source). An isolator of 300 A with 5 mohm would turn 450 W into heat.
+inline constexpr double contact_drop_volts = 0.1;
 /// One hole of a plug, clean (from memory: 1 to 5 mohm new, 10 allowed when aged).
 inline constexpr double plug_hole_ohms = 0.003;
 /// A bolted ground, a part's mounting (common practice, no source).
@@ -115,7 +118,8 @@ Device driven_motor(const View&, PrimitiveId);
 /// Resistance of a coil at 20 degC; zero for what is no coil.
 double coil_ohms(const Circuit&, PrimitiveId);
 
-/// An assumed figure as a sentence for the list of assumptions, for every kind of thing in the view.
-std::vector<Assumption> assumptions_of(const View&, const Conditions&);
+/// Rows for the list of assumptions: switches and relays whose contacts are taken to lose less than a usual one, because they are made for
+/// more amps. In text order.
+std::vector<Assumption> contacts_assumed(const View&);
 
 } // namespace loomproof::solve
