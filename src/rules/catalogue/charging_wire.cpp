@@ -127,7 +127,7 @@ class Judge {
             EdgeRef edge;
             Amps stands;
         };
-        std::vector<Weak> wires, fuses;
+        std::vector<Weak> wires, fuses, contacts;
         for (EdgeRef e : in_series(charger)) {
             if (e.is_wire()) {
                 if (c_.at(e.wire).poisoned) continue;
@@ -136,6 +136,9 @@ class Judge {
             } else if (const Primitive& p = c_.at(e.primitive);
                        p.element == Element::protector && p.rating.known() && charger.amps > p.rating.nominal * 1.001) {
                 fuses.push_back({e, p.rating.nominal});
+            } else if (p.element == Element::contact && p.purpose != Purpose::feed_condition && p.rating.known() &&
+                       p.rating.nominal.si > 0 && charger.amps > p.rating.nominal * 1.02) {
+                contacts.push_back({e, p.rating.nominal});
             }
         }
         const auto least = [](const std::vector<Weak>& all) {
@@ -159,6 +162,26 @@ class Judge {
                     {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.edge.wire),
                                  wires.size() > 1 ? ", and see to the others on its way likewise" : "")});
             for (const Weak& w : wires) f.subjects.push_back(c_.at(w.edge.wire).name);
+            report_.findings.push_back(std::move(f));
+        }
+        if (!contacts.empty()) {
+            const Weak worst = least(contacts);
+            const PartId part = c_.at(worst.edge.primitive).part;
+            Finding f = start(charger, Severity::fault);
+            f.headline = sentence_start(fmt::format("{} passes all that {} delivers, {}, but is made for {}.",
+                                                    called(c_, part), name_of(c_, charger.part),
+                                                    text(rounded(charger.amps, 3)), text(worst.stands)));
+            f.place = where_it_lies(c_, part);
+            f.cites.push_back(cite_part(c_, part, "made for " + text(worst.stands)));
+            f.cites.push_back(cite_part(c_, charger.part, "delivers " + text(rounded(charger.amps, 3))));
+            f.why = "A flat battery takes that for hours. Its contacts get hot, wear away or weld together: then "
+                    "nothing parts the two any more.";
+            f.limit = fmt::format("{}, as the file says", text(worst.stands));
+            f.cures.push_back({fmt::format("Fit a {} for {} or more.",
+                                           c_.at(part).kind == Kind::relay ? "relay" : "switch",
+                                           text(rounded(charger.amps, 3)))});
+            f.cures.push_back({"Let it deliver less, where it can be set."});
+            f.subjects.push_back(name_of(c_, part));
             report_.findings.push_back(std::move(f));
         }
         if (!fuses.empty()) {
@@ -267,14 +290,15 @@ const Rule charging_wire = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a charger, panel, converter or dynamo that delivers more than its wire or fuse stands, or that nothing ends",
+    "a charger, panel, converter or dynamo that delivers more than its wire, fuse, switch or relay stands, or that "
+    "nothing ends",
     "a danger where a wire gets too hot, else a fault",
     {
-        "What charges delivers up to a limit of its own, for hours. A wire on its way carries less, a fuse on its way "
-        "opens below that, or a solar panel of more than 10 W lies straight on a battery.",
+        "What charges delivers up to a limit of its own, for hours. A wire on its way carries less, a switch or relay is "
+        "made for less, a fuse on its way opens below that, or a solar panel of more than 10 W lies straight on a battery.",
         "The fuse at the battery protects against what the battery gives; what the charger gives stays below it and "
         "heats the wire. A panel without a regulator boils the battery in the sun and takes from it at night.",
-        "A thicker wire, a fuse that holds what is delivered, a charge regulator between panel and battery.",
+        "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel and battery.",
         "What a wire carries: its table. Fuses: their rating. 10 W of panel straight on a battery: common practice, no "
         "source. Amps as the file says, else its watts over its volts or over the system's.",
         R"(loom 1

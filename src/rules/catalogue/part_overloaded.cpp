@@ -33,6 +33,9 @@ constexpr Amps switch_carries{20}, relay_carries{usual_relay_carries};
 /// The smallest switches that are sold for a dash carry less than that (common practice, no source).
 constexpr Amps asks_from{5};
 
+/// What nobody said of contacts, holes and the battery moves a current by more than that (common practice, no source).
+constexpr double tolerance = 1.02;
+
 /// The smallest resistors that are sold stand a quarter of a watt (common practice, no source).
 constexpr Watts least_worth_a_word{0.25};
 
@@ -103,9 +106,9 @@ class Judge {
         if (p.rating.known() && p.rating.nominal.si > 0) {
             Over over{id, *peak, p.rating.nominal, true,
                       weighing_.weigh_current(
-                          {{}, id}, *peak, p.rating.nominal.si * 1.005, [&] { return what_it_is(c_, p); },
+                          {{}, id}, *peak, p.rating.nominal.si * tolerance, [&] { return what_it_is(c_, p); },
                           "is made for it", "takes more than it is made for")};
-            if (peak->amps > p.rating.nominal * 1.005 ||
+            if (peak->amps > p.rating.nominal * tolerance ||
                 (over.weighed && over.weighed->verdict == Weighed::Verdict::fails))
                 return over;
             if (over.weighed && over.weighed->undecided() &&
@@ -117,7 +120,7 @@ class Judge {
         const auto& lasting = survey_.part[id.index];
         ask_for_rating(p, lasting);
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
-        if (!lasting || lasting->amps <= usual * 1.005) return std::nullopt;
+        if (!lasting || lasting->amps <= usual * tolerance) return std::nullopt;
         if (has_cable(s_, p.a) && has_cable(s_, p.b)) { // a main switch is made for such cables; another may not be
             if (!is_cut_off(c_.at(p.part)) && !s_.now.is_factory(p.part)) unrated_.ask(p.part, lasting->amps);
             return std::nullopt;
@@ -129,7 +132,7 @@ class Judge {
     void ask_for_rating(const Primitive& p, const std::optional<Peak>& lasting) {
         if (c_.at(p.part).kind != Kind::switching || !p.control.exists() ||
             c_.at(p.control).type != Control::Type::hand || s_.now.is_factory(p.part) || !lasting ||
-            lasting->amps < asks_from || lasting->amps > switch_carries * 1.005 ||
+            lasting->amps < asks_from || lasting->amps > switch_carries * tolerance ||
             (is_cut_off(c_.at(p.part)) && has_cable(s_, p.a) && has_cable(s_, p.b)))
             return;
         unrated_.ask(p.part, lasting->amps);
@@ -327,7 +330,7 @@ class Judge {
         Amps rating;
     };
 
-    /// Plugs and dash meters without which what charges would not reach a battery: a flat one takes all that it gives.
+    /// Plugs, dash meters, switches and relays without which what charges would not reach a battery: a flat one takes all that it gives.
     void look_at_charging(const LivePole& source) {
         const Amps most = c_.at(source.source).current.nominal;
         if (!c_.at(source.source).current.known() || c_.at(c_.at(source.source).part).poisoned) return;
@@ -346,7 +349,10 @@ class Judge {
             const Primitive& p = c_.at(e.primitive);
             if (!p.rating.known() || p.rating.nominal >= most || c_.at(p.part).poisoned) continue;
             if (p.element == Element::protector) return; // opens
-            if (p.purpose != Purpose::hole && p.element != Element::meter) continue;
+            const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition &&
+                                 p.rating.nominal.si > 0 && p.rating.nominal * tolerance < most &&
+                                 c_.at(c_.at(source.source).part).kind == Kind::alternator;
+            if (p.purpose != Purpose::hole && p.element != Element::meter && !contact) continue;
             if (const Spread rest = from(p.part); charges(rest) == s_.strong_sources.end())
                 weak.push_back({e.primitive, p.rating.nominal});
         }
@@ -358,7 +364,7 @@ class Judge {
             return std::pair(c_.at(w.primitive).purpose != Purpose::hole, w.rating.si);
         });
         const Primitive& worst = c_.at(weak.front().primitive);
-        const bool plug = worst.purpose == Purpose::hole;
+        const bool plug = worst.purpose == Purpose::hole, contact = worst.element == Element::contact;
         const PartId machine = c_.at(source.source).part;
         const std::string name = c_.at(machine).named ? name_of(c_, machine) : "the " + name_of(c_, machine);
         std::vector<std::string> others;
@@ -383,6 +389,8 @@ class Judge {
             others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
         f.why = plug ? "A flat battery takes all that is given. A hole that takes too much gets hot, its spring goes "
                        "soft, and then it gets hotter: plugs burn so."
+                : contact ? "A flat battery takes all that is given. Contacts that pass too much get hot and weld "
+                            "together, or burn open: then the alternator loses its battery while it charges."
                      : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot "
                        "behind the dash.";
         f.limit = fmt::format("{}, as the file says", text(weak.front().rating));
@@ -390,7 +398,9 @@ class Judge {
             {fmt::format("Give {} a wire of its own straight to the battery, protected at the battery's end, and take "
                          "the old wire off {}; if that goes to the battery instead, it needs a fuse of its own there.",
                          name, name_of(c_, source.pole))});
-        f.cures.push_back({fmt::format("Fit plugs and meters made for {} or more.", text(most))});
+        f.cures.push_back({contact ? fmt::format("Fit a {} made for {} or more.",
+                                                 c_.at(worst.part).kind == Kind::relay ? "relay" : "switch", text(most))
+                                   : fmt::format("Fit plugs and meters made for {} or more.", text(most))});
         report_.findings.push_back(std::move(f));
     }
 
