@@ -8,10 +8,13 @@
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
+#include "rules/standing.hpp"
+#include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -171,6 +174,39 @@ class Speaker {
         return p.purpose == Purpose::hole ? hole_words(c_, p) : called(c_, p.part);
     }
 
+    /// The most that flows at once over the contacts of a switch that meet in one of its ends.
+    Amps most_over_one_end(PartId part) const {
+        Amps most;
+        const Survey* survey = survey_of(s_);
+        if (!survey) return most;
+        for (solve::StateId at = 0; at < survey->behaviour.states.size(); ++at) {
+            if (!survey->behaviour.states[at].stable || survey->shorted[at]) continue;
+            const solve::Point point = survey->behaviour.point(at);
+            for (TerminalId t : c_.at(part).terminals) {
+                double sum = 0;
+                for (PrimitiveId id : s_.now.primitives_at(t))
+                    if (c_.at(id).part == part && c_.at(id).element == Element::contact)
+                        sum += amps_away(c_, point, {{}, id}, t);
+                most = std::max(most, Amps{std::abs(sum)});
+            }
+        }
+        return most;
+    }
+
+    /// One contact may stand what goes over it while the switch as a whole does not.
+    std::string what_hangs_on(const Primitive& p, Amps over_it, Amps rating) const {
+        if (c_.at(p.part).kind == Kind::switching && p.element == Element::contact)
+            if (const Amps all = most_over_one_end(p.part); all > rating * 1.02 && all > over_it * 1.02)
+                return fmt::format("Over one contact go {}, over all that are closed at once {}: read on it whether its "
+                                   "{} hold for each contact or for the whole switch. But a",
+                                   text(rounded(over_it, 3)), text(rounded(all, 2)), text(rating));
+        // What takes more than that all at once, and never is on all at once, is no load that it stands.
+        if (over_it > rating * 1.005)
+            return fmt::format("What hangs on it takes {} if all of it is on at once, more than it stands; and a",
+                               text(rounded(over_it, 3)));
+        return fmt::format("What hangs on it takes {}, which it stands. But a", text(rounded(over_it, 3)));
+    }
+
     void say(const Primitive& p, const Guarded& before, const LoadsBehind& behind) {
         const bool plug = p.purpose == Purpose::hole, relay = c_.at(p.part).kind == Kind::relay;
         const PrimitiveId device = before.devices.front();
@@ -186,13 +222,7 @@ class Speaker {
                                        text(before.lets_through), what_it_is(p), text(rating)));
         for (PrimitiveId d : before.devices) f.cites.push_back(cite_rating(s_, d, "lets it through"));
         f.cites.push_back(cite_part(c_, p.part, "made for " + text(rating)));
-        // What takes more than that all at once, and never is on all at once, is no load that it stands.
-        const bool stands = behind.sum <= rating * 1.005;
-        const std::string load =
-            !behind.unknown.empty() ? "But a"
-            : stands                ? fmt::format("What hangs on it takes {}, which it stands. But a", text(behind.sum))
-                     : fmt::format("What hangs on it takes {} if all of it is on at once, more than it stands; and a",
-                                   text(behind.sum));
+        const std::string load = behind.unknown.empty() ? what_hangs_on(p, behind.sum, rating) : "But a";
         f.why = load + fmt::format(" motor that jams, or a poor short, may take anything between {} and {}: no "
                                    "fuse opens, and {}.",
                                    text(rating), text(before.lets_through),

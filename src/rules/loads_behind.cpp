@@ -23,29 +23,77 @@ bool takes_current(const Primitive& p) {
 
 } // namespace
 
-LoadsBehind loads_behind(const Study& s, EdgeRef edge, TerminalId near) {
-    const Circuit& c = s.circuit;
-    const TerminalId far = other_end(c, edge, near);
-    const Reach reach = s.graph.walk(
-        std::vector{far},
-        [&](EdgeRef e, TerminalId from) { return e != edge && carries_fault(s, e, from, Protectors::pass); },
-        [](EdgeRef) { return 0.0; });
-    LoadsBehind behind;
-    behind.only_way = !reach.reached(near);
-    if (!behind.only_way) return behind;
-    for (PrimitiveId id : s.now.primitives()) {
-        const Primitive& p = c.at(id);
-        if (!takes_current(p) || reach.reached(p.a) == reach.reached(p.b)) continue;
-        if (std::ranges::find(behind.parts, p.part) == behind.parts.end()) behind.parts.push_back(p.part);
-        if (!p.current.known()) {
-            behind.unknown.push_back(p.part);
-            continue;
+namespace {
+
+/// What is behind a resistor that lies in the run of a wire shares its volts with it: the one does not take what it takes at full volts, nor
+/// does the other.
+class Collector {
+  public:
+    explicit Collector(const Study& s) : s_(s), c_(s.circuit) {}
+
+    LoadsBehind behind(EdgeRef edge, TerminalId near) {
+        const TerminalId far = other_end(c_, edge, near);
+        const Reach reach = s_.graph.walk(
+            std::vector{far},
+            [&](EdgeRef e, TerminalId from) { return e != edge && carries_fault(s_, e, from, Protectors::pass); },
+            [](EdgeRef) { return 0.0; });
+        LoadsBehind all;
+        all.only_way = !reach.reached(near);
+        if (!all.only_way) return all;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (!takes_current(p) || EdgeRef{{}, id} == edge || reach.reached(p.a) == reach.reached(p.b)) continue;
+            if (const auto shared = behind_resistor(id, reach.reached(p.a) ? p.a : p.b)) {
+                add(all, *shared);
+                continue;
+            }
+            LoadsBehind one;
+            one.parts.push_back(p.part);
+            if (p.current.known())
+                one.sum = one.largest = p.current.nominal;
+            else
+                one.unknown.push_back(p.part);
+            add(all, one);
         }
-        behind.sum += p.current.nominal;
-        behind.largest = std::max(behind.largest, p.current.nominal);
+        return all;
     }
-    return behind;
-}
+
+  private:
+    static void add(LoadsBehind& all, const LoadsBehind& more) {
+        for (PartId part : more.parts)
+            if (std::ranges::find(all.parts, part) == all.parts.end()) all.parts.push_back(part);
+        all.unknown.insert(all.unknown.end(), more.unknown.begin(), more.unknown.end());
+        all.sum += more.sum;
+        all.largest = std::max(all.largest, more.largest);
+    }
+
+    /// Nothing where it is no resistor, or a load of its own with its other end on ground.
+    std::optional<LoadsBehind> behind_resistor(PrimitiveId id, TerminalId near) {
+        const Primitive& p = c_.at(id);
+        const TerminalId far = p.a == near ? p.b : p.a;
+        if (c_.at(p.part).kind != Kind::resistor || p.element != Element::resistance || s_.reference[far.index] ||
+            std::ranges::find(entered_, id) != entered_.end())
+            return std::nullopt;
+        entered_.push_back(id);
+        LoadsBehind behind = this->behind({{}, id}, near);
+        entered_.pop_back();
+        if (!behind.only_way || behind.parts.empty()) return std::nullopt;
+        if (p.resistance.known() && behind.sum.si > 0) {
+            const double share = 1 / (1 + p.resistance.nominal.si * behind.sum.si / c_.vehicle.system.si);
+            behind.sum = behind.sum * share;
+            behind.largest = behind.largest * share;
+        }
+        return behind;
+    }
+
+    const Study& s_;
+    const Circuit& c_;
+    std::vector<PrimitiveId> entered_;
+};
+
+} // namespace
+
+LoadsBehind loads_behind(const Study& s, EdgeRef edge, TerminalId near) { return Collector(s).behind(edge, near); }
 
 TerminalId fed_end(const Study& s, EdgeRef edge) {
     const Circuit& c = s.circuit;

@@ -19,7 +19,8 @@ struct LoadsBehind {
 };
 
 /// Loads that a live pole feeds over this wire or protector, contacts that can close counted as closed, with `near` the end towards
-/// the source.
+/// the source. Those behind a resistor in the run of a wire are taken with what it leaves them: amps at full volts, over one plus its ohms
+/// times these amps over the system's volts (Ohm's law, loads as resistances).
 LoadsBehind loads_behind(const Study&, EdgeRef, TerminalId near);
 
 /// The end of a live wire or protector or contact that current comes in at. What has no length lies equally far from the source with both
