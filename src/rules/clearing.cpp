@@ -84,6 +84,7 @@ reference::Protector style_of(const Study& s, PrimitiveId device, Amps rating) {
     default: break;
     }
     const std::string said = s.now.word(part, Attr::fuse_type);
+    if (said == "mini") return reference::Protector::mini_blade;
     if (said == "maxi") return reference::Protector::maxi_blade;
     if (said == "bolted") return reference::Protector::bolted;
     if (said == "glass") return reference::Protector::glass;

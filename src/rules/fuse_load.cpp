@@ -84,7 +84,14 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
         return cures;
     }
     wanted = wanted / 1.01; // a figure that rounds to a rating is that rating
-    const auto larger = reference::smallest_fuse_from(reference::usual_style(wanted), wanted);
+    // A small body takes no larger fuse than its series has; else what people have.
+    const auto style = style_of(s, device, wanted);
+    auto larger = style == reference::Protector::mini_blade ? reference::smallest_fuse_from(style, wanted) : std::nullopt;
+    const bool other_body = style == reference::Protector::mini_blade && !larger;
+    if (!larger) larger = reference::smallest_fuse_from(reference::usual_style(wanted), wanted);
+    const char* body_words = larger && larger->rating.si > 40 ? " of the large size"
+                             : other_body                     ? " of the regular size, with a holder for it,"
+                                                              : "";
     const auto thinnest = thinnest_behind(s, device);
     const EdgeRef edge{{}, device};
     const auto weakest = weakest_behind(s, other_end(c, edge, fed_end(s, edge)), edge, part);
@@ -95,11 +102,11 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
         cures.push_back(
             {fmt::format("A larger fuse alone would be more than {} is made for ({}): fit {} fuse{}, and {}.",
                          weakest->words, text(weakest->made_for), with_article(text(larger->rating)),
-                         larger->rating.si > 40 ? " of the large size" : "", stronger)});
+                         body_words, stronger)});
     else if (larger && thinnest && thinnest->carries >= larger->rating)
         cures.push_back(
             {fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)),
-                         larger->rating.si > 40 ? " of the large size" : "", name_of(c, part))});
+                         body_words, name_of(c, part))});
     else if (larger && thinnest) {
         const auto size = size_that_carries(c, thinnest->wire, larger->rating);
         cures.push_back({fmt::format(

@@ -15,7 +15,7 @@ constexpr const char* closes_again = "how often {} closes again onto a fault, an
 constexpr AttrSpec fuse_attributes[] = {
     {"{A}", Attr::rating, "rating"},
     {"blade", Attr::fuse_type, "plug-in fuse"},
-    {"mini", Attr::fuse_type, "small plug-in fuse", "blade"},
+    {"mini", Attr::fuse_type, "small plug-in fuse"},
     {"maxi", Attr::fuse_type, "large plug-in fuse"},
     {"bolted", Attr::fuse_type, "fuse on studs"},
     {"bolt-down", Attr::fuse_type, "", "bolted"},

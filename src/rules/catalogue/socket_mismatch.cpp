@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "reference/fuses.hpp"
 #include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fuse_load.hpp"
@@ -21,7 +22,9 @@ class Judge {
     void run() {
         for (PrimitiveId id : now_.primitives()) {
             const Primitive& p = c_.at(id);
-            if (p.element == Element::protector && !c_.at(p.part).poisoned) look_at(id);
+            if (p.element != Element::protector || c_.at(p.part).poisoned) continue;
+            look_at(id);
+            look_at_body(id);
         }
         for (PartId id : now_.parts())
             if (c_.at(id).kind == Kind::relay && !c_.at(id).poisoned) look_at_base(id);
@@ -53,6 +56,38 @@ class Judge {
         }
         if (seat && rating.nominal > seat->carries.nominal * 1.001) too_large_for(device, *seat, rating);
         if (tails && rating.nominal > tails->carries.amps * 1.005) too_large_for(device, *tails, rating);
+    }
+
+    /// A body that the file names, and a rating that is made in no such body.
+    void look_at_body(PrimitiveId device) {
+        const PartId part = c_.at(device).part;
+        const Stated<Amps> rating = c_.at(device).rating;
+        const Attribute* said = now_.find(part, Attr::fuse_type);
+        if (c_.at(part).kind != Kind::fuse || !said || !rating.known()) return;
+        const auto style = reference::find_protector(said->word);
+        if (!style) return;
+        const auto ratings = reference::fuse_ratings(*style);
+        if (ratings.empty() || rating.low <= ratings.back().rating * 1.001) return;
+        const Amps most = ratings.back().rating;
+        const std::string_view body = reference::word(*style);
+        Finding f = start(part);
+        f.severity = Severity::advice;
+        f.headline = fmt::format("{} is said to be a {} of {}, and the largest of that body is {}.",
+                                 sentence_start(name_of(c_, part)), body, text(rating.nominal), text(most));
+        f.cites.push_back(cite_rating(s_, device, "not made so"));
+        f.cites.push_back({said->span, "up to " + text(most)});
+        f.why = "Either the body or the amps are not what the file says; or what sits there follows no standard, and "
+                "nobody can say what its holder stands and when it opens.";
+        f.limit = fmt::format("{}, the largest {} of the series (SAE J1284, ISO 8820-3)", text(most), body);
+        f.cures.push_back({fmt::format("Read the number on it and look at its body, and write down which it is: {}.",
+                                       *style == reference::Protector::maxi_blade ? "bolted fuses are made for more"
+                                       : rating.nominal > Amps{40} ? "maxi blade fuses go up to 100 A"
+                                                                   : "blade fuses go up to 40 A, maxi blade fuses up "
+                                                                     "to 100 A")});
+        f.cures.push_back({fmt::format("If there is such a fuse in it: put in one of {} or less, where its load is "
+                                       "content with that; else fit a holder and a fuse made for {}.",
+                                       text(most), text(rating.nominal))});
+        report_.findings.push_back(std::move(f));
     }
 
     void too_large_for(PrimitiveId device, const Seat& seat, const Stated<Amps>& rating) {
@@ -142,8 +177,9 @@ const Rule socket_mismatch = {
     Severity::fault,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a fuse above what its slot, holder or its tails carry; a relay that does not suit its base",
-    "always a fault; a danger once the load itself is more than the seat carries (part-overloaded, which is then "
+    "a fuse above what its slot, holder or its tails carry, or above the largest of its body; a relay that does not suit "
+    "its base",
+    "a fault; advice where only its body is not made for so much; a danger once the load itself is more than the seat carries (part-overloaded, which is then "
     "listed "
     "under it)",
     {
@@ -156,7 +192,8 @@ const Rule socket_mismatch = {
         "The fuse that belongs there, or a holder, tails and wire that carry the larger one. For a relay: the one that "
         "the "
         "base is wired for.",
-        "What the file says of slot and holder. Tails: 33 CFR 183.425 Table 5 (written for boats), smaller sizes by "
+        "What the file says of slot and holder. Bodies: mini blade fuses are made up to 30 A, blade up to 40 A, maxi blade "
+        "up to 100 A (SAE J1284, ISO 8820-3). Tails: 33 CFR 183.425 Table 5 (written for boats), smaller sizes by "
         "common "
         "practice, less what a warm place takes off.",
         R"(loom 1
