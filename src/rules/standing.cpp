@@ -8,17 +8,17 @@
 
 namespace loomproof::rules {
 
-Standing::Standing(const Study& s, const solve::Positions& positions) {
+Standing::Standing(const Study& s, const solve::Positions& positions, const std::vector<bool>& blocked) {
     std::vector<TerminalId> reference;
     for (std::size_t i = 0; i < s.reference.size(); ++i)
         if (s.reference[i]) reference.emplace_back(i);
-    live_ = spread(s, positions, live_poles(s, false), s.from_plus(), true);
-    ground_ = spread(s, positions, reference, !s.from_plus(), false);
+    live_ = spread(s, positions, live_poles(s, false), s.from_plus(), true, blocked);
+    ground_ = spread(s, positions, reference, !s.from_plus(), false, blocked);
 }
 
 std::vector<bool> Standing::spread(const Study& s, const solve::Positions& positions,
                                    const std::vector<TerminalId>& starts, bool with_current,
-                                   bool stop_at_reference) const {
+                                   bool stop_at_reference, const std::vector<bool>& blocked) const {
     const Circuit& c = s.circuit;
     const auto conducts = [&](const Primitive& p, TerminalId from) {
         switch (p.element) {
@@ -46,7 +46,7 @@ std::vector<bool> Standing::spread(const Study& s, const solve::Positions& posit
         for (WireId w : s.now.wires_at(at))
             if (!c.at(w).poisoned) go(c.at(w).other(at));
         for (PrimitiveId id : s.now.primitives_at(at))
-            if (const Primitive& p = c.at(id); conducts(p, at)) go(p.a == at ? p.b : p.a);
+            if (const Primitive& p = c.at(id); (blocked.empty() || !blocked[id.index]) && conducts(p, at)) go(p.a == at ? p.b : p.a);
     }
     return reached;
 }

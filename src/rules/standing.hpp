@@ -12,7 +12,8 @@ namespace loomproof::rules {
 /// no loads here: they are there to be passed.
 class Standing {
   public:
-    Standing(const Study&, const solve::Positions&);
+    /// `blocked`, by primitive: what is no way of feeding anything, though it conducts: a diode that is there to take up a kick.
+    Standing(const Study&, const solve::Positions&, const std::vector<bool>& blocked = {});
 
     bool live(TerminalId t) const { return live_[t.index]; }
     bool ground(TerminalId t) const { return ground_[t.index]; }
@@ -21,7 +22,7 @@ class Standing {
 
   private:
     std::vector<bool> spread(const Study&, const solve::Positions&, const std::vector<TerminalId>& starts,
-                             bool with_current, bool stop_at_reference) const;
+                             bool with_current, bool stop_at_reference, const std::vector<bool>& blocked) const;
     std::vector<bool> live_, ground_;
 };
 

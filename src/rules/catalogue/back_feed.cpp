@@ -50,6 +50,8 @@ class Judge {
 
     void run() {
         standing_.resize(states_.size());
+        clamps_.resize(c_.primitives.size());
+        for (PrimitiveId id : s_.now.primitives()) clamps_[id.index] = clamps(c_.at(id));
         // What a relay so held switches is worse than the lamp that lights beside it.
         for (const CoilSeen& coil : survey_.coils) look_at(coil.coil, [&](StateId s) { return pulled_in(s, coil); });
         for (std::size_t i = 0; i < survey_.loads.size(); ++i)
@@ -72,9 +74,19 @@ class Judge {
     }
 
   private:
+    /// Is this a diode that takes up the kick of a coil, in a relay or beside it? What gets its current through that is fed by mistake.
+    bool clamps(const Primitive& p) const {
+        if (p.element != Element::junction) return false;
+        if (p.purpose == Purpose::suppressor) return true;
+        if (c_.at(p.part).kind != Kind::diode) return false;
+        const std::string duty = s_.now.word(p.part, Attr::duty);
+        if (!duty.empty()) return duty == "clamps";
+        const auto load = load_across(s_, p);
+        return load && (c_.at(*load).kind == Kind::relay || c_.at(*load).kind == Kind::solenoid);
+    }
     bool counts(StateId s) const { return states_[s].stable && s < survey_.shorted.size() && !survey_.shorted[s]; }
     const Standing& standing(StateId s) {
-        if (!standing_[s]) standing_[s].emplace(s_, states_[s].positions);
+        if (!standing_[s]) standing_[s].emplace(s_, states_[s].positions, clamps_);
         return *standing_[s];
     }
 
@@ -90,8 +102,9 @@ class Judge {
             Victim v{id, s, current_through(s_, survey_.behaviour.point(s), id), {}};
             if (!v.way.found()) continue;
             for (EdgeRef e : v.way.edges)
-                if (!e.is_wire() && e.primitive != id && is_load(c_.at(e.primitive)) &&
-                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)
+                if (!e.is_wire() && e.primitive != id &&
+                    (clamps_[e.primitive.index] || (is_load(c_.at(e.primitive)) &&
+                                                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)))
                     v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
             v.perhaps = hangs_on_a_doubtful_relay(v);
@@ -265,7 +278,7 @@ class Judge {
             !v.perhaps && sure_share(s_, survey_, std::nullopt) > 0.5 ? Certainty::certain : Certainty::possible;
         f.headline = sentence_start(fmt::format(
             "{} {} {} though nothing feeds it straight: its current comes through {}.{}", called(c_, p.part),
-            doing_words(v), when(s_, survey_.behaviour, v.at), list_of(names_of(c_, through)),
+            doing_words(v), when(s_, survey_.behaviour, v.at), through_words(v, through),
             others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, doing_words(v) + " by mistake"));
@@ -297,6 +310,18 @@ class Judge {
             for (std::string& name : what_it_hangs_on(s_, sides_, ends_, part).names)
                 f.hangs_on.push_back(std::move(name));
         report_.findings.push_back(std::move(f));
+    }
+
+    /// "K1", "the diode in K1".
+    std::string through_words(const Victim& v, const std::vector<PartId>& through) const {
+        std::vector<std::string> names;
+        for (PartId part : through) {
+            const bool diode = std::ranges::any_of(v.through, [&](PrimitiveId id) {
+                return c_.at(id).part == part && c_.at(id).purpose == Purpose::suppressor;
+            });
+            names.push_back((diode ? "the diode in " : "") + name_of(c_, part));
+        }
+        return list_of(names);
     }
 
     /// For a relay that may or may not stay in.
@@ -385,6 +410,7 @@ class Judge {
     const Sides sides_;
     const Ends ends_;
     std::vector<std::optional<Standing>> standing_; ///< by state
+    std::vector<bool> clamps_;                      ///< by primitive
     std::vector<Victim> victims_;
 };
 

@@ -34,10 +34,11 @@ class Judge {
   private:
     void look_at(const CoilSeen& coil, const Primitive& p) {
         const solve::Limits limits = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
-        if (coil.most.si >= limits.must_pull_in || coil.most.si < 0.05) return;
+        if (coil.most.si < 0.05) return;
         if (sides_.untraced(p.a) || sides_.untraced(p.b) || waits_for_the_engine(s_, p.a, p.b)) return;
         if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how == Feeding::How::can)
             return; // what keeps it from that is not what lies in a row with it
+        if (coil.most.si >= limits.must_pull_in) return look_at_ground(coil, p, limits);
         const auto& volts = survey_.behaviour.primitive_volts[coil.coil.index];
         if (!volts) return;
         const solve::StateId at = std::abs(volts->high) >= std::abs(volts->low) ? volts->high_at : volts->low_at;
@@ -56,6 +57,72 @@ class Judge {
                 if (const auto& v = point.primitive_volts[e.primitive.index]) theirs += std::abs(v->si);
             }
         if (!through.empty()) say(coil, p, way, through, Volts{theirs}, at, limits);
+    }
+
+    /// It gets enough through what lies behind it, as long as nothing feeds that from its other side.
+    void look_at_ground(const CoilSeen& coil, const Primitive& p, const solve::Limits& limits) {
+        const CurrentWay way = current_through(s_, survey_.behaviour.point(coil.most_at), coil.coil);
+        PrimitiveId load;
+        bool behind = !s_.from_plus(); // positive ground: current comes from the body
+        TerminalId in = p.a, out = p.b;
+        for (std::size_t i = 0; i < way.edges.size(); ++i) {
+            const EdgeRef e = way.edges[i];
+            if (e.is_wire()) continue;
+            if (e.primitive == coil.coil) {
+                behind = s_.from_plus();
+                if (way.stops[i] != p.a) std::swap(in, out);
+                if (!s_.from_plus()) std::swap(in, out);
+                continue;
+            }
+            const Primitive& other = c_.at(e.primitive);
+            if (other.purpose == Purpose::starter_solenoid || other.purpose == Purpose::charge_lamp_terminal) return;
+            const Kind kind = c_.at(other.part).kind;
+            if (behind && !load.exists() && (kind == Kind::lamp || kind == Kind::led || kind == Kind::motor))
+                load = e.primitive;
+        }
+        if (!load.exists() || !sides_.live(out)) return;
+        for (solve::StateId at = 0; at < survey_.behaviour.states.size(); ++at) {
+            if (!survey_.behaviour.states[at].stable || survey_.shorted[at]) continue;
+            const Standing standing(s_, survey_.behaviour.states[at].positions);
+            const auto& volts = survey_.behaviour.point(at).primitive_volts[coil.coil.index];
+            if (!standing.live(in) || !standing.live(out) || !volts || std::abs(volts->si) >= limits.may_pull_in)
+                continue;
+            return say_ground(coil, p, way, c_.at(load).part, out, at, Volts{std::abs(volts->si)});
+        }
+    }
+
+    void say_ground(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, PartId load, TerminalId out,
+                    solve::StateId at, Volts left) {
+        Finding f;
+        f.rule = coil_in_series.id;
+        f.severity = Severity::advice;
+        const std::string relay = name_of(c_, p.part), through = name_of(c_, load);
+        f.headline = sentence_start(fmt::format(
+            "The coil of {} has no ground of its own, only the way through {}: {} it gets {}, and {} does not pull in.",
+            called(c_, p.part), called(c_, load), when(s_, survey_.behaviour, at), text(rounded(left, 2)), relay));
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(s_.now.wires_at(out).empty() ? cite_part(c_, p.part, "its coil")
+                                                       : cite_terminal(s_.now, out, "no ground of its own"));
+        f.cites.push_back(cite_part(c_, load, "its current goes home through this"));
+        f.why = fmt::format("While {} is switched off {} works, with {} at its coil; once {} is fed, both ends of the "
+                            "coil are on plus. And without {}, a blown one say, {} never works.",
+                            through, relay, text(rounded(coil.most, 2)), through, through, relay);
+        f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)",
+                              text(Volts{
+                                  solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system)
+                                      .must_pull_in}));
+        f.cures.push_back({fmt::format("Put {} on ground by a wire of its own.", name_of(c_, out))});
+        f.cures.push_back({fmt::format("If {} is to let go while {} is on: write accept coil-in-series on {} because "
+                                       "\"...\".",
+                                       relay, through, relay)});
+        f.path = stops_in_words(c_, way.stops);
+        f.subjects = {relay, through};
+        for (std::size_t i = 0, behind = 0; i < way.edges.size(); ++i) {
+            behind += way.stops[i] == out ? 1U : 0U;
+            if (behind > 0 && way.edges[i].is_wire()) f.subjects.push_back(subject_of(c_, way.edges[i].wire));
+            if (!way.edges[i].is_wire() && c_.at(way.edges[i].primitive).part == load) break;
+        }
+        report_.findings.push_back(std::move(f));
     }
 
     void say(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, const std::vector<PartId>& through,
@@ -115,7 +182,7 @@ const Rule coil_in_series = {
     Quantifier::forall,
     Harm::other,
     "a relay whose coil gets its current through a load, and too little of it",
-    "always a fault",
+    "a fault; advice where it gets too little only while that load is fed from elsewhere",
     {
         "The coil is wired behind a lamp or a motor, or before one, in place of beside it. The two share the volts, "
         "and the coil gets too few in every switch position.",
