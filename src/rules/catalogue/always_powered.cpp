@@ -21,14 +21,14 @@ namespace {
 
 /// A contact that should switch the load, and what leads past it.
 struct Bypassed {
-    PartId part;
+    PartId part; ///< or a feed that is live at times only
     std::vector<TerminalId> way; ///< from a source to the load's end without the contact
 };
 
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s) {}
 
     void run() {
         for (const LoadSeen& load : survey_.loads) {
@@ -47,8 +47,10 @@ class Judge {
     }
 
   private:
+    enum class Beyond { fuses_and_diodes, fuses_up_to_the_battery };
     /// Joined to the load's end without any contact in between, and not the reference.
-    std::vector<bool> own_wiring(TerminalId end) const {
+    std::vector<bool> own_wiring(TerminalId end, Beyond beyond = Beyond::fuses_and_diodes) const {
+        const bool all = beyond == Beyond::fuses_and_diodes;
         std::vector<bool> mine(c_.terminals.size(), false);
         std::vector<TerminalId> work{end};
         mine[end.index] = true;
@@ -56,7 +58,7 @@ class Judge {
             const TerminalId at = work.back();
             work.pop_back();
             const auto enter = [&](TerminalId t) {
-                if (mine[t.index] || s_.reference[t.index]) return;
+                if (mine[t.index] || s_.reference[t.index] || (!all && sides_.unprotected().reached(t))) return;
                 mine[t.index] = true;
                 work.push_back(t);
             };
@@ -64,11 +66,49 @@ class Judge {
             for (PrimitiveId id : s_.now.primitives_at(at)) {
                 const Primitive& p = c_.at(id);
                 if (p.element == Element::joint || p.element == Element::protector || p.element == Element::meter ||
-                    (p.element == Element::junction && p.purpose != Purpose::suppressor))
+                    (all && p.element == Element::junction && p.purpose != Purpose::suppressor))
                     enter(p.a == at ? p.b : p.a);
             }
         }
         return mine;
+    }
+
+    /// The feed, live at times only, that is joined to `t` without any contact or diode in between, nor over the battery.
+    PartId feed_at(TerminalId t) const {
+        if (sides_.unprotected().reached(t)) return {};
+        const std::vector<TerminalId> poles = live_poles(s_, false);
+        std::vector<bool> joined;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& k = c_.at(id);
+            if (k.purpose != Purpose::feed_condition) continue;
+            if (joined.empty()) joined = own_wiring(t, Beyond::fuses_up_to_the_battery);
+            const bool live = std::ranges::any_of(poles, [&](TerminalId pole) { return c_.at(pole).part == k.part; });
+            if (live && (joined[k.a.index] || joined[k.b.index])) return k.part;
+        }
+        return {};
+    }
+
+    /// A way from the battery to `end` that no contact is in. Where there are several batteries, or one with a name, the feed may be there to
+    /// charge it: a caravan's.
+    std::optional<std::vector<TerminalId>> past_feed(TerminalId end, PartId feed) const {
+        PartId battery;
+        for (PartId part : s_.now.parts())
+            if (c_.at(part).kind == Kind::battery) {
+                if (battery.exists() || c_.at(part).named) return std::nullopt;
+                battery = part;
+            }
+        if (!battery.exists()) return std::nullopt;
+        SpreadWish wish;
+        for (const LivePole& pole : s_.strong)
+            if (c_.at(pole.source).part == battery) wish.starts.push_back(pole.pole);
+        wish.with_current = s_.from_plus();
+        wish.without_part = feed;
+        wish.not_into = &s_.reference;
+        wish.over_contacts = false;
+        if (wish.starts.empty()) return std::nullopt;
+        const Spread from_battery(s_.now, wish);
+        if (!from_battery.reached(end)) return std::nullopt;
+        return from_battery.stops(from_battery.ways_to(end).front());
     }
 
     std::optional<Bypassed> bypass(const Primitive& load) const {
@@ -88,11 +128,18 @@ class Judge {
                 wish.not_into = &s_.reference;
                 wish.over_contacts = false;
                 const Spread without(s_.now, wish);
-                if (!without.reached(end) || !without.reached(far)) continue;
+                if (!without.reached(end)) continue;
+                if (!without.reached(far)) {
+                    if (const PartId feed = feed_at(far); feed.exists() && past_feed(end, feed))
+                        return Bypassed{k.part, without.stops(without.ways_to(end).front())};
+                    continue;
+                }
                 const std::uint32_t way = without.ways_to(end).front(), other = without.ways_to(far).front();
                 if (without.start(way) != without.start(other)) continue; // two batteries, and what joins them
                 return Bypassed{k.part, without.stops(way)};
             }
+            if (const PartId feed = feed_at(end); feed.exists())
+                if (auto past = past_feed(end, feed)) return Bypassed{feed, std::move(*past)};
         }
         return std::nullopt;
     }
@@ -111,7 +158,13 @@ class Judge {
         f.cites.push_back(cite_part(c_, p.part, "on all the time"));
         f.cites.push_back(cite_part(c_, b.part, "is led past"));
         f.path = stops_in_words(c_, b.way);
-        f.why = fmt::format("The way printed here leads past {} to it.{}", name_of(c_, b.part),
+        const Kind past = c_.at(b.part).kind;
+        const bool feed = past == Kind::supply || past == Kind::existing_wire;
+        f.why = fmt::format("The way printed here leads past {} to it.{}{}", name_of(c_, b.part),
+                            feed ? fmt::format(" And while {} is dead, all else that hangs on it is fed over this way "
+                                               "backwards.",
+                                               name_of(c_, b.part))
+                                 : "",
                             hot ? " It runs on with nobody near, and empties the battery or overheats."
                                 : " It empties the battery.");
         f.limit = "none: every switch position that can be reached was tried";
@@ -126,6 +179,7 @@ class Judge {
     const Circuit& c_;
     const Survey& survey_;
     Report& report_;
+    const Sides sides_;
 };
 
 void run(const Study& s, Report& report) {
