@@ -34,6 +34,8 @@ class Judge {
                 continue;
             look_at(load, p);
         }
+        for (PartId part : s_.now.parts())
+            if (s_.now.has(part, Attr::parks) && !c_.at(part).poisoned) look_at_parking(part);
     }
 
   private:
@@ -67,6 +69,60 @@ class Judge {
         }
     }
 
+    /// The contact that carries a wiper on to where it rests gets its plus at 53a, and gives it on at 31b.
+    void look_at_parking(PartId part) {
+        TerminalId plus, back;
+        for (TerminalId t : c_.at(part).terminals) {
+            if (c_.at(t).stamp == "53a") plus = t;
+            if (c_.at(t).stamp == "31b") back = t;
+        }
+        if (!plus.exists() || !back.exists() || s_.now.wires_at(plus).empty() || s_.now.wires_at(back).empty() ||
+            sides_.untraced(plus) || sides_.untraced(back))
+            return;
+        const bool works = std::ranges::any_of(
+            survey_.loads, [&](const LoadSeen& load) { return c_.at(load.load).part == part && load.ever(); });
+        const bool told = std::ranges::any_of(report_.findings, [&](const Finding& f) {
+            return f.rule == never_powered.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
+        });
+        if (!works || told) return;
+        for (PrimitiveId id : s_.now.primitives_at(plus)) {
+            const Primitive& p = c_.at(id);
+            if (p.part != part || p.element != Element::contact) continue;
+            const auto flows = [&](const std::optional<Peak>& peak) { return peak && peak->amps.si > 0.1; };
+            if (flows(survey_.part[id.index])) return;
+            if (!survey_.behaviour.complete)
+                return report_.not_checked.push_back(open_for_positions(
+                    s_, never_powered.id, fmt::format("whether {} parks", name_of(c_, part))));
+            return say_parking(p, plus, flows(survey_.part_passing[id.index]));
+        }
+    }
+
+    void say_parking(const Primitive& p, TerminalId plus, bool held) {
+        const bool on_ground = s_.reference[plus.index], live = sides_.live(plus);
+        Finding f;
+        f.rule = never_powered.id;
+        f.severity = Severity::fault;
+        f.place = where_it_lies(c_, p.part);
+        f.headline = sentence_start(fmt::format(
+            "{} cannot park: {}.", called(c_, p.part),
+            on_ground ? "its end 53a, which belongs on plus, is on ground"
+            : !live   ? "nothing feeds its end 53a"
+            : held    ? "its end 53a gets plus only while something is held down"
+                      : "with its switch off no current comes over its contact from 53a"));
+        f.cites.push_back(cite_terminal(s_.now, plus, on_ground ? "belongs on plus" : "feeds the contact that parks it"));
+        f.why = "Switched off, it stops where it just is, across the view. The contact in it carries it on to its rest, "
+                "with plus from 53a, over 31b and the switch back to 53.";
+        f.limit = "53a is plus for the contact that parks it, 31b the way back over that contact (DIN 72552; 53a from "
+                  "memory)";
+        f.cures.push_back({live && !held ? "Look at the switch: at rest it has to join what comes from 31b with 53."
+                                         : "Put 53a on the feed that is live with the ignition on, the one that feeds "
+                                           "the wiper's switch too."});
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
+        f.subjects = {name_of(c_, p.part), name_of(c_, plus)};
+        for (WireId w : s_.now.wires_at(plus)) f.subjects.push_back(subject_of(c_, w));
+        report_.findings.push_back(std::move(f));
+    }
+
     Finding start(const Primitive& p) const {
         Finding f;
         f.rule = never_powered.id;
@@ -98,9 +154,13 @@ class Judge {
         f.cites.push_back(wire_at(fed).exists() ? cite_terminal(s_.now, fed, "fed") : cite_part(c_, p.part));
         f.why = "No current flows between two ends on the same side. Whatever else is fed over its other wire may get "
                 "current back through it, and glow or run when it is switched off.";
-        f.cures.push_back({lead.exists() ? fmt::format("Take {} off {} and put that end on ground.", name_of(c_, lead),
-                                                       name_of(c_, c_.at(lead).other(wrong)))
-                                         : fmt::format("Put {} on ground.", name_of(c_, wrong))});
+        if (const WireId ground = ground_lead_beside(p, wrong); ground.exists() && lead.exists())
+            say_exchange(f, p, wrong, lead, ground);
+        else
+            f.cures.push_back({lead.exists()
+                                   ? fmt::format("Take {} off {} and put that end on ground.", name_of(c_, lead),
+                                                 name_of(c_, c_.at(lead).other(wrong)))
+                                   : fmt::format("Put {} on ground.", name_of(c_, wrong))});
         f.path = stops_in_words(c_, way);
         if (lead.exists()) f.subjects.push_back(c_.at(lead).name);
         for (EdgeRef e : sides_.live().edges(sides_.live().ways_to(wrong).front()))
@@ -108,6 +168,25 @@ class Judge {
                 !sides_.live(c_.at(e.wire).other(wrong)))
                 f.subjects.push_back(c_.at(e.wire).name);
         report_.findings.push_back(std::move(f));
+    }
+
+    /// The wire that leads a wiper's 53a to ground, where it and 31 are exchanged. To put `wrong` on ground as well would leave it there.
+    WireId ground_lead_beside(const Primitive& p, TerminalId wrong) const {
+        for (TerminalId t : c_.at(p.part).terminals)
+            if (t != wrong && !c_.at(t).internal && c_.at(t).stamp == "53a" && s_.reference[t.index])
+                for (WireId w : s_.now.wires_at(t))
+                    if (!s_.reference[wrong.index]) return w;
+        return {};
+    }
+
+    void say_exchange(Finding& f, const Primitive& p, TerminalId wrong, WireId lead, WireId ground) const {
+        const Wire& w = c_.at(ground);
+        const TerminalId there = c_.at(w.a).part == p.part ? w.a : w.b;
+        f.cites.push_back(cite_wire_end(c_, ground, there, "on ground, and should not be"));
+        f.cures.push_back({fmt::format("Exchange {} and {} at {}: {} belongs on {}, and {} on {}.", name_of(c_, lead),
+                                       name_of(c_, ground), name_of(c_, p.part), name_of(c_, ground),
+                                       stamp_of(c_, wrong), name_of(c_, lead), stamp_of(c_, there))});
+        f.subjects.push_back(w.name);
     }
 
     void both_ground(const Primitive& p) {
@@ -243,6 +322,7 @@ const Rule never_powered = {
         "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or "
         "nothing feeds it, or what feeds it and "
         "what grounds it never hold together.",
+        "Or a wiper's contact that parks it is never fed: it stops where it is. "
         "It will not work. A ground lead on plus also lets current back into other loads when the switch is off.",
         "The finding says which end is wrong and where it belongs.",
         "None: there is a way or there is not. Ends that nobody traced and ends still to wire leave it open.",

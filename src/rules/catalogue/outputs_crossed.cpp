@@ -2,6 +2,7 @@
 #include "base/words.hpp"
 #include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -83,12 +84,95 @@ class Judge {
                     }
             for (const auto& [giver, all] : by_giver) say(family, all);
         }
+        look_at_feeds();
+        look_at_motors();
     }
 
   private:
     bool gives(PartId id) const {
         const Kind kind = c_.at(id).kind;
         return kind == Kind::switching || kind == Kind::flasher || kind == Kind::relay || kind == Kind::supply;
+    }
+
+    TerminalId stamped(PartId id, std::string_view stamp) const {
+        for (TerminalId t : c_.at(id).terminals)
+            if (equal_ignoring_case(c_.at(t).stamp, stamp) && !c_.at(t).internal && !s_.now.wires_at(t).empty())
+                return t;
+        return {};
+    }
+
+    /// Is it joined to a feed over wires and fuses alone?
+    bool is_fed(TerminalId t) const {
+        const auto joined = [&](TerminalId pole) { return net_[pole.index] == net_[t.index]; };
+        if (std::ranges::any_of(live_poles(s_, false), joined)) return true;
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return p.purpose == Purpose::feed_condition && (joined(p.a) || joined(p.b));
+        });
+    }
+
+    /// A wiper's switch takes its feed at 53a and gives the fast speed at 53b. With the two exchanged the feed has no stamp to be told by.
+    void look_at_feeds() {
+        for (PartId id : s_.now.parts()) {
+            if (c_.at(id).kind != Kind::switching || c_.at(id).poisoned) continue;
+            const TerminalId feed = stamped(id, "53a"), fast = stamped(id, "53b");
+            if (!feed.exists() || !fast.exists() || is_fed(feed) || !is_fed(fast) || s_.reference[fast.index]) continue;
+            for (PartId motor : s_.now.parts()) {
+                if (c_.at(motor).kind != Kind::motor || c_.at(motor).poisoned) continue;
+                const TerminalId end = stamped(motor, "53b");
+                if (!end.exists() || net_[end.index] != net_[feed.index]) continue;
+                say_feed(id, motor, feed, fast, "the feed comes in at 53b, and {} gets its fast speed from 53a",
+                         "By their stamps 53a takes the feed and 53b is the fast speed: what the switch joins with 53a "
+                         "gets no plus, so the slow speed, and whatever else it feeds from there, stays dead.");
+                break;
+            }
+        }
+    }
+
+    /// The same at the motor: the feed of its parking contact comes in at 53b, and what the switch gives at 53b goes to 53a.
+    void look_at_motors() {
+        for (PartId motor : s_.now.parts()) {
+            if (c_.at(motor).kind != Kind::motor || c_.at(motor).poisoned) continue;
+            const TerminalId park = stamped(motor, "53a"), fast = stamped(motor, "53b");
+            if (!park.exists() || !fast.exists() || is_fed(park) || !is_fed(fast)) continue;
+            for (PartId stalk : s_.now.parts()) {
+                const TerminalId gives = stamped(stalk, "53b");
+                if (c_.at(stalk).kind != Kind::switching || c_.at(stalk).poisoned || !gives.exists() ||
+                    net_[gives.index] != net_[park.index])
+                    continue;
+                say_feed(motor, stalk, fast, park,
+                         "the feed of the contact that parks it comes in at 53b, and the fast speed of {} at 53a",
+                         "By their stamps 53a takes the feed and 53b is the fast speed: so its fast winding is fed at "
+                         "all times, pulls against the slow one, and it does not park.");
+                break;
+            }
+        }
+    }
+
+    /// `at_part`: where the two wires are exchanged; `other`: the switch or motor at the other end of one of them.
+    void say_feed(PartId at_part, PartId other, TerminalId one, TerminalId two, const char* what, const char* why) {
+        Finding f;
+        f.rule = outputs_crossed.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("Two wires of {} are crossed: {}.", called(c_, at_part),
+                                                fmt::format(fmt::runtime(what), name_of(c_, other))));
+        f.place = where_it_lies(c_, at_part);
+        f.why = why;
+        f.limit = "53a is plus for the switch and for the contact that parks it, 53b the fast speed (DIN 72552; both "
+                  "from memory)";
+        std::vector<std::string> wires;
+        for (const auto& [at, to] : {std::pair{one, two}, std::pair{two, one}})
+            for (WireId w : s_.now.wires_at(at)) {
+                const Citation end = cite_wire_end(c_, w, at, "crossed");
+                f.cites.push_back(end);
+                f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
+                f.subjects.push_back(subject_of(c_, w));
+                wires.push_back(called(c_, w));
+            }
+        f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, at_part))});
+        f.subjects.insert(f.subjects.begin(),
+                          {name_of(c_, at_part), name_of(c_, other), name_of(c_, one), name_of(c_, two)});
+        report_.findings.push_back(std::move(f));
     }
 
     static bool is(const Member& m, const std::string& stamp) {
