@@ -1,7 +1,10 @@
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/feeding.hpp"
+#include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
 
@@ -22,6 +25,8 @@ using solve::StateId;
 
 /// Of the volts at the battery: what has less is not fed, but feels what flows elsewhere (common practice, no source).
 constexpr double fed = 0.25;
+/// Of the volts that a load is made for: with fewer a lamp is dim and a motor slow; a long wire alone takes less (common practice, no source).
+constexpr double shares = 0.75;
 
 /// "12-24 V" on a label names the systems that a thing is made for, not the volts at which it stops: so much more they have while they are
 /// charged (14.8 V of 12 V and a little: common practice).
@@ -65,12 +70,124 @@ class Judge {
             }
             asked_ = true;
         }
+        look_at_rows(said);
         if (asked_ && !b_.jointly)
             report_.not_checked.push_back(open_for_positions(
                 s_, too_few_volts.id, "the least volts at what needs some in every switch position"));
     }
 
   private:
+    /// Loads that share their volts with another one in every position: wired in a row where each should have been fed by itself. Those that
+    /// are fed straight in another position are meant so; so are lamps for half the volts.
+    void look_at_rows(const std::vector<PartId>& said) {
+        if (s_.circuit.has_mistakes) return;
+        const Sides sides(s_);
+        const Ends ends(s_);
+        std::vector<PartId> told = said;
+        const auto known = [&](PartId part) { return std::ranges::find(told, part) != told.end(); };
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            if (c_.at(p.part).poisoned || known(p.part) || !may_lie_in_a_row(p) || sides.untraced(p.a) ||
+                sides.untraced(p.b) || load.most.si < 0.02 * c_.vehicle.system.si ||
+                load.most.si >= shares * solve::rated_volts(c_, p) ||
+                feeding_of(s_, sides, ends, p.a, p.b, false).how == Feeding::How::can ||
+                waits_for_the_engine(s_, p.a, p.b))
+                continue;
+            if (!b_.complete)
+                return report_.not_checked.push_back(
+                    open_for_positions(s_, too_few_volts.id, "whether loads in a row share their volts"));
+            const auto at = state_of_most(load);
+            if (!at) continue;
+            const CurrentWay way = current_through(s_, b_.point(*at), load.load);
+            std::vector<PrimitiveId> row;
+            bool plain = way.found();
+            for (EdgeRef e : way.edges) {
+                if (e.is_wire() || !is_load(c_.at(e.primitive))) continue;
+                const Primitive& other = c_.at(e.primitive);
+                row.push_back(e.primitive);
+                // What can be fed straight is not in a row by mistake: a tell-tale between two sides, a ground that is missing.
+                plain = plain && may_lie_in_a_row(other) &&
+                        feeding_of(s_, sides, ends, other.a, other.b, false).how != Feeding::How::can &&
+                        !waits_for_the_engine(s_, other.a, other.b);
+            }
+            if (!plain || row.size() < 2 || are_slow_fans(row)) continue;
+            for (PrimitiveId id : row) told.push_back(c_.at(id).part);
+            say_row(load, row, way, *at, sides, ends);
+        }
+    }
+
+    /// Motors alike in a row run slowly, and are wired so to that end.
+    bool are_slow_fans(const std::vector<PrimitiveId>& row) const {
+        const Primitive& first = c_.at(row.front());
+        return std::ranges::all_of(row, [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return p.element == Element::machine &&
+                   std::abs(p.current.nominal.si - first.current.nominal.si) < 0.2 * first.current.nominal.si;
+        });
+    }
+
+    bool may_lie_in_a_row(const Primitive& p) const {
+        switch (c_.at(p.part).kind) {
+        case Kind::lamp:
+        case Kind::led:
+        case Kind::motor:
+        case Kind::heater:
+        case Kind::horn:
+        case Kind::solenoid:
+        case Kind::load: return p.purpose == Purpose::plain && p.current.known();
+        default: return false;
+        }
+    }
+
+    std::optional<StateId> state_of_most(const LoadSeen& load) const {
+        for (StateId at = 0; at < b_.states.size(); ++at) {
+            if (!b_.states[at].stable || survey_.shorted[at]) continue;
+            const auto& volts = b_.point(at).primitive_volts[load.load.index];
+            if (volts && std::abs(volts->si) > 0.98 * load.most.si) return at;
+        }
+        return std::nullopt;
+    }
+
+    void say_row(const LoadSeen& load, const std::vector<PrimitiveId>& row, const CurrentWay& way, StateId at,
+                 const Sides& sides, const Ends& ends) const {
+        const Primitive& p = c_.at(load.load);
+        const solve::Point& point = b_.point(at);
+        std::vector<PartId> others;
+        std::vector<std::string> each;
+        for (PrimitiveId id : row) {
+            const PartId part = c_.at(id).part;
+            if (part != p.part && std::ranges::find(others, part) == others.end()) others.push_back(part);
+            if (const auto& v = point.primitive_volts[id.index])
+                each.push_back(fmt::format("{} {}", name_of(c_, part), text(rounded(Volts{std::abs(v->si)}, 2))));
+        }
+        if (others.empty()) return;
+        Finding f;
+        f.rule = too_few_volts.id;
+        f.severity = Severity::fault;
+        f.certainty = weighing_.of_loads(std::nullopt).empty() ? Certainty::certain : Certainty::possible;
+        f.headline = sentence_start(
+            fmt::format("{} lies in a row with {} and never gets more than {} of {}.", called(c_, p.part),
+                        others.size() == 1 ? called(c_, others.front()) : list_of(names_of(c_, others)),
+                        text(rounded(load.most, 2)), text(Volts{solve::rated_volts(c_, p)})));
+        f.place = where_it_lies(c_, p.part);
+        f.cites.push_back(cite_part(c_, p.part, "gets too few volts"));
+        for (PartId part : others) f.cites.push_back(cite_part(c_, part, "in a row with it"));
+        f.why = fmt::format("The same current goes through all of them, one behind the other, and they share the volts: "
+                            "{} {}.",
+                            list_of(each), when(s_, b_, at));
+        f.limit = "three quarters of the volts that it is made for (common practice, no source)";
+        f.cures.push_back({fmt::format("Wire them side by side: give {} a ground of its own, and {} a feed of its own "
+                                       "from the switched wire.",
+                                       name_of(c_, c_.at(row.front()).part), name_of(c_, c_.at(row.back()).part))});
+        f.cures.push_back({"If they are made for so many volts, two of 6 V on 12 V say: write that behind them: 55 W at "
+                           "6 V."});
+        f.path = stops_in_words(c_, way.stops);
+        f.subjects.push_back(name_of(c_, p.part));
+        for (PartId part : others) f.subjects.push_back(name_of(c_, part));
+        f.hangs_on = what_it_hangs_on(s_, sides, ends, p.part).names;
+        report_.findings.push_back(std::move(f));
+    }
+
     std::optional<Range> range_of(PartId part) const {
         const Attribute* least = s_.now.find(part, Attr::works_from);
         if (!least || !least->value.known()) return std::nullopt;
@@ -175,8 +292,10 @@ class Judge {
 };
 
 void run(const Study& s, Report& report) {
-    if (std::ranges::none_of(s.now.parts(), [&](PartId id) { return s.now.has(id, Attr::works_from); })) return;
-    const Survey* survey = survey_or_say(s, report, too_few_volts.id, "the least volts at what needs some");
+    const bool asked = std::ranges::any_of(s.now.parts(), [&](PartId id) { return s.now.has(id, Attr::works_from); });
+    const Survey* survey = survey_or_say(s, report, too_few_volts.id,
+                                         asked ? "the least volts at what needs some"
+                                               : "whether loads in a row share their volts");
     if (survey) Judge(s, *survey, report).run();
 }
 
@@ -187,13 +306,14 @@ const Rule too_few_volts = {
     Severity::fault,
     Quantifier::exists,
     Harm::other,
-    "something that works from so many volts, and gets fewer while it is fed",
-    "always a fault, where the file says \"works from 8 V\"; possible only where a starting current or an unmeasured "
+    "something that works from so many volts, and gets fewer while it is fed; loads wired in a row that share theirs",
+    "always a fault, where the file says \"works from 8 V\", and where loads lie in a row; possible only where a starting current or an unmeasured "
     "wire "
     "decides",
     {
         "The file says from how many volts on this works (or up to how many). In some position of the switches it is "
-        "fed and gets fewer (or more).",
+        "fed and gets fewer (or more). Or two loads lie in a row, one behind the other, in every position, and share "
+        "the volts.",
         "It stops or begins anew, each time: radios go out while the starter turns, computers lose their place.",
         "Wires of its own from the battery, thicker ones, or a feed that does not sink while the starter turns.",
         "What the file says: \"works from 8 V\", \"8 V to 16 V\". The battery is charged and rested; a starter takes "
