@@ -80,7 +80,7 @@ class Judge {
         if (p.purpose == Purpose::suppressor) return true;
         if (c_.at(p.part).kind != Kind::diode) return false;
         const std::string duty = s_.now.word(p.part, Attr::duty);
-        if (!duty.empty()) return duty == "clamps";
+        if (!duty.empty() && duty != "clamps") return false;
         const auto load = load_across(s_, p);
         return load && (c_.at(*load).kind == Kind::relay || c_.at(*load).kind == Kind::solenoid);
     }
