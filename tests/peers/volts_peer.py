@@ -88,7 +88,7 @@ class Circuit:
                     yield (*ends, "ohms", (JOINT[p.purpose],), what) if p.purpose in JOINT else (*ends, None, (), what)
             elif p.element == "contact":
                 if p.closed >> positions[p.control] & 1:
-                    yield (*ends, "ohms", (CONTACT[p.purpose],), what)
+                    yield (*ends, "ohms", (contact_ohms(p),), what)
             elif p.element == "protector":
                 cold, doubled, most = self.fuses[p.part]
                 yield (*ends, "warmed", (cold, doubled, most), what) if most > 0 else (*ends, "ohms", (cold,), what)
@@ -116,6 +116,12 @@ class Circuit:
                 yield (*ends, "generator", (14.2 * self.system / 12, 1, 1), what)
             else:
                 yield (*ends, "ohms", (ohms,), what)
+
+
+def contact_ohms(p):
+    """A usual one, or, where it is made for so many amps (dumped in their column), one that loses 0.1 V at these."""
+    usual = CONTACT[p.purpose]
+    return min(usual, 0.1 / p.amps) if p.purpose != "feed" and p.amps else usual
 
 
 def conduct(law, f, v):

@@ -11,8 +11,8 @@
 //   amps      WIRE  PIECE  A
 //
 // AREA, PLACE: what the reader made of the text. DOUBLED, MOST: where a conductor's own current has doubled its resistance, and how far
-// that goes. PART: an element inside a part as it was read, with its figures (`-`: not stated) and no law: the laws are the peer's own. A coil's
-// control is the one that it works; none where it does not.
+// that goes. PART: an element inside a part as it was read, with its figures (`-`: not stated; AMPS of a contact are those it is made for) and
+// no law: the laws are the peer's own. A coil's control is the one that it works; none where it does not.
 #include "circuit/read.hpp"
 #include "circuit/view.hpp"
 #include "solve/model.hpp"
@@ -99,8 +99,9 @@ void parts(fmt::memory_buffer& out, const solve::Model& model) {
         const bool alone = p.purpose == Purpose::starter_solenoid && view.has(p.part, Attr::hold_in);
         fmt::format_to(fmt::appender(out), "part\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n", word(p.element),
                        alone ? "hold-in" : word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
-                       control_name(c, control), p.closed_in, figure(p.voltage), figure(p.current),
-                       figure(p.resistance), p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
+                       control_name(c, control), p.closed_in, figure(p.voltage),
+                       figure(p.element == Element::contact ? p.rating : p.current), figure(p.resistance),
+                       p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
         if (p.element != Element::protector) { continue; }
         const solve::Device d = solve::primitive_model(view, id, conditions).device;
         fmt::format_to(fmt::appender(out), "fuse\t{}\t{}\t{}\t{}\n", name_of(c, p.part), d.ohms, d.amps, d.most);
