@@ -11,6 +11,7 @@ namespace {
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 constexpr long long cells_of_a_place = 4096; // more columns than any symbol has
+constexpr long long a_crossing = 1LL << 32U; // more than all pairs
 
 // The only node that a node's only piece on this side leads to, where that one has no other on its side; else -1.
 int next_on_way(const std::vector<Thing>& things, int node) {
@@ -46,6 +47,14 @@ Blocks::Blocks(const std::vector<Thing>& things, const std::vector<int>& home, c
         for (const Touch& t : things[index(block.nodes.front())].above) block.above.push_back(far(t));
         for (const Touch& t : things[index(block.nodes.back())].below) block.below.push_back(far(t));
     }
+    std::size_t keys = 0;
+    for (const Block& block : blocks_) {
+        const std::size_t below = keys + block.above.size(), end = below + block.below.size();
+        seen_.push_back({block.top, block.bottom, block.home, keys, below, end});
+        keys = end;
+    }
+    keys_.resize(keys);
+    touched_.assign(blocks_.size(), 0);
     line_.resize(blocks_.size());
     std::iota(line_.begin(), line_.end(), 0);
     place_.resize(blocks_.size());
@@ -83,13 +92,24 @@ void Blocks::sort(Side& side) const {
         std::sort(side.begin(), side.end(), [&](const Far& a, const Far& b) { return key(a) < key(b); });
 }
 
+void Blocks::note_keys() {
+    if (keys_hold_) return;
+    keys_hold_ = true;
+    Key* at = keys_.data();
+    for (const Block& block : blocks_)
+        for (const Side* side : {&block.above, &block.below})
+            for (const Far& far : *side) *at++ = key(far);
+}
+
 void Blocks::number_places() {
+    keys_hold_ = false;
     for (std::size_t i = 0; i < line_.size(); ++i) place_[index(line_[i])] = static_cast<Key>(i * (line_.size() + 1));
 }
 
 void Blocks::mirror(const std::vector<bool>& mirrored) {
     if (mirrored == mirrored_) return;
     mirrored_ = mirrored;
+    keys_hold_ = false;
     ++state_;
     for (Block& block : blocks_)
         for (Side* side : {&block.above, &block.below}) {
@@ -139,30 +159,112 @@ int Blocks::net_inversions(const Side* left, Key left_self, const Side* right, K
     return net;
 }
 
+// The same of sides whose keys are in order and hold.
+int Blocks::net_inversions(Keys left, Keys right) {
+    if (left.begin == left.end || right.begin == right.end) return 0;
+    const auto pairs = static_cast<int>((left.end - left.begin) * (right.end - right.begin));
+    if (*(left.end - 1) < *right.begin) return -pairs;
+    if (*(right.end - 1) < *left.begin) return pairs;
+    int net = 0;
+    const Key *smaller = right.begin, *not_larger = right.begin;
+    for (const Key* l = left.begin; l < left.end; ++l) {
+        while (smaller < right.end && *smaller < *l) ++smaller;
+        while (not_larger < right.end && *not_larger <= *l) ++not_larger;
+        net += static_cast<int>((smaller - right.begin) - (right.end - not_larger));
+    }
+    return net;
+}
+int Blocks::net_inversions(Key self, Keys right) {
+    int net = 0;
+    for (const Key* r = right.begin; r < right.end; ++r) net += self > *r ? 1 : self < *r ? -1 : 0;
+    return net;
+}
+
 // What it costs that block `a` of the set stands left of `b`, beside which the set is, against the other way round: crossings, and where those are
 // as many, the order to keep to.
 long long Blocks::gain(int a, int b) const {
-    constexpr long long a_crossing = 1LL << 32U; // more than all pairs
-    const Block &one = blocks_[index(a)], &other = blocks_[index(b)];
+    const Seen &one = seen_[index(a)], &other = seen_[index(b)];
     const int top = std::max(one.top, other.top), bottom = std::min(one.bottom, other.bottom);
     if (top > bottom) return 0;
     const Key one_self = place_[index(a)] * cells_of_a_place, other_self = place_[index(b)] * cells_of_a_place;
-    const int crossings = net_inversions(one.top == top ? &one.above : nullptr, one_self,
-                                         other.top == top ? &other.above : nullptr, other_self) +
-                          net_inversions(one.bottom == bottom ? &one.below : nullptr, one_self,
-                                         other.bottom == bottom ? &other.below : nullptr, other_self);
+    int crossings = 0;
+    if (touched_[index(a)] != 0 || touched_[index(b)] != 0) {
+        const Block &one_block = blocks_[index(a)], &other_block = blocks_[index(b)];
+        crossings = net_inversions(one.top == top ? &one_block.above : nullptr, one_self,
+                                   other.top == top ? &other_block.above : nullptr, other_self) +
+                    net_inversions(one.bottom == bottom ? &one_block.below : nullptr, one_self,
+                                   other.bottom == bottom ? &other_block.below : nullptr, other_self);
+    } else {
+        const auto net = [&](Keys left, bool left_ends, Keys right, bool right_ends) {
+            if (left_ends && right_ends) return net_inversions(left, right);
+            if (left_ends) return -net_inversions(other_self, left);
+            return net_inversions(one_self, right);
+        };
+        crossings = net(above_of(one), one.top == top, above_of(other), other.top == top) +
+                    net(below_of(one), one.bottom == bottom, below_of(other), other.bottom == bottom);
+    }
     return crossings * a_crossing + (one.home > other.home ? 1 : -1);
+}
+
+// The same of a block with no piece to the set. All of the set stands next to it, so that each of its keys is on one side of all of them.
+long long Blocks::gain(const Moving& one, Keys one_above, Keys one_below, const Seen& other, Keys other_above,
+                       Keys other_below, Key other_self) {
+    const int top = std::max(one.seen.top, other.top), bottom = std::min(one.seen.bottom, other.bottom);
+    if (top > bottom) return 0;
+    const auto net = [&](Keys mine, int inside, bool ends, Keys others, bool other_ends) {
+        if (!other_ends)
+            return -net_inversions(other_self, mine);         // within the set it changes sides together with the block
+        if (!ends) return net_inversions(other_self, others); // it goes on there, in its own place
+        return net_inversions(mine, others) + (inside == 0 ? 0 : inside * net_inversions(other_self, others));
+    };
+    const int crossings =
+        net(one_above, one.inside_above, one.seen.top == top, other_above, other.top == top) +
+        net(one_below, one.inside_below, one.seen.bottom == bottom, other_below, other.bottom == bottom);
+    return crossings * a_crossing + (one.seen.home > other.home ? 1 : -1);
+}
+
+void Blocks::look_at_set() {
+    moving_.clear();
+    all_moving_.clear();
+    set_keys_.clear();
+    for (const int b : inside_) {
+        Moving& moving = moving_.emplace_back(Moving{seen_[index(b)]});
+        const auto note = [&](const Side& side, Keys known, int& inside) {
+            for (std::size_t i = 0; i < side.size(); ++i)
+                if (is_inside_[index(side[i].block)] != 0)
+                    ++inside;
+                else
+                    set_keys_.push_back(known.begin[i]);
+        };
+        moving.seen.above = set_keys_.size();
+        note(blocks_[index(b)].above, above_of(seen_[index(b)]), moving.inside_above);
+        moving.seen.below = set_keys_.size();
+        note(blocks_[index(b)].below, below_of(seen_[index(b)]), moving.inside_below);
+        moving.seen.end = set_keys_.size();
+        all_moving_.push_back(static_cast<int>(all_moving_.size()));
+    }
 }
 
 // What it costs that the set stands left of `b`, against right of it, beside it both times.
 long long Blocks::beside(int b) {
-    const Block& other = blocks_[index(b)];
-    const std::vector<int>& those = other.top == other.bottom ? inside_in_row_[index(other.top)] : inside_;
+    const Seen& other = seen_[index(b)];
+    const std::vector<int>& those = other.top == other.bottom ? inside_in_row_[index(other.top)] : all_moving_;
     if (those.empty()) return 0;
-    Key place = place_[index(b)];
-    for (const int a : inside_) place_[index(a)] = ++place;
     long long sum = 0;
-    for (const int a : those) sum += gain(a, b);
+    if (touched_[index(b)] != 0) {
+        Key place = place_[index(b)];
+        for (const int a : inside_) place_[index(a)] = ++place;
+        for (const int i : those) sum += gain(inside_[index(i)], b);
+        return sum;
+    }
+    const Keys above = above_of(other), below = below_of(other);
+    const Key self = place_[index(b)] * cells_of_a_place;
+    for (const int i : those) {
+        const Moving& one = moving_[index(i)];
+        const Key* const keys = set_keys_.data();
+        sum += gain(one, {keys + one.seen.above, keys + one.seen.below}, {keys + one.seen.below, keys + one.seen.end},
+                    other, above, below, self);
+    }
     return sum;
 }
 
@@ -217,23 +319,34 @@ long long Blocks::gather() {
     return sum;
 }
 
+void Blocks::mark_touched(char as) {
+    for (const int b : inside_)
+        for (const Side* side : {&blocks_[index(b)].above, &blocks_[index(b)].below})
+            for (const Far& far : *side) touched_[index(far.block)] = as;
+}
+
 bool Blocks::sift_set(const std::vector<int>& set) {
     split_line(set);
-    const std::vector<Key> places = place_;
+    note_keys();
+    mark_touched(1);
+    places_before_.clear();
+    for (const int b : inside_) places_before_.push_back(place_[index(b)]);
     const std::size_t at = outside_before_.front();
     const bool torn = outside_before_.back() != at;
     const long long gathered = torn ? gather() : 0;
-    for (const int b : inside_)
-        for (int r = blocks_[index(b)].top; r <= blocks_[index(b)].bottom; ++r) inside_in_row_[index(r)].push_back(b);
+    look_at_set();
+    for (std::size_t i = 0; i < moving_.size(); ++i)
+        for (int r = moving_[i].seen.top; r <= moving_[i].seen.bottom; ++r)
+            inside_in_row_[index(r)].push_back(static_cast<int>(i));
     long long best = gathered, sum = gathered;
     std::size_t to = at;
     // Most blocks share no row with the set, and it makes no difference on which side of them it is.
-    int top = blocks_[index(inside_.front())].top, bottom = blocks_[index(inside_.front())].bottom;
-    for (const int b : inside_) {
-        top = std::min(top, blocks_[index(b)].top);
-        bottom = std::max(bottom, blocks_[index(b)].bottom);
+    int top = moving_.front().seen.top, bottom = moving_.front().seen.bottom;
+    for (const Moving& one : moving_) {
+        top = std::min(top, one.seen.top);
+        bottom = std::max(bottom, one.seen.bottom);
     }
-    const auto apart = [&](int b) { return blocks_[index(b)].bottom < top || blocks_[index(b)].top > bottom; };
+    const auto apart = [&](int b) { return seen_[index(b)].bottom < top || seen_[index(b)].top > bottom; };
     for (std::size_t i = at; i-- > 0;) {
         if (apart(outside_[i])) continue;
         sum += beside(outside_[i]);
@@ -249,11 +362,14 @@ bool Blocks::sift_set(const std::vector<int>& set) {
         best = sum;
         to = i + 1;
     }
-    for (const int b : inside_)
-        for (int r = blocks_[index(b)].top; r <= blocks_[index(b)].bottom; ++r) inside_in_row_[index(r)].clear();
+    for (const Moving& one : moving_)
+        for (int r = one.seen.top; r <= one.seen.bottom; ++r) inside_in_row_[index(r)].clear();
+    mark_touched(0);
     if (best >= 0) {
-        place_ = places;
-        for (const int b : inside_) is_inside_[index(b)] = 0;
+        for (std::size_t i = 0; i < inside_.size(); ++i) {
+            place_[index(inside_[i])] = places_before_[i];
+            is_inside_[index(inside_[i])] = 0;
+        }
         return false;
     }
     join_line(to);

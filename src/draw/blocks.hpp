@@ -45,14 +45,41 @@ class Blocks {
         int home = 0;
     };
     using Key = long long;
+    // What is asked of a block over and over, side by side: its rows, its home, and where in `keys_` the keys of its sides are, the one behind the
+    // other.
+    struct Seen {
+        int top = 0, bottom = 0, home = 0;
+        std::size_t above = 0, below = 0, end = 0;
+    };
+    // Sorted keys of a side: part of `keys_`.
+    struct Keys {
+        const Key* begin;
+        const Key* end;
+    };
+
+    // A block of the set that is being moved, as those it is moved past see it: on each side the keys of pieces that lead out of the set, sorted,
+    // and how many lead into it. Indices into `set_keys_`.
+    struct Moving {
+        Seen seen;
+        int inside_above = 0, inside_below = 0;
+    };
 
     Key key(const Far& far) const;
+    void note_keys();
+    Keys above_of(const Seen& seen) const { return {keys_.data() + seen.above, keys_.data() + seen.below}; }
+    Keys below_of(const Seen& seen) const { return {keys_.data() + seen.below, keys_.data() + seen.end}; }
     void sort(Side& side) const;
     void number_places();
     void mirror(const std::vector<bool>& mirrored);
     void note_branches(const Walk& walk);
 
     long long gain(int a, int b) const;
+    static long long gain(const Moving& one, Keys one_above, Keys one_below, const Seen& other, Keys other_above,
+                          Keys other_below, Key other_self);
+    static int net_inversions(Keys left, Keys right);
+    static int net_inversions(Key self, Keys right);
+    void mark_touched(char as);
+    void look_at_set();
     int net_inversions(const Side* left, Key left_self, const Side* right, Key right_self) const;
     long long beside(int b);
     long long gather();
@@ -66,15 +93,24 @@ class Blocks {
     std::vector<int> line_;                  // blocks from left to right
     std::vector<Key> place_;                 // by block, with room for all blocks between two
 
+    std::vector<Seen> seen_;    // by block
+    std::vector<Key> keys_;     // of all sides, as the line was when they were noted
+    bool keys_hold_ = false;    // it has not changed since
+    std::vector<char> touched_; // by block: a piece joins it to the set that is being moved, so its keys do not hold
+
     std::vector<bool> mirrored_;         // by node
     std::uint64_t state_ = 1;            // another number after each change of the line or of what is mirrored
     std::vector<std::uint64_t> settled_; // by branch, then by block: the state in which it found no better place
 
     // The set that is being moved: in the order of the line, and by row; and the line without it.
     std::vector<int> inside_, outside_;
+    std::vector<Key> places_before_; // by place in inside_, as the next
+    std::vector<Moving> moving_;
+    std::vector<int> all_moving_; // their indices
+    std::vector<Key> set_keys_;
     std::vector<char> is_inside_;
-    std::vector<std::vector<int>> inside_in_row_;
-    std::vector<std::size_t> outside_before_; // by place in inside_: how many of outside_ stand before it
+    std::vector<std::vector<int>> inside_in_row_; // indices in inside_
+    std::vector<std::size_t> outside_before_;     // by place in inside_: how many of outside_ stand before it
 };
 
 } // namespace loomproof::draw

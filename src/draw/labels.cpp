@@ -56,7 +56,8 @@ class Placer {
           runs_(runs_of(sketch, route)),
           map_(runs_),
           labelled_(sketch.wires.size()),
-          length_said_(sketch.wires.size(), false) {}
+          length_said_(sketch.wires.size(), false),
+          label_boxes_(sketch.wires.size()) {}
 
     Placed run() {
         place_flags();
@@ -81,13 +82,33 @@ class Placer {
     }
 
   private:
-    // As of any word, but measured once for the many places where the same text is tried one after the other.
-    Box box_of(const Word& word) {
-        if (word.text != measured_) {
-            measured_ = word.text;
-            at_origin_ = draw::box_of(Word{measured_, {}, Anchor::start, WordKind::label, false});
-        }
-        const double width = at_origin_.right, rise = -at_origin_.top, fall = at_origin_.bottom;
+    // A word that is tried: most places are taken, and its text is copied only where it stays.
+    struct Try {
+        const std::string* text;
+        Point at;
+        Anchor anchor;
+        bool upright;
+    };
+
+    // The room of a text that begins at 0, 0.
+    struct Measured {
+        std::string text;
+        Box room;
+    };
+
+    // Measured once for the many places where the same text is tried one after the other, or two texts in turn.
+    const Box& measured(const std::string& text) {
+        if (text == measured_[0].text) return measured_[0].room;
+        if (text != measured_[1].text)
+            measured_[1] = {text, draw::box_of(Word{text, {}, Anchor::start, WordKind::label, false})};
+        std::swap(measured_[0], measured_[1]);
+        return measured_[0].room;
+    }
+
+    // As of any word.
+    Box box_of(const Try& word) {
+        const Box& at_origin = measured(*word.text);
+        const double width = at_origin.right, rise = -at_origin.top, fall = at_origin.bottom;
         const double before = word.anchor == Anchor::start ? 0 : word.anchor == Anchor::middle ? width / 2 : width;
         if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
         return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};
@@ -135,12 +156,9 @@ class Placer {
 
     // Two labels of one wire close above each other are read as one, and as one they must be nearest to their wire.
     Box with_what_is_read_along(int w, Box box) const {
-        for (std::size_t i = 0; i < placed_.labels.size(); ++i) {
-            if (placed_.wire_of[i] != w) continue;
-            const Box other = draw::box_of(placed_.labels[i]);
+        for (const Box& other : label_boxes_[index(w)])
             if (box.left < other.right && other.left < box.right && distance(box, other) < read_along)
                 box.include(other);
-        }
         return box;
     }
 
@@ -313,16 +331,17 @@ class Placer {
     // A little off, with a line to the wire: from the middle outwards, the shortest line first.
     bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
+        std::vector<Stop> spots;
+        for (double away = 0; away <= whole / 2; away += 12)
+            for (const double sign : {1.0, -1.0})
+                if (const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away))
+                    spots.push_back(*spot);
         for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0}) {
             if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
-                for (double away = 0; away <= whole / 2; away += 12)
-                    for (const double sign : {1.0, -1.0}) {
-                        const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away);
-                        if (!spot) continue;
-                        for (const double side : {1.0, -1.0})
-                            if (put_aside(w, text, *spot, side * reach, lift)) return true;
-                    }
+                for (const Stop& spot : spots)
+                    for (const double side : {1.0, -1.0})
+                        if (put_aside(w, text, spot, side * reach, lift)) return true;
         }
         return false;
     }
@@ -330,7 +349,7 @@ class Placer {
     bool put_aside(int w, const std::string& text, const Stop& spot, double reach, double lift) {
         constexpr double from_label = 2.5;
         const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
-        Word word{text, {}, Anchor::middle, WordKind::label, false};
+        Try word{&text, {}, Anchor::middle, false};
         Leader leader{w, {}, spot.at};
         Box room = box_of(word);
         if (spot.upright_run) {
@@ -359,8 +378,7 @@ class Placer {
         for (const Box& box : line) taken_.add(box);
         taken_.add_word(room);
         placed_.leaders.push_back(leader);
-        placed_.labels.push_back(word);
-        placed_.wire_of.push_back(w);
+        stays(w, word);
         return true;
     }
 
@@ -406,9 +424,7 @@ class Placer {
         const Point& p = spot->at;
         const double side = half_width(wire) + std::min(gap, clear) + 0.2;
         // The room of the word when it stands at 0, 0.
-        const auto word = [&](Point at, Anchor anchor, bool upright) {
-            return Word{said.text, at, anchor, WordKind::label, upright};
-        };
+        const auto word = [&](Point at, Anchor anchor, bool upright) { return Try{&said.text, at, anchor, upright}; };
         if (level && spot->upright_run) {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
@@ -416,10 +432,9 @@ class Placer {
             // A second line may reach beyond the end of a short wire: it is read with the first.
             if (std::min(spot->before, spot->after) < (up > 0 ? 4 : room.height() / 2 + 3)) return false;
             const auto stacked = [&](double x, Anchor anchor) {
-                std::vector<Word> words{word({x, p.y - low - up}, anchor, false)};
-                if (!said.below.empty())
-                    words.push_back({said.below, {x, p.y - low + up}, anchor, WordKind::label, false});
-                return put(w, words, clear, said.beside_own);
+                const Try below{&said.below, {x, p.y - low + up}, anchor, false};
+                return put(w, word({x, p.y - low - up}, anchor, false), said.below.empty() ? nullptr : &below, clear,
+                           said.beside_own);
             };
             return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
         }
@@ -429,41 +444,43 @@ class Placer {
             if (!said.below.empty()) {
                 const double pitch = room.height() + 2;
                 const auto stacked = [&](double y) {
-                    return put(w,
-                               {word({p.x, y}, Anchor::middle, false),
-                                {said.below, {p.x, y + pitch}, Anchor::middle, WordKind::label, false}},
-                               clear, said.beside_own);
+                    const Try below{&said.below, {p.x, y + pitch}, Anchor::middle, false};
+                    return put(w, word({p.x, y}, Anchor::middle, false), &below, clear, said.beside_own);
                 };
                 return stacked(p.y - side - room.bottom - pitch) || stacked(p.y + side - room.top);
             }
-            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), clear, said.beside_own) ||
-                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), clear, said.beside_own);
+            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), nullptr, clear,
+                       said.beside_own) ||
+                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), nullptr, clear, said.beside_own);
         }
         if (!said.below.empty()) return false;
         const Box room = box_of(word({}, Anchor::middle, true));
         if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
-        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), clear, said.beside_own) ||
-               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), clear, said.beside_own);
+        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own) ||
+               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own);
     }
 
-    // The side towards the own wire is as near as it is; the others keep clear.
-    bool put(int w, Word word, double clear, bool beside_own) {
-        return put(w, std::vector<Word>{std::move(word)}, clear, beside_own);
+    void stays(int w, const Try& word) {
+        placed_.labels.push_back({*word.text, word.at, word.anchor, WordKind::label, word.upright});
+        placed_.wire_of.push_back(w);
+        label_boxes_[index(w)].push_back(box_of(word));
     }
-    bool put(int w, const std::vector<Word>& words, double clear, bool beside_own) {
-        Box box = box_of(words.front());
-        for (const Word& word : words) box.include(box_of(word));
+
+    // The side towards the own wire is as near as it is; the others keep clear. `second` may be null.
+    bool put(int w, const Try& first, const Try* second, double clear, bool beside_own) {
+        Box box = box_of(first);
+        if (second != nullptr) box.include(box_of(*second));
         const double near = std::min(clear, clearance);
         if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
         if (!taken_.is_free(box.grown(near))) return false;
         Box asked = box.grown(clear);
-        if (words.front().anchor == Anchor::start)
+        if (first.anchor == Anchor::start)
             asked.left = box.left - near;
-        else if (words.front().anchor == Anchor::end)
+        else if (first.anchor == Anchor::end)
             asked.right = box.right + near;
         else
             asked = box.grown(near);
-        if (!taken_.is_free(asked) || !taken_.is_free_of_words(with_space(box, words.front().upright))) return false;
+        if (!taken_.is_free(asked) || !taken_.is_free_of_words(with_space(box, first.upright))) return false;
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
@@ -473,10 +490,8 @@ class Placer {
         if (!is_plain(w, with_what_is_read_along(w, box))) return false;
         taken_.add_word(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
-        for (const Word& word : words) {
-            placed_.labels.push_back(word);
-            placed_.wire_of.push_back(w);
-        }
+        stays(w, first);
+        if (second != nullptr) stays(w, *second);
         return true;
     }
 
@@ -489,10 +504,10 @@ class Placer {
     std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
     RunMap map_;
     Placed placed_;
-    std::vector<std::vector<Point>> labelled_; // by wire: where its labels stand
-    std::vector<bool> length_said_;            // by wire: its length stands in a label
-    std::string measured_;                     // the text measured last
-    Box at_origin_;                            // its room when it begins at 0, 0
+    std::vector<std::vector<Point>> labelled_;  // by wire: where its labels stand
+    std::vector<bool> length_said_;             // by wire: its length stands in a label
+    std::vector<std::vector<Box>> label_boxes_; // by wire, as in placed_
+    Measured measured_[2];                      // the texts measured last
 };
 
 } // namespace
