@@ -202,13 +202,14 @@ std::optional<End> Converter::end_of(TerminalId t) {
     return end;
 }
 
-// "W31 4 RD/GN"
+// "W31 4 RD/GN", "W31 4 RD sleeved": a verdict may hang on the sleeve, so whoever wires from the paper must read of it.
 std::string Converter::label_of(const loomproof::Wire& wire, Doubts& doubts) {
     std::vector<std::string> words;
     if (wire.named) words.push_back(wire.name);
     if (std::string size = size_text(wire, doubts); !size.empty()) words.push_back(std::move(size));
     if (!wire.colours.main.empty())
         words.push_back(wire.colours.main + (wire.colours.stripe.empty() ? "" : "/" + wire.colours.stripe));
+    if (wire.sleeved) words.emplace_back("sleeved");
     std::string label;
     for (const std::string& word : words) label += (label.empty() ? "" : " ") + word;
     return label;

@@ -169,6 +169,22 @@ job "Lighter out" planned {
 
 } // namespace
 
+TEST_CASE("a sleeve that the verdict hangs on stands with its wire's size and colour") {
+    Sources sources;
+    const Reading reading = read_circuit_text(
+        sources, "sleeve.loom",
+        "loom 1\nbattery, 60 Ah\nfuse F1, 20 A\nheater E1, 100 W\n"
+        "wire W1 from battery:+ to F1, 2.5 mm2 RD, 0.8 m, sleeved\nwire W2 from F1 to E1, 2.5 mm2 RD, 1 m\n"
+        "wire W3 from E1 to ground, 2.5 mm2 BK, 0.3 m\n");
+    REQUIRE(reading.findings.empty());
+    const draw::Sketch sketch = draw::sketch_of(View::now(reading.circuit));
+    std::vector<std::string> labels;
+    for (const draw::Wire& w : sketch.wires)
+        if (!w.mounting) labels.push_back(w.label);
+    CHECK(std::ranges::count(labels, "W1 2.5 RD sleeved") == 1);
+    CHECK(std::ranges::count(labels, "W2 2.5 RD") == 1);
+}
+
 TEST_CASE("between battery and alternator current runs both ways; to a load one way, also through the ground side") {
     Sources sources;
     const Reading reading = read_circuit_text(
