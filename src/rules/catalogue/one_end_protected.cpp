@@ -1,6 +1,8 @@
 #include "base/number.hpp"
+#include "reference/fuses.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
@@ -50,6 +52,16 @@ Finding finding(const Study& s, const Lead& lead) {
     if (lead.allowed == allowed_lead && lead.length <= allowed_sleeved_lead && lead.behind.empty())
         f.cures.push_back({fmt::format("Sleeve it from {} to {} and write \"sleeved\"; then it may be up to 1 m long.",
                                        protector, name_of(c, lead.origin))});
+    // A wire of a relay's coil on the same studs: the fuse that the thick one gets is no protection for it.
+    if (const auto thin = thinnest_behind(s, lead.far, {lead.root, {}});
+        thin && c.at(lead.root).area.known() && c.at(thin->wire).area.nominal < c.at(lead.root).area.nominal) {
+        f.why += ' ' + sentence_start(fmt::format("{} behind it carries {} and can burn first.", called(c, thin->wire),
+                                                  text(thin->carries)));
+        if (const auto own = reference::largest_fuse_up_to(thin->carries))
+            f.cures.front().text += fmt::format(" And give {} a fuse of its own, {} or less, where it begins: those two "
+                                                "let far more through.",
+                                                called(c, thin->wire), text(own->rating));
+    }
     if (lead.certainty == Certainty::undecided)
         f.measure =
             fmt::format("Measure it along the route: up to {} from {} needs no second fuse, beyond that it does.",
