@@ -72,6 +72,17 @@ std::string metal_of(const Symbol& symbol) {
     return symbol.metal.empty() && is_on_metal(symbol) ? symbol.name : symbol.metal;
 }
 
+// "battery:- is on it", "B1:- and B2:- are on it".
+std::string minuses_on(const Sketch& whole, const std::string& metal) {
+    std::vector<std::string> all;
+    for (std::size_t s = 0; s < whole.symbols.size(); ++s) {
+        if (whole.symbols[s].kind != SymbolKind::battery) continue;
+        const int foot = minus_foot(whole, static_cast<int>(s));
+        if (foot >= 0 && metal_of(whole.symbols[index(foot)]) == metal) all.push_back(whole.symbols[s].name + ":-");
+    }
+    return list_of(all) + (all.size() == 1 ? " is on it" : " are on it");
+}
+
 // "Ground: GND1, GND2 and GND3 are one metal (body), battery:- is on it (sheet 1, path 1).", of every metal that the sheet has a foot on: who
 // measures from a ground sign back to the battery looks for this first.
 std::string say_grounds(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
@@ -105,7 +116,7 @@ std::string say_grounds(const Sketch& sheet, const Sketch& whole, const std::str
             text += "every sign \"" + name + "\" is one metal";
         else
             text += metal.studs.front() + " (" + name + ")";
-        if (here) text += ", battery:- is on it" + (minus_at.empty() ? "" : " (" + minus_at + ")");
+        if (here) text += ", " + minuses_on(whole, name) + (minus_at.empty() ? "" : " (" + minus_at + ")");
         text += ".";
     }
     return text;
@@ -195,7 +206,7 @@ std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheet
     return line + "sheet\u00A0" + std::to_string(sheet) + "\u00A0of\u00A0" + std::to_string(sheets);
 }
 
-int minus_foot(const Sketch& whole) {
+int minus_foot(const Sketch& whole, int battery) {
     // Over a minus bar, an isolating switch, a shunt too, but through nothing that uses current.
     const auto passed = [](SymbolKind k) {
         return k == SymbolKind::bus || k == SymbolKind::splice || k == SymbolKind::joint || k == SymbolKind::hole ||
@@ -204,7 +215,8 @@ int minus_foot(const Sketch& whole) {
     std::vector<End> open;
     for (std::size_t s = 0; s < whole.symbols.size(); ++s)
         for (std::size_t t = 0; t < whole.symbols[s].terminals.size(); ++t)
-            if (whole.symbols[s].kind == SymbolKind::battery && whole.symbols[s].terminals[t].stamp == "-")
+            if (whole.symbols[s].kind == SymbolKind::battery && whole.symbols[s].terminals[t].stamp == "-" &&
+                (battery < 0 || battery == static_cast<int>(s)))
                 open.push_back({static_cast<int>(s), static_cast<int>(t)});
     std::set<int> met;
     for (std::size_t i = 0; i < open.size(); ++i) {

@@ -22,8 +22,9 @@ enum class Explains : unsigned char { all_marks, what_is_needed };
 std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at = {},
                                    bool black_and_white = false, Explains explains = Explains::all_marks);
 
-/// The foot at which the battery's minus comes to a stud or to metal, over whatever uses no current; index of the symbol, -1 where there is none.
-int minus_foot(const Sketch& whole);
+/// The foot at which a battery's minus comes to a stud or to metal, over whatever uses no current; index of the symbol, -1 where there is none.
+/// `battery`: that of one symbol only; -1 = of any.
+int minus_foot(const Sketch& whole, int battery = -1);
 
 /// "Ridgeback pickup; as of the job of 2026-05-02; sheet 3 of 11": whose sheet this is, if it lies alone. Sheet 0 is the overview.
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets);
