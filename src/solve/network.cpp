@@ -13,6 +13,8 @@ constexpr int most_steps = 200;
 constexpr double enough = 1e-11; // residual, relative to the largest current
 /// Currents below a tenth of a milliamp are noise on a vehicle: the residual is not measured against less.
 constexpr double least_amps = 1e-4;
+/// Of the slope of the energy at the start of a step: so much may be left at its end; beyond the least of the energy only so little.
+constexpr double near_enough = 0.1, least_beyond = 1e-4;
 constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
 
 std::atomic<std::size_t> points_so_far{0};
@@ -113,7 +115,9 @@ double Network::slope_of(const Answers& answers) const {
     return sum;
 }
 
-/// Where along d the energy is least. It is convex, so its slope only grows: bracket, then halve and interpolate.
+/// Where along d the energy is as good as least. It is convex, so its slope only grows: bracket, then interpolate where the slopes at
+/// both ends are alike, and halve where they are not: far along d a diode's slope is a million times the one at the start, and the
+/// line between them says nothing. Short of the least a tenth of the slope may be left, as for Newton's own step: the energy has fallen all the way there.
 double Network::best_step(const std::vector<double>& volts, double at_start, double at_whole) const {
     double low = 0, high = 1, slope_low = at_start, slope_high = at_whole;
     while (slope_high < 0 && high < 1e6) {
@@ -123,10 +127,12 @@ double Network::best_step(const std::vector<double>& volts, double at_start, dou
         slope_high = slope_along(volts, high);
     }
     for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
-        double t = i % 3 == 2 ? (low + high) / 2 : low - slope_low * (high - low) / (slope_high - slope_low);
+        const bool alike = slope_high < 10 * -slope_low && -slope_low < 10 * slope_high;
+        double t = (low + high) / 2;
+        if (alike && i % 3 != 2) t = low - slope_low * (high - low) / (slope_high - slope_low);
         if (!(t > low && t < high)) t = (low + high) / 2;
         const double slope = slope_along(volts, t);
-        if (std::abs(slope) <= 1e-4 * -at_start) return t;
+        if (slope >= near_enough * at_start && slope <= least_beyond * -at_start) return t;
         (slope < 0 ? low : high) = t;
         (slope < 0 ? slope_low : slope_high) = slope;
     }
@@ -194,7 +200,7 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         answer(further_, there_);
         const double at_start = slope_of(here_), at_whole = slope_of(there_);
         if (!(at_start < 0) ||
-            std::abs(at_whole) <= 0.1 * -at_start) { // near enough: Newton's own step converges fastest
+            std::abs(at_whole) <= near_enough * -at_start) { // near enough: Newton's own step converges fastest
             std::swap(s.volts, further_);
             std::swap(here_, there_);
             continue;

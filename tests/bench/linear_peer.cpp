@@ -116,10 +116,12 @@ class Theirs {
             high *= 2, slope_high = slope(volts, high);
         }
         for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
-            double t = i % 3 == 2 ? (low + high) / 2 : low - slope_low * (high - low) / (slope_high - slope_low);
+            const bool alike = slope_high < 10 * -slope_low && -slope_low < 10 * slope_high;
+            double t = (low + high) / 2;
+            if (alike && i % 3 != 2) t = low - slope_low * (high - low) / (slope_high - slope_low);
             if (!(t > low && t < high)) t = (low + high) / 2;
             const double here = slope(volts, t);
-            if (std::abs(here) <= 1e-4 * std::abs(start)) return t;
+            if (here >= 0.1 * start && here <= 1e-4 * -start) return t;
             (here < 0 ? low : high) = t;
             (here < 0 ? slope_low : slope_high) = here;
         }
