@@ -29,10 +29,16 @@ class LevelProblem {
         int tail, head, shortest, weight;
     };
     const std::vector<Edge>& edges() const { return edges_; }
+    /// weight * |x[head] - x[tail] - apart| is to be small.
+    struct Distance {
+        int tail, head, apart, weight;
+    };
+    const std::vector<Distance>& distances() const { return distances_; }
 
   private:
     int nodes_ = 0;
     std::vector<Edge> edges_;
+    std::vector<Distance> distances_;
 };
 
 /// Solves the problem; the lowest node is at 0, and from there to the highest it is as near as all else allows. The same problem gives
