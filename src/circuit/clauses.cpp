@@ -1,6 +1,7 @@
 #include "circuit/clauses.hpp"
 
 #include "base/number.hpp"
+#include "circuit/begun.hpp"
 #include "circuit/examples.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/slips.hpp"
@@ -11,37 +12,6 @@
 #include <utility>
 
 namespace loomproof {
-
-namespace {
-
-std::optional<Unit> unit_of(std::string_view slot) {
-    if (slot == "{A}") return Unit::amps;
-    if (slot == "{V}") return Unit::volts;
-    if (slot == "{W}") return Unit::watts;
-    if (slot == "{ohm}") return Unit::ohms;
-    if (slot == "{m}") return Unit::metres;
-    if (slot == "{Ah}") return Unit::amp_hours;
-    if (slot == "{degC}") return Unit::celsius;
-    if (slot == "{size}") return Unit::size;
-    if (slot == "{F}") return Unit::farads;
-    if (slot == "{s}") return Unit::seconds;
-    if (slot == "{Hz}") return Unit::hertz;
-    if (slot == "{bar}") return Unit::pascals;
-    if (slot == "{n}") return Unit::count;
-    return std::nullopt;
-}
-
-std::vector<std::string_view> elements_of(std::string_view pattern) {
-    std::vector<std::string_view> out;
-    while (!pattern.empty()) {
-        const std::size_t blank = pattern.find(' ');
-        out.push_back(pattern.substr(0, blank));
-        pattern.remove_prefix(blank == std::string_view::npos ? pattern.size() : blank + 1);
-    }
-    return out;
-}
-
-} // namespace
 
 std::optional<Colours> ClauseReader::colour(Cursor& c) const {
     if (!c.is_word()) return std::nullopt;
@@ -123,7 +93,7 @@ std::optional<Match> match(const ClauseReader& reader, Cursor c, const AttrSpec&
     };
     for (std::size_t i = 0; i < elements.size(); ++i) {
         const std::string_view element = elements[i];
-        if (const auto unit = unit_of(element)) {
+        if (const auto unit = unit_of_gap(element)) {
             if (i + 2 < elements.size() && elements[i + 1] == "to" && elements[i + 2] == element) { // "42 W to 98 W"
                 const auto range = read_range(c, *unit, m.problems);
                 if (!range) return std::nullopt;
@@ -231,7 +201,7 @@ bool says_what_it_takes(Attr key) {
 std::vector<Unit> units_not_said(const KindSpec& kind, const std::vector<Attribute>& said) {
     std::vector<Unit> units;
     for (const AttrSpec& a : kind.attributes) {
-        const auto unit = unit_of(a.pattern);
+        const auto unit = unit_of_gap(a.pattern);
         if (!unit || *unit == Unit::count || *a.meaning == '\0') continue;
         const bool there = std::ranges::any_of(said, [&](const Attribute& s) {
             return s.key == a.key || (kind.is_load && says_what_it_takes(a.key) && says_what_it_takes(s.key));
@@ -259,7 +229,7 @@ std::vector<Remedy> with_its_word(const Cursor& at, const KindSpec& kind) {
         for (std::string_view element : elements_of(pattern)) {
             if (element.front() != '{') continue;
             plain = plain && !unit;
-            unit = unit_of(element);
+            unit = unit_of_gap(element);
             plain = plain && unit.has_value();
         }
         Cursor c = at;
@@ -404,6 +374,7 @@ bool ClauseReader::is_near(const Cursor& c, const KindSpec& kind) {
 Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
     Clauses out;
     std::vector<const PartType*> used;
+    const bool feed = kind.kind == Kind::supply || kind.kind == Kind::existing_wire;
     while (!c.done()) {
         if (c.take_mark(',')) continue;
         if (const PartType* type = take_type(c, kind)) {
@@ -426,6 +397,20 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 continue;
             }
         }
+        if (feed)
+            if (auto slip = live_in_other_words(c)) {
+                findings->push_back(std::move(*slip));
+                out.poisoned = true;
+                c.skip_clause();
+                continue;
+            }
+        if (c.is("in")) // "in a 20 holder" of a fuse is no place
+            if (auto bare = figure_without_unit(c, kind)) {
+                findings->push_back(std::move(*bare));
+                out.poisoned = true;
+                c.skip_clause();
+                continue;
+            }
         std::optional<Match> best;
         const auto attempt = [&](std::span<const AttrSpec> specs) {
             for (const AttrSpec& spec : specs)
@@ -448,7 +433,9 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 c.skip_clause(); // reported where it was read
                 continue;
             }
-            if (auto place = place_of_several_words(c)) {
+            if (auto bare = figure_without_unit(c, kind)) {
+                findings->push_back(std::move(*bare));
+            } else if (auto place = place_of_several_words(c)) {
                 findings->push_back(std::move(*place));
             } else if (kind.kind == Kind::switching && lists_positions(c)) {
                 findings->push_back(positions_said_apart(c));
@@ -470,6 +457,10 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 if (auto cures = with_its_word(c, kind); !cures.empty()) {
                     f.headline = "What this figure of the " + std::string(kind.title) + " is, is not said.";
                     f.cures = std::move(cures);
+                } else if (auto worded = with_word_and_unit(c, kind); stands_alone(c) && !worded.empty() &&
+                                                                      f.cures.size() == 1 &&
+                                                                      f.cures.front().text == sayable(kind)) {
+                    f.cures = std::move(worded);
                 }
                 findings->push_back(std::move(f));
             } else if (kind.kind == Kind::switching &&
@@ -481,7 +472,7 @@ Clauses ClauseReader::read(Cursor& c, const KindSpec& kind) const {
                 findings->push_back(text_problem("text-unit-missing", c.span(),
                                                  "What belongs behind \"" + std::string(c.spelled()) +
                                                      "\" is missing, or not understood.",
-                                                 "Type: " + as_typed(*begun)));
+                                                 cure_for_begun(c, *begun)));
             } else {
                 const std::string word(c.spelled());
                 auto near = nearest_name(word, known_words(kind));

@@ -469,6 +469,7 @@ std::vector<Remedy> with_a_unit(const Cursor& at, const Raw& raw, Span number, s
         case Unit::watts: offer("W", "watts are"); break;
         case Unit::ohms: offer("ohm", "ohms are"); break;
         case Unit::amp_hours: offer("Ah", "amp hours are"); break;
+        case Unit::farads: offer("uF", "microfarads are"); break;
         case Unit::celsius: offer("degC", "degrees Celsius are"); break;
         case Unit::metres:
             if (raw.value <= 40) offer("m", "metres are");

@@ -1,6 +1,7 @@
 /// A wire end that names nothing which is there: what was meant, and the line as it should be typed.
 
 #include "base/number.hpp"
+#include "circuit/figures.hpp"
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
 
@@ -26,6 +27,37 @@ bool nearly_ground(std::string_view typed) {
 }
 
 } // namespace
+
+/// Sheet metal and bolts of a vehicle, as people name the place of a ground.
+static bool is_of_the_body(std::string_view word) {
+    static constexpr std::array<std::string_view, 30> words{
+        "wing",  "fender",  "bulkhead", "firewall", "sill",  "floor",       "pillar", "panel",  "bolt",   "bracket",
+        "frame", "chassis", "trunk",    "boot",     "rail",  "crossmember", "door",   "bonnet", "hood",   "tailgate",
+        "body",  "shell",   "scuttle",  "roof",     "apron", "subframe",    "stud",   "screw",  "member", "arch"};
+    return std::ranges::any_of(words, [&](std::string_view w) { return equal_ignoring_case(w, word); });
+}
+
+/// "to left wing": a place on the metal of the vehicle, which a ground of its own stands for. Moves behind it.
+bool Reader::ground_by_its_place(Cursor& c, const Item& item, bool from) {
+    Cursor end = c;
+    bool body = false;
+    while (end.is_word() && !end.is("to") && !end.is("through") && !looks_like_figure(end)) {
+        body = body || is_of_the_body(end.spelled());
+        ++end.at;
+    }
+    if (!body || from || end.at == c.at || (end.at == c.at + 1 && stands_for_ground(c.spelled()))) return false;
+    const Span at = end.span_from(c.at);
+    const std::string place = one_line(sources_.text(at));
+    std::string name;
+    for (int n = 1; name.empty(); ++n)
+        if (const std::string free = "GND" + std::to_string(n); !parts_.contains(lower(free))) name = free;
+    Finding f = text_problem(
+        "text-name-unknown", at, "Nothing here is called " + place + "; a place on bare metal is a ground.",
+        "Add a line above: ground " + name + " \"" + place + "\"; and type: " + line_with(item, at, name));
+    out_.findings.push_back(std::move(f));
+    c.at = end.at;
+    return true;
+}
 
 End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
     const End end{{}, c.span(), false};
@@ -54,6 +86,7 @@ End Reader::unknown_end(Cursor& c, const Item& item, bool from) {
             return end_at_part(c, item, *long_name, c.span_from(start), from);
         }
     }
+    if (ground_by_its_place(c, item, from)) return skip_end(c), end;
     const KindSpec* kind = find_kind(typed);
     if (const std::string name(c.spelled(1));
         kind && c.is_word(1) && name.find_first_of("0123456789") != std::string::npos &&

@@ -340,6 +340,22 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
         end.ok = true;
     };
     if (!c.is_word()) {
+        if (Cursor volts = c; from && volts.take_mark('+')) { // "from +12V"
+            std::vector<Finding> none;
+            (void)read_figure(volts, Unit::volts, none);
+            end.span = volts.span_from(c.at);
+            c.at = volts.at;
+            Finding f = text_problem(
+                "text-end-unclear", end.span,
+                "Where this plus comes from is not said: over which fuse it is live decides what can burn.",
+                "Type, if from the battery itself: " + line_with(item, end.span, "battery:+"));
+            f.cures.push_back(
+                {"If from a wire that is there already, say in a line above what it is and behind which fuse "
+                 "(existing wire T1 \"...\", live always, behind ... A), and type here: " +
+                 line_with(item, end.span, "T1")});
+            out_.findings.push_back(std::move(f));
+            return end;
+        }
         if (c.done() || c.token().kind != TokenKind::stray)
             problem("text-statement-unfinished", c.span(),
                     from ? "Where this wire comes from is missing." : "Where this wire goes to is missing.",

@@ -8,6 +8,8 @@
 
 #include <algorithm>
 
+#include <fmt/core.h>
+
 namespace loomproof {
 
 bool Reader::job_statement(const Item& item) {
@@ -112,7 +114,10 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
                                 length->value.span,        {}};
     if (!c.take("from")) {
         problem("text-statement-unfinished", c.span(), "From which end this is measured is not said.",
-                "Type: 0.15 m from X7:1");
+                "Type, with the end that it is measured from: " +
+                    loomproof::line_with(c, length->value.span,
+                                         std::string(sources_.text(length->value.span)) + " from " +
+                                             name_of(c_, c_.at(candidates.front()).a)));
         return std::nullopt;
     }
     const Span end_span = c.span();
@@ -154,7 +159,8 @@ std::optional<Reader::Where> Reader::where_on_wire(Cursor& c, const std::vector<
         problem("text-end-unclear", end_span,
                 "No end of " + c_.at(candidates.front()).name + " sits at " + name +
                     (stamp.empty() ? "." : ":" + stamp + "."),
-                "Measure from one of its ends.");
+                "Measure from one of its ends, with the metres from there: " +
+                    name_of(c_, c_.at(candidates.front()).a) + " or " + name_of(c_, c_.at(candidates.back()).b) + ".");
         return std::nullopt;
     }
     // A run over a plug has a piece on each side of it: a later name ("stays at F3") decides; without one the first piece counts.
@@ -198,8 +204,19 @@ void Reader::cut(const Item& item, Cursor& c) {
     if (candidates.empty()) return done();
     const std::string whole = c_.at(candidates.front()).name;
     const auto where = where_on_wire(c, candidates);
+    // What was typed up to here, and the ends that this wire has.
+    Cursor front = c;
+    if (front.at > front.first && front.tree->tokens[front.at - 1].mark == ',') --front.at;
+    const std::string typed = one_line(sources_.text(front.span_from(front.first)));
+    const Wire& ends = c_.at(where ? where->wire : candidates.front());
+    const TerminalId far = candidates.size() > 1 && !where ? c_.at(candidates.back()).b : ends.b;
+    const auto piece_at = [&](TerminalId t) {
+        const Part& part = c_.part_of(t);
+        return part.kind == Kind::metal ? std::string("ground") : part.named ? part.name : name_of(c_, t);
+    };
     const std::string example =
-        "Type: cut " + whole + " 0.15 m from X7:1: " + whole + "x stays at X7, " + whole + "f stays at F3";
+        fmt::format("Type: {0}{1}: {2}x stays at {3}, {2}f stays at {4}", typed,
+                    !where ? fmt::format(" from {}", piece_at(ends.a)) : "", whole, piece_at(ends.a), piece_at(far));
     if (!where) {
         if (candidates.size() > 1)
             problem("text-end-unclear", name_span, whole + " runs over plugs; which piece is cut is not said.",

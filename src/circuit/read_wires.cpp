@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/begun.hpp"
 #include "circuit/figures.hpp"
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
@@ -8,6 +9,7 @@
 #include "reference/insulation.hpp"
 
 #include <algorithm>
+#include <tuple>
 
 namespace loomproof {
 
@@ -311,6 +313,18 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
         if (something && (c.take("long") || c.take("cable") || c.take("wire"))) continue; // say nothing new
         if (colours > 0 && (c.take("stripe") || c.take("striped") || c.take("tracer"))) continue;
         const std::size_t problems = out_.findings.size();
+        const auto said_behind = [&](Unit unit) {
+            std::vector<Finding> none;
+            for (Cursor behind = c; ++behind.at < c.last;)
+                if (Cursor figure = behind; read_figure(figure, unit, none)) return true;
+            return false;
+        };
+        const auto is_colour = [&](std::uint32_t ahead) {
+            std::vector<Finding> none;
+            Cursor next = c;
+            next.at += ahead;
+            return ClauseReader{colours_, &none, &places_}.colour(next).has_value();
+        };
         if (c.is_mark('#') && c.is_word(1)) { // "#12": a gauge, but whose?
             const std::uint32_t start = c.at;
             const std::string number(c.spelled(1));
@@ -449,6 +463,18 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 problem("text-word-unknown", c.span(), "A wire has two ends.", "Give each wire a line of its own.");
             } else if (auto slip = slip_in_figure(c, Kind::not_known)) {
                 out_.findings.push_back(std::move(*slip));
+            } else if (c.is("unknown") && (!c.has(1) || c.is_mark(',', 1) || is_colour(1))) {
+                // Its size or its length, whichever is not said elsewhere in the line.
+                Finding f = text_problem("text-unit-missing", c.span(), "What of this wire is unknown is not said.");
+                for (const auto& [unit, said, typed, what] :
+                     {std::tuple{Unit::metres, lengths, "unknown m", "its length is"},
+                      std::tuple{Unit::size, sizes, "unknown mm2", "its size is"}})
+                    if (said == 0 && !said_behind(unit))
+                        f.cures.push_back(
+                            {"Type, if " + std::string(what) + ": " + loomproof::line_with(c, c.span(), typed)});
+                if (f.cures.size() == 1) f.cures.front().text.replace(0, f.cures.front().text.find(':'), "Type");
+                if (f.cures.empty()) f.cures.push_back({"Take it out: its size and its length are both said."});
+                out_.findings.push_back(std::move(f));
             } else if (looks_like_figure(c)) {
                 // A number without unit: a size or a length, whichever of the two is not said before or behind it.
                 std::vector<Unit> missing;
@@ -457,13 +483,7 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
                 std::vector<Finding> quiet;
                 const bool alone = stands_alone(c) || ClauseReader{colours_, &quiet, &places_}.colour(next).has_value();
                 for (const auto& [unit, before] : {std::pair{Unit::size, sizes}, std::pair{Unit::metres, lengths}}) {
-                    std::vector<Finding> none;
-                    bool said = before > 0;
-                    for (Cursor behind = c; !said && ++behind.at < c.last;) {
-                        Cursor figure = behind;
-                        said = read_figure(figure, unit, none).has_value();
-                    }
-                    if (!said) missing.push_back(unit);
+                    if (before == 0 && !said_behind(unit)) missing.push_back(unit);
                 }
                 Finding f = figure_problem(c, "A wire has a size (2.5 mm2, 12 awg), colours and a length (1.2 m).",
                                            missing, alone);
@@ -478,16 +498,20 @@ void Reader::read_wire_clauses(Cursor& c, std::vector<Wire>& pieces, bool whole)
             } else if (const auto [span, english] = german_colour(c); !english.empty()) {
                 problem("text-word-unknown", span, "Colours are words of English here, or the letters of IEC 60757.",
                         "Type: " + loomproof::line_with(c, span, english));
+            } else if (auto stripe = c.is_mark('/') ? no_such_colour(c, colours_) : std::nullopt) {
+                out_.findings.push_back(std::move(*stripe));
             } else {
                 std::vector<std::string> words = {"sleeved", "signal", "screen",    "starter",    "winch",
                                                   "bare",    "in",     "restraint", "copper-clad"};
                 for (const std::string& w : reference::colour_words()) words.push_back(w);
                 const std::string word(c.spelled());
                 const auto near = nearest_name(word, words);
-                problem("text-word-unknown", c.span(),
-                        "\"" + word + "\" is not known about a wire" + (near ? "; \"" + *near + "\" is." : "."),
-                        "A wire has a size (2.5 mm2, 12 awg), colours (blue/white), a length (1.2 m), and perhaps: "
-                        "sleeved, signal, screen, starter cable, in engine-bay.");
+                problem(
+                    "text-word-unknown", c.span(),
+                    "\"" + word + "\" is not known about a wire" + (near ? "; \"" + *near + "\" is." : "."),
+                    near ? "Type: " + loomproof::line_with(c, c.span(), *near)
+                         : "A wire has a size (2.5 mm2, 12 awg), colours (blue/white), a length (1.2 m), and perhaps: "
+                           "sleeved, signal, screen, starter cable, in engine-bay.");
             }
             c.skip_clause();
         }

@@ -158,6 +158,7 @@ class Reader {
     /// "battery +", "K1 pin 30": takes the terminal behind a blank, where it can be nothing else; else nothing, and does not move.
     std::optional<TerminalId> stamp_behind_blank(Cursor&, PartId);
     /// An end that no part carries as its name: what is near, as one problem. Moves behind it.
+    bool ground_by_its_place(Cursor& c, const Item& item, bool from);
     End unknown_end(Cursor&, const Item&, bool from);
     /// Moves to what can follow an end: a comma, to, through, the end of the statement.
     static void skip_end(Cursor&);

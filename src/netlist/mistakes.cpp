@@ -10,8 +10,10 @@
 
 #include <algorithm>
 #include <cctype>
+#include <initializer_list>
 #include <iterator>
 #include <string>
+#include <tuple>
 
 namespace loomproof {
 
@@ -135,6 +137,43 @@ static bool begins_with_unit(std::string_view text, std::size_t at) {
     return std::ranges::find(units, text.substr(from, at - from)) != std::end(units);
 }
 
+namespace {
+
+/// The line of the text in which `at` lies, without what surrounds it, with [begin, end) typed in another way.
+std::string retyped(std::string_view text, std::size_t begin, std::size_t end, std::string_view instead) {
+    const std::size_t before = begin == 0 ? std::string_view::npos : text.rfind('\n', begin - 1);
+    const std::size_t front = before == std::string_view::npos ? 0 : before + 1;
+    const std::size_t back = std::min(text.find('\n', end), text.size());
+    std::string out(text.substr(front, begin - front));
+    out += instead;
+    out += text.substr(end, back - end);
+    out.erase(0, std::min(out.find_first_not_of(" \t"), out.size()));
+    while (!out.empty() && std::string_view(" \t\r").find(out.back()) != std::string_view::npos) out.pop_back();
+    return out;
+}
+
+/// Does the line describe a wire?
+bool is_wire_line(std::string_view line) {
+    const std::size_t end = std::min(line.find_first_of(" \t"), line.size());
+    const std::string_view word = line.substr(0, end);
+    return word == "wire" || word == "cable" || word == "lead" || word == "Wire";
+}
+
+/// Does a figure with one of these units stand in the line?
+bool has_figure(std::string_view line, std::initializer_list<std::string_view> units) {
+    for (std::size_t at = 0; at < line.size();) {
+        const std::size_t from = at;
+        while (at < line.size() && std::isalnum(static_cast<unsigned char>(line[at])) != 0) ++at;
+        std::string_view word = line.substr(from, at - from);
+        word.remove_prefix(std::min(word.find_first_not_of("0123456789"), word.size()));
+        if (std::ranges::find(units, word) != units.end()) return true;
+        if (at == from) ++at;
+    }
+    return false;
+}
+
+} // namespace
+
 void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     if (full()) return;
     const std::string typed = seen(sources_->text(span(begin, end)));
@@ -168,6 +207,26 @@ void Mistakes::unreadable_number(std::size_t begin, std::size_t end) {
     f.why = "A comma ends what is said before it, and decimals take a point. A figure read wrongly can mean a wire ten "
             "times "
             "too thin, so nothing is guessed.";
+    // "1,5mm" of a wire: the point alone would only lead to the next question, as millimetres are no size of copper.
+    const std::string_view text = sources_->at(source_).text;
+    std::size_t mm_end = end;
+    while (mm_end < text.size() && text[mm_end] == ' ') ++mm_end;
+    const bool glued = one.ends_with(" mm");
+    const bool apart = surely_one && !glued && text.substr(mm_end, 2) == "mm" &&
+                       (mm_end + 2 == text.size() || std::isalnum(static_cast<unsigned char>(text[mm_end + 2])) == 0);
+    if (surely_one && (glued || apart) && is_wire_line(retyped(text, begin, end, typed))) {
+        const std::size_t all = glued ? end : mm_end + 2;
+        const std::string digits = glued ? one.substr(0, one.size() - 3) : one;
+        f.headline =
+            fmt::format("\"{}\" takes a point, and mm can mean two wires: {} mm2 of copper, or a wire {} mm across.",
+                        shortened(std::string(text.substr(begin, all - begin)), 40), digits, digits);
+        f.cures.push_back({fmt::format("Type, if {0} mm2 is the size on the reel: {1}", digits,
+                                       retyped(text, begin, all, digits + " mm2"))});
+        f.cures.push_back(
+            {"If it was measured across, measure the bare strands, or read the size on the wire itself."});
+        f.edits.push_back({span(begin, all), digits + " mm2", TextEdit::Grade::your_choice});
+        return;
+    }
     if (two_figures) {
         f.cures.push_back({fmt::format("Write {}{}.", shortened(one, 40), surely_one ? "" : " if it is one figure")});
         f.edits.push_back({span(begin, end), one, TextEdit::Grade::your_choice});
@@ -221,6 +280,21 @@ void Mistakes::stray_character(std::size_t begin, std::size_t end) {
         f.cures.push_back({fmt::format("Type {} ft.", figure)});
         f.edits.push_back({span(begin, end), " ft", TextEdit::Grade::your_choice});
         return;
+    }
+    const std::string line = retyped(text, begin, end, sign);
+    if (sign == "?" && one && figure.empty() && is_wire_line(line)) {
+        std::size_t behind = end;
+        while (behind < text.size() && text[behind] == ' ') ++behind;
+        const bool with_unit = begins_with_unit(text, behind);
+        const bool sized = has_figure(line, {"mm2", "awg", "sae", "AWG", "SAE", "sqmm"});
+        const bool long_said = has_figure(line, {"m", "cm", "ft", "in"});
+        for (const auto& [typed, said, unsaid] :
+             {std::tuple{"unknown mm2", sized, "its size"}, std::tuple{"unknown m", long_said, "its length"}})
+            if (!said && !with_unit)
+                f.cures.push_back(
+                    {fmt::format("Type, if {} is not known: {}", unsaid, retyped(text, begin, end, typed))});
+        if (with_unit) f.cures.push_back({"Type: " + retyped(text, begin, end, "unknown")});
+        if (!f.cures.empty()) return;
     }
     f.cures.push_back({cure_for(sign)});
 }

@@ -221,8 +221,7 @@ TEST_CASE("what is misspelt about a pin or a winding, or has no figure, is refus
     CHECK(unit("output 9 ground side, pulzed 100 Hz") ==
           "\"pulzed\" is not known about an output pin; \"pulsed\" is.\n");
     CHECK(unit("output 9 ground side, pulsed") == "What belongs behind \"pulsed\" is missing, or not understood.\n");
-    CHECK(unit("output 9 ground side, pulsed 100") ==
-          "What belongs behind \"pulsed\" is missing, or not understood.\n");
+    CHECK(unit("output 9 ground side, pulsed 100") == "In \"pulsed 100\" the figure has no unit.\n");
     CHECK(unit("output 9 ground side, pulsed 0 Hz") == "An output that never changes is not pulsed.\n");
     CHECK(unit("output 9 ground side, clampd 40 V") ==
           "\"clampd\" is not known about an output pin; \"clamped\" is.\n");
