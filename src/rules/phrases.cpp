@@ -22,6 +22,13 @@ Citation cite_terminal(const View& view, TerminalId t, std::string label) {
     return cite_part(view.circuit(), view.circuit().at(t).part, std::move(label));
 }
 
+std::string grounded_by_its_body(const Circuit& c, PartId p) {
+    return fmt::format(
+        "If its body is its other end, as of a thermo, oil pressure or door switch with one wire, say so: "
+        "switch {}, ..., grounded by its mounting",
+        name_of(c, p));
+}
+
 std::string where_it_lies(const Circuit& c, PartId p) {
     return c.at(p).place.exists() ? place_of(c, p) : std::string{};
 }

@@ -34,6 +34,9 @@ std::string stamp_of(const Circuit&, TerminalId);
 /// What decides whether a relay that is left with little at its coil lets go: where to measure, and what each answer means.
 std::string measure_of_release(const Circuit&, const Primitive& coil);
 
+/// The cure for a switch whose other end has no wire because it has none: what to add to its line.
+std::string grounded_by_its_body(const Circuit&, PartId);
+
 /// First letter in capitals, for the start of a sentence.
 std::string sentence_start(std::string);
 

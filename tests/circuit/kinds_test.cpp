@@ -17,6 +17,22 @@ TEST_CASE("solenoids, heaters and outlets are loads") {
     CHECK(part("outlet X9, 10 A", "X9") == part("socket X9, 10 A", "X9"));
 }
 
+TEST_CASE("a switch's end that is left without a wire is its body, where it is grounded by that") {
+    CHECK(part("switch S1, thermal, grounded by its mounting\nwire from S1 to nothing", "S1") ==
+          "1 2 | joint S1:1 > ground | contact S1:1 > S1:2 in 10 of S1 ");
+    CHECK(part("switch S1, thermal, grounded by its mounting\nwire from S1:1 to nothing", "S1") ==
+          "1 2 | joint S1:2 > ground | contact S1:1 > S1:2 in 10 of S1 ");
+    CHECK(part("switch S1, pressure, grounded by its mounting on engine\nmetal engine\nwire from S1:1 to nothing",
+               "S1") == "1 2 | joint S1:2 > engine | contact S1:1 > S1:2 in 10 of S1 ");
+    // The end common to two steps, though only one of them is wired.
+    CHECK(part("switch S1, thermal, grounded by its mounting { cold* | warm connects M with A | hot connects M with A "
+               "and B }\n"
+               "wire from S1:A to nothing",
+               "S1")
+              .ends_with(" joint S1:M > ground "));
+    CHECK(part("switch S1, push\nwire from S1:1 to nothing", "S1").find("ground") == std::string::npos);
+}
+
 TEST_CASE("what measures amps conducts; a shunt's ohms come from what is marked on it") {
     CHECK(part("ammeter P1, 60 A", "P1") == "1 2 | meter P1:1 > P1:2 rated 60 A ");
     CHECK(part("shunt R3, 100 A, 75 mV", "R3") == "1 2 | meter R3:1 > R3:2 0.75 mohm rated 100 A ");

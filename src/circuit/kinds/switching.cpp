@@ -69,8 +69,28 @@ void shape_switch(PartBuilder& b) {
     b.add_control(control);
 }
 
+/// The end that the switch's body is: the one that no wire goes to, which of several is the one that most contacts end at, then the last.
+/// With wires at all of them the last, as with a lamp.
+TerminalId end_at_its_body(const PartBuilder& b) {
+    const std::vector<TerminalId>& terminals = b.part().terminals;
+    TerminalId best = terminals.back();
+    std::ptrdiff_t most = -1;
+    for (TerminalId t : terminals) {
+        if (b.ever_wired(t)) continue;
+        const std::ptrdiff_t contacts = std::ranges::count_if(b.circuit().primitives, [&](const Primitive& p) {
+            return p.element == Element::contact && (p.a == t || p.b == t);
+        });
+        if (contacts < most) continue;
+        most = contacts;
+        best = t;
+    }
+    return best;
+}
+
 void expand_switch(PartBuilder& b) {
     const Part& part = b.part();
+    if (part.terminals.empty() || part.controls.empty()) return;
+    mount(b, end_at_its_body(b));
     const Control& control = b.circuit().at(part.controls.front());
     if (part.controls.size() != 1 || part.terminals.size() != 2 ||
         control.positions != std::vector<std::string>{"off", "on"} ||

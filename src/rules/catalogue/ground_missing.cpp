@@ -80,6 +80,18 @@ void say_source(const Study& study, const MissingGround& m, Finding& f) {
     f.cures.push_back({fmt::format("Fit a cable from {} to the body, as thick as its other one.", name_of(c, m.at))});
 }
 
+/// A switch in that wiring with one end left: the way back was meant to go through it. A ground in front of it would bridge it.
+TerminalId free_end_of_a_switch(const Study& study, const MissingGround& m) {
+    const Circuit& c = study.circuit;
+    for (TerminalId at : m.floating) {
+        const Part& part = c.part_of(at);
+        if (part.kind != Kind::switching || study.now.wires_at(at).empty()) continue;
+        for (TerminalId t : part.terminals)
+            if (study.now.wires_at(t).empty()) return t;
+    }
+    return {};
+}
+
 void say_loads(const Study& study, const MissingGround& m, Finding& f) {
     const Circuit& c = study.circuit;
     f.severity = Severity::fault;
@@ -101,6 +113,9 @@ void say_loads(const Study& study, const MissingGround& m, Finding& f) {
     f.cures.push_back({fmt::format("Run a wire from {} to ground that carries all of them.", name_of(c, meeting))});
     if (m.users.size() == 1)
         f.cures.back() = {fmt::format("Run a wire from {} to ground, as thick as the feed.", name_of(c, meeting))};
+    if (const TerminalId end = free_end_of_a_switch(study, m); end.exists())
+        f.cures = {{fmt::format("Run a wire from {} to ground.", name_of(c, end))},
+                   {grounded_by_its_body(c, c.at(end).part)}};
     f.measure = fmt::format("Battery off: from {} to a bare bolt on the body the meter should read under 1 ohm.",
                             name_of(c, m.at));
 }

@@ -90,6 +90,8 @@ void run(const Study& study, Report& report) {
         f.cites.push_back(cite_part(c, id));
         f.why = promise(c, ends, missing.front());
         f.cures.push_back({fmt::format("Wire {}.", names)});
+        if (c.at(id).kind == Kind::switching && missing.size() == 1 && ends.bared_in(missing.front()) == never)
+            f.cures.push_back({grounded_by_its_body(c, id)});
         if (ends.bared_in(missing.front()) != never)
             f.cures.push_back(
                 {fmt::format("If it is out of use now, take it out and say where it lies: remove {}, kept in boot",
