@@ -103,8 +103,8 @@ class Judge {
             if (!v.way.found()) continue;
             for (EdgeRef e : v.way.edges)
                 if (!e.is_wire() && e.primitive != id &&
-                    (clamps_[e.primitive.index] || (is_load(c_.at(e.primitive)) &&
-                                                    c_.at(c_.at(e.primitive).part).kind != Kind::resistor)))
+                    (clamps_[e.primitive.index] ||
+                     (is_load(c_.at(e.primitive)) && c_.at(c_.at(e.primitive).part).kind != Kind::resistor)))
                     v.through.push_back(e.primitive);
             if (v.through.empty() || made_so(v)) continue;
             v.perhaps = hangs_on_a_doubtful_relay(v);
@@ -312,8 +312,15 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
-    /// "K1", "the diode in K1".
+    /// "K1", "the diode in K1"; "its own filament E1:stop" where nothing but the part itself is on the way.
     std::string through_words(const Victim& v, const std::vector<PartId>& through) const {
+        if (through.empty()) {
+            const Primitive& own = c_.at(v.through.front());
+            if (own.element == Element::filament || own.element == Element::machine)
+                return fmt::format("its own {} {}", own.element == Element::filament ? "filament" : "winding",
+                                   name_of(c_, own.a));
+            return own.purpose == Purpose::suppressor ? "its own diode" : "another part of it";
+        }
         std::vector<std::string> names;
         for (PartId part : through) {
             const bool diode = std::ranges::any_of(v.through, [&](PrimitiveId id) {
@@ -398,8 +405,11 @@ class Judge {
                                        text(Amps{std::max(least_diode, std::ceil(cut->other_way * 1.5))}), wire,
                                        end_of(c_, cut->from))});
         if (heavy) f.cures.back().text += " At that current it gets hot: bolt it to metal.";
+        const Primitive &load = c_.at(v.load), &other = c_.at(v.through.front());
+        const bool of_one = load.part == other.part; // two filaments of one lamp
         f.cures.push_back({fmt::format("Work it by a relay with a contact of its own, so that {} and {} share no wire.",
-                                       name_of(c_, c_.at(v.load).part), name_of(c_, c_.at(v.through.front()).part))});
+                                       of_one ? name_of(c_, load.a) : name_of(c_, load.part),
+                                       of_one ? name_of(c_, other.a) : name_of(c_, other.part))});
     }
 
     const Study& s_;
