@@ -117,6 +117,14 @@ TEST_CASE("what a check prints for each bad case is as stored") {
     }
 }
 
+TEST_CASE("cures are printed with an or between them, so none begins with one") {
+    for (const rules::Rule* rule : rules::table())
+        for (const auto& file : cases::files_in(folder() / rule->id, ".txt")) {
+            CAPTURE(file.string());
+            CHECK(support::read_file(file).find(" or Or ") == std::string::npos);
+        }
+}
+
 TEST_CASE("each stored output belongs to a bad case") {
     for (const rules::Rule* rule : rules::table())
         for (const auto& file : cases::files_in(folder() / rule->id, ".txt")) {

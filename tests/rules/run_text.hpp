@@ -35,11 +35,16 @@ struct Run {
     std::string said() const {
         std::string all;
         for (const Finding& f : reading.findings) all += f.rule + ": " + f.headline + "\n";
-        for (const Finding& f : outcome.findings)
-            all += std::string(word(f.severity)) + ", " + word(f.certainty) + ", " + f.rule + ": " + f.headline + "\n";
+        say(outcome.findings, "", all);
         for (const rules::NotChecked& n : outcome.not_checked)
             all += "not checked, " + n.rule + ": " + n.what + ": " + n.why + "\n";
         return all;
+    }
+    static void say(const std::vector<Finding>& findings, const std::string& before, std::string& all) {
+        for (const Finding& f : findings) {
+            all += before + word(f.severity) + ", " + word(f.certainty) + ", " + f.rule + ": " + f.headline + "\n";
+            say(f.consequences, before + "  and so: ", all);
+        }
     }
     /// No danger and no fault.
     bool passes() const {

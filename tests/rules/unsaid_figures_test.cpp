@@ -276,6 +276,8 @@ TEST_CASE("in the bad case of each rule: without one figure of a line that it ci
                     CAPTURE(v.dropped);
                     const Run run(v.text);
                     INFO(run.said());
+                    INFO("without that figure: keep the finding, ask for the figure (Report::not_checked), or list what is taken "
+                         "for it among the assumptions");
                     CHECK((says_more(run, before) || finds(run.outcome.findings, rule->id) ||
                            assumes_more(run, before) || was_the_mistake(name, v.dropped)));
                     ++tried;

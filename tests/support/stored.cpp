@@ -54,7 +54,8 @@ void check_stored(std::string_view relative, std::string_view text) {
         std::ofstream(path, std::ios::binary) << text;
     }
     CAPTURE(relative);
-    REQUIRE_MESSAGE(exists(path), "no stored output yet; look at the new one, then renew with tests/run --accept");
+    REQUIRE_MESSAGE(exists(path), "no stored output yet; run this test case again with LOOMPROOF_ACCEPT=1 (all of them: tests/run --accept), and "
+                    "read what it wrote");
     CHECK(first_difference(read_file(path), text) == "");
 }
 
