@@ -97,6 +97,7 @@ constexpr Explains explanations[] = {
     {"outputs-crossed", "expectation-not-met"},
     {"outputs-crossed", "never-powered"},
     {"outputs-crossed", "factory-function-changed"},
+    {"outputs-crossed", "short-circuit"},
     {"relay-chatter", "expectation-not-met"},
     {"relay-holds-itself", "expectation-not-met"},
     {"relay-holds-itself", "factory-function-changed"},
@@ -226,7 +227,10 @@ bool hangs_on_it(const Finding& f, const Finding& cause) {
 }
 
 /// A fuse too large for a contact is so whichever way round things are wired: no symptom of that, and its cure is another one.
+/// And a short is one of two wires exchanged only if it goes over one of these: both parts, and the ends of that wire.
 bool stands_by_itself(const Finding& f, const Finding& cause) {
+    if (f.rule == short_circuit.id && cause.rule == outputs_crossed.id)
+        return std::ranges::count_if(f.subjects, [&](const std::string& s) { return about(cause, s); }) < 4;
     return f.rule == part_overloaded.id && f.severity == Severity::advice && cause.rule == diode_wrong_way.id;
 }
 

@@ -76,15 +76,19 @@ class Judge {
             if (c_.at(t).stamp == "53a") plus = t;
             if (c_.at(t).stamp == "31b") back = t;
         }
-        if (!plus.exists() || !back.exists() || s_.now.wires_at(plus).empty() || s_.now.wires_at(back).empty() ||
-            sides_.untraced(plus) || sides_.untraced(back))
-            return;
+        if (!plus.exists() || !back.exists() || sides_.untraced(plus) || sides_.untraced(back)) return;
+        std::vector<TerminalId> bare;
+        for (TerminalId t : {plus, back})
+            if (s_.now.wires_at(t).empty()) bare.push_back(t);
+        // With neither wired its contact is not used; with one of them wired it was meant to be.
+        if (bare.size() > 1 || (!bare.empty() && !ends_.due(bare.front()))) return;
         const bool works = std::ranges::any_of(
             survey_.loads, [&](const LoadSeen& load) { return c_.at(load.load).part == part && load.ever(); });
         const bool told = std::ranges::any_of(report_.findings, [&](const Finding& f) {
             return f.rule == never_powered.id && !f.subjects.empty() && f.subjects.front() == name_of(c_, part);
         });
         if (!works || told) return;
+        if (!bare.empty()) return say_bare(part, bare.front());
         for (PrimitiveId id : s_.now.primitives_at(plus)) {
             const Primitive& p = c_.at(id);
             if (p.part != part || p.element != Element::contact) continue;
@@ -95,6 +99,31 @@ class Judge {
                     s_, never_powered.id, fmt::format("whether {} parks", name_of(c_, part))));
             return say_parking(p, plus, flows(survey_.part_passing[id.index]));
         }
+    }
+
+    static constexpr const char* how_it_parks =
+        "Switched off, it stops where it just is, across the view. The contact in it carries it on to its rest, with "
+        "plus from 53a, over 31b and the switch back to 53.";
+    static constexpr const char* stamps_of_parking =
+        "53a is plus for the contact that parks it, 31b the way back over that contact (DIN 72552; 53a from memory)";
+
+    /// One of its two ends is wired, and the other, though all that belongs to it is there, is not.
+    void say_bare(PartId part, TerminalId bare) {
+        const std::string stamp = stamp_of(c_, bare);
+        Finding f;
+        f.rule = never_powered.id;
+        f.severity = Severity::fault;
+        f.place = where_it_lies(c_, part);
+        f.headline =
+            sentence_start(fmt::format("{} cannot park: its end {} has no wire.", called(c_, part), stamp));
+        f.cites.push_back(cite_part(c_, part, fmt::format("no wire on {}", stamp)));
+        f.why = how_it_parks;
+        f.limit = stamps_of_parking;
+        f.cures.push_back({stamp == "53a" ? "Put 53a on the feed that is live with the ignition on, the one that feeds "
+                                            "the wiper's switch too."
+                                          : "Lead 31b to the switch, to the end that it joins with 53 at rest."});
+        f.subjects = {name_of(c_, part), name_of(c_, bare)};
+        report_.findings.push_back(std::move(f));
     }
 
     void say_parking(const Primitive& p, TerminalId plus, bool held) {
@@ -110,10 +139,8 @@ class Judge {
             : held    ? "its end 53a gets plus only while something is held down"
                       : "with its switch off no current comes over its contact from 53a"));
         f.cites.push_back(cite_terminal(s_.now, plus, on_ground ? "belongs on plus" : "feeds the contact that parks it"));
-        f.why = "Switched off, it stops where it just is, across the view. The contact in it carries it on to its rest, "
-                "with plus from 53a, over 31b and the switch back to 53.";
-        f.limit = "53a is plus for the contact that parks it, 31b the way back over that contact (DIN 72552; 53a from "
-                  "memory)";
+        f.why = how_it_parks;
+        f.limit = stamps_of_parking;
         f.cures.push_back({live && !held ? "Look at the switch: at rest it has to join what comes from 31b with 53."
                                          : "Put 53a on the feed that is live with the ignition on, the one that feeds "
                                            "the wiper's switch too."});
@@ -322,7 +349,7 @@ const Rule never_powered = {
         "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or "
         "nothing feeds it, or what feeds it and "
         "what grounds it never hold together.",
-        "Or a wiper's contact that parks it is never fed: it stops where it is. "
+        "Or a wiper's contact that parks it is never fed, or has no wire: it stops where it is. "
         "It will not work. A ground lead on plus also lets current back into other loads when the switch is off.",
         "The finding says which end is wrong and where it belongs.",
         "None: there is a way or there is not. Ends that nobody traced and ends still to wire leave it open.",

@@ -24,6 +24,7 @@ struct Member {
     std::string_view stamp;
     const char* is_for;
     std::array<std::string_view, 2> also{}; ///< what people write for it
+    bool takes_plus = false;                ///< a feed that branches off on the way belongs to it, and not to the other
 };
 struct Family {
     std::vector<Member> members;
@@ -37,10 +38,12 @@ const std::vector<Family>& families() {
         {{{"57L", "the left parking lamp"}, {"57R", "the right parking lamp"}}, true},
         {{{"58L", "the left side lamps"}, {"58R", "the right side lamps"}}, true},
         {{{"54", "the stop lamps", {"stop", "brake"}}, {"58", "the tail lamps", {"tail", "side"}}}, true},
-        {{{"49", "the flasher's input"}, {"49a", "the flasher's output"}}, true},
+        {{{"49", "the flasher's input", {}, true}, {"49a", "the flasher's output"}}, true},
         {{{"53", "the slow speed", {"slow", ""}}, {"53b", "the fast speed", {"fast", "53i"}}}, false},
-        {{{"53a", "the plus of the contact that parks it"}, {"31b", "the way back over that contact"}}, true},
-        {{{"53", "the slow speed"}, {"53a", "the plus of the contact that parks it"}}, true},
+        {{{"53a", "the plus of the contact that parks it", {}, true}, {"31b", "the way back over that contact"}}, true},
+        {{{"53", "the slow speed"}, {"53a", "the plus of the contact that parks it", {}, true}}, true},
+        {{{"53", "the slow speed"}, {"31b", "the way back over the contact that parks it"}}, true},
+        {{{"53b", "the fast speed"}, {"31b", "the way back over the contact that parks it"}}, true},
     };
     return all;
 }
@@ -204,6 +207,107 @@ class Judge {
         });
     }
 
+    /// Where to exchange the wires: a part, and its two terminals.
+    struct Exchange {
+        PartId at;
+        Pair ends;
+    };
+
+    /// The circuit with these wires exchanged: what wires and joints (and contacts, but those of `without`) join. Index: terminal.
+    std::vector<std::uint32_t> joined_after(const std::vector<Exchange>& exchanges, const std::vector<PartId>& without,
+                                            bool over_contacts) const {
+        std::vector<std::uint32_t> root(c_.terminals.size());
+        for (std::uint32_t i = 0; i < root.size(); ++i) root[i] = i;
+        const auto find = [&](TerminalId t) {
+            auto i = static_cast<std::uint32_t>(t.index);
+            while (root[i] != i) i = root[i] = root[root[i]];
+            return i;
+        };
+        const auto moved = [&](TerminalId t) {
+            for (const Exchange& e : exchanges) {
+                if (t == e.ends.at_one) return e.ends.at_other;
+                if (t == e.ends.at_other) return e.ends.at_one;
+            }
+            return t;
+        };
+        for (WireId w : s_.now.wires())
+            if (c_.at(w).a.exists() && c_.at(w).b.exists()) root[find(moved(c_.at(w).a))] = find(moved(c_.at(w).b));
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            const bool contact = p.element == Element::contact && over_contacts &&
+                                 std::ranges::find(without, p.part) == without.end();
+            if (contact || p.element == Element::joint || p.element == Element::protector ||
+                p.element == Element::meter)
+                root[find(p.a)] = find(p.b);
+        }
+        std::vector<std::uint32_t> joined(root.size());
+        for (std::size_t t = 0; t < joined.size(); ++t) joined[t] = find(TerminalId{t});
+        return joined;
+    }
+
+    /// Done so, does each stamp lie with its like alone, does the feed come to the stamp that takes it, and is nothing live joined to
+    /// ground?
+    bool is_clean(const std::vector<Exchange>& exchanges, const Family& family, const std::vector<Crossed>& all) const {
+        std::vector<PartId> parts = {all.front().from};
+        for (const Crossed& k : all) parts.push_back(k.at);
+        const std::vector<std::uint32_t> net = joined_after(exchanges, parts, false),
+                                         reach = joined_after(exchanges, parts, true);
+        const std::vector<TerminalId> poles = live_poles(s_, false);
+        const auto is_live = [&](TerminalId t) {
+            return std::ranges::any_of(poles,
+                                       [&](TerminalId pole) { return reach[pole.index] == reach[t.index]; });
+        };
+        for (const auto& [at_one, at_other] : ends_of(all)) {
+            for (PartId id : s_.now.parts())
+                for (TerminalId t : c_.at(id).terminals) {
+                    if (c_.at(t).internal) continue;
+                    if (net[t.index] == net[at_one.index] && is(family.members[1], c_.at(t).stamp)) return false;
+                    if (net[t.index] == net[at_other.index] && is(family.members[0], c_.at(t).stamp)) return false;
+                }
+            if (family.members[0].takes_plus && is_live(at_other) && !is_live(at_one)) return false;
+            if (family.members[1].takes_plus && is_live(at_one) && !is_live(at_other)) return false;
+            for (TerminalId end : {at_one, at_other}) {
+                const bool fed = std::ranges::any_of(
+                    poles, [&](TerminalId pole) { return net[pole.index] == net[end.index]; });
+                if (!fed) continue;
+                for (std::size_t t = 0; t < net.size(); ++t)
+                    if (s_.reference[t] && net[t] == net[end.index]) return false;
+            }
+        }
+        return true;
+    }
+    static std::vector<std::pair<TerminalId, TerminalId>> ends_of(const std::vector<Crossed>& all) {
+        std::vector<std::pair<TerminalId, TerminalId>> ends = {{all.front().there.at_one, all.front().there.at_other}};
+        for (const Crossed& k : all) ends.emplace_back(k.here.at_one, k.here.at_other);
+        return ends;
+    }
+
+    /// It is not the same at which end one exchanges them where a splice lies in between: the first end that leaves each stamp with its
+    /// like; none where it is neither.
+    std::vector<Exchange> where_to_exchange(const Family& family, const std::vector<Crossed>& all) const {
+        std::vector<Exchange> here;
+        for (const Crossed& k : all) here.push_back({k.at, k.here});
+        if (is_clean(here, family, all)) return here;
+        std::vector<Exchange> there = {{all.front().from, all.front().there}};
+        if (is_clean(there, family, all)) return there;
+        return {};
+    }
+
+    /// The wires on both terminals, cited there, with the terminal that each belongs on.
+    std::vector<std::string> cite_exchange(Finding& f, const Exchange& e, bool edit) const {
+        std::vector<std::string> wires;
+        for (const auto& [at, to] :
+             {std::pair{e.ends.at_one, e.ends.at_other}, std::pair{e.ends.at_other, e.ends.at_one}})
+            for (WireId w : s_.now.wires_at(at)) {
+                const Citation end = cite_wire_end(c_, w, at, "crossed");
+                f.cites.push_back(end);
+                if (edit) f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
+                f.subjects.push_back(subject_of(c_, w));
+                wires.push_back(called(c_, w));
+            }
+        return wires;
+    }
+
     void say(const Family& family, const std::vector<Crossed>& all) {
         const Crossed& first = all.front();
         std::vector<PartId> takers;
@@ -224,18 +328,22 @@ class Judge {
                             first.there.other->is_for);
         f.limit = fmt::format("{} and {} are terminals of their own (DIN 72552)", first.there.one->stamp,
                               first.there.other->stamp);
-        for (const Crossed& k : all) {
-            std::vector<std::string> wires;
-            for (const auto& [at, to] :
-                 {std::pair{k.here.at_one, k.here.at_other}, std::pair{k.here.at_other, k.here.at_one}})
-                for (WireId w : s_.now.wires_at(at)) {
-                    const Citation end = cite_wire_end(c_, w, at, "crossed");
-                    f.cites.push_back(end);
-                    f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
-                    f.subjects.push_back(subject_of(c_, w));
-                    wires.push_back(called(c_, w));
-                }
-            f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, k.at))});
+        const std::vector<Exchange> exchanges = where_to_exchange(family, all);
+        const bool at_giver = !exchanges.empty() && exchanges.front().at == first.from;
+        const std::string not_there =
+            at_giver ? fmt::format(", not at {}: what branches off on the way would then be on the wrong one",
+                                   list_of(names_of(c_, takers)))
+                     : "";
+        for (const Exchange& e : exchanges)
+            f.cures.push_back({fmt::format("Exchange {} at {}{}.", list_of(cite_exchange(f, e, true)),
+                                           name_of(c_, e.at), not_there)});
+        if (exchanges.empty()) {
+            for (const Crossed& k : all) cite_exchange(f, {k.at, k.here}, false);
+            cite_exchange(f, {first.from, first.there}, false);
+            f.cures.push_back({fmt::format(
+                "Follow both wires from {} to {} and exchange them where they change places. At either end alone it "
+                "does not come right: what branches off on the way would be on the wrong one.",
+                giver, list_of(names_of(c_, takers)))});
         }
         f.cures.push_back({fmt::format("If it is meant so: write accept outputs-crossed on {} because \"...\".",
                                        name_of(c_, first.at))});
@@ -269,7 +377,8 @@ const Rule outputs_crossed = {
         "here to the second there, the second here to the first there.",
         "Main comes on as dip, left as right, slow as fast; the wiper does not park. Everything lights, so it is found "
         "on the road.",
-        "Exchange the two wires at one of their ends.",
+        "Exchange the two wires at the end that the finding names. Where something branches off between the two, it "
+        "is not the same at which end: a feed would come to the wrong one.",
         "The stamps of DIN 72552: 56a main and 56b dip, L and R, 54 stop and 58 tail, 49 and 49a of a flasher, 53 and "
         "53b of a wiper (53a, 53b, 58L and 58R from memory). Silent where only one end is stamped so, where one of the "
         "wires alone goes elsewhere, and where the file expects something of one of these ends by name.",
