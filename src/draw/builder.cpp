@@ -3,6 +3,7 @@
 #include "draw/around.hpp"
 #include "draw/headings.hpp"
 #include "draw/key.hpp"
+#include "draw/posts.hpp"
 #include "draw/studs.hpp"
 
 #include <algorithm>
@@ -79,6 +80,7 @@ class Builder {
             if (placed.homeless.empty() || round == lane_rounds) break;
             widen(lanes, placed.homeless, round);
         }
+        name_at_posts(sketch_, route_, taken_, placed);
         sheet_.crossings = route_.crossings;
         sheet_.bends = route_.bends;
         unplaced_ = unplaced_of(sketch_, placed, sheet_.in_table);
@@ -151,8 +153,12 @@ class Builder {
                 const double ink_right =
                     node.mirrored ? body.cells * column - shift - body.shape.ink_left : shift + body.shape.ink_right;
                 const double left = node.left * column;
-                taken_.add({left + std::min(ink_left, 4.0), top, left + std::max(ink_right, body.cells * column - 4),
-                            top + body.height() - 2});
+                // Over a battery's bar there is room for the names of the wires at its posts.
+                if (sketch_.symbols[s].kind == SymbolKind::battery)
+                    take_strokes(sheet_.symbols[s].picture);
+                else
+                    taken_.add({left + std::min(ink_left, 4.0), top,
+                                left + std::max(ink_right, body.cells * column - 4), top + body.height() - 2});
             }
             for (const Word& w : sheet_.symbols[s].picture.words) taken_.add_word(draw::box_of(w));
         }
@@ -161,6 +167,25 @@ class Builder {
             const std::vector<Point>& path = route_.paths[w];
             for (std::size_t i = 0; i + 1 < path.size(); ++i) {
                 const Point &a = path[i], &b = path[i + 1];
+                taken_.add(
+                    Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
+            }
+        }
+    }
+
+    // Line by line, as thick as the bar of its taps; what lies between them stays free.
+    void take_strokes(const Picture& picture) {
+        constexpr double half = 2;
+        for (const auto& ink : picture.ink) {
+            const Trace* trace = std::get_if<Trace>(&ink);
+            const auto is_line = [](const Step& s) { return s.type == Step::Type::move || s.type == Step::Type::line; };
+            if (trace == nullptr || !std::all_of(trace->steps.begin(), trace->steps.end(), is_line)) {
+                taken_.add(box_of(Picture{{ink}, {}}));
+                continue;
+            }
+            for (std::size_t i = 1; i < trace->steps.size(); ++i) {
+                if (trace->steps[i].type == Step::Type::move) continue;
+                const Point &a = trace->steps[i - 1].to, &b = trace->steps[i].to;
                 taken_.add(
                     Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
             }

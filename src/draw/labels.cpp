@@ -18,11 +18,13 @@ constexpr double clearance = 2;      // between a label and anything else
 constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
 constexpr double word_space = 12;    // between words that are not read together, along the line: three spaces
 constexpr double read_along = 8;     // so near, two lines are taken for one label
+constexpr double off_a_mark = 10;    // so near, a label is taken for what a strange wire's mark speaks of
 constexpr double nearer_by = 1.5;    // by what a label is nearer to its own wire than to any other
 constexpr double long_run = 260;     // 65 mm
 constexpr double repeat_every = 320; // 80 mm
 constexpr double short_run = 200;    // 50 mm
-constexpr double tight = 1;          // between thick neighbours there is no more room than that
+constexpr double clearances[] = {roomy, clearance};
+constexpr double tight = 1; // between thick neighbours there is no more room than that
 constexpr double not_again_within = 150;
 constexpr double step = 5;
 
@@ -61,7 +63,6 @@ class Placer {
 
     Placed run() {
         place_flags();
-        place_marks();
         std::vector<int> order(sketch_.wires.size());
         std::iota(order.begin(), order.end(), 0);
         std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return length(a) < length(b); });
@@ -71,6 +72,7 @@ class Placer {
             if (wire.mounting || wire.label.empty() || silent[index(w)]) continue;
             place_needed(w);
         }
+        place_marks();
         for (const int w : order) place_length(w);
         keep_within_ = true;
         for (const int w : order) {
@@ -140,13 +142,13 @@ class Placer {
     }
 
     // Nobody takes it for a label of another wire: that would be farther away.
-    bool is_plain(int w, const Box& box) const {
+    bool is_plain(int w, const Box& box, double by = nearer_by) const {
         const auto away = [&](std::size_t wire) {
             double nearest = 1e9;
             for (const Box& run : runs_[wire]) nearest = std::min(nearest, distance(run, box));
             return nearest;
         };
-        const double least = away(index(w)) + nearer_by;
+        const double least = away(index(w)) + by;
         const Box around = box.grown(least + 1); // farther away nothing needs to be measured
         return !map_.any(around, [&](const RunMap::Piece& piece) {
             const Box& run = runs_[piece.wire][piece.run];
@@ -160,6 +162,21 @@ class Placer {
             if (box.left < other.right && other.left < box.right && distance(box, other) < read_along)
                 box.include(other);
         return box;
+    }
+
+    // Not one above the other like two lines of one label, and not at another wire's mark: both are read together.
+    bool is_apart(int w, const Box& box, bool upright) const {
+        const auto above_or_below = [&](const Word& word, const Box& other) {
+            return !upright && !word.upright && box.left < other.right && other.left < box.right;
+        };
+        for (std::size_t i = 0; i < placed_.labels.size(); ++i) {
+            if (placed_.wire_of[i] == w) continue;
+            const Box other = draw::box_of(placed_.labels[i]);
+            if (distance(box, other) < read_along && above_or_below(placed_.labels[i], other)) return false;
+        }
+        return std::none_of(placed_.flags.begin(), placed_.flags.end(), [&](const Flag& flag) {
+            return flag.is_mark && flag.wire != w && distance(box, flag.box) < off_a_mark;
+        });
     }
 
     void no_place(int w, std::string text) {
@@ -181,14 +198,19 @@ class Placer {
 
     struct FlagSize {
         double width, height, from_wire, clear;
+        double alone = 0; ///< how much farther any other wire is than its own, and how far another wire's flag
     };
 
     // Between two wires that run side by side there is room for a slim flag only.
     bool flag_near(int w, double wish, double whole) {
         constexpr FlagSize usual{15, 16, 3, 1.5}, slim{13, 16, 1.7, 1};
+        constexpr FlagSize alone{15, 16, 3, 1.5, 6};
         constexpr double near = 50; // farther away a flag no longer speaks for the end
-        return flag_near(w, wish, whole, near, usual) || flag_near(w, wish, whole, near, slim) ||
-               flag_near(w, wish, whole, std::max(whole / 2, 30.0), slim);
+        // Nearer than that to another's flag, in one gap, either may belong to either wire: then rather behind the first bend.
+        constexpr double behind_the_bend = 90;
+        const double farthest = std::min(behind_the_bend, std::max(whole / 2, near));
+        return flag_near(w, wish, whole, farthest, alone) || flag_near(w, wish, whole, near, usual) ||
+               flag_near(w, wish, whole, near, slim) || flag_near(w, wish, whole, std::max(whole / 2, 30.0), slim);
     }
 
     // From the middle of the wire outwards: it speaks of the whole wire.
@@ -199,8 +221,9 @@ class Placer {
     }
     bool mark_near_middle(int w, const std::string& mark) {
         const double whole = length(w);
-        for (const double clear : {1.5, 0.5}) {
-            const FlagSize size{mark_width(mark), mark_height, 2, clear};
+        // First where nobody takes it for another wire's.
+        for (const auto& [clear, alone] : {std::pair{1.5, 12.0}, {1.5, 0.0}, {0.5, 0.0}}) {
+            const FlagSize size{mark_width(mark), mark_height, 2, clear, alone};
             for (double away = 0; away <= whole / 2; away += 3)
                 for (const double sign : {1.0, -1.0})
                     if (put_flag(w, whole / 2 + sign * away, size, mark, true)) return true;
@@ -213,6 +236,18 @@ class Placer {
             if (put_flag(w, wish < whole / 2 ? wish + away : wish - away, size,
                          std::string(1, sketch_.wires[index(w)].job), false))
                 return true;
+        return false;
+    }
+
+    bool beside_strange_flag(int w, const Box& box) const {
+        constexpr double read_together = 12;
+        return std::any_of(placed_.flags.begin(), placed_.flags.end(),
+                           [&](const Flag& flag) { return flag.wire != w && distance(box, flag.box) < read_together; });
+    }
+
+    bool beside_strange_label(int w, const Box& box) const {
+        for (std::size_t i = 0; i < placed_.labels.size(); ++i)
+            if (placed_.wire_of[i] != w && distance(box, draw::box_of(placed_.labels[i])) < off_a_mark) return true;
         return false;
     }
 
@@ -231,7 +266,8 @@ class Placer {
             tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
         }
         for (const Box& box : tries) {
-            if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box)) continue;
+            if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box, std::max(nearer_by, size.alone))) continue;
+            if (size.alone > 0 && (beside_strange_flag(w, box) || (is_mark && beside_strange_label(w, box)))) continue;
             taken_.add(box);
             placed_.flags.push_back({w, box, text, is_mark});
             return true;
@@ -255,14 +291,15 @@ class Placer {
         for (const std::string& length : lengths_of(wire)) {
             const std::string all = wire.label + ", " + length;
             length_said_[index(w)] = true;
-            for (const bool kept_in : {true, false}) {
+            for (const auto& [kept_in, apart] : {std::pair{true, true}, {true, false}, {false, true}, {false, false}}) {
                 keep_within_ = kept_in;
-                for (const double clear : {roomy, clearance})
-                    if (place_level(w, all, wish, 0, near, clear) ||
-                        place_along(w, {wire.label, true, false, length}, wish, 0, near, clear)) {
-                        keep_within_ = false;
-                        return;
-                    }
+                apart_ = apart;
+                const bool done = std::any_of(std::begin(clearances), std::end(clearances), [&](double clear) {
+                    return place_level(w, all, wish, 0, near, clear) ||
+                           place_along(w, {wire.label, true, false, length}, wish, 0, near, clear);
+                });
+                keep_within_ = apart_ = false;
+                if (done) return;
             }
             // Name here and length there are read as two wires: better a little off, together.
             constexpr double near_by = 32;
@@ -290,12 +327,23 @@ class Placer {
         const double whole = length(w);
         const std::string& name = wire.name.empty() ? wire.label : wire.name;
         const std::string before = name.empty() ? "" : name + ", ";
-        for (const std::string& length : lengths_of(wire)) {
-            const std::string text = before + length;
-            for (const double clear : {roomy, clearance})
-                if (place_level(w, text, whole / 2, 0, whole, clear, true)) return;
-            if (place_upright(w, text, whole / 2, 0, whole, true) || place_aside(w, text)) return;
-        }
+        // A long line is one more to follow: rather without the words that say of which piece.
+        constexpr double near_by = 48, anywhere = 140;
+        for (const double farthest : {near_by, anywhere})
+            for (const std::string& length : lengths_of(wire)) {
+                const std::string text = before + length;
+                for (const bool apart : {true, false}) {
+                    apart_ = apart;
+                    const bool done = std::any_of(std::begin(clearances), std::end(clearances),
+                                                  [&](double clear) {
+                                                      return place_level(w, text, whole / 2, 0, whole, clear, true);
+                                                  }) ||
+                                      place_upright(w, text, whole / 2, 0, whole, true) ||
+                                      place_aside(w, text, farthest);
+                    apart_ = false;
+                    if (done) return;
+                }
+            }
         no_place(w, before + wire.length + wire.piece);
     }
 
@@ -365,6 +413,7 @@ class Placer {
         }
         room = box_of(word);
         if (!taken_.is_free(room.grown(clearance)) || !taken_.is_free_of_words(with_space(room, false))) return false;
+        if (apart_ && !is_apart(w, room, false)) return false;
         // The line meets nothing from its wire to its label.
         const double dx = leader.at_label.x - leader.at_wire.x, dy = leader.at_label.y - leader.at_wire.y;
         const double long_way = std::hypot(dx, dy);
@@ -488,6 +537,7 @@ class Placer {
                 std::abs(other.y - middle.y) < not_again_within)
                 return false;
         if (!is_plain(w, with_what_is_read_along(w, box))) return false;
+        if (apart_ && !is_apart(w, box, first.upright)) return false;
         taken_.add_word(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
         stays(w, first);
@@ -500,6 +550,7 @@ class Placer {
     Taken& taken_;
     Box within_;
     bool keep_within_ = false;
+    bool apart_ = false; // labels keep off those of other wires above and below, and off strange marks
     bool leaders_;
     std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
     RunMap map_;

@@ -124,18 +124,23 @@ class Speaker {
     // No load, no fuse, no supply: switches, relays, wires left over. "Ignition (S1), light switch (S2) and dip switch (S3)".
     std::string the_rest() const {
         constexpr std::size_t most = 4;
-        std::vector<std::string> deciding, others;
+        std::vector<std::string> deciding, feeding, others;
         for (const int s : symbols_) {
             const Symbol& symbol = at(s);
             const SymbolKind kind = symbol.kind;
             if (kind == SymbolKind::hole || kind == SymbolKind::foot || symbol.name.empty() || symbol.removed) continue;
             const bool decides = kind == SymbolKind::table_switch || kind == SymbolKind::lever_switch ||
                                  kind == SymbolKind::relay || kind == SymbolKind::coil || kind == SymbolKind::contact;
-            std::string name = symbol.lines.empty() ? called(symbol) : symbol.lines.front() + " (" + symbol.name + ")";
-            std::vector<std::string>& names = decides ? deciding : others;
+            // What a joint does ("works the dip relays") says less than what feeds it, and of that the caption says where it is.
+            const bool feeds = kind == SymbolKind::existing || kind == SymbolKind::supply;
+            const std::string words = symbol.lines.empty() ? "" : symbol.lines.front();
+            std::string name = words.empty()
+                                   ? called(symbol)
+                                   : (feeds ? words.substr(0, words.find(", ")) : words) + " (" + symbol.name + ")";
+            std::vector<std::string>& names = decides ? deciding : feeds ? feeding : others;
             if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
         }
-        std::vector<std::string>& names = deciding.empty() ? others : deciding;
+        std::vector<std::string>& names = !deciding.empty() ? deciding : !feeding.empty() ? feeding : others;
         if (names.empty()) return symbols_.size() == whole_.symbols.size() ? "circuit" : "further parts";
         if (names.size() > most) {
             names.resize(most - 1);

@@ -416,3 +416,99 @@ TEST_CASE("a bus on up to eight other sheets names them all; joints and the box 
                         CHECK(std::stoi(line.substr(std::string("and on ").size())) >= 8);
     });
 }
+
+// ---- labels, flags and marks that are read as another wire's
+
+namespace {
+
+double between(const Box& a, const Box& b) {
+    return std::hypot(std::max({0.0, a.left - b.right, b.left - a.right}),
+                      std::max({0.0, a.top - b.bottom, b.top - a.bottom}));
+}
+
+struct Labels {
+    int pairs = 0, stacked = 0; ///< level labels of two wires one above the other; so near that they are read as one
+    int legs = 0, unnamed = 0;  ///< wires side by side at a battery's post; without a name in sight of it
+};
+
+void count_labels(const Sheet& sheet, const Sketch& sketch, Labels& seen) {
+    std::vector<std::pair<Box, int>> level;
+    for (const PaintedWire& w : sheet.wires)
+        for (const Word& label : w.labels)
+            if (!label.upright) level.emplace_back(box_of(label), w.wire);
+    for (std::size_t i = 0; i < level.size(); ++i)
+        for (std::size_t j = i + 1; j < level.size(); ++j) {
+            const Box &a = level[i].first, &b = level[j].first;
+            if (level[i].second == level[j].second || a.left >= b.right || b.left >= a.right) continue;
+            ++seen.pairs;
+            if (between(a, b) < 7.9) ++seen.stacked;
+        }
+    std::map<std::pair<int, int>, std::vector<const PaintedWire*>> posts;
+    for (const PaintedWire& w : sheet.wires) {
+        const draw::Wire& wire = sketch.wires[at(w.wire)];
+        if (sketch.symbols[at(wire.a.symbol)].kind == SymbolKind::battery && !wire.mounting && !wire.name.empty())
+            posts[{wire.a.symbol, wire.a.terminal}].push_back(&w);
+    }
+    for (const auto& [post, legs] : posts) {
+        if (legs.size() < 2) continue;
+        for (const PaintedWire* leg : legs) {
+            ++seen.legs;
+            const Point from = leg->path.front();
+            const bool named = std::any_of(leg->labels.begin(), leg->labels.end(), [&](const Word& word) {
+                return between(box_of(word), {from.x, from.y, from.x, from.y}) < 100;
+            });
+            if (!named) ++seen.unnamed;
+        }
+    }
+}
+
+} // namespace
+
+TEST_CASE("labels of two wires do not stand one above the other like two lines of one; legs of a battery say their "
+          "name at its post") {
+    Labels seen;
+    for_all([&](const Drawn& drawn) {
+        for (std::size_t p = 0; p < drawn.made.parts.size(); ++p)
+            count_labels(drawn.made.sheets[p], drawn.made.parts[p].sketch, seen);
+    });
+    MESSAGE(seen.stacked << " of " << seen.pairs << " pairs stand on each other; " << seen.unnamed << " of "
+                         << seen.legs << " legs are not named at their post");
+    CHECK(seen.pairs > 1000);
+    CHECK(seen.stacked <= 75);
+    CHECK(seen.legs > 100);
+    CHECK(seen.unnamed <= 55); // a leg right below the post's own line has no room there
+}
+
+TEST_CASE(
+    "at the mark of a finding stands no other wire's label, nor two jobs' flags in one gap where a bend is near") {
+    const Reading reading = support::read_circuit_file(support::source_path("netlists/demo-vehicle.loom"));
+    REQUIRE(reading.readable);
+    Sketch sketch = sketch_of(View{reading.circuit, static_cast<Revision>(reading.circuit.revisions.size() - 1)});
+    for (draw::Wire& wire : sketch.wires)
+        if (wire.name == "W80") wire.remarks = {"D1"};
+    int marks = 0, flags = 0;
+    for (const bool black_and_white : {false, true}) {
+        const Result<Bound> made = bind(sketch, paper::a4, {.black_and_white = black_and_white});
+        REQUIRE(made);
+        for (std::size_t p = 0; p < made->parts.size(); ++p) {
+            const std::vector<PaintedWire>& wires = made->sheets[p].wires;
+            for (const PaintedWire& own : wires)
+                for (const Flag& flag : own.flags)
+                    for (const PaintedWire& other : wires) {
+                        if (other.wire == own.wire) continue;
+                        for (const Flag& strange : other.flags) {
+                            ++flags;
+                            const std::string pair = flag.text + " by " + strange.text;
+                            if (flag.text != strange.text) CHECK_MESSAGE(between(flag.box, strange.box) >= 12, pair);
+                        }
+                        if (flag.is_mark)
+                            for (const Word& label : other.labels) {
+                                ++marks;
+                                CHECK_MESSAGE(between(flag.box, box_of(label)) >= 10, label.text);
+                            }
+                    }
+        }
+    }
+    CHECK(marks > 10);
+    CHECK(flags > 10);
+}

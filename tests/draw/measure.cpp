@@ -410,7 +410,7 @@ class Reader {
 
     // From which line a label speaks must be plain: it is nearer to its own wire than to any other, or a line leads to it.
     void check_labels() {
-        constexpr double nearer_by = 1, farthest = 9;
+        constexpr double nearer_by = 1, farthest = 9, over_the_bar = 22;
         const auto away = [&](const R& box, const WireSeen& wire) {
             double nearest = 1e9;
             for (const Stroke& s : strokes_of(wire)) nearest = std::min(nearest, gap(s.box().grown(s.width / 2), box));
@@ -447,7 +447,12 @@ class Reader {
                 continue;
             }
             const double here = away(label.box, *own);
-            if (here > farthest) wrong(fmt::format("label '{}' is {:.0f} from its wire", label.words, here));
+            // In line with the wire's end a label may stand beyond the bar from which the wire comes.
+            const bool in_line = std::any_of(own->corners.begin(), own->corners.end(), [&](const P& p) {
+                return std::abs(p.x - (label.box.l + label.box.r) / 2) < 1;
+            });
+            if (here > (in_line ? over_the_bar : farthest))
+                wrong(fmt::format("label '{}' is {:.0f} from its wire", label.words, here));
             for (const WireSeen& w : wires_)
                 if (w.id != own->id && away(label.box, w) < here + nearer_by)
                     wrong(fmt::format("label '{}' of {} is as near to {}", label.words, own->id, w.id));

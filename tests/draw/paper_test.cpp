@@ -454,6 +454,11 @@ TEST_CASE("a title says what the sheet does, in words and with names behind them
     CHECK(title_of(b.sketch, feeds, {0, 1}) == "Light switch (S2)");
     CHECK(title_of(b.sketch, feeds, {2}) == "Fuse F8");
     CHECK(title_of(b.sketch, feeds, {3}) == "Blocking diode (V1)");
+    // What feeds a joint says more than what the joint does.
+    b.point(SymbolKind::existing, "T1", "dip, old plug of the left headlamp");
+    b.point(SymbolKind::splice, "SP1", "works the dip relays");
+    CHECK(title_of(b.sketch, feeds_of_loads(b.sketch), {4, 5}) == "Dip (T1)");
+    CHECK(title_of(b.sketch, feeds_of_loads(b.sketch), {5}) == "Works the dip relays (SP1)");
 }
 
 TEST_CASE("a fuse that feeds only a relay's coil is for that relay, whatever it was for once") {
