@@ -132,7 +132,7 @@ constexpr std::array table{
     Command{"check", "what is dangerous, wrong or unwise in a circuit, and how to mend it",
             "Reads a circuit file and says what is dangerous, wrong or unwise in it, why, and how to mend it; what was "
             "assumed, "
-            "and what could not be checked. Mistakes in the text count as faults.",
+            "and what could not be checked. Mistakes in the text count as faults. Planned jobs count as done.",
             one_file, check_options, check},
     Command{"watch", "checks again whenever the file is saved",
             "Checks a circuit file, and checks it again whenever it or a file that it uses is saved, by any editor; "

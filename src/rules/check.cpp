@@ -1,5 +1,6 @@
 #include "circuit/view.hpp"
 #include "rules/all.hpp"
+#include "rules/changed_by_job.hpp"
 #include "rules/fold.hpp"
 
 #include <algorithm>
@@ -31,6 +32,7 @@ Outcome check(const Study& study) {
         report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
     Outcome outcome = fold(study.circuit, std::move(report));
     outcome.rules_run = run;
+    for (Finding& f : outcome.findings) cite_what_counts(study.now, f);
     std::set<std::string> open;
     for (const NotChecked& n : outcome.not_checked) open.insert(n.rule);
     outcome.rules_open = open.size();

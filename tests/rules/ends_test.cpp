@@ -52,6 +52,42 @@ TEST_CASE("what is hung on a wire behind an unknown fuse is named; a coil and a 
     CHECK(left_open(hung("2 W"), "fuse-near-limit").empty());
 }
 
+// Terminals for blades of 6.3 mm are sold for up to 6 mm2, one or two wires in a crimp: common practice, no source.
+TEST_CASE("one blade of a relay holds the copper of all wires on it, and two wires, unless it is made for two") {
+    const auto asked = [](int wires, const std::string& size, const std::string& said = "") {
+        std::string text = "loom 1\nbattery, 60 Ah\nrelay K1, 4-pin, 40 A" + said + "\n";
+        for (int i = 1; i <= wires; ++i)
+            text += "motor M" + std::to_string(i) + ", 2 A\nwire from K1:87 to M" + std::to_string(i) + ":+, " + size +
+                    " red, 1 m\n";
+        return left_open(Run(text), "plug-hole-conflict");
+    };
+    CHECK(asked(2, "6 mm2") == std::vector<std::string>{"whether 6 mm2 and 6 mm2 go onto K1:87 together"});
+    CHECK(asked(2, "2.5 mm2").empty());
+    CHECK(asked(5, "1 mm2") == std::vector<std::string>{"whether 5 wires go onto K1:87 together"});
+    CHECK(asked(2, "6 mm2", ", double 87").empty());
+    CHECK(asked(2, "6 mm2", ", double 30").size() == 1);
+    CHECK(asked(2, "6 mm2", ", studs").empty());
+    CHECK(asked(2, "10 mm2").size() == 2); // each on its own
+    CHECK(asked(1, "6 mm2").empty());
+}
+
+TEST_CASE("a finding about what a job changed cites the words of the job, and names it where it is only planned") {
+    const auto lamp_changed = [](const std::string& job) {
+        return Run(
+            "loom 1\nbattery, 60 Ah\nfuse F1, 7.5 A\nlamp E1, 55 W\nwire from battery:+ to F1, 1 mm2 red, 0.1 m\n"
+            "wire from F1 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 0.5 m\n" +
+            job);
+    };
+    CHECK(!lamp_changed("").finds("fuse-near-limit"));
+    for (const char* status : {"planned", "fitted 2026-05-02"}) {
+        const Run run = lamp_changed("job \"brighter\" " + std::string(status) + " {\nlamp E1, 100 W\n}\n");
+        const auto found = std::ranges::find(run.outcome.findings, "fuse-near-limit", &Finding::rule);
+        REQUIRE(found != run.outcome.findings.end());
+        CHECK(run.sources.text(found->cites.back().span) == "100 W");
+        CHECK(found->why.starts_with("That is so with the planned job \"brighter\". ") == (status[0] == 'p'));
+    }
+}
+
 TEST_CASE("the ground cable that is proposed is as thick as the starter's, and carries the largest load") {
     const auto proposed = [](const std::string& more) {
         const Run run("loom 1\nbattery, 60 Ah\n" + more);

@@ -3,6 +3,7 @@
 #include "rules/wire_limits.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
 #include "reference/blades.hpp"
 #include "reference/outside.hpp"
 
@@ -306,6 +307,44 @@ class Plug {
     std::vector<const PlugRow*> rows_;
 };
 
+/// Two wires in one crimped terminal, no more (common practice, no source).
+constexpr std::size_t most_in_one_crimp = 2;
+
+/// Several wires on one blade: one crimp holds the copper of all. Where the file says that the blade is made for two, two are no question.
+void look_at_one_blade(const Study& study, TerminalId t, Report& report) {
+    const Circuit& c = study.circuit;
+    const View& now = study.now;
+    const auto& wires = now.wires_at(t);
+    if (wires.size() < 2 || std::ranges::all_of(wires, [&](WireId w) { return now.is_factory(w); })) return;
+    const bool made_for_two = std::ranges::any_of(c.part_of(t).attributes, [&](const Attribute& a) {
+        return a.key == Attr::double_terminal && equal_ignoring_case(a.word, c.at(t).stamp) &&
+               a.life.at(now.revision());
+    });
+    if (made_for_two && wires.size() == 2) return;
+    SquareMetres copper{};
+    std::vector<std::string> sizes;
+    for (WireId w : wires) {
+        const Wire& wire = c.at(w);
+        if (wire.poisoned) return;
+        if (!wire.area.known()) continue;
+        if (wire.area.low > reference::blade_terminal_takes) return; // asked about on its own
+        copper = copper + wire.area.low;
+        sizes.push_back(wire.size);
+    }
+    const bool too_thick = !made_for_two && copper > reference::blade_terminal_takes;
+    if (!too_thick && wires.size() <= most_in_one_crimp) return;
+    report.not_checked.push_back(
+        {plug_hole_conflict.id,
+         too_thick ? fmt::format("whether {} go onto {} together", list_of(sizes), name_of(c, t))
+                   : fmt::format("whether {} wires go onto {} together", wires.size(), name_of(c, t)),
+         fmt::format("one terminal holds the copper of all that are crimped into it, and those for the usual blades, "
+                     "6.3 mm wide, are sold for up to {}; two wires in one are usual, more are not",
+                     reference::blade_terminal_takes_words),
+         fmt::format("Join them in a splice or at a stud close by, and run one wire that carries all of it from there "
+                     "to {}",
+                     name_of(c, t))});
+}
+
 /// A thick wire at the blades of a plug-in relay. Some found a terminal for it (public cases of 6 and 8 AWG on relays for 30 and 40 A), so it is
 /// a question and no finding.
 void look_at_blades(const Study& study, PartId relay, Report& report) {
@@ -321,7 +360,8 @@ void look_at_blades(const Study& study, PartId relay, Report& report) {
         if (const Stated<Amps> amps = now.amps(relay, rating);
             amps.known() && amps.nominal > reference::on_usual_blades)
             return;
-    for (TerminalId t : c.at(relay).terminals)
+    for (TerminalId t : c.at(relay).terminals) {
+        look_at_one_blade(study, t, report);
         for (WireId w : now.wires_at(t)) {
             const Wire& wire = c.at(w);
             if (!wire.area.known() || wire.poisoned || wire.area.low <= reference::blade_terminal_takes ||
@@ -337,6 +377,7 @@ void look_at_blades(const Study& study, PartId relay, Report& report) {
                      "to the relay, if that carries the load",
                      name_of(c, relay))});
         }
+    }
 }
 
 void run(const Study& study, Report& report) {
@@ -357,7 +398,9 @@ const Rule plug_hole_conflict = {
     Quantifier::exists,
     Harm::other,
     "a hole that the plug does not have, wires that do not fit into a hole, or a hole whose wire is not the one seen",
-    "always a fault; two wires in one open hole are listed as not checked where the range of its terminals is not said",
+    "always a fault; two wires in one open hole are listed as not checked where the range of its terminals is not "
+    "said, "
+    "as is a relay's blade with more copper than its terminals are sold for",
     {
         "What the file puts into a plug cannot be there: the hole is beyond the last one, a sealed hole has two wires, "
         "an open one three, what was seen in it has another colour than what is drawn on either side, or its wire has "
@@ -366,7 +409,9 @@ const Rule plug_hole_conflict = {
         "seals close on.",
         "The next person counts holes and cuts by what the file says.",
         "Count the holes again from the wire side. Join several wires in a splice before the plug.",
-        "One wire in a sealed hole, two in one crimped terminal at most: common practice, no source. What terminals "
+        "One wire in a sealed hole, two in one crimped terminal at most, and 6 mm2 of copper together on a relay's "
+        "blade: "
+        "common practice, no source. What terminals "
         "take "
         "is what the file says of the plug.",
         R"(loom 1
