@@ -45,6 +45,14 @@ std::vector<Output> outputs_of(const View& view) {
     return out;
 }
 
+TerminalId output_pin(const Circuit& c, const Primitive& p) {
+    if (p.element != Element::contact || c.at(p.part).kind != Kind::electronics) return {};
+    for (const Attribute& side : c.at(p.part).attributes)
+        for (TerminalId t : {p.a, p.b})
+            if ((side.key == Attr::plus_side || side.key == Attr::ground_side) && c.at(t).stamp == side.word) return t;
+    return {};
+}
+
 std::string called(const Circuit& c, const Output& o) {
     if (c.at(o.part).kind != Kind::electronics) return called(c, o.part);
     return "output " + c.at(o.at).stamp + " of " + name_of(c, o.part);

@@ -23,6 +23,9 @@ struct Output {
 /// In text order, those of poisoned parts left out.
 std::vector<Output> outputs_of(const View&);
 
+/// The pin that this contact of an electronic unit drives; does not exist for any other primitive.
+TerminalId output_pin(const Circuit&, const Primitive&);
+
 /// For people: "output 7 of A1", "existing wire T1".
 std::string called(const Circuit&, const Output&);
 

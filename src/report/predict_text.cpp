@@ -1,5 +1,7 @@
 #include "report/predict_text.hpp"
 
+#include "circuit/outputs.hpp"
+
 #include "base/number.hpp"
 #include "report/columns.hpp"
 #include "report/page.hpp"
@@ -121,7 +123,9 @@ std::string called_briefly(const View& view, EdgeRef e) {
     const Primitive& p = c.at(e.primitive);
     const std::string name = name_of(c, p.part);
     switch (p.element) {
-    case Element::contact: return name + " contact";
+    case Element::contact:
+        if (const TerminalId pin = output_pin(c, p); pin.exists()) return name + " output " + c.at(pin).stamp;
+        return name + " contact";
     case Element::joint:
         return p.purpose == Purpose::mounting && c.at(p.part).kind != Kind::ground ? name + " to its metal" : name;
     default: return name;

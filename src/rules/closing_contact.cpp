@@ -1,5 +1,7 @@
 #include "rules/closing_contact.hpp"
 
+#include "circuit/outputs.hpp"
+
 #include "base/number.hpp"
 #include "rules/all.hpp"
 #include "rules/fault_current.hpp"
@@ -181,6 +183,8 @@ bool has_cable(const Study& s, TerminalId t) {
 }
 
 std::string what_it_is(const Circuit& c, const Primitive& p) {
+    if (const TerminalId pin = output_pin(c, p); pin.exists())
+        return fmt::format("output {} of {}", c.at(pin).stamp, called(c, p.part));
     switch (p.purpose) {
     case Purpose::hole: return hole_words(c, p);
     case Purpose::make_contact: return "the make contact of " + called(c, p.part);

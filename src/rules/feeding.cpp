@@ -51,8 +51,9 @@ Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector
             std::ranges::find(bare.joined, terminal.part) == bare.joined.end())
             bare.joined.push_back(terminal.part);
         bare.untraced = bare.untraced || sides.untraced(t) || kind == Kind::unknown_end;
-        if (kind == Kind::cut || kind == Kind::loose_end || kind == Kind::not_known || c.at(terminal.part).poisoned)
-            bare.not_due = true;
+        // An end that a cut left is bare until something is joined to it.
+        const bool cut_end = (kind == Kind::cut || kind == Kind::loose_end) && s.now.wires_at(t).size() < 2;
+        if (cut_end || kind == Kind::not_known || c.at(terminal.part).poisoned) bare.not_due = true;
         if (!s.now.wires_at(t).empty() || terminal.internal) {
             // A joint with one wire only leads nowhere either.
             if ((kind == Kind::splice || kind == Kind::bus) && s.now.wires_at(t).size() == 1 &&

@@ -54,7 +54,7 @@ class Judge {
     void look_at(const Output& o) {
         if (!o.least->value.known() || (o.most && !o.most->value.known()))
             return leave_open(o, "nobody knows what it is content with", "Ask the unit's maker for the range.");
-        if (sides_.untraced(o.at)) return leave_open(o, "where its wire goes nobody traced", "Trace it to its end.");
+        if (sides_.untraced(o.at) && leads_out_of_sight(o)) return leave_open(o, "where its wire goes nobody traced", "Trace it to its end.");
         std::vector<Told> all;
         for (StateId s = 0; s < states_.size(); ++s) {
             if (!states_[s].stable || survey_.shorted[s] || !drives(o, s)) continue;
@@ -81,6 +81,30 @@ class Judge {
         report_.not_checked.push_back({monitored_output.id,
                                        fmt::format("whether {} is content with what hangs on it", called(c_, o)), why,
                                        measure});
+    }
+
+    /// What is joined to it leads to where nobody looked. An input that the file describes is the end of its wire: it takes next to
+    /// nothing, whatever the unit makes of it.
+    bool leads_out_of_sight(const Output& o) const {
+        std::vector<bool> seen(c_.terminals.size(), false);
+        const std::vector<TerminalId> joined = region(
+            s_.now, {o.at}, Through::what_conducts,
+            [&](TerminalId t) {
+                if (seen[t.index] || s_.reference[t.index] || sides_.live_always(t)) return false;
+                seen[t.index] = true;
+                return true;
+            },
+            o.part);
+        return std::ranges::any_of(joined, [&](TerminalId t) {
+            const auto primitives = s_.now.primitives_at(t);
+            const bool input = !primitives.empty() && std::ranges::all_of(primitives, [&](PrimitiveId p) {
+                return c_.at(p).purpose == Purpose::input;
+            });
+            const Kind kind = c_.part_of(t).kind;
+            return c_.at(t).part != o.part && sides_.untraced(t) &&
+                   (kind == Kind::unknown_end || kind == Kind::not_known || !says_what_it_is(s_.now, c_.at(t).part) ||
+                    (c_.at(t).role == Role::signal && !input && primitives.empty()));
+        });
     }
 
     bool drives(const Output& o, StateId s) const { return solve::is_closed(c_.at(o.contact), states_[s].positions); }

@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/outputs.hpp"
 #include "rules/all.hpp"
 #include "rules/between_batteries.hpp"
 #include "rules/called_so.hpp"
@@ -186,6 +187,7 @@ class Judge {
         const Over& worst = *std::ranges::max_element(same, {}, [](const Over& o) { return o.peak.amps / o.rating; });
         const Primitive& p = c_.at(worst.primitive);
         const bool plug = p.purpose == Purpose::hole;
+        const TerminalId pin = output_pin(c_, p); // of an electronic unit: neither a contact nor exchanged alone
         Finding f = start(worst, p.part);
         f.severity = plug ? Severity::danger : Severity::fault;
         if (worst.weighed) f.measure = worst.weighed->measure;
@@ -204,8 +206,8 @@ class Judge {
                                  list_of(holes));
         }
         if (worst.stated)
-            f.headline = sentence_start(fmt::format("{} takes {} {}, but is made for {}.{}", what_it_is(c_, p), amps,
-                                                    when_so, text(worst.rating), others));
+            f.headline = sentence_start(fmt::format("{} {} {} {}, but is made for {}.{}", what_it_is(c_, p),
+                                                    pin.exists() ? "gives" : "takes", amps, when_so, text(worst.rating), others));
         else
             f.headline = sentence_start(
                 fmt::format("{} takes {} {}, and nobody said what it is made for.", what_it_is(c_, p), amps, when_so));
@@ -214,6 +216,8 @@ class Judge {
                 "A hole that takes too much gets hot, its spring goes soft, and then it gets hotter: plugs burn so.";
         else if (p.element == Element::junction)
             f.why = "It gets hot and fails: then it passes current both ways, or none.";
+        else if (pin.exists())
+            f.why = "It gets too hot: the unit shuts it off, or it fails for good, and is not to be had alone.";
         else
             f.why = "Its contacts wear away or weld together: then it does not close any more, or does not open.";
         f.limit = worst.stated ? fmt::format("{}, as the file says", text(worst.rating))
@@ -229,6 +233,15 @@ class Judge {
         } else if (p.element == Element::junction) {
             f.cures.push_back({fmt::format("Fit a diode for {} or more, on something that takes its heat away.",
                                            text(rounded(worst.peak.amps * 1.5, 2)))});
+        } else if (pin.exists()) {
+            for (const Attribute& side : c_.at(p.part).attributes)
+                if ((side.key == Attr::plus_side || side.key == Attr::ground_side) && side.word == c_.at(pin).stamp &&
+                    side.span.exists())
+                    f.cites.push_back({side.span, "this output"});
+            f.cures.push_back({fmt::format("Let a relay carry the load, and output {} drive its coil, with a resistor "
+                                           "or diode across the coil.",
+                                           c_.at(pin).stamp)});
+            f.cures.push_back({"Take what was added off this output, and feed it otherwise."});
         } else if (c_.at(p.part).kind == Kind::relay) {
             f.cures.push_back({fmt::format("Fit a relay for {} or more.", with_the_engine_running(worst.peak.amps))});
             f.cures.push_back({"Divide the load between two relays."});
