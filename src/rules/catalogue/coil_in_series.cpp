@@ -84,7 +84,7 @@ class Judge {
         for (solve::StateId at = 0; at < survey_.behaviour.states.size(); ++at) {
             if (!survey_.behaviour.states[at].stable || survey_.shorted[at]) continue;
             const Standing standing(s_, survey_.behaviour.states[at].positions);
-            const auto& volts = survey_.behaviour.point(at).primitive_volts[coil.coil.index];
+            const auto volts = survey_.behaviour.point(at).primitive_volts[coil.coil.index];
             if (!standing.live(in) || !standing.live(out) || !volts || std::abs(volts->si) >= limits.may_pull_in)
                 continue;
             return say_ground(coil, p, way, c_.at(load).part, out, at, Volts{std::abs(volts->si)});

@@ -142,7 +142,7 @@ class Judge {
     std::optional<StateId> state_of_most(const LoadSeen& load) const {
         for (StateId at = 0; at < b_.states.size(); ++at) {
             if (!b_.states[at].stable || survey_.shorted[at]) continue;
-            const auto& volts = b_.point(at).primitive_volts[load.load.index];
+            const auto volts = b_.point(at).primitive_volts[load.load.index];
             if (volts && std::abs(volts->si) > 0.98 * load.most.si) return at;
         }
         return std::nullopt;
