@@ -3,6 +3,7 @@
 #include "circuit/graph.hpp"
 
 #include "support/handmade.hpp"
+#include "support/random.hpp"
 
 #include <algorithm>
 #include <cstdint>
@@ -15,6 +16,7 @@
 
 using namespace loomproof;
 using support::Handmade;
+using test::Random;
 
 namespace {
 
@@ -266,18 +268,6 @@ TEST_CASE(
 // ---- random nets ---------------------------------------------------------------------------------------------------------
 
 namespace {
-
-/// splitmix64 (public domain), so that every machine draws the same nets.
-struct Random {
-    std::uint64_t state;
-    std::uint64_t next() {
-        std::uint64_t z = (state += 0x9e3779b97f4a7c15);
-        z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9;
-        z = (z ^ (z >> 27)) * 0x94d049bb133111eb;
-        return z ^ (z >> 31);
-    }
-    std::size_t below(std::size_t n) { return static_cast<std::size_t>(next() % n); }
-};
 
 /// Few splices, many wires between them (also doubled, also to themselves), some fuses and some relays with a rest contact.
 Handmade random_net(std::uint64_t seed) {

@@ -3,6 +3,7 @@
 #include "circuit/graph.hpp"
 
 #include "support/handmade.hpp"
+#include "support/random.hpp"
 
 #include <array>
 #include <cmath>
@@ -14,20 +15,9 @@
 
 using namespace loomproof;
 using support::Handmade;
+using test::Random;
 
 namespace {
-
-/// splitmix64 (public domain), so that every machine draws the same nets.
-struct Random {
-    std::uint64_t state;
-    std::uint64_t next() {
-        std::uint64_t z = (state += 0x9e3779b97f4a7c15);
-        z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9;
-        z = (z ^ (z >> 27)) * 0x94d049bb133111eb;
-        return z ^ (z >> 31);
-    }
-    std::size_t below(std::size_t n) { return static_cast<std::size_t>(next() % n); }
-};
 
 /// Where no control divides anything both forms of the walk must agree to the last tie.
 void check_plain_against_settled(const Handmade& h, const std::vector<TerminalId>& starts) {

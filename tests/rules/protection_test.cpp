@@ -4,6 +4,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/study.hpp"
 #include "support/handmade.hpp"
+#include "support/random.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -17,6 +18,7 @@ using namespace loomproof;
 using rules::Protection;
 using rules::Study;
 using support::Handmade;
+using test::Random;
 
 namespace {
 
@@ -253,16 +255,6 @@ TEST_CASE("many fuses in a row do not exhaust the stack") {
 // ---- the definition, worked out the long way -------------------------------------------------------------------------------
 
 namespace {
-
-struct Random {
-    std::uint64_t state;
-    std::size_t below(std::size_t n) {
-        std::uint64_t z = (state += 0x9e3779b97f4a7c15);
-        z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9;
-        z = (z ^ (z >> 27)) * 0x94d049bb133111eb;
-        return static_cast<std::size_t>((z ^ (z >> 31)) % n);
-    }
-};
 
 /// A battery, perhaps a second one and an alternator, and a tangle of splices, fuses, diodes, switches and change-over relays.
 Handmade tangle(std::uint64_t seed) {
