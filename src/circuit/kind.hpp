@@ -1,8 +1,8 @@
 #pragma once
 /// The table of part kinds: what each is called, which terminals it has, what may be said about it, what it is electrically.
 ///
-/// Reader, formatter, language page, drawing and completion read this table; solver and rules never do: they see primitives, roles
-/// and ratings. DEVELOPERS.md says what a new kind takes.
+/// Reader, formatter, language page, drawing and completion read this table. Solver and rules see primitives, roles and ratings; of a row
+/// the rules read the named habits of a kind (`wrong_way`, `for_seconds` ...). DEVELOPERS.md says what a new kind takes.
 
 #include "circuit/circuit.hpp"
 
@@ -97,7 +97,12 @@ struct KindSpec {
     bool is_load = false;       ///< what a fuse's path on the drawing is for
     /// What becomes of one whose + and - are exchanged, a sentence for people; null: it does not mind.
     const char* wrong_way = nullptr;
-    bool spoilt_wrong_way = false; ///< it may be spoilt then, not only work backwards
+    bool spoilt_wrong_way = false;                             ///< it may be spoilt then, not only work backwards
+    const char *does = "works", *does_weakly = "works weakly"; ///< with its volts, and with too few: "lit", "dim"
+    bool for_seconds = false; ///< it takes its current for seconds only: the position in which it does passes
+    bool wants_full_volts =
+        false; ///< it suffers from fewer; lamps are dimmed on purpose, and a `load` behind a resistor is mostly made for it
+    bool may_lie_in_a_row = false; ///< two of them one behind the other are a mistake that leaves both too few volts
     /// What of its behaviour nothing here works out, for this part: "how fast H3 flashes". Null, or an empty text: nothing. It is listed
     /// under "Not checked" wherever such a part is. The part holds what is said of it at the time looked at, and nothing of before.
     std::string (*not_solved)(const Part&) = nullptr;

@@ -1,5 +1,6 @@
 #include "report/predict_text.hpp"
 
+#include "circuit/kind.hpp"
 #include "circuit/outputs.hpp"
 
 #include "base/number.hpp"
@@ -238,14 +239,7 @@ bool is_load(const Circuit& c, const Primitive& p) {
 const char* does(Kind kind, Purpose purpose, bool fully) {
     if (purpose == Purpose::coil || purpose == Purpose::starter_solenoid)
         return fully ? "pulled in" : "hums, not pulled in";
-    switch (kind) {
-    case Kind::lamp:
-    case Kind::led: return fully ? "lit" : "dim";
-    case Kind::motor:
-    case Kind::starter: return fully ? "turns" : "turns slowly or stands";
-    case Kind::horn: return fully ? "sounds" : "sounds weak";
-    default: return fully ? "works" : "works weakly";
-    }
+    return fully ? spec_of(kind).does : spec_of(kind).does_weakly;
 }
 
 /// Where the contacts that a coil moves ended up. Its watts say nothing of it: a starter's solenoid holds with a fraction of what it

@@ -1,6 +1,7 @@
 #include "rules/survey.hpp"
 
 #include "base/number.hpp"
+#include "circuit/kind.hpp"
 #include "rules/behaviour.hpp"
 #include "rules/dead_short.hpp"
 #include "rules/fault_current.hpp"
@@ -76,8 +77,7 @@ class Collector {
             const auto& amps = point.primitive_amps[load.load.index];
             doing.push_back(volts && amps ? solve::doing(c_, load.load, *volts, *amps) : Doing::off);
             on.push_back(doing.back() != Doing::off);
-            const Kind kind = c_.at(c_.at(load.load).part).kind;
-            passing = passing || (on.back() && (kind == Kind::horn || kind == Kind::starter));
+            passing = passing || (on.back() && spec_of(c_.at(c_.at(load.load).part).kind).for_seconds);
         }
         for (std::size_t i = 0; i < out_.loads.size(); ++i) {
             LoadSeen& load = out_.loads[i];

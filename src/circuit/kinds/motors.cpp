@@ -118,6 +118,10 @@ const KindSpec motor_kind{
     .is_load = true,
     .wrong_way =
         "A motor with magnets turns backwards: a fan blows against the draught of the drive, a pump moves nothing.",
+    .does = "turns",
+    .does_weakly = "turns slowly or stands",
+    .wants_full_volts = true,
+    .may_lie_in_a_row = true,
     .attributes = motor_attributes,
     .shape = shape_motor,
     .expand = expand_motor};

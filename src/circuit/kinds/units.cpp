@@ -349,6 +349,7 @@ const KindSpec electronics_kind{.kind = Kind::electronics,
                                 .wrong_way =
                                     "Electronic units do not stand it: many are spoilt at once, others blow the fuse.",
                                 .spoilt_wrong_way = true,
+                                .wants_full_volts = true,
                                 .not_solved = unit_life,
                                 .attributes = electronics_attributes,
                                 .shape = shape_electronics,

@@ -1,9 +1,10 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
+#include "circuit/kind.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
@@ -18,6 +19,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule too_few_volts; // rule_list.hpp lists it
 
 namespace {
 
@@ -127,22 +130,13 @@ class Judge {
     }
 
     bool may_lie_in_a_row(const Primitive& p) const {
-        switch (c_.at(p.part).kind) {
-        case Kind::lamp:
-        case Kind::led:
-        case Kind::motor:
-        case Kind::heater:
-        case Kind::horn:
-        case Kind::solenoid:
-        case Kind::load: return p.purpose == Purpose::plain && p.current.known();
-        default: return false;
-        }
+        return spec_of(c_.at(p.part).kind).may_lie_in_a_row && p.purpose == Purpose::plain && p.current.known();
     }
 
     std::optional<StateId> state_of_most(const LoadSeen& load) const {
         for (StateId at = 0; at < b_.states.size(); ++at) {
             if (!b_.states[at].stable || survey_.shorted[at]) continue;
-            const auto volts = b_.point(at).primitive_volts[load.load.index];
+            const auto volts = b_.volts_over(at, load.load);
             if (volts && std::abs(volts->si) > 0.98 * load.most.si) return at;
         }
         return std::nullopt;
@@ -172,15 +166,17 @@ class Judge {
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, "gets too few volts"));
         for (PartId part : others) f.cites.push_back(cite_part(c_, part, "in a row with it"));
-        f.why = fmt::format("The same current goes through all of them, one behind the other, and they share the volts: "
-                            "{} {}.",
-                            list_of(each), when(s_, b_, at));
+        f.why =
+            fmt::format("The same current goes through all of them, one behind the other, and they share the volts: "
+                        "{} {}.",
+                        list_of(each), when(s_, b_, at));
         f.limit = "three quarters of the volts that it is made for (common practice, no source)";
         f.cures.push_back({fmt::format("Wire them side by side: give {} a ground of its own, and {} a feed of its own "
                                        "from the switched wire.",
                                        name_of(c_, c_.at(row.front()).part), name_of(c_, c_.at(row.back()).part))});
-        f.cures.push_back({"If they are made for so many volts, two of 6 V on 12 V say: write that behind them: 55 W at "
-                           "6 V."});
+        f.cures.push_back(
+            {"If they are made for so many volts, two of 6 V on 12 V say: write that behind them: 55 W at "
+             "6 V."});
         f.path = stops_in_words(c_, way.stops);
         f.subjects.push_back(name_of(c_, p.part));
         for (PartId part : others) f.subjects.push_back(name_of(c_, part));
@@ -293,9 +289,9 @@ class Judge {
 
 void run(const Study& s, Report& report) {
     const bool asked = std::ranges::any_of(s.now.parts(), [&](PartId id) { return s.now.has(id, Attr::works_from); });
-    const Survey* survey = survey_or_say(s, report, too_few_volts.id,
-                                         asked ? "the least volts at what needs some"
-                                               : "whether loads in a row share their volts");
+    const Survey* survey =
+        survey_or_say(s, report, too_few_volts.id,
+                      asked ? "the least volts at what needs some" : "whether loads in a row share their volts");
     if (survey) Judge(s, *survey, report).run();
 }
 
@@ -307,7 +303,8 @@ const Rule too_few_volts = {
     Quantifier::exists,
     Harm::other,
     "something that works from so many volts, and gets fewer while it is fed; loads wired in a row that share theirs",
-    "always a fault, where the file says \"works from 8 V\", and where loads lie in a row; possible only where a starting current or an unmeasured "
+    "always a fault, where the file says \"works from 8 V\", and where loads lie in a row; possible only where a "
+    "starting current or an unmeasured "
     "wire "
     "decides",
     {

@@ -1,8 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
+#include "circuit/kind.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "rules/unlike_batteries.hpp"
@@ -16,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule wrong_voltage; // rule_list.hpp lists it
 
 namespace {
 
@@ -127,12 +130,6 @@ class Judge {
         report_.findings.push_back(std::move(f));
     }
 
-    /// What is made for the system's volts and suffers from fewer; lamps are dimmed on purpose, and a `load` behind a resistor is mostly an
-    /// ignition coil made for it.
-    static bool wants_full_volts(Kind kind) {
-        return kind == Kind::electronics || kind == Kind::motor || kind == Kind::solenoid || kind == Kind::horn ||
-               kind == Kind::heater;
-    }
     /// A fixed resistor that all its current passes, and nothing else that takes volts for a purpose of its own.
     PrimitiveId resistor_before(PrimitiveId load, const solve::Point& point) const {
         PrimitiveId found;
@@ -153,7 +150,8 @@ class Judge {
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
-            if (!wants_full_volts(kind) || c_.at(p.part).poisoned || load.lost.si < few * c_.vehicle.system.si ||
+            if (!spec_of(kind).wants_full_volts || c_.at(p.part).poisoned ||
+                load.lost.si < few * c_.vehicle.system.si ||
                 (p.voltage.known() && p.voltage.how != Knowledge::assumed &&
                  p.voltage.nominal.si < (1 - few) * c_.vehicle.system.si))
                 continue;
@@ -171,7 +169,7 @@ class Judge {
     bool gets_full_volts_somewhere(PrimitiveId load) const {
         for (solve::StateId id = 0; id < survey_.behaviour.states.size(); ++id) {
             if (!survey_.behaviour.states[id].stable || survey_.passing[id] || survey_.shorted[id]) continue;
-            const auto v = survey_.behaviour.point(id).primitive_volts[load.index];
+            const auto v = survey_.behaviour.volts_over(id, load);
             if (v && std::abs(v->si) > (1 - few) * c_.vehicle.system.si) return true;
         }
         return false;
