@@ -9,6 +9,7 @@
 #include "rules/fuse_load.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -50,22 +51,13 @@ class Judge {
 
   private:
     template <class F> void each_battery(F&& f) const {
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (p.element != Element::source || c_.at(p.part).kind != Kind::battery || c_.at(p.part).poisoned) continue;
-            const TerminalId live = s_.from_plus() ? p.a : p.b, ground = s_.from_plus() ? p.b : p.a;
-            if (s_.reference[ground.index]) f(id, live, ground);
-        }
+        for (const BatteryPoles& p : battery_poles(s_))
+            if (s_.reference[p.ground.index]) f(p.source, p.live, p.ground);
     }
     bool solid(EdgeRef e) const {
         if (e.is_wire()) return !c_.at(e.wire).poisoned;
         const Element element = c_.at(e.primitive).element;
         return element == Element::joint || element == Element::contact || element == Element::meter;
-    }
-    Reach over_what_is_solid(TerminalId from) const {
-        return s_.graph.walk(
-            std::vector{from}, [&](EdgeRef e, TerminalId) { return solid(e); },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
     }
 
     /// Of a way, the wires that nothing lies beside, whose size is known and that are no cables for a starter.
@@ -91,7 +83,7 @@ class Judge {
         Amps rating;
     };
     std::optional<Fused> fused(TerminalId live, TerminalId ground) const {
-        const Reach reach = over_what_is_solid(ground);
+        const Reach reach = ground_walk(s_, ground);
         const std::vector<TerminalId> reached = reach.in_order();
         const auto end = std::ranges::find_if(
             reached, [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal && s_.reference[t.index]; });
@@ -160,7 +152,7 @@ class Judge {
         const Reach feed = s_.graph.walk(
             std::vector{live}, [&](EdgeRef e, TerminalId t) { return carries_fault(s_, e, t, Protectors::pass); },
             [&](EdgeRef e) { return nominal_length(c_, e); });
-        const Reach back = over_what_is_solid(ground);
+        const Reach back = ground_walk(s_, ground);
         for (const LivePole& pole : s_.limited) {
             const Primitive& source = c_.at(pole.source);
             const Stated<Amps> most = s_.now.amps(source.part, Attr::rating);

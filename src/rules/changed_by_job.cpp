@@ -26,15 +26,16 @@ std::vector<const Attribute*> said_by_jobs(const View& view, const Part& part) {
     return found;
 }
 
-} // namespace
+/// A part that a job changed.
+struct Changed {
+    PartId part;
+    std::vector<const Attribute*> anew;
+};
 
-void cite_what_counts(const View& view, Finding& f) {
-    const Circuit& c = view.circuit();
+void cite_what_counts(const Circuit& c, const std::vector<Changed>& changed, Finding& f) {
     std::vector<std::string> planned;
-    for (PartId id : view.parts()) {
+    for (const auto& [id, anew] : changed) {
         const Part& part = c.at(id);
-        const auto anew = said_by_jobs(view, part);
-        if (anew.empty()) continue;
         bool meant = false;
         for (Citation& cite : f.cites) {
             if (part.span.exists() && cite.span == part.span) {
@@ -54,6 +55,17 @@ void cite_what_counts(const View& view, Finding& f) {
     if (planned.empty()) return;
     f.why = fmt::format("That is so with the planned job{} {}{}{}", planned.size() > 1 ? "s" : "", list_of(planned),
                         f.why.empty() ? "." : ". ", f.why);
+}
+
+} // namespace
+
+void cite_what_counts(const View& view, std::span<Finding> findings) {
+    const Circuit& c = view.circuit();
+    std::vector<Changed> changed;
+    for (PartId id : view.parts())
+        if (auto anew = said_by_jobs(view, c.at(id)); !anew.empty()) changed.push_back({id, std::move(anew)});
+    if (changed.empty()) return;
+    for (Finding& f : findings) cite_what_counts(c, changed, f);
 }
 
 } // namespace loomproof::rules

@@ -32,7 +32,7 @@ Outcome check(const Study& study) {
         report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
     Outcome outcome = fold(study.circuit, std::move(report));
     outcome.rules_run = run;
-    for (Finding& f : outcome.findings) cite_what_counts(study.now, f);
+    cite_what_counts(study.now, outcome.findings);
     std::set<std::string> open;
     for (const NotChecked& n : outcome.not_checked) open.insert(n.rule);
     outcome.rules_open = open.size();

@@ -36,6 +36,13 @@ bool carries_fault_at_rest(const Study& s, EdgeRef e, TerminalId from, Protector
     return (p.closed_in >> s.circuit.at(p.control).rest & 1) != 0;
 }
 
+bool carries_fault_for_good(const Study& s, EdgeRef e, TerminalId from) {
+    if (!carries_fault(s, e, from, Protectors::pass)) return false;
+    if (e.is_wire()) return true;
+    const Element element = s.circuit.at(e.primitive).element;
+    return element != Element::contact && element != Element::junction;
+}
+
 Reach live_walk(const Study& s) {
     std::vector<TerminalId> poles = s.strong_sources;
     for (const LivePole& l : s.limited) poles.push_back(l.pole);

@@ -23,6 +23,10 @@ bool carries_fault(const Study&, EdgeRef, TerminalId from, Protectors);
 /// The same with every switch, relay and condition at rest: what is live with the key off.
 bool carries_fault_at_rest(const Study&, EdgeRef, TerminalId from, Protectors);
 
+/// May it pass whatever the switches do: over fuses, not over what can open (a contact) or blocks (a diode), which parts two feeds on
+/// purpose?
+bool carries_fault_for_good(const Study&, EdgeRef, TerminalId from);
+
 /// Shortest ways from all sources, those too that limit themselves, over protectors: what can be live at all.
 Reach live_walk(const Study&);
 

@@ -3,25 +3,12 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/seat.hpp"
+#include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
 
 namespace loomproof::rules {
-
-namespace {
-
-bool takes_current(const Primitive& p) {
-    switch (p.element) {
-    case Element::resistance: return p.purpose != Purpose::suppressor && p.purpose != Purpose::input;
-    case Element::filament:
-    case Element::machine:
-    case Element::constant_power: return true;
-    default: return false;
-    }
-}
-
-} // namespace
 
 namespace {
 
@@ -42,7 +29,7 @@ class Collector {
         if (!all.only_way) return all;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (!takes_current(p) || EdgeRef{{}, id} == edge || reach.reached(p.a) == reach.reached(p.b)) continue;
+            if (!is_load(p) || EdgeRef{{}, id} == edge || reach.reached(p.a) == reach.reached(p.b)) continue;
             if (const auto shared = behind_resistor(id, reach.reached(p.a) ? p.a : p.b)) {
                 add(all, *shared);
                 continue;

@@ -1,6 +1,7 @@
 #include "rules/sides.hpp"
 
 #include "base/number.hpp"
+#include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 
 #include <algorithm>
@@ -105,6 +106,29 @@ bool is_load(const Primitive& p) {
     return p.purpose != Purpose::suppressor && p.purpose != Purpose::input &&
            (p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine ||
             p.element == Element::constant_power);
+}
+
+std::vector<BatteryPoles> battery_poles(const Study& study) {
+    const Circuit& c = study.circuit;
+    std::vector<BatteryPoles> all;
+    for (PrimitiveId id : study.now.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.element != Element::source || c.at(p.part).kind != Kind::battery || c.at(p.part).poisoned) continue;
+        all.push_back(study.from_plus() ? BatteryPoles{id, p.a, p.b} : BatteryPoles{id, p.b, p.a});
+    }
+    return all;
+}
+
+Reach ground_walk(const Study& study, TerminalId from) {
+    const Circuit& c = study.circuit;
+    return study.graph.walk(
+        std::vector{from},
+        [&](EdgeRef e, TerminalId) {
+            if (e.is_wire()) return !c.at(e.wire).poisoned;
+            const Element element = c.at(e.primitive).element;
+            return element == Element::joint || element == Element::contact || element == Element::meter;
+        },
+        [&](EdgeRef e) { return nominal_length(c, e); });
 }
 
 std::vector<TerminalId> live_poles(const Study& study, bool strong_only) {

@@ -26,6 +26,15 @@ bool is_load(const Primitive&);
 std::vector<TerminalId> live_poles(const Study&, bool strong_only);
 /// The pole that a cure names for `trace`: the first strong source's, "battery:+" where it is not drawn.
 std::string pole_to_trace_from(const Study&);
+/// A battery that can be read, by its two poles.
+struct BatteryPoles {
+    PrimitiveId source;
+    TerminalId live, ground; ///< ground: of the vehicle's ground pole, on the reference or not
+};
+/// In text order.
+std::vector<BatteryPoles> battery_poles(const Study&);
+/// All that is ground together with `from`, over wires, joints, contacts and meters (fuses have no place there), by metres of wire.
+Reach ground_walk(const Study&, TerminalId from);
 /// Poles of sources that are the reference.
 std::vector<TerminalId> ground_poles(const Study&);
 

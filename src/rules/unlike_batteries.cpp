@@ -23,9 +23,7 @@ namespace {
 constexpr double unlike = 1.25;
 
 /// A battery, and what its live pole has against the reference.
-struct Pole {
-    PrimitiveId source;
-    TerminalId live, ground;
+struct Pole : BatteryPoles {
     double volts = 0;
 };
 
@@ -50,15 +48,9 @@ class Judge {
     /// Batteries whose ground pole is the reference, and those that stand in a row on one of them.
     std::vector<Pole> poles_on_the_reference() const {
         std::vector<Pole> open, known;
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (p.element != Element::source || c_.at(p.part).kind != Kind::battery || c_.at(p.part).poisoned ||
-                !p.voltage.known() || !(p.voltage.nominal.si > 0))
-                continue;
-            const bool plus = s_.from_plus();
-            const Pole pole{id, plus ? p.a : p.b, plus ? p.b : p.a, p.voltage.nominal.si};
-            (s_.reference[pole.ground.index] ? known : open).push_back(pole);
-        }
+        for (const BatteryPoles& p : battery_poles(s_))
+            if (const Stated<Volts>& volts = c_.at(p.source).voltage; volts.known() && volts.nominal.si > 0)
+                (s_.reference[p.ground.index] ? known : open).push_back({p, volts.nominal.si});
         for (std::size_t i = 0; i < known.size() && !open.empty(); ++i) {
             const Reach joined = s_.graph.walk(
                 std::vector{known[i].live}, [&](EdgeRef e, TerminalId) { return solid(e); },

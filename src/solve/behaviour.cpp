@@ -36,13 +36,27 @@ std::vector<Operation> Behaviour::way_to(StateId s) const {
     return way;
 }
 
-Point Behaviour::point(StateId s) const {
+const Point& Behaviour::told(StateId s) const {
     Remembered& r = *points_;
     if (r.last && r.last->first == s) return r.last->second;
     auto known = r.all.find(s);
     if (known == r.all.end()) known = r.all.emplace(s, model_->keep(states[s].positions)).first;
     r.last.emplace(s, model_->told(states[s].positions, known->second));
     return r.last->second;
+}
+
+Point Behaviour::point(StateId s) const { return told(s); }
+
+std::optional<Volts> Behaviour::volts_over(StateId s, PrimitiveId over) const {
+    return told(s).primitive_volts[over.index];
+}
+
+std::optional<Amps> Behaviour::amps_through(StateId s, PrimitiveId through) const {
+    return told(s).primitive_amps[through.index];
+}
+
+std::optional<Amps> Behaviour::amps_through(StateId s, WireId through) const {
+    return told(s).wire_amps[through.index];
 }
 
 std::size_t Behaviour::remembered() const {

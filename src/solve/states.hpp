@@ -108,6 +108,10 @@ class Behaviour {
     std::vector<Operation> way_to(StateId) const;
     /// Everything; told anew from the solution that the search left, of states in flight from one when they are first asked for.
     Point point(StateId) const;
+    /// One figure of it: volts from a to b over a primitive, amps from a to b through a primitive or a wire; nothing for what is not there.
+    std::optional<Volts> volts_over(StateId, PrimitiveId) const;
+    std::optional<Amps> amps_through(StateId, PrimitiveId) const;
+    std::optional<Amps> amps_through(StateId, WireId) const;
     /// What the solutions remembered take, in bytes: for measuring.
     std::size_t remembered() const;
     /// The stable state with exactly these positions of the hand, sensed and condition controls, if it was reached: the first one found.
@@ -120,6 +124,8 @@ class Behaviour {
         std::map<StateId, Model::Kept> all;
         std::optional<std::pair<StateId, Point>> last; ///< rules ask for the same one again and again
     };
+    const Point& told(StateId) const; ///< until the next one is told
+
     std::shared_ptr<Model> model_;       ///< with everything as warm as it gets
     std::shared_ptr<Remembered> points_; ///< of all stable states, and of others asked for so far
 };

@@ -44,6 +44,7 @@ VISIBLE = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "src", "netlists", "t
 HIDDEN = {".ci", ".gitignore", ".clang-format", ".clang-tidy"}
 
 LONGEST = 600
+RULE_LIST, ALL_RULES = "src/rules/rule_list.hpp", "rules/all.hpp"
 KIND_LIST, KIND_SYMBOLS = "src/circuit/kind_list.hpp", "src/draw/part_symbols.cpp"
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.MULTILINE)
 MACHINE_PATH = re.compile(r"(?<![\w.~*-])/(?:home|root|Users|work|farm|mnt|media)/[\w.]|\b[A-Z]:\\Users\\|/tmp/\w+_jobs")
@@ -122,6 +123,28 @@ def lists_of_kinds(tree, sources):
             yield f"{source} names {len(named)} of {len(kinds)} kinds of part: what is said of each belongs in its row (KindSpec)"
 
 
+def rules_outside_the_list(tree, sources):
+    """A rule declares itself, so that a line in the list does not build all of them again; one that the list does not name would never run."""
+    if RULE_LIST not in sources:
+        return
+    listed = set(re.findall(r"\brule\((\w+)\)", read(tree / RULE_LIST)))
+    for source in sources:
+        text = read(tree / source) or ""
+        for name in re.findall(r"^const Rule (\w+)", text, re.MULTILINE):
+            if name not in listed:
+                yield f"{source} defines the rule {name}, which {RULE_LIST} does not list: it would never run"
+        if source.startswith("src/rules/catalogue/") and ALL_RULES in INCLUDE.findall(text):
+            yield f"{source} includes all rules: rules never look at one another"
+
+
+def figures_of_a_passing_point(tree, sources):
+    """A reference to a figure inside a returned solution is left dangling once the line ends: three were, and only the sanitizers saw it."""
+    for source in sources:
+        for number, line in enumerate((read(tree / source) or "").splitlines(), 1):
+            if re.search(r"\bpoint\([^()]*\)\.\w", line):
+                yield f"{source}:{number}: asks one figure of a point that passes: use volts_over or amps_through, or keep the point"
+
+
 def problems(tree, tracked):
     """Every breach of the house rules among the tracked files of a tree, as sentences."""
     found = []
@@ -141,6 +164,8 @@ def problems(tree, tracked):
     found += circles(inside)
     found += heavy_headers(outside)
     found += lists_of_kinds(tree, sources)
+    found += rules_outside_the_list(tree, sources)
+    found += figures_of_a_passing_point(tree, sources)
 
     for path in tracked:
         if path.startswith(("src/", "tests/")) and path.endswith((".hpp", ".cpp", ".py")):
@@ -278,6 +303,18 @@ class FakeTree(suite.TestCase):
         self.expect(kinds)
         self.expect({**kinds, "src/circuit/graph.cpp": "Kind::lamp Kind::horn\n"}, "src/circuit/graph.cpp names 2 of 3 kinds")
         self.expect({**kinds, "src/circuit/graph.cpp": "Kind::lamp Kind::lamp\n"})
+
+    def test_a_rule_that_the_list_forgot(self):
+        rules = {"src/rules/rule_list.hpp": "    rule(hot) \\\n", "src/rules/all.hpp": "",
+                 "src/rules/CMakeLists.txt": "file(GLOB catalogue catalogue/*.cpp)",
+                 "src/rules/catalogue/hot.cpp": "extern const Rule hot;\nconst Rule hot = {\n"}
+        self.expect(rules)
+        self.expect({**rules, "src/rules/catalogue/cold.cpp": "const Rule cold = {\n"}, "defines the rule cold, which")
+        self.expect({**rules, "src/rules/catalogue/hot.cpp": '#include "rules/all.hpp"\n'}, "includes all rules")
+
+    def test_a_figure_of_a_point_that_passes(self):
+        self.expect({"src/circuit/graph.cpp": "const auto& amps = b.point(at).wire_amps[wire.index];\n"}, "graph.cpp:1: asks one figure")
+        self.expect({"src/circuit/graph.cpp": "const Point point = b.point(at);\ntake(b.point(at), load);\n"})
 
     def test_a_path_of_one_machine(self):
         for path in ["/" + "work/x", "/" + "home/somebody/loom", "C:" + "\\Users\\x"]:

@@ -1,6 +1,8 @@
-#include "rules/all.hpp"
+#include "rules/rule.hpp"
 
 namespace loomproof::rules {
+
+extern const Rule accepted_finding_stale; // rule_list.hpp lists it
 
 const Rule accepted_finding_stale = {
     "accepted-finding-stale",

@@ -1,10 +1,10 @@
 #include "base/number.hpp"
 #include "circuit/wishes.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule alive_when_off; // rule_list.hpp lists it
 
 namespace {
 
@@ -121,7 +123,7 @@ class Judge {
             });
             if (at == b_.states.end()) continue;
             const auto id = static_cast<solve::StateId>(at - b_.states.begin());
-            const auto amps = b_.point(id).primitive_amps[load.index];
+            const auto amps = b_.amps_through(id, load);
             if (!amps || std::abs(amps->si) < a_fan.si || wished(p.part, at->positions) || as_built(p, id)) continue;
             report_.findings.push_back(runs_on(p.part, Amps{std::abs(amps->si)}, id));
         }

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/survey.hpp"
 
@@ -17,11 +17,13 @@
 
 namespace loomproof::rules {
 
+extern const Rule always_powered; // rule_list.hpp lists it
+
 namespace {
 
 /// A contact that should switch the load, and what leads past it.
 struct Bypassed {
-    PartId part; ///< or a feed that is live at times only
+    PartId part;                 ///< or a feed that is live at times only
     std::vector<TerminalId> way; ///< from a source to the load's end without the contact
 };
 

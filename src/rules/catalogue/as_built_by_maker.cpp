@@ -1,6 +1,8 @@
-#include "rules/all.hpp"
+#include "rules/rule.hpp"
 
 namespace loomproof::rules {
+
+extern const Rule as_built_by_maker; // rule_list.hpp lists it
 
 const Rule as_built_by_maker = {
     "as-built-by-maker",

@@ -1,10 +1,10 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule back_feed; // rule_list.hpp lists it
 
 namespace {
 
@@ -206,7 +208,7 @@ class Judge {
             if (e.is_wire() && !s_.reference[v.way.stops[i].index] && !s_.reference[v.way.stops[i + 1].index])
                 cuts.push_back({e.wire, v.way.stops[i], v.way.stops[i + 1], 0});
         }
-        const double wrong_amps = std::abs(survey_.behaviour.point(v.at).primitive_amps[v.load.index]->si);
+        const double wrong_amps = std::abs(survey_.behaviour.amps_through(v.at, v.load)->si);
         const double leak = std::max(1e-3, 0.1 * wrong_amps); // less than that is no reason to leave the wire as it is
         std::vector<bool> good(cuts.size(), true);
         // A wire that at the same time rightly feeds others, and one that does so in a position in which something else goes wrong: the

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
@@ -13,6 +13,8 @@
 
 namespace loomproof::rules {
 
+extern const Rule batteries_joined_for_good; // rule_list.hpp lists it
+
 namespace {
 
 class Judge {
@@ -21,12 +23,8 @@ class Judge {
 
     void run() {
         std::vector<Battery> all;
-        for (PrimitiveId id : s_.now.primitives()) {
-            const Primitive& p = c_.at(id);
-            if (p.element != Element::source || c_.at(p.part).kind != Kind::battery || c_.at(p.part).poisoned) continue;
-            const bool plus = s_.from_plus();
-            if (s_.reference[(plus ? p.b : p.a).index]) all.push_back({p.part, plus ? p.a : p.b});
-        }
+        for (const BatteryPoles& p : battery_poles(s_))
+            if (s_.reference[p.ground.index]) all.push_back({c_.at(p.source).part, p.live});
         for (std::size_t i = 0; i < all.size(); ++i)
             for (std::size_t k = i + 1; k < all.size(); ++k) look_at(all[i], all[k]);
     }
@@ -41,12 +39,6 @@ class Judge {
         bool starts = false; ///< a starter or an alternator
         std::vector<PartId> loads;
     };
-
-    bool stays_closed(EdgeRef e, TerminalId from) const {
-        if (!carries_fault(s_, e, from, Protectors::pass)) return false;
-        return e.is_wire() ||
-               (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
-    }
 
     Side side(const Battery& battery, const std::vector<EdgeRef>& joins) const {
         const Reach reach = s_.graph.walk(
@@ -71,7 +63,7 @@ class Judge {
 
     void look_at(const Battery& a, const Battery& b) {
         const Reach from_a = s_.graph.walk(
-            std::vector{a.live}, [&](EdgeRef e, TerminalId t) { return stays_closed(e, t); },
+            std::vector{a.live}, [&](EdgeRef e, TerminalId t) { return carries_fault_for_good(s_, e, t); },
             [&](EdgeRef e) { return nominal_length(c_, e); });
         if (!from_a.reached(b.live)) return;
         const std::vector<EdgeRef> joins = from_a.path_to(b.live);

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule both_filaments_at_once; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/survey.hpp"
 
@@ -16,6 +16,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule breaking_capacity; // rule_list.hpp lists it
 
 namespace {
 

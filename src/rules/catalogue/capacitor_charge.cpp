@@ -1,10 +1,10 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule capacitor_charge; // rule_list.hpp lists it
 
 namespace {
 

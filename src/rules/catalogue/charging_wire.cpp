@@ -1,8 +1,8 @@
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule charging_wire; // rule_list.hpp lists it
 
 namespace {
 
@@ -177,9 +179,9 @@ class Judge {
             f.why = "A flat battery takes that for hours. Its contacts get hot, wear away or weld together: then "
                     "nothing parts the two any more.";
             f.limit = fmt::format("{}, as the file says", text(worst.stands));
-            f.cures.push_back({fmt::format("Fit a {} for {} or more.",
-                                           c_.at(part).kind == Kind::relay ? "relay" : "switch",
-                                           text(rounded(charger.amps, 3)))});
+            f.cures.push_back(
+                {fmt::format("Fit a {} for {} or more.", c_.at(part).kind == Kind::relay ? "relay" : "switch",
+                             text(rounded(charger.amps, 3)))});
             f.cures.push_back({"Let it deliver less, where it can be set."});
             f.subjects.push_back(name_of(c_, part));
             report_.findings.push_back(std::move(f));
@@ -294,11 +296,14 @@ const Rule charging_wire = {
     "nothing ends",
     "a danger where a wire gets too hot, else a fault",
     {
-        "What charges delivers up to a limit of its own, for hours. A wire on its way carries less, a switch or relay is "
-        "made for less, a fuse on its way opens below that, or a solar panel of more than 10 W lies straight on a battery.",
+        "What charges delivers up to a limit of its own, for hours. A wire on its way carries less, a switch or relay "
+        "is "
+        "made for less, a fuse on its way opens below that, or a solar panel of more than 10 W lies straight on a "
+        "battery.",
         "The fuse at the battery protects against what the battery gives; what the charger gives stays below it and "
         "heats the wire. A panel without a regulator boils the battery in the sun and takes from it at night.",
-        "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel and battery.",
+        "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel "
+        "and battery.",
         "What a wire carries: its table. Fuses: their rating. 10 W of panel straight on a battery: common practice, no "
         "source. Amps as the file says, else its watts over its volts or over the system's.",
         R"(loom 1

@@ -1,6 +1,6 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule coil_contact_exchanged; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
@@ -16,6 +16,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule coil_in_series; // rule_list.hpp lists it
 
 namespace {
 
@@ -84,15 +86,15 @@ class Judge {
         for (solve::StateId at = 0; at < survey_.behaviour.states.size(); ++at) {
             if (!survey_.behaviour.states[at].stable || survey_.shorted[at]) continue;
             const Standing standing(s_, survey_.behaviour.states[at].positions);
-            const auto volts = survey_.behaviour.point(at).primitive_volts[coil.coil.index];
+            const auto volts = survey_.behaviour.volts_over(at, coil.coil);
             if (!standing.live(in) || !standing.live(out) || !volts || std::abs(volts->si) >= limits.may_pull_in)
                 continue;
-            return say_ground(coil, p, way, c_.at(load).part, out, at, Volts{std::abs(volts->si)});
+            return say_ground(coil, p, way, c_.at(load).part, out, at, Volts{std::abs(volts->si)}, limits);
         }
     }
 
     void say_ground(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, PartId load, TerminalId out,
-                    solve::StateId at, Volts left) {
+                    solve::StateId at, Volts left, const solve::Limits& limits) {
         Finding f;
         f.rule = coil_in_series.id;
         f.severity = Severity::advice;
@@ -108,9 +110,7 @@ class Judge {
                             "coil are on plus. And without {}, a blown one say, {} never works.",
                             through, relay, text(rounded(coil.most, 2)), through, through, relay);
         f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)",
-                              text(Volts{
-                                  solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system)
-                                      .must_pull_in}));
+                              text(Volts{limits.must_pull_in}));
         f.cures.push_back({fmt::format("Put {} on ground by a wire of its own.", name_of(c_, out))});
         f.cures.push_back({fmt::format("If {} is to let go while {} is on: write accept coil-in-series on {} because "
                                        "\"...\".",

@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 #include "solve/bounds.hpp"
@@ -19,6 +19,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule coil_never_pulls_in; // rule_list.hpp lists it
 
 namespace {
 

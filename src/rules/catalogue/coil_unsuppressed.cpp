@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/spread.hpp"
 
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule coil_unsuppressed; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -10,6 +10,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule colour_changes; // rule_list.hpp lists it
 
 namespace {
 

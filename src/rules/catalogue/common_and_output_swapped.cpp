@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
@@ -10,6 +10,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule common_and_output_swapped; // rule_list.hpp lists it
 
 namespace {
 

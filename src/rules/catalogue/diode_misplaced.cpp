@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/spread.hpp"
 
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule diode_misplaced; // rule_list.hpp lists it
 
 namespace {
 
@@ -92,8 +94,7 @@ class Judge {
     }
     bool may_be_switched(const Primitive& p) const {
         return p.element == Element::contact && p.purpose != Purpose::feed_condition && !c_.at(p.a).internal &&
-               !c_.at(p.b).internal && !c_.at(p.part).poisoned &&
-               !(s_.reference[p.a.index] && s_.reference[p.b.index]);
+               !c_.at(p.b).internal && !c_.at(p.part).poisoned && !(s_.reference[p.a.index] && s_.reference[p.b.index]);
     }
 
     std::optional<PrimitiveId> load_across(const Net& plain, const Net& band, PartId diode) const {
@@ -173,7 +174,7 @@ class Judge {
     const Study& s_;
     const Circuit& c_;
     Report& report_;
-    const std::vector<std::uint32_t> net_; ///< by terminal
+    const std::vector<std::uint32_t> net_;  ///< by terminal
     std::vector<Between> loads_, contacts_; ///< in text order
 };
 

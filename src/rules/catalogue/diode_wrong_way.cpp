@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule diode_wrong_way; // rule_list.hpp lists it
 
 namespace {
 

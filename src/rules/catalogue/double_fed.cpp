@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule double_fed; // rule_list.hpp lists it
 
 namespace {
 
@@ -32,7 +34,8 @@ class Judge {
 
     void run() {
         bridge_.resize(c_.primitives.size());
-        for (EdgeRef e : s_.graph.bridges([&](EdgeRef e, TerminalId from) { return stays_closed(e, from); }))
+        for (EdgeRef e :
+             s_.graph.bridges([&](EdgeRef e, TerminalId from) { return carries_fault_for_good(s_, e, from); }))
             if (!e.is_wire()) bridge_[e.primitive.index] = true;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -46,19 +49,12 @@ class Judge {
     }
 
   private:
-    /// Over wires, joints, meters and protectors, not over what can open or blocks: that parts two feeds on purpose.
-    bool stays_closed(EdgeRef e, TerminalId from) const {
-        if (!carries_fault(s_, e, from, Protectors::pass)) return false;
-        return e.is_wire() ||
-               (c_.at(e.primitive).element != Element::contact && c_.at(e.primitive).element != Element::junction);
-    }
-
     Reach walk(TerminalId pole, const std::vector<PrimitiveId>& without) const {
         return s_.graph.walk(
             std::vector{pole},
             [&](EdgeRef e, TerminalId from) {
                 const bool out = !e.is_wire() && std::ranges::find(without, e.primitive) != without.end();
-                return !out && stays_closed(e, from);
+                return !out && carries_fault_for_good(s_, e, from);
             },
             [&](EdgeRef e) { return nominal_length(c_, e); });
     }

@@ -1,10 +1,10 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/engine_life.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -16,6 +16,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule engine_cannot_be_stopped; // rule_list.hpp lists it
 
 namespace {
 

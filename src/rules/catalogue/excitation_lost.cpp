@@ -1,10 +1,10 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/alternator_lines.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/survey.hpp"
 
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule excitation_lost; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -16,6 +16,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule factory_function_changed; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule flasher_load; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule fuel_pump_runs_on; // rule_list.hpp lists it
 
 namespace {
 
@@ -63,12 +65,14 @@ void run(const Study& s, Report& report) {
             if (!c.engine) {
                 report.not_checked.push_back(
                     {fuel_pump_runs_on.id, fmt::format("whether {} stops with the engine", name_of(c, pump)),
-                     fmt::format("nobody said what the engine lives on, and nothing in the file cuts {} off but the key",
-                                 name_of(c, pump)),
-                     fmt::format("Key on, engine standing: does {} fall silent after a few seconds? If not, it pumps "
-                                 "fuel out of a torn line after a crash: feed it over an inertia switch or a relay that "
-                                 "the engine holds.",
-                                 name_of(c, pump))});
+                     fmt::format(
+                         "nobody said what the engine lives on, and nothing in the file cuts {} off but the key",
+                         name_of(c, pump)),
+                     fmt::format(
+                         "Key on, engine standing: does {} fall silent after a few seconds? If not, it pumps "
+                         "fuel out of a torn line after a crash: feed it over an inertia switch or a relay that "
+                         "the engine holds.",
+                         name_of(c, pump))});
                 break;
             }
             Finding f;
@@ -104,7 +108,8 @@ const Rule fuel_pump_runs_on = {
     Quantifier::forall,
     Harm::burns_or_runs_on,
     "a fuel pump that runs with the engine stopped and has no cut-off",
-    "always danger; for motors called fuel pump. Where the file says nothing of the engine it is not checked, and asked for",
+    "always danger; for motors called fuel pump. Where the file says nothing of the engine it is not checked, and "
+    "asked for",
     {
         "With the engine stopped the fuel pump runs for as long as the key is on, and no switch, relay or unit cuts it "
         "off.",

@@ -1,12 +1,12 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule fuse_above_wire; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,11 +1,11 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/unknown.hpp"
 
 #include <algorithm>
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule fuse_near_limit; // rule_list.hpp lists it
 
 namespace {
 

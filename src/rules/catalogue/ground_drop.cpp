@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/simplest.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
@@ -19,6 +19,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule ground_drop; // rule_list.hpp lists it
 
 namespace {
 
@@ -133,7 +135,7 @@ class Judge {
                          name_of(c_, p.part))});
     }
     TerminalId lower_end(PrimitiveId load, solve::StateId at) const {
-        const auto volts = survey_.behaviour.point(at).primitive_volts[load.index];
+        const auto volts = survey_.behaviour.volts_over(at, load);
         return volts && volts->si < 0 ? c_.at(load).a : c_.at(load).b;
     }
     TerminalId upper_end(PrimitiveId load, solve::StateId at) const {
@@ -205,7 +207,7 @@ class Judge {
         f.place = place_of(c_, wire);
         f.cites.push_back(cite_size(c_, wire, fmt::format("takes {}", text(rounded(worst.worst_share, 2)))));
         f.cites.push_back(cite_part(c_, p.part));
-        const auto through = survey_.behaviour.point(worst.at).wire_amps[wire.index];
+        const auto through = survey_.behaviour.amps_through(worst.at, wire);
         f.why = fmt::format("{} flow there. What shares this ground shifts with it, and joints that age make it worse.",
                             text(rounded(Amps{through ? std::abs(through->si) : worst.amps.si}, 2)));
         f.limit = fmt::format(

@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include "base/number.hpp"
@@ -9,6 +9,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule ground_fused; // rule_list.hpp lists it
 
 namespace {
 

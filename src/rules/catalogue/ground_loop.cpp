@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule ground_loop; // rule_list.hpp lists it
 
 namespace {
 

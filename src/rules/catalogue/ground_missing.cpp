@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include "base/number.hpp"
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule ground_missing; // rule_list.hpp lists it
 
 namespace {
 
@@ -124,10 +126,8 @@ void say_loads(const Study& study, const MissingGround& m, Finding& f) {
 /// the ground of the others. A battery with its own loads and nothing else is a system of its own, and one in a row feeds more volts.
 void look_at_second_batteries(const Study& study, const Sides& sides, Report& report) {
     const Circuit& c = study.circuit;
-    for (PrimitiveId id : study.now.primitives()) {
+    for (const auto& [id, live, ground] : battery_poles(study)) {
         const Primitive& p = c.at(id);
-        if (p.element != Element::source || c.at(p.part).kind != Kind::battery || c.at(p.part).poisoned) continue;
-        const TerminalId live = study.from_plus() ? p.a : p.b, ground = study.from_plus() ? p.b : p.a;
         if (study.reference[live.index] || sides.live(ground) || study.now.wires_at(ground).empty() ||
             sides.untraced(ground) || (p.voltage.known() && c.vehicle.system.si > 1.5 * p.voltage.nominal.si))
             continue;
@@ -138,14 +138,7 @@ void look_at_second_batteries(const Study& study, const Sides& sides, Report& re
             continue;
         const Spread from(study.now,
                           {.starts = {live}, .with_current = study.from_plus(), .not_beyond = &study.reference});
-        const Reach same_ground = study.graph.walk(
-            std::vector{ground},
-            [&](EdgeRef e, TerminalId) {
-                if (e.is_wire()) return !c.at(e.wire).poisoned;
-                const Element element = c.at(e.primitive).element;
-                return element == Element::joint || element == Element::contact || element == Element::meter;
-            },
-            [](EdgeRef) { return 1.0; });
+        const Reach same_ground = ground_walk(study, ground);
         if (std::ranges::any_of(same_ground.in_order(), [&](TerminalId t) { return c.part_of(t).kind == Kind::metal; }))
             continue;
         const auto other = std::ranges::find_if(study.strong, [&](const LivePole& l) {

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule insulation_class; // rule_list.hpp lists it
 
 namespace {
 

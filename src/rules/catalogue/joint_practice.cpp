@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule joint_practice; // rule_list.hpp lists it
 
 namespace {
 

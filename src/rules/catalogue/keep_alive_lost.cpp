@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule keep_alive_lost; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule lead_left_live; // rule_list.hpp lists it
 
 namespace {
 

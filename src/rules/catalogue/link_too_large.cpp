@@ -1,6 +1,6 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule link_too_large; // rule_list.hpp lists it
 
 namespace {
 

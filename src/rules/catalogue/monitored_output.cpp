@@ -1,9 +1,9 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule monitored_output; // rule_list.hpp lists it
 
 namespace {
 
@@ -54,7 +56,8 @@ class Judge {
     void look_at(const Output& o) {
         if (!o.least->value.known() || (o.most && !o.most->value.known()))
             return leave_open(o, "nobody knows what it is content with", "Ask the unit's maker for the range.");
-        if (sides_.untraced(o.at) && leads_out_of_sight(o)) return leave_open(o, "where its wire goes nobody traced", "Trace it to its end.");
+        if (sides_.untraced(o.at) && leads_out_of_sight(o))
+            return leave_open(o, "where its wire goes nobody traced", "Trace it to its end.");
         std::vector<Told> all;
         for (StateId s = 0; s < states_.size(); ++s) {
             if (!states_[s].stable || survey_.shorted[s] || !drives(o, s)) continue;

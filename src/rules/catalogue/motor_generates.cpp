@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "solve/settle.hpp"
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule motor_generates; // rule_list.hpp lists it
 
 namespace {
 

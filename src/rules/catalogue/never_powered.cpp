@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -13,6 +13,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule never_powered; // rule_list.hpp lists it
 
 namespace {
 
@@ -95,8 +97,8 @@ class Judge {
             const auto flows = [&](const std::optional<Peak>& peak) { return peak && peak->amps.si > 0.1; };
             if (flows(survey_.part[id.index])) return;
             if (!survey_.behaviour.complete)
-                return report_.not_checked.push_back(open_for_positions(
-                    s_, never_powered.id, fmt::format("whether {} parks", name_of(c_, part))));
+                return report_.not_checked.push_back(
+                    open_for_positions(s_, never_powered.id, fmt::format("whether {} parks", name_of(c_, part))));
             return say_parking(p, plus, flows(survey_.part_passing[id.index]));
         }
     }
@@ -114,8 +116,7 @@ class Judge {
         f.rule = never_powered.id;
         f.severity = Severity::fault;
         f.place = where_it_lies(c_, part);
-        f.headline =
-            sentence_start(fmt::format("{} cannot park: its end {} has no wire.", called(c_, part), stamp));
+        f.headline = sentence_start(fmt::format("{} cannot park: its end {} has no wire.", called(c_, part), stamp));
         f.cites.push_back(cite_part(c_, part, fmt::format("no wire on {}", stamp)));
         f.why = how_it_parks;
         f.limit = stamps_of_parking;
@@ -132,13 +133,14 @@ class Judge {
         f.rule = never_powered.id;
         f.severity = Severity::fault;
         f.place = where_it_lies(c_, p.part);
-        f.headline = sentence_start(fmt::format(
-            "{} cannot park: {}.", called(c_, p.part),
-            on_ground ? "its end 53a, which belongs on plus, is on ground"
-            : !live   ? "nothing feeds its end 53a"
-            : held    ? "its end 53a gets plus only while something is held down"
-                      : "with its switch off no current comes over its contact from 53a"));
-        f.cites.push_back(cite_terminal(s_.now, plus, on_ground ? "belongs on plus" : "feeds the contact that parks it"));
+        f.headline =
+            sentence_start(fmt::format("{} cannot park: {}.", called(c_, p.part),
+                                       on_ground ? "its end 53a, which belongs on plus, is on ground"
+                                       : !live   ? "nothing feeds its end 53a"
+                                       : held    ? "its end 53a gets plus only while something is held down"
+                                                 : "with its switch off no current comes over its contact from 53a"));
+        f.cites.push_back(
+            cite_terminal(s_.now, plus, on_ground ? "belongs on plus" : "feeds the contact that parks it"));
         f.why = how_it_parks;
         f.limit = stamps_of_parking;
         f.cures.push_back({live && !held ? "Look at the switch: at rest it has to join what comes from 31b with 53."
@@ -184,10 +186,9 @@ class Judge {
         if (const WireId ground = ground_lead_beside(p, wrong); ground.exists() && lead.exists())
             say_exchange(f, p, wrong, lead, ground);
         else
-            f.cures.push_back({lead.exists()
-                                   ? fmt::format("Take {} off {} and put that end on ground.", name_of(c_, lead),
-                                                 name_of(c_, c_.at(lead).other(wrong)))
-                                   : fmt::format("Put {} on ground.", name_of(c_, wrong))});
+            f.cures.push_back({lead.exists() ? fmt::format("Take {} off {} and put that end on ground.",
+                                                           name_of(c_, lead), name_of(c_, c_.at(lead).other(wrong)))
+                                             : fmt::format("Put {} on ground.", name_of(c_, wrong))});
         f.path = stops_in_words(c_, way);
         if (lead.exists()) f.subjects.push_back(c_.at(lead).name);
         for (EdgeRef e : sides_.live().edges(sides_.live().ways_to(wrong).front()))

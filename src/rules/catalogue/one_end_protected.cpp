@@ -1,9 +1,9 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule one_end_protected; // rule_list.hpp lists it
 
 namespace {
 
@@ -58,9 +60,10 @@ Finding finding(const Study& s, const Lead& lead) {
         f.why += ' ' + sentence_start(fmt::format("{} behind it carries {} and can burn first.", called(c, thin->wire),
                                                   text(thin->carries)));
         if (const auto own = reference::largest_fuse_up_to(thin->carries))
-            f.cures.front().text += fmt::format(" And give {} a fuse of its own, {} or less, where it begins: those two "
-                                                "let far more through.",
-                                                called(c, thin->wire), text(own->rating));
+            f.cures.front().text +=
+                fmt::format(" And give {} a fuse of its own, {} or less, where it begins: those two "
+                            "let far more through.",
+                            called(c, thin->wire), text(own->rating));
     }
     if (lead.certainty == Certainty::undecided)
         f.measure =

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 #include "solve/expectations.hpp"
 #include "solve/settle.hpp"
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule one_fault_all_dark; // rule_list.hpp lists it
 
 namespace {
 

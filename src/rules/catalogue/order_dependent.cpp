@@ -1,6 +1,6 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -10,6 +10,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule order_dependent; // rule_list.hpp lists it
 
 namespace {
 

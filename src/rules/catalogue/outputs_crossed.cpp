@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -16,6 +16,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule outputs_crossed; // rule_list.hpp lists it
 
 namespace {
 
@@ -234,8 +236,8 @@ class Judge {
             if (c_.at(w).a.exists() && c_.at(w).b.exists()) root[find(moved(c_.at(w).a))] = find(moved(c_.at(w).b));
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            const bool contact = p.element == Element::contact && over_contacts &&
-                                 std::ranges::find(without, p.part) == without.end();
+            const bool contact =
+                p.element == Element::contact && over_contacts && std::ranges::find(without, p.part) == without.end();
             if (contact || p.element == Element::joint || p.element == Element::protector ||
                 p.element == Element::meter)
                 root[find(p.a)] = find(p.b);
@@ -254,8 +256,7 @@ class Judge {
                                          reach = joined_after(exchanges, parts, true);
         const std::vector<TerminalId> poles = live_poles(s_, false);
         const auto is_live = [&](TerminalId t) {
-            return std::ranges::any_of(poles,
-                                       [&](TerminalId pole) { return reach[pole.index] == reach[t.index]; });
+            return std::ranges::any_of(poles, [&](TerminalId pole) { return reach[pole.index] == reach[t.index]; });
         };
         for (const auto& [at_one, at_other] : ends_of(all)) {
             for (PartId id : s_.now.parts())
@@ -267,8 +268,8 @@ class Judge {
             if (family.members[0].takes_plus && is_live(at_other) && !is_live(at_one)) return false;
             if (family.members[1].takes_plus && is_live(at_one) && !is_live(at_other)) return false;
             for (TerminalId end : {at_one, at_other}) {
-                const bool fed = std::ranges::any_of(
-                    poles, [&](TerminalId pole) { return net[pole.index] == net[end.index]; });
+                const bool fed =
+                    std::ranges::any_of(poles, [&](TerminalId pole) { return net[pole.index] == net[end.index]; });
                 if (!fed) continue;
                 for (std::size_t t = 0; t < net.size(); ++t)
                     if (s_.reference[t] && net[t] == net[end.index]) return false;

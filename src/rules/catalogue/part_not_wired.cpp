@@ -1,10 +1,12 @@
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule part_not_wired; // rule_list.hpp lists it
 
 namespace {
 

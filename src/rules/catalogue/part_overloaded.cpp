@@ -1,12 +1,12 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
-#include "rules/all.hpp"
 #include "rules/between_batteries.hpp"
 #include "rules/called_so.hpp"
 #include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/seat.hpp"
 #include "rules/spread.hpp"
 #include "rules/survey.hpp"
@@ -25,6 +25,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule part_overloaded; // rule_list.hpp lists it
 
 namespace {
 
@@ -207,7 +209,8 @@ class Judge {
         }
         if (worst.stated)
             f.headline = sentence_start(fmt::format("{} {} {} {}, but is made for {}.{}", what_it_is(c_, p),
-                                                    pin.exists() ? "gives" : "takes", amps, when_so, text(worst.rating), others));
+                                                    pin.exists() ? "gives" : "takes", amps, when_so, text(worst.rating),
+                                                    others));
         else
             f.headline = sentence_start(
                 fmt::format("{} takes {} {}, and nobody said what it is made for.", what_it_is(c_, p), amps, when_so));
@@ -402,10 +405,11 @@ class Judge {
             others.empty() ? "" : fmt::format(" So {} {}.", verb(others.size(), "does", "do"), list_of(others))));
         f.why = plug ? "A flat battery takes all that is given. A hole that takes too much gets hot, its spring goes "
                        "soft, and then it gets hotter: plugs burn so."
-                : contact ? "A flat battery takes all that is given. Contacts that pass too much get hot and weld "
-                            "together, or burn open: then the alternator loses its battery while it charges."
-                     : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot "
-                       "behind the dash.";
+                : contact
+                    ? "A flat battery takes all that is given. Contacts that pass too much get hot and weld "
+                      "together, or burn open: then the alternator loses its battery while it charges."
+                    : "A flat battery takes all that is given. Beyond its scale a meter bends, and its joints get hot "
+                      "behind the dash.";
         f.limit = fmt::format("{}, as the file says", text(weak.front().rating));
         f.cures.push_back(
             {fmt::format("Give {} a wire of its own straight to the battery, protected at the battery's end, and take "

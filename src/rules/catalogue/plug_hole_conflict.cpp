@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include "base/number.hpp"
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule plug_hole_conflict; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/spread.hpp"
 #include "solve/settle.hpp"
@@ -13,6 +13,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule pulsed_trigger; // rule_list.hpp lists it
 
 namespace {
 

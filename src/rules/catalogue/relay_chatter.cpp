@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/dead_short.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule relay_chatter; // rule_list.hpp lists it
 
 namespace {
 
@@ -86,7 +88,7 @@ class Judge {
         if (!coil.exists()) return "";
         std::optional<double> rest, pulled;
         for (StateId s : t.ends) {
-            const auto volts = behaviour_.point(s).primitive_volts[coil.index];
+            const auto volts = behaviour_.volts_over(s, coil);
             if (!volts) continue;
             const std::uint8_t at = behaviour_.states[s].positions[control.index];
             if (at == c_.at(control).rest) rest = std::abs(volts->si);

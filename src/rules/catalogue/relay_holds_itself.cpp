@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule relay_holds_itself; // rule_list.hpp lists it
 
 namespace {
 
@@ -123,7 +125,7 @@ class Judge {
         f.limit = "a relay must let go at a tenth of its volts and below (makers' sheets: 4 to 10 %)";
         if (perhaps) {
             const Primitive& coil = coil_of(control);
-            const Volts left{std::abs(behaviour_.point(held).primitive_volts[s_index(control)]->si)};
+            const Volts left{std::abs(behaviour_.volts_over(held, seen(control).coil)->si)};
             f.certainty = Certainty::possible;
             f.why = fmt::format("{} its coil still gets {} over what it feeds itself. By how it was made it stays in "
                                 "with that, or lets go.",
@@ -147,7 +149,6 @@ class Judge {
         return *std::ranges::find(survey_.coils, control, [](const CoilSeen& coil) { return coil.control; });
     }
     const Primitive& coil_of(ControlId control) const { return c_.at(seen(control).coil); }
-    std::size_t s_index(ControlId control) const { return seen(control).coil.index; }
 
     const Study& s_;
     const Circuit& c_;

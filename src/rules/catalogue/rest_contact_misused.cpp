@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule rest_contact_misused; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule reversed_polarity; // rule_list.hpp lists it
 
 namespace {
 
@@ -91,20 +93,9 @@ class Judge {
         return p.voltage.known() && c_.vehicle.system.si > more * p.voltage.nominal.si;
     }
 
-    /// Over wires, joints and contacts; fuses have no place there.
-    Reach all_of_ground(TerminalId from) const {
-        return s_.graph.walk(
-            std::vector{from},
-            [&](EdgeRef e, TerminalId) {
-                if (e.is_wire()) return !c_.at(e.wire).poisoned;
-                const Element element = c_.at(e.primitive).element;
-                return element == Element::joint || element == Element::contact || element == Element::meter;
-            },
-            [](EdgeRef) { return 1.0; });
-    }
-    bool grounds_joined(TerminalId a, TerminalId b) const { return all_of_ground(a).reached(b); }
+    bool grounds_joined(TerminalId a, TerminalId b) const { return ground_walk(s_, a).reached(b); }
     bool on_metal(TerminalId pole) const {
-        const Reach all = all_of_ground(pole);
+        const Reach all = ground_walk(s_, pole);
         return std::ranges::any_of(all.in_order(), [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal; });
     }
 

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -13,6 +13,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule rheostat_heat; // rule_list.hpp lists it
 
 namespace {
 

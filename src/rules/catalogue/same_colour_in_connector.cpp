@@ -1,5 +1,5 @@
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -13,6 +13,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule same_colour_in_connector; // rule_list.hpp lists it
 
 namespace {
 

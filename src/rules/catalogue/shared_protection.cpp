@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule shared_protection; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,10 +1,10 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/behaviour.hpp"
 #include "rules/dead_short.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule short_circuit; // rule_list.hpp lists it
 
 namespace {
 

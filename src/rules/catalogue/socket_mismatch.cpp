@@ -1,9 +1,9 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/seat.hpp"
 
 #include <string>
@@ -12,6 +12,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule socket_mismatch; // rule_list.hpp lists it
 
 namespace {
 
@@ -81,7 +83,7 @@ class Judge {
         f.limit = fmt::format("{}, the largest {} of the series (SAE J1284, ISO 8820-3)", text(most), body);
         f.cures.push_back({fmt::format("Read the number on it and look at its body, and write down which it is: {}.",
                                        *style == reference::Protector::maxi_blade ? "bolted fuses are made for more"
-                                       : rating.nominal > Amps{40} ? "maxi blade fuses go up to 100 A"
+                                       : rating.nominal > Amps{40}                ? "maxi blade fuses go up to 100 A"
                                                                    : "blade fuses go up to 40 A, maxi blade fuses up "
                                                                      "to 100 A")});
         f.cures.push_back({fmt::format("If there is such a fuse in it: put in one of {} or less, where its load is "
@@ -177,9 +179,11 @@ const Rule socket_mismatch = {
     Severity::fault,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a fuse above what its slot, holder or its tails carry, or above the largest of its body; a relay that does not suit "
+    "a fuse above what its slot, holder or its tails carry, or above the largest of its body; a relay that does not "
+    "suit "
     "its base",
-    "a fault; advice where only its body is not made for so much; a danger once the load itself is more than the seat carries (part-overloaded, which is then "
+    "a fault; advice where only its body is not made for so much; a danger once the load itself is more than the seat "
+    "carries (part-overloaded, which is then "
     "listed "
     "under it)",
     {
@@ -192,7 +196,8 @@ const Rule socket_mismatch = {
         "The fuse that belongs there, or a holder, tails and wire that carry the larger one. For a relay: the one that "
         "the "
         "base is wired for.",
-        "What the file says of slot and holder. Bodies: mini blade fuses are made up to 30 A, blade up to 40 A, maxi blade "
+        "What the file says of slot and holder. Bodies: mini blade fuses are made up to 30 A, blade up to 40 A, maxi "
+        "blade "
         "up to 100 A (SAE J1284, ISO 8820-3). Tails: 33 CFR 183.425 Table 5 (written for boats), smaller sizes by "
         "common "
         "practice, less what a warm place takes off.",

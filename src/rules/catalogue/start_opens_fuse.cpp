@@ -1,10 +1,10 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/unknown.hpp"
 
 #include <algorithm>
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule start_opens_fuse; // rule_list.hpp lists it
 
 namespace {
 

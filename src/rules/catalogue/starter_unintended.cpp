@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -13,6 +13,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule starter_unintended; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include "base/number.hpp"
@@ -10,6 +10,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule still_to_wire; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,8 +1,8 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <string>
 #include <vector>
@@ -10,6 +10,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule switched_side_mismatch; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,6 +1,6 @@
-#include "rules/all.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include "base/number.hpp"
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule terminal_not_wired; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,11 +1,11 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
 #include "reference/short_time.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule unfused_feed; // rule_list.hpp lists it
 
 namespace {
 

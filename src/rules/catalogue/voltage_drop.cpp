@@ -1,9 +1,9 @@
 #include "base/number.hpp"
 #include "reference/wire_sizes.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
@@ -19,6 +19,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule voltage_drop; // rule_list.hpp lists it
 
 namespace {
 
@@ -307,9 +309,8 @@ class Judge {
             if (too_much <= 0 || volts * (most_times - 1) < too_much * most_times) continue;
             const SquareMetres wanted{c_.at(wire).area.nominal.si * volts / (volts - too_much)};
             const auto sizes = reference::wire_sizes(system_of(c_.at(wire)));
-            const auto size = std::ranges::find_if(sizes, [&](const reference::WireSize& one) {
-                return one.copper >= wanted && reference::is_sold(one);
-            });
+            const auto size = std::ranges::find_if(
+                sizes, [&](const reference::WireSize& one) { return one.copper >= wanted && reference::is_sold(one); });
             if (size == sizes.end() || (to && to->copper <= size->copper)) continue;
             thicken = wire;
             to = &*size;
@@ -317,8 +318,8 @@ class Judge {
         if (to)
             f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, thicken))});
         else if (const EdgeRef most = worst.most(); most.is_wire() && c_.at(most.wire).area.known())
-            f.cures.push_back({fmt::format("Use thicker wire for {} and for what comes next in that list.",
-                                           name_of(c_, most.wire))});
+            f.cures.push_back(
+                {fmt::format("Use thicker wire for {} and for what comes next in that list.", name_of(c_, most.wire))});
         f.cures.push_back(
             {"Let a relay near the load take its current straight from the battery over a short thick wire."});
     }

@@ -1,9 +1,9 @@
 #include "base/number.hpp"
 #include "reference/short_time.hpp"
-#include "rules/all.hpp"
 #include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
@@ -17,6 +17,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule wire_overloaded; // rule_list.hpp lists it
 
 namespace {
 
