@@ -89,6 +89,22 @@ bool is_called_brake_or_steering_electronics(const Part& part) {
                     "can high", "can low", "can-high", "can-low", "data bus", "data pair", "data line"});
 }
 
+unsigned moments_of(std::string_view text) {
+    const std::string words = " " + lower(text) + " ";
+    constexpr unsigned stop = 1, reverse = 2, left = 4, right = 8;
+    unsigned out = 0;
+    if (has_one(words, {"brake", "stop lamp", "stop light", "stop-lamp", "stop-light", "stoplamp", "stoplight"}) &&
+        !has_one(words, {"handbrake", "hand brake", "parking brake"}))
+        out |= stop;
+    if (has_one(words, {"reverse ", "reversing", "revers ", "backing", "back-up l", "backup l"})) out |= reverse;
+    if (has_one(words, {"hazard", "warning flasher", "4-way flash", "four-way flash"})) return out | left | right;
+    if (has_one(words, {"indicator", "turn", "blink", "flash", "winker", "trafficator", "direction"})) {
+        if (has_one(words, {" left ", " lh ", " l "})) out |= left;
+        if (has_one(words, {" right ", " rh ", " r "})) out |= right;
+    }
+    return out;
+}
+
 bool moves_or_stops_the_car(const Part& part) {
     return has_one(lower(part.label) + " ", {"fuel pump", "fuel cut", "ignition coil", "injector", "brake", "steering",
                                              "abs ", "engine computer"});

@@ -43,6 +43,10 @@ bool is_called_starting(std::string_view text);
 /// Something outside that the driver's key brings about: "ignition on", "key turned".
 bool is_called_ignition(std::string_view text);
 
+/// What a driver does for moments only, as bits: the brake, reverse, the left and the right indicator (hazard lights are both). Of a switch, its
+/// position or an outside condition by what it is called; 0 where it is none of these.
+unsigned moments_of(std::string_view text);
+
 /// A load of ignition, fuel, brakes or steering: a bad joint before it can cost a life.
 bool moves_or_stops_the_car(const Part&);
 

@@ -3,11 +3,13 @@
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
 #include "rules/behaviour.hpp"
+#include "rules/called_so.hpp"
 #include "rules/dead_short.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/loads_behind.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <utility>
 
@@ -43,7 +45,7 @@ class Collector {
         for (const GroundPair& pair : grounds_that_matter(s)) out_.offsets.push_back({pair, {}, 0});
         for (PrimitiveId id : s.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (is_plain_load(c_, p)) out_.loads.push_back({id, Doing::off, true, {}, {}, 0});
+            if (is_plain_load(c_, p)) out_.loads.push_back({id, Doing::off, true, {}, {}, 0, {}, 0});
             if (p.purpose == Purpose::charge_lamp_terminal) out_.rotors.push_back({id, Amps{0}, 0});
             if (p.element == Element::protector) out_.protectors.push_back(id);
             if (p.element == Element::source && p.strong) sources_.push_back(id);
@@ -79,6 +81,7 @@ class Collector {
             on.push_back(doing.back() != Doing::off);
             passing = passing || (on.back() && spec_of(c_.at(c_.at(load.load).part).kind).for_seconds);
         }
+        const bool held_for_long = !passing && !for_moments(positions);
         for (std::size_t i = 0; i < out_.loads.size(); ++i) {
             LoadSeen& load = out_.loads[i];
             load.best = std::max(load.best, doing[i]);
@@ -89,6 +92,10 @@ class Collector {
             if (on[i] && !passing && !shorted && best - across.si > load.lost.si + 1e-3) {
                 load.lost = Volts{best - across.si};
                 load.lost_at = s;
+            }
+            if (on[i] && held_for_long && !shorted && best - across.si > load.lost_held.si + 1e-3) {
+                load.lost_held = Volts{best - across.si};
+                load.lost_held_at = s;
             }
         }
         if (!passing && !shorted)
@@ -160,6 +167,22 @@ class Collector {
     }
 
   private:
+    /// Brake and one indicator on: waiting to turn. Three or all four of brake, reverse and both indicators nobody holds for longer than moments
+    /// (common practice, no source).
+    bool for_moments(const solve::Positions& positions) const {
+        unsigned all = 0;
+        for (std::size_t i = 0; i < c_.controls.size(); ++i) {
+            const Control& control = c_.controls[i];
+            if (positions[i] == control.rest || control.type == Control::Type::relay ||
+                (control.part.exists() && !s_.now.alive(control.part)))
+                continue;
+            std::string text = control.name + ' ' + control.positions[positions[i]];
+            if (control.part.exists()) text += ' ' + c_.at(control.part).label;
+            all |= moments_of(text);
+        }
+        constexpr int most_held = 2;
+        return std::popcount(all) > most_held;
+    }
     bool stands(const solve::Positions& positions) const {
         return !c_.engine || c_.at(c_.engine->control).positions[positions[c_.engine->control.index]] == "stopped";
     }

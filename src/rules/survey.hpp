@@ -36,6 +36,9 @@ struct LoadSeen {
     Volts
         lost; ///< most that is missing of the volts at the sources while it is on and it lasts; zero where it never is
     solve::StateId lost_at = 0;
+    /// The same over positions that somebody holds: of brake, reverse, left and right indicator no more than two at once.
+    Volts lost_held;
+    solve::StateId lost_held_at = 0;
     bool ever() const { return best != solve::Doing::off; }
 };
 

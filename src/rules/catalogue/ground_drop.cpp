@@ -47,7 +47,11 @@ class Judge {
 
     void run() {
         std::map<solve::StateId, solve::Point> points; // most loads lose most in the same few positions
-        for (const LoadSeen& load : survey_.loads) {
+        for (LoadSeen load : survey_.loads) {
+            if (load.lost_held.si > 0) { // what is lost for moments only is not worth a word
+                load.lost = load.lost_held;
+                load.lost_at = load.lost_held_at;
+            }
             const Primitive& p = c_.at(load.load);
             const Kind kind = c_.at(p.part).kind;
             if (kind == Kind::beyond || kind == Kind::starter || c_.at(p.part).poisoned ||

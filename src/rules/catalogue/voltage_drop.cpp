@@ -11,7 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -28,6 +28,8 @@ namespace {
 constexpr double feed_allowed = 0.5, ground_allowed = 0.2;
 /// Of the source's volts: beyond this lamps are dim and motors slow (common practice).
 constexpr double much = 0.1;
+/// What a wire must lose to be named in a cure (V).
+constexpr double at_least_named = 0.02;
 
 struct Loss {
     PrimitiveId load;
@@ -35,6 +37,7 @@ struct Loss {
     solve::Lost lost;
     Volts feed, ground;
     bool fault = false;
+    bool held = true;                 ///< in a position that somebody holds, not one of moments
     std::optional<Weighed> weighed{}; ///< where something on its way is not known exactly
     Volts all() const { return feed + ground; }
     /// The thing that takes most.
@@ -68,8 +71,9 @@ class Judge {
                         s_, voltage_drop.id, fmt::format("volts at {}", name_of(c_, p.part)), {p.part}));
                 continue;
             }
-            const auto lost = solve::lost_on_the_way(s_.now, survey_.behaviour.point(load.lost_at), load.load);
-            if (lost) look_at(load, *lost);
+            // A position that somebody holds decides; one that lasts moments only where the load has no other.
+            const bool held = load.lost_held.si > 0;
+            look_at(load.load, held ? load.lost_held_at : load.lost_at, held);
         }
         // Loads that lose it at the same place are one finding.
         std::vector<bool> said(losses_.size(), false);
@@ -106,12 +110,16 @@ class Judge {
         return said != nullptr ? said->volts.nominal.si : (feed_allowed + ground_allowed) * scale();
     }
 
-    void look_at(const LoadSeen& load, const solve::Lost& lost) {
-        Loss l{load.load, load.lost_at, lost, {}, {}, false, {}};
+    void look_at(PrimitiveId load, solve::StateId at, bool held) {
+        const auto way = solve::lost_on_the_way(s_.now, survey_.behaviour.point(at), load);
+        if (!way) return;
+        const solve::Lost& lost = *way;
+        Loss l{load, at, lost, {}, {}, false, held, {}};
         for (const solve::Share& s : lost.feed) l.feed += s.volts;
         for (const solve::Share& s : lost.ground) l.ground += s.volts;
-        l.fault = l.all().si > much * lost.at_source.si;
-        const bool too_much = l.fault || l.all().si > allowed(c_.at(load.load).part) * 1.01;
+        const bool beyond = l.all().si > much * lost.at_source.si;
+        l.fault = beyond && held;
+        const bool too_much = beyond || l.all().si > allowed(c_.at(load).part) * 1.01;
         if ((!too_much && !over_an_unsaid_wire(lost)) || over_what_has_its_own_limit(lost)) return;
         l.weighed = weighed(l);
         if (l.weighed && l.weighed->verdict == Weighed::Verdict::holds) return;
@@ -119,7 +127,8 @@ class Judge {
             open_.push_back(std::move(l));
             return;
         }
-        if (too_much || (l.weighed && l.weighed->verdict == Weighed::Verdict::fails)) losses_.push_back(std::move(l));
+        if (!too_much && !(l.weighed && l.weighed->verdict == Weighed::Verdict::fails)) return;
+        losses_.push_back(std::move(l));
     }
 
     bool over_an_unsaid_wire(const solve::Lost& lost) const {
@@ -276,6 +285,7 @@ class Judge {
                      ? fmt::format(" A lamp gives {:.0f} % of its light so.",
                                    std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100)
                      : "";
+        if (!worst.held) f.why += " It is on in such positions only, which nobody holds for long.";
         f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % "
                               "of the volts at the battery",
                               text(Volts{feed_allowed * scale()}), text(Volts{ground_allowed * scale()}), much * 100);
@@ -296,13 +306,22 @@ class Judge {
     }
 
     void say_cures(Finding& f, const Loss& worst) const {
-        // The wire that need be thickened least to bring the loss down to what is allowed, all else as it is.
+        // What loses most comes first: thicker, it brings the loss down to what is allowed, all else as it is. A ground wire where the feed
+        // loses no more than it may.
+        const bool ground_alone = worst.ground.si > ground_allowed * scale() && worst.feed.si <= feed_allowed * scale();
         const double too_much = worst.all().si - allowed(c_.at(worst.load).part);
-        std::map<WireId, double> by_wire;
+        std::vector<std::pair<WireId, double>> by_wire;
         for (const auto* way : {&worst.lost.feed, &worst.lost.ground})
-            for (const solve::Share& s : *way)
-                if (s.what.is_wire() && c_.at(s.what.wire).area.known()) by_wire[s.what.wire] += s.volts.si;
-        WireId thicken;
+            for (const solve::Share& s : *way) {
+                if (!s.what.is_wire() || !c_.at(s.what.wire).area.known() || (ground_alone && way == &worst.lost.feed))
+                    continue;
+                const auto known = std::ranges::find(by_wire, s.what.wire, &std::pair<WireId, double>::first);
+                if (known == by_wire.end())
+                    by_wire.emplace_back(s.what.wire, s.volts.si);
+                else
+                    known->second += s.volts.si;
+            }
+        std::ranges::stable_sort(by_wire, std::greater{}, &std::pair<WireId, double>::second);
         const reference::WireSize* to = nullptr;
         for (const auto& [wire, volts] : by_wire) {
             constexpr double most_times = 3; // beyond that one wire alone is no sensible cure
@@ -311,17 +330,22 @@ class Judge {
             const auto sizes = reference::wire_sizes(system_of(c_.at(wire)));
             const auto size = std::ranges::find_if(
                 sizes, [&](const reference::WireSize& one) { return one.copper >= wanted && reference::is_sold(one); });
-            if (size == sizes.end() || (to && to->copper <= size->copper)) continue;
-            thicken = wire;
+            if (size == sizes.end()) continue;
             to = &*size;
+            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, wire))});
+            break;
         }
-        if (to)
-            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, thicken))});
-        else if (const EdgeRef most = worst.most(); most.is_wire() && c_.at(most.wire).area.known())
+        if (!to && !by_wire.empty()) {
+            const std::string most = name_of(c_, by_wire.front().first);
+            const bool rest = by_wire.size() > 1 && by_wire[1].second > at_least_named;
+            f.cures.push_back({rest ? fmt::format("Use thicker wire for {} and for what comes next in that list.", most)
+                                    : fmt::format("Use thicker wire for {}.", most)});
+        }
+        if (ground_alone)
+            f.cures.push_back({fmt::format("Give {} a shorter way to ground.", name_of(c_, c_.at(worst.load).part))});
+        else
             f.cures.push_back(
-                {fmt::format("Use thicker wire for {} and for what comes next in that list.", name_of(c_, most.wire))});
-        f.cures.push_back(
-            {"Let a relay near the load take its current straight from the battery over a short thick wire."});
+                {"Let a relay near the load take its current straight from the battery over a short thick wire."});
     }
     static reference::SizeSystem system_of(const Wire& w) {
         if (w.size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
@@ -362,9 +386,12 @@ const Rule voltage_drop = {
         "finding lists what takes how much, the most "
         "first.",
         "Lamps are dim (a tenth of the volts is a third of the light), motors are slow, relays hum.",
-        "Thicker wire where most is lost, or a relay near the load with a short feed of its own.",
+        "Thicker wire where most is lost, or a relay near the load with a short feed of its own. Where the ground "
+        "alone loses it: thicker "
+        "ground wire, or a shorter way to ground.",
         "0.5 V in the feed and 0.2 V in the ground at 12 V are trade practice; they are taken together. So is 10 % in "
-        "all. Resistances: copper at the temperature that its own current gives "
+        "all, in a position that somebody holds: of brake, reverse and both indicators no more than two at once. "
+        "Resistances: copper at the temperature that its own current gives "
         "it; contacts, holes and bolts as clean as new.",
         R"(loom 1
 battery, 60 Ah
