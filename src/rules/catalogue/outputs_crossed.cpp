@@ -91,6 +91,7 @@ class Judge {
         }
         look_at_feeds();
         look_at_motors();
+        look_at_parking();
     }
 
   private:
@@ -152,6 +153,118 @@ class Judge {
                 break;
             }
         }
+    }
+
+    /// Does this switch join the two ends in that position of one of its controls?
+    bool joins(PartId stalk, ControlId control, std::size_t position, TerminalId one, TerminalId two) const {
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return p.part == stalk && p.element == Element::contact && p.control == control &&
+                   (p.closed_in >> position & 1) != 0 && ((p.a == one && p.b == two) || (p.a == two && p.b == one));
+        });
+    }
+
+    /// Where the stalk bears no stamps of the standard, what it does tells the same: at rest it joins the slow winding with the way back
+    /// over the contact that parks the motor, and in a speed with the feed. The other way round two wires are exchanged.
+    void look_at_parking() {
+        for (PartId motor : s_.now.parts()) {
+            if (c_.at(motor).kind != Kind::motor || c_.at(motor).poisoned) continue;
+            const TerminalId back = stamped(motor, "31b"), slow = stamped(motor, "53"), plus = stamped(motor, "53a");
+            if (!back.exists() || !slow.exists() || !plus.exists()) continue;
+            for (PartId stalk : s_.now.parts()) {
+                if (c_.at(stalk).kind != Kind::switching || c_.at(stalk).poisoned || stamped(stalk, "53a").exists() ||
+                    stamped(stalk, "31b").exists())
+                    continue;
+                look_at_parking(motor, stalk, back, slow, plus);
+            }
+        }
+    }
+    void look_at_parking(PartId motor, PartId stalk, TerminalId back, TerminalId slow, TerminalId plus) {
+        const auto on = [&](TerminalId end) {
+            std::vector<TerminalId> there;
+            for (TerminalId t : c_.at(stalk).terminals)
+                if (!c_.at(t).internal && net_[t.index] == net_[end.index]) there.push_back(t);
+            return there;
+        };
+        if (net_[back.index] == net_[plus.index] || net_[back.index] == net_[slow.index]) return;
+        const std::vector<TerminalId> windings = on(slow), ways_back = on(back), feeds = on(plus);
+        for (ControlId control : c_.at(stalk).controls) {
+            const std::size_t rest = c_.at(control).rest;
+            const auto in = [&](std::size_t position, const std::vector<TerminalId>& others) {
+                return std::ranges::any_of(windings, [&](TerminalId winding) {
+                    return std::ranges::any_of(
+                        others, [&](TerminalId t) { return joins(stalk, control, position, winding, t); });
+                });
+            };
+            if (in(rest, ways_back)) continue;
+            for (std::size_t at = 0; at < c_.at(control).positions.size(); ++at) {
+                if (at == rest || !in(at, ways_back)) continue;
+                if (in(rest, feeds))
+                    say_parking(motor, stalk, control, at, {back, plus}, {ways_back.front(), feeds.front()});
+                else
+                    say_parking_open(motor, stalk);
+                return;
+            }
+        }
+    }
+    void say_parking_open(PartId motor, PartId stalk) {
+        report_.not_checked.push_back(
+            {outputs_crossed.id, fmt::format("whether 53a and 31b of {} are exchanged", name_of(c_, motor)),
+             fmt::format("{} joins 53 with 31b where it does not rest, and its ends bear no stamps that tell them",
+                         name_of(c_, stalk)),
+             fmt::format("Ignition on, wiper parked, meter on volts from {}:31b to ground: 0 V is right; the battery's "
+                         "volts: the feed is on 31b, exchange it with 53a.",
+                         name_of(c_, motor))});
+    }
+    void say_parking(PartId motor, PartId stalk, ControlId control, std::size_t runs,
+                     const std::array<TerminalId, 2>& at_motor, const std::array<TerminalId, 2>& at_stalk) {
+        // The feed branches off to the motor's 53a and to the stalk: the end that it does not reach first is the wrong one.
+        const std::vector<std::uint32_t> reach = joined_after({}, {stalk, motor}, true);
+        const bool live_at_back = std::ranges::any_of(
+            live_poles(s_, false), [&](TerminalId pole) { return reach[pole.index] == reach[at_motor[0].index]; });
+        const PartId at_part = live_at_back ? motor : stalk;
+        const auto& ends = live_at_back ? at_motor : at_stalk;
+        const Control& switched = c_.at(control);
+        const std::string rest = fmt::format("{} at {}", name_of(c_, stalk), switched.positions[switched.rest]);
+        Finding f;
+        f.rule = outputs_crossed.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(
+            live_at_back
+                ? fmt::format("Two wires of {} are crossed: the feed of the contact that parks it comes in at 31b, and "
+                              "what {} joins with 53 goes to 53a.",
+                              called(c_, motor), rest)
+                : fmt::format("Two wires of {} are crossed, the feed and the way back of the contact that parks {}: {} "
+                              "runs with {} and stands at {}.",
+                              called(c_, stalk), name_of(c_, motor), name_of(c_, motor), rest,
+                              switched.positions[runs]));
+        f.place = where_it_lies(c_, at_part);
+        f.why = live_at_back
+                    ? fmt::format("{} joins 53 at rest with what goes to 53a, and in {} with what goes to 31b. Parked, "
+                                  "the contact in the motor joins 31b to ground: the feed there is a short.",
+                                  name_of(c_, stalk), switched.positions[runs])
+                    : fmt::format("{} joins the slow winding at rest with the feed, and in {} with the motor's 31b.",
+                                  name_of(c_, stalk), switched.positions[runs]);
+        f.limit = "at rest a wiper switch joins 53 with 31b, in a speed with the feed (DIN 72552; 53a from memory)";
+        std::vector<std::string> wires;
+        for (const auto& [at, to] : {std::pair{ends[0], ends[1]}, std::pair{ends[1], ends[0]}})
+            for (WireId w : s_.now.wires_at(at)) {
+                const Citation end = cite_wire_end(c_, w, at, "crossed");
+                f.cites.push_back(end);
+                f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
+                f.subjects.push_back(subject_of(c_, w));
+                wires.push_back(called(c_, w));
+            }
+        f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, at_part))});
+        f.cures.push_back({fmt::format("If the wires are right as they are, the line of {} is not: write at {} which "
+                                       "ends it joins, as a meter shows them.",
+                                       name_of(c_, stalk), switched.positions[switched.rest])});
+        f.subjects.insert(f.subjects.begin(), {name_of(c_, at_part), name_of(c_, at_part == motor ? stalk : motor),
+                                               name_of(c_, ends[0]), name_of(c_, ends[1])});
+        if (live_at_back) // the short goes on over the contact in the motor
+            if (const TerminalId ground = stamped(motor, "31"); ground.exists())
+                f.subjects.push_back(name_of(c_, ground));
+        report_.findings.push_back(std::move(f));
     }
 
     /// `at_part`: where the two wires are exchanged; `other`: the switch or motor at the other end of one of them.
