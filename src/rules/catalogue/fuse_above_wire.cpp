@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
 #include "reference/fuses.hpp"
+#include "reference/short_time.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
@@ -37,6 +38,9 @@ struct Excess {
     bool load_too_large = false;
     /// A smaller fuse at its far end, over which all that hangs on it goes: only a short on the wire itself is left to heat it.
     std::optional<Amps> fused_behind{};
+    /// What its insulation stands of the very rating, which every device carries for good, where that is a matter of seconds: then no time
+    /// curve can help it.
+    std::optional<Seconds> stands_rating{};
 };
 
 /// Wires behind the same devices: one cause, one finding.
@@ -134,8 +138,18 @@ class Judge {
             danger(e.behind.largest > e.carries.amps ? Certainty::certain : Certainty::possible);
         else if (e.clearing.verdict == Clearing::Verdict::may_be_late)
             danger(Certainty::possible);
-        else if (e.clearing.verdict == Clearing::Verdict::no_curve && far_above)
-            danger(Certainty::undecided);
+        else if (e.clearing.verdict == Clearing::Verdict::no_curve && far_above) {
+            e.stands_rating = stands_rating(e, p.lets_through);
+            danger(e.stands_rating ? Certainty::certain : Certainty::undecided);
+        }
+    }
+
+    /// From cold, to be on the safe side; nothing where it stands the rating for longer than the law of short times is published for.
+    std::optional<Seconds> stands_rating(const Excess& e, Amps rating) const {
+        const auto limit = stands_once(c_, e.wire);
+        if (!limit || !c_.at(e.wire).area.known()) return std::nullopt;
+        const Seconds stands = reference::time_to_reach(c_.at(e.wire).area.nominal, rating, e.carries.place, *limit);
+        return stands <= reference::adiabatic_validity ? std::optional(stands) : std::nullopt;
     }
 
     void file(Excess e, const Protection& p) {
@@ -239,6 +253,11 @@ class Judge {
                 "{} But an overload between {} and {} heats the wire beyond its class, and no fuse opens.",
                 short_words(g, e.clearing), text(e.carries.amps), text(g.lets_through));
         default:
+            if (e.stands_rating)
+                return fmt::format("{} {} {} for good, whatever the time curve, and at that current the "
+                                   "insulation of the wire is spoiled after {}: in a poor short nothing opens in time.",
+                                   devices_words(g), verb(g.devices.size(), "carries", "carry"), text(g.lets_through),
+                                   text(rounded(*e.stands_rating, 2)));
             return fmt::format("An overload between {} and {} heats the wire beyond its class, and nothing opens. "
                                "Whether a short is cleared in time is not known.",
                                text(e.carries.amps), text(g.lets_through));
@@ -336,7 +355,7 @@ class Judge {
             f.limit += fmt::format(" On boats a fuse up to 150 % of that, {}, is lawful (33 CFR 183.455).",
                                    text(rounded(worst.carries.amps * lawful_share, 3)));
         say_cures(g, f);
-        if (worst.clearing.verdict == Clearing::Verdict::no_curve) {
+        if (worst.clearing.verdict == Clearing::Verdict::no_curve && !worst.stands_rating) {
             f.measure = fmt::format("Look up the time curve of {}: at {} it has to open before the wire is spoiled.",
                                     device_words(worst.clearing.device), "the current of a dead short");
             report_.not_checked.push_back({fuse_above_wire.id,
