@@ -1,7 +1,9 @@
 #include "begin/dialogue.hpp"
 
 #include "base/words.hpp"
+#include "circuit/typed.hpp"
 #include "report/columns.hpp"
+#include "rules/leads.hpp"
 
 #include <algorithm>
 #include <array>
@@ -53,6 +55,26 @@ Word read_word(const std::string& typed) {
     if (is({"stop", "quit", "exit"})) return Word::stop;
     return Word::none;
 }
+
+namespace {
+
+/// What is to be said of a fuse that sits further from the battery than it may: the file takes it as it is, and so it is said at once.
+std::string too_far_from_post(const std::string& answer, std::size_t width) {
+    const Typed typed(answer);
+    Cursor c = typed.cursor();
+    std::vector<Finding> problems;
+    const auto read = read_figure(c, Unit::metres, problems);
+    if (!read || !read->value.known() || !(Metres{read->value.nominal} > rules::allowed_lead)) return {};
+    return in_lines(
+        fmt::format("{} stands in the file as you say, but nothing protects that piece of wire: shorted to "
+                    "the body it burns. 0.18 m is the most (7 in, 33 CFR 183.455, written for boats). Put "
+                    "the fuse nearer and go back; or sleeve the whole lead, up to 1 m, and write \"sleeved\" "
+                    "behind its length. The check calls it a danger until then.",
+                    answer),
+        width, "  ");
+}
+
+} // namespace
 
 bool Dialogue::asked(std::size_t question) const {
     const Ask& ask = form_.asks[question];
@@ -113,8 +135,11 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
         unknown_.resize(at_ + 1);
         unknown_[at_] = true;
         ++at_;
-        std::string said =
-            (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) + became(ask, width);
+        std::string said = (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) +
+                           (ask.takes == Ask::Takes::figure && !ask.unknown.starts_with("unknown")
+                                ? in_lines(fmt::format("Taken until then: {}.", ask.unknown), width, "  ")
+                                : "") +
+                           became(ask, width);
         skip();
         return said;
     }
@@ -138,6 +163,7 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
                                      "then 2 x {0}.",
                                      *value),
                          width, "  ");
+    if (ask.id == "post") said += too_far_from_post(*value, width);
     skip();
     return said;
 }
@@ -161,7 +187,7 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
     }
     const Answers values = all_values(form_, answers_);
     for (const Said& later : form_.later)
-        if (holds(later.when, values)) out.push_back({later.text, {}, false});
+        if (holds(later.when, values)) out.push_back({with_values(later.text, form_, answers_), {}, false});
     return out;
 }
 
@@ -170,7 +196,9 @@ std::string Dialogue::file() const {
     std::string out = filled(form_, answers_);
     const auto open = to_measure();
     if (!open.empty()) out += "\n// Still to find out; then mend the lines above:\n";
-    for (const Open& o : open) out += in_lines("- " + o.measure, width, "//  ");
+    for (const Open& o : open)
+        out +=
+            in_lines("- " + o.measure + (o.counts ? fmt::format(" (taken so far: {})", o.instead) : ""), width, "//  ");
     return out;
 }
 

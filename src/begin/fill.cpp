@@ -57,24 +57,77 @@ std::optional<double> figure_of(const std::string& answer, std::initializer_list
     return std::nullopt;
 }
 
-/// "2 x 55 W", "2x55 W": how many, and what one of them is. Nothing where it is not said so.
+/// "2 x 55 W", "2 lamps of 55 W", "two 55 W lamps": how many, and what one of them is. Nothing where it is not said so; "2 lamps, 110 W" may be what
+/// both take together.
 struct Several {
     int count = 0;
     std::string each;
 };
+
+/// Without the words behind a figure that say what has it: "55 W lamps each" is "55 W". `some`: there were any.
+std::string without_things(std::string text, bool& some) {
+    static constexpr std::array<std::string_view, 21> things{
+        "lamp",      "lamps",      "light",     "lights",  "bulb",   "bulbs", "spot",
+        "spots",     "spotlights", "headlamps", "halogen", "fog",    "fogs",  "driving",
+        "foglights", "headlights", "each",      "apiece",  "pieces", "ones",  "fans"};
+    for (;;) {
+        text = std::string(trimmed(text));
+        const std::size_t blank = text.find_last_of(' ');
+        if (blank == std::string::npos ||
+            std::ranges::find(things, lower(std::string_view(text).substr(blank + 1))) == things.end())
+            return text;
+        some = true;
+        text.resize(blank);
+    }
+}
+
 std::optional<Several> several(const std::string& answer) {
+    static constexpr std::array<std::pair<std::string_view, int>, 8> words{{{"two", 2},
+                                                                            {"three", 3},
+                                                                            {"four", 4},
+                                                                            {"five", 5},
+                                                                            {"six", 6},
+                                                                            {"eight", 8},
+                                                                            {"a pair of", 2},
+                                                                            {"pair of", 2}}};
+    const std::string small = lower(answer);
     std::size_t at = 0;
     while (at < answer.size() && answer[at] >= '0' && answer[at] <= '9') ++at;
-    if (at == 0 || at > 2) return std::nullopt;
-    Several out{std::stoi(answer.substr(0, at)), {}};
-    while (at < answer.size() && answer[at] == ' ') ++at;
-    static constexpr std::array<std::string_view, 4> times{"x", "X", "*", "\xc3\x97"};
-    for (const std::string_view sign : times)
-        if (answer.compare(at, sign.size(), sign) == 0) {
-            out.each = trimmed(std::string_view(answer).substr(at + sign.size()));
-            if (out.count > 0 && !out.each.empty()) return out;
+    Several out;
+    const bool in_digits = at == 1 || at == 2;
+    if (in_digits) out.count = std::stoi(answer.substr(0, at));
+    if (at > 2) return std::nullopt;
+    for (const auto& [word, count] : words)
+        if (at == 0 && small.starts_with(word) && small.size() > word.size() && small[word.size()] == ' ') {
+            out.count = count;
+            at = word.size();
         }
-    return std::nullopt;
+    if (out.count == 0) return std::nullopt;
+    while (at < answer.size() && answer[at] == ' ') ++at;
+    static constexpr std::array<std::string_view, 5> times{"x", "*", "\xc3\x97", "times ", "of "};
+    bool some = false;
+    for (const std::string_view sign : times)
+        if (small.compare(at, sign.size(), sign) == 0) {
+            out.each = without_things(std::string(trimmed(std::string_view(answer).substr(at + sign.size()))), some);
+            if (!out.each.empty()) return out;
+        }
+    // "two 55 W lamps", "2 55 W lamps", "two lamps of 55 W", "2 lamps, 55 W each"
+    const std::size_t figure = answer.find_first_of("0123456789", at);
+    if (figure == std::string::npos) return std::nullopt;
+    const std::string before(trimmed(std::string_view(small).substr(at, figure - at)));
+    out.each = without_things(answer.substr(figure), some);
+    const bool of = before.ends_with(" of") || before.ends_with(" at") || before.ends_with(" with");
+    if (out.each.find_first_of(" Ww") == std::string::npos || !(of || some || (before.empty() && !in_digits)))
+        return std::nullopt;
+    return out;
+}
+
+/// "2x55" of lamps: so many watts, as no lamp takes so many amps. With the figure as it was typed where that does not decide it.
+std::string in_watts_if_only(const Ask& ask, const std::string& each) {
+    constexpr int least = 20;
+    const bool bare = !each.empty() && each.size() <= 3 && each.find_first_not_of("0123456789") == std::string::npos;
+    const bool watts = std::ranges::find(ask.units, Unit::watts) != ask.units.end();
+    return bare && watts && std::stoi(each) >= least ? each + " W" : each;
 }
 
 std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum, Take take = Take::upper) {
@@ -123,9 +176,16 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
 }
 
 /// Relays with studs are made for more than 40 A, the usual plug-in cube for up to that (common practice).
+bool has_studs(double rating, bool studs) { return studs || rating > relays[1]; }
 std::string relay_words(double rating, bool studs) {
-    const bool wide = studs || rating > relays[1];
+    const bool wide = has_studs(rating, studs);
     return text(Amps{wide ? std::max(rating, relays[1]) : rating}) + (wide ? ", studs" : ", mini");
+}
+
+/// What the file takes its terminals to be, for whoever has the relay in his hand.
+const char* relay_numbers(bool studs) {
+    return studs ? "a relay with screw studs, 30 fed and 87 to the load, and 85 and 86 for the coil"
+                 : "the usual cube (mini) and its four, 85 and 86 the coil, 30 fed, 87 to the load";
 }
 
 Answers together(const Answers& answers, const Answers& worked) {
@@ -266,7 +326,7 @@ Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typ
     if (const auto alike = several(as_typed)) {
         Ask one = ask;
         one.or_two = false;
-        const auto each = read_figure_answer(one, alike->each);
+        const auto each = read_figure_answer(one, in_watts_if_only(ask, alike->each));
         if (!each) return each;
         if (alike->count == 1) return each;
         if (!ask.or_two || alike->count != 2)
@@ -406,6 +466,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 out[ask.id + " each"] = alike->each;
             }
     for (const WireSum& sum : form.wires) {
+        out[sum.name + " relay numbers"] = relay_numbers(false);
         const auto steady = amps_of(answers, sum);
         if (!steady) continue;
         const auto known = reference::find_place_temperature(sum.place);
@@ -415,6 +476,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
         const auto* relay = std::ranges::lower_bound(relays, steady->si / relay_habit);
         if (relay == relays.end()) --relay;
         out[sum.name + " relay"] = relay_words(*relay, false);
+        out[sum.name + " relay numbers"] = relay_numbers(has_studs(*relay, false));
         // Of the figure itself: that it is guessed is said once, not taken on top again.
         const auto usual = amps_of(answers, sum, Take::middle);
         out[sum.name + " start"] = "guessed " + text(Amps{std::round(usual->si / rested_battery * usual_start)});
@@ -437,6 +499,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > reference::blade_terminal_takes && has_relay(form, sum, together(answers, out))) {
                 out[sum.name + " relay"] = relay_words(*relay, true);
+                out[sum.name + " relay numbers"] = relay_numbers(true);
                 out[sum.name + " why"] += fmt::format(". It does not fit the blades of a plug-in relay: terminals for "
                                                       "those are sold for up to {}. So the "
                                                       "file takes a relay with studs{}; do not cut strands away",
@@ -464,6 +527,10 @@ std::vector<std::string> why_these(const Form& form, const Answers& answers) {
 }
 
 Answers all_values(const Form& form, const Answers& answers) { return together(answers, worked_out(form, answers)); }
+
+std::string with_values(const std::string& text, const Form& form, const Answers& answers) {
+    return put_in(text, all_values(form, answers));
+}
 
 std::string filled(const Form& form, const Answers& answers) {
     const Answers values = all_values(form, answers);

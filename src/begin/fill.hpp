@@ -37,6 +37,8 @@ std::vector<std::string> why_these(const Form&, const Answers&);
 
 /// The file with these answers, in its tidy form. What is not answered yet shows as a word of its own.
 std::string filled(const Form&, const Answers&);
+/// A sentence of the form with its gaps filled as those of the file are.
+std::string with_values(const std::string&, const Form&, const Answers&);
 
 /// The name for it, "air-compressor.loom".
 std::string named(const Form&, const Answers&);

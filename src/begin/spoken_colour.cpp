@@ -30,6 +30,25 @@ std::vector<std::string> colour_words_in(const std::string& typed) {
             "", "with", "and", "mit", "und", "a", "stripe", "tracer", "wire", "streifen", "on", "trace", "line", "the"};
         return std::ranges::find(between, word) != between.end();
     });
+    // Shortened words that can mean one colour only (common practice, no source).
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 15> shortened{{{"blk", "black"},
+                                                                                              {"brn", "brown"},
+                                                                                              {"orn", "orange"},
+                                                                                              {"org", "orange"},
+                                                                                              {"yel", "yellow"},
+                                                                                              {"ylw", "yellow"},
+                                                                                              {"grn", "green"},
+                                                                                              {"blu", "blue"},
+                                                                                              {"vio", "violet"},
+                                                                                              {"pur", "purple"},
+                                                                                              {"ppl", "purple"},
+                                                                                              {"gry", "grey"},
+                                                                                              {"wht", "white"},
+                                                                                              {"whi", "white"},
+                                                                                              {"pnk", "pink"}}};
+    for (std::string& word : out)
+        for (const auto& [letters, means] : shortened)
+            if (word == letters) word = means;
     for (std::string& word : out)
         if (const std::string_view english = reference::english_colour(word); !english.empty()) word = english;
     return out;
@@ -62,12 +81,36 @@ std::optional<std::string> in_words(const std::string& typed) {
     return colours.size() == 1 ? colours.front() : colours.front() + '/' + colours.back();
 }
 
+/// "bl/wht": letters of one of the colours that can mean two, where the rest is plain. Both readings in words; empty: it is not that.
+std::vector<std::string> both_readings(const std::string& typed) {
+    struct Doubt {
+        std::string_view letters;
+        std::array<const char*, 2> means;
+    };
+    static constexpr std::array<Doubt, 4> doubts{
+        {{"bl", {"black", "blue"}}, {"gr", {"green", "grey"}}, {"b", {"black", "blue"}}, {"p", {"purple", "pink"}}}};
+    std::vector<std::string> words = colour_words_in(typed), out;
+    for (std::string& word : words)
+        for (const Doubt& doubt : doubts) {
+            if (word != doubt.letters || !out.empty()) continue;
+            for (const char* meant : doubt.means) {
+                word = meant;
+                std::string all;
+                for (const std::string& each : words) all += (all.empty() ? "" : "/") + each;
+                if (auto read = in_words(all)) out.push_back(std::move(*read));
+            }
+        }
+    return out.size() == 2 ? out : std::vector<std::string>{};
+}
+
 } // namespace
 
 Result<std::string> read_spoken_colour(const std::string& typed) {
     const reference::ColourAnswer answer = reference::read_colour(typed, reference::ColourSet::undeclared);
     if (answer.colour) return reference::word(*answer.colour);
     if (auto said = in_words(typed)) return *said;
+    if (const auto two = both_readings(typed); answer.readings.empty() && !two.empty())
+        return failure(fmt::format("\"{}\" can mean {}. Type it in words.", typed, list_of(two, "or")));
     if (answer.readings.empty()) {
         const auto near = nearest_name(typed, reference::colour_words());
         return failure(fmt::format(

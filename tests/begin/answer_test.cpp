@@ -31,8 +31,9 @@ bool refused(const Ask& ask, const char* typed) { return !read_answer(ask, typed
 } // namespace
 
 TEST_CASE("the words that every question knows, however they are typed") {
-    for (const char* typed : {"don't know", "Don\xe2\x80\x99t know", "DONT KNOW", "don`t know.", "  dont  know ",
-                              "unknown", "I don't know", "not sure", "idk", "IDK", "n/a", "pass", "dont no", "no idea"}) {
+    for (const char* typed :
+         {"don't know", "Don\xe2\x80\x99t know", "DONT KNOW", "don`t know.", "  dont  know ", "unknown", "I don't know",
+          "not sure", "idk", "IDK", "n/a", "pass", "dont no", "no idea"}) {
         CAPTURE(typed);
         CHECK(read_word(typed) == Word::dont_know);
     }
@@ -108,8 +109,13 @@ TEST_CASE("two lamps alike are an answer where the form draws two") {
         CAPTURE(typed);
         CHECK(became(ask, typed).starts_with("2 x 55"));
     }
+    for (const char* typed : {"2x55", "2 lamps of 55 W", "two 55 W lamps", "Two lamps of 55 W each",
+                              "2 lamps, 55 W each", "two 55W", "a pair of 55 W lamps", "2 x 55 W lamps"}) {
+        CAPTURE(typed);
+        CHECK((became(ask, typed) == "2 x 55 W" || became(ask, typed) == "2 x 55W"));
+    }
     CHECK(became(ask, "1 x 55 W") == "55 W");
-    for (const char* typed : {"4 x 55 W", "0 x 55 W", "2 x", "2 x 2 x 55 W", "2 x 55", "2 x 55 m"}) {
+    for (const char* typed : {"4 x 55 W", "0 x 55 W", "2 x", "2 x 2 x 55 W", "2 x 5", "2 x 55 m", "2 lamps, 110 W"}) {
         CAPTURE(typed);
         CHECK(refused(ask, typed));
     }

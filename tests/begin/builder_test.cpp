@@ -44,7 +44,10 @@ TEST_CASE("the last words of begin are the guesses that the verdict rests on") {
     CHECK(rests > verdict);
     CHECK(has(out.substr(rests), "(now: guessed 12 A)"));
     CHECK(has(out.substr(rests), "(now: guessed 0.1 m)"));
-    CHECK(count(bench.read("electric-fan.loom"), "guessed ") == 6);
+    CHECK(count(bench.read("electric-fan.loom"), "guessed ") ==
+          12); // of each in its line and among what is still to find out
+    CHECK(has(bench.read("electric-fan.loom"), "(taken so far:"));
+    CHECK(has(out, "Taken until then: guessed 12 A."));
     const Bench sure("rests-on-nothing");
     CHECK_FALSE(
         has(run(sure, Run{{"begin", "fan"}, "60\n9 A\n1\n0.15\n1\n1\n0.5\ngreen\nfuse box\n1\nyes\n"}).out, "guessed"));
@@ -64,8 +67,8 @@ TEST_CASE("the answers of the paper form work from a file; a wrong one is named 
     bench.write("bad.txt", "60\nnine\nby the yard\n0.15\n1.2\nfar\n0.5\nblue\nplug\nyes\n"); // all of them at once
     const Ended three = run(bench, {"begin", "horn", "--answers", "bad.txt"});
     CHECK(three.status == 2);
-    for (const char* line : {"bad.txt, line 2: question 2", "bad.txt, line 3: question 3", "bad.txt, line 6: question 6",
-                             "1 in mm2", "3 answers were not taken"})
+    for (const char* line : {"bad.txt, line 2: question 2", "bad.txt, line 3: question 3",
+                             "bad.txt, line 6: question 6", "1 in mm2", "3 answers were not taken"})
         CHECK_MESSAGE(has(three.err, line), three.err);
     bench.write("short.txt", "60\n9 A\n");
     const Ended shorter = run(bench, {"begin", "horn", "--answers", "short.txt"});
