@@ -349,8 +349,8 @@ const Rule never_powered = {
     {
         "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or "
         "nothing feeds it, or what feeds it and "
-        "what grounds it never hold together.",
-        "Or a wiper's contact that parks it is never fed, or has no wire: it stops where it is. "
+        "what grounds it never hold together. Or a wiper's contact that parks it is never fed, or has no wire: it "
+        "stops where it is.",
         "It will not work. A ground lead on plus also lets current back into other loads when the switch is off.",
         "The finding says which end is wrong and where it belongs.",
         "None: there is a way or there is not. Ends that nobody traced and ends still to wire leave it open.",
