@@ -35,9 +35,10 @@ Ink ink_of(Severity severity) {
 
 bool is_mistake(const Finding& f) { return f.rule.starts_with("text-") && f.severity <= Severity::fault; }
 
-/// "DANGER", "DANGER?" where a measurement must decide, "MISTAKE" for the text.
+/// "DANGER", "DANGER?" where a measurement must decide, "MEASURE" where that decides no more than an advice, "MISTAKE" for the text.
 std::string heading_of(const Finding& f) {
     if (is_mistake(f)) return "MISTAKE";
+    if (f.certainty == Certainty::undecided && f.severity >= Severity::advice) return "MEASURE";
     std::string out = word(f.severity);
     std::transform(out.begin(), out.end(), out.begin(), [](char c) { return static_cast<char>(c - 'a' + 'A'); });
     return f.certainty == Certainty::undecided ? out + '?' : out;
@@ -217,8 +218,10 @@ void add_findings(Page& page, const std::vector<Finding>& findings, Extent exten
         std::vector<std::string> hot;
         for (const Finding& f : hidden)
             if (can_burn(f) && std::find(hot.begin(), hot.end(), f.rule) == hot.end()) hot.push_back(f.rule);
-        page.paragraph(fmt::format("Not shown: {}{}. To see all: --all.", with_commas(tally(hidden)),
-                                   hot.empty() ? "" : "; of what can get hot or not be stopped: " + list_of(hot)));
+        page.paragraph(fmt::format("Not shown: {}.{} To see all: --all.", with_commas(tally(hidden)),
+                                   hot.empty() ? ""
+                                               : fmt::format(" What {} {} of can get hot or cannot be stopped.",
+                                                             list_of(hot), hot.size() == 1 ? "speaks" : "speak")));
     }
 }
 
@@ -242,6 +245,20 @@ void add_last_words(Page& page, const Checked& checked, const Screen& screen) {
         else
             page.add(std::string(last) + '\n');
     }
+}
+
+/// " (fuse-above-wire)": the checks that were left open, by name where they are few; else where they stand.
+std::string which_open(const rules::Outcome& outcome, std::size_t open) {
+    if (open == 0) return {};
+    std::vector<std::string> names;
+    for (const rules::NotChecked& n : outcome.not_checked) {
+        std::string name = rules::find_rule(n.rule) != nullptr ? n.rule : "what a part does by itself";
+        if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+    }
+    constexpr std::size_t few = 3;
+    if (names.size() != open) return {};
+    if (names.size() > few) return ", see \"Not checked\"";
+    return fmt::format(" ({})", list_of(names));
 }
 
 } // namespace
@@ -279,11 +296,11 @@ std::string verdict(const Checked& checked) {
     const bool harm =
         std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return worst_of(f) <= Severity::fault; });
     const std::size_t run = checked.outcome.rules_run, open = std::min(checked.outcome.rules_open, run);
-    out += fmt::format("{} {}dangerous found in {} of {}; not checked: {}",
+    out += fmt::format("{} {}dangerous found in {} of {}; not checked: {}{}",
                        mistakes > 0 ? "In what could be read nothing"
                        : left > 0   ? "So far nothing"
                                     : "Nothing",
-                       harm ? "else " : "", run - open, counted(run, "check"), open);
+                       harm ? "else " : "", run - open, counted(run, "check"), open, which_open(checked.outcome, open));
     if (mistakes > 0)
         out += fmt::format(", and what stands in the {} with {}", mistakes == 1 ? "line" : "lines",
                            mistakes == 1 ? "the mistake" : "mistakes");

@@ -394,8 +394,15 @@ std::string what_passes(const View& view, const solve::Prediction& p, const std:
         if (contact && !c.at(from).stamp.empty() && !c.at(to).stamp.empty())
             said += " " + c.at(from).stamp + " to " + c.at(to).stamp;
         const bool closed = solve::is_closed(way, p.arrived.positions);
-        said += contact ? closed ? ": closed, " : ": open" : ": ";
+        // A feed that is not drawn has no contact that anybody could look at: it gives plus or ground, or it does not.
+        const bool feed = way.purpose == Purpose::feed_condition;
+        const bool grounds = feed && !c.at(way.a).internal;
+        if (feed)
+            said += !closed ? ": dead" : grounds ? ": grounded, " : ": live, ";
+        else
+            said += contact ? closed ? ": closed, " : ": open" : ": ";
         if (closed || !contact) said += amps ? amount(std::abs(amps->si)) + " A" : std::string("current not known");
+        if (feed && closed && amps) said += grounds ? " flow into it" : " come from it";
         for (const std::string& line : wrap(said, screen.width - 2, screen.width - 4)) out += "  " + line + "\n";
     }
     return out.empty() ? out : "\nWhat passes\n" + out;

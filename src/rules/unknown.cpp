@@ -85,7 +85,10 @@ std::string Weighing::measure(const solve::Unknown& u, const solve::Figure& figu
     solve::Model& model = survey_.behaviour.model();
     // Just above the limit is over it: at the limit itself the file is kept.
     const auto at = solve::crossing(model, u, figure, std::nextafter(limit, std::numeric_limits<double>::max()));
-    if (!at) return how + ": it changes most, though it does not decide alone.";
+    if (!at)
+        return how +
+               ", write it into the file and check again. It counts most here, but other figures that are only guessed "
+               "count as well.";
     model.scale(u.edge, u.least);
     const bool bad_at_least = figure(model) > limit;
     model.scale(u.edge, 1);
