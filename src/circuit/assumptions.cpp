@@ -5,6 +5,7 @@
 #include "circuit/reader.hpp"
 #include "circuit/straps.hpp"
 #include "circuit/text_problems.hpp"
+#include "circuit/unsaid.hpp"
 #include "circuit/view.hpp"
 #include "reference/places.hpp"
 
@@ -202,9 +203,13 @@ void Reader::list_assumptions() {
     if (unsaid_length > 0)
         c_.assumptions.push_back({"length of " + counted(unsaid_length, "wire") + ":", "0.1 m to 8 m",
                                   "as in a car; nobody said it", "behind a wire's size: 1.5 m"});
-    if (unsaid_size > 0)
-        c_.assumptions.push_back({"size of " + counted(unsaid_size, "wire") + ":", "0.5 mm2 to 6 mm2",
-                                  "as in a car; nobody said it", "behind its ends: 1.5 mm2"});
+    if (unsaid_size > 0) {
+        const UnsaidSize most = most_unsaid_size(c_);
+        c_.assumptions.push_back(
+            {"size of " + counted(unsaid_size, "wire") + ":", "0.5 mm2 to " + most.words,
+             most.for_fuse ? "which carries the largest fuse; nobody said it" : "as in a car; nobody said it",
+             "behind its ends: 1.5 mm2"});
+    }
     for (Place& p : c_.places)
         if (!p.temperature.known())
             if (const auto known = reference::find_place_temperature(p.name))

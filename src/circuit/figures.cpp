@@ -268,11 +268,17 @@ std::optional<FigureRead> read_size(Cursor& c, const Raw& raw, const Hedge& hedg
         std::vector<std::string> names;
         if (near.thinner) names.push_back(reference::spelled(*near.thinner));
         if (near.thicker) names.push_back(reference::spelled(*near.thicker));
+        // Cable by gauge is sold by its copper too: 21 mm2 is 4 AWG.
+        std::string by_gauge;
+        if (!equal_ignoring_case(raw.unit, "awg") && !equal_ignoring_case(raw.unit, "sae"))
+            for (const reference::WireSize& awg : reference::wire_sizes(reference::SizeSystem::awg))
+                if (std::abs(awg.copper.si * 1e6 - raw.value) < 0.04 * raw.value && reference::is_sold(awg))
+                    by_gauge = " If it is " + reference::spelled(awg) + " by gauge, type " + awg.name + " awg.";
         problems.push_back(
             text_problem("text-size-unknown", at,
                          "No wire of " + spelled + " is made" +
                              (names.empty() ? std::string(".") : "; the nearest sizes are " + list_of(names) + "."),
-                         "Type the size printed on the wire or its reel."));
+                         "Type the size printed on the wire or its reel." + by_gauge));
         return FigureRead{{}, ""};
     }
     Stated<double> value = stated(size->copper.si, {hedge.how, 0}, at);

@@ -31,7 +31,7 @@ std::vector<WireId> Reader::wires_named(Cursor& c) {
     const std::string name(c.spelled());
     const auto it = wires_.find(lower(name));
     if (it == wires_.end()) {
-        unknown_name(name, c.span());
+        unknown_name(name, c.span(), Wanted::a_wire);
         ++c.at;
         return {};
     }

@@ -102,7 +102,7 @@ static std::string line_for_name(std::string_view name) {
     return std::string(line.substr(0, begin)) + std::string(name) + rest;
 }
 
-void Reader::unknown_name(std::string_view name, Span at) {
+void Reader::unknown_name(std::string_view name, Span at, Wanted wanted) {
     if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
         Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.",
                                  "Name what is there now, or move this statement up.");
@@ -121,12 +121,13 @@ void Reader::unknown_name(std::string_view name, Span at) {
         if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
     const auto near = nearest_name(name, known);
     const std::string example = line_for_name(name), called(name);
-    const std::string line = is_a_metal(name) ? "Add a line: metal " + lower(name)
-                             : !example.empty()
-                                 ? "Add a line that says what " + called + " is, such as: " + example
+    const std::string line =
+        wanted == Wanted::a_wire ? "Give the wire that is meant its name, in its own line: wire " + called + " from ..."
+        : is_a_metal(name)       ? "Add a line: metal " + lower(name)
+        : !example.empty()       ? "Add a line that says what " + called + " is, such as: " + example
                                  : "If it is a part of its own, add a line for it above: what it is, and "
                                    "behind that its name, " +
-                                       called + ".";
+                                 called + ".";
     const bool same_letters = near && letters_of(*near) == letters_of(name); // "SP1" is no slip for "S1"
     Finding f =
         text_problem("text-name-unknown", at,
@@ -403,6 +404,8 @@ bool Reader::head_statement(const Item& item) {
                 ++c.at;
             } else if (c.take_words("partly described")) {
                 c_.vehicle.described = false;
+            } else if (c.take("complete")) { // a line of its own; said here it can mean nothing else
+                c_.vehicle.complete = true;
             } else if (system_clause(c)) {
                 continue;
             } else {

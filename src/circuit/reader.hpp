@@ -206,7 +206,8 @@ class Reader {
     bool takes_another(Cursor&, PartId a_switch) const;
     std::string position_cure(const Cursor&, const Tree&, const Statement&) const;
     void problem(const char* id, Span at, std::string headline, std::string cure = {}, std::string label = {});
-    void unknown_name(std::string_view name, Span at);
+    enum class Wanted { a_part, a_wire };
+    void unknown_name(std::string_view name, Span at, Wanted = Wanted::a_part);
     bool in_a_line_with_a_mistake(std::string_view name, Span at) const;
     /// A statement with [at] typed in another way, in one line: for cures.
     std::string line_with(const Item&, Span at, std::string_view instead) const;

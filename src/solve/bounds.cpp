@@ -1,5 +1,7 @@
 #include "solve/bounds.hpp"
 
+#include "circuit/unsaid.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -34,15 +36,17 @@ std::vector<Unknown> unknowns_of(const View& view, bool spread) {
     const auto within = [&](const auto& figure) {
         return spread && figure.known() && figure.low < figure.high && figure.low.si > 0;
     };
+    const double least_area = least_unsaid_size.si, most_area = most_unsaid_size(c).copper.si;
     for (WireId id : view.wires()) {
         const Wire& w = c.at(id);
         const EdgeRef edge{id, {}};
         // Of a wire of which neither is known the two count as one: only their quotient has a resistance.
         const bool length = !w.length.known(), area = !w.area.known() || !(w.area.nominal.si > 0);
         if (length)
-            all.push_back({edge, "length", least_length / unknown_length * (area ? unknown_area / most_area : 1),
-                           most_length / unknown_length * (area ? unknown_area / least_area : 1), unknown_length,
-                           false});
+            all.push_back({edge, "length",
+                           least_unsaid_length.si / unknown_length * (area ? unknown_area / most_area : 1),
+                           most_unsaid_length.si / unknown_length * (area ? unknown_area / least_area : 1),
+                           unknown_length, false});
         else if (area)
             all.push_back({edge, "size", unknown_area / most_area, unknown_area / least_area, unknown_area, true});
         else if (within(w.length) && w.length.nominal.si > 0) {

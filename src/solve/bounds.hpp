@@ -26,10 +26,8 @@ struct Unknown {
     double figure(double factor) const { return inverse ? taken / factor : taken * factor; }
 };
 
-/// Bounds of the trade, printed as assumptions where they matter (common practice, no source): a wire in a vehicle is 0.1 to 8 m long and
-/// 0.5 to 6 mm2 thick; a load of which nothing is known takes 0.05 to 20 A.
-inline constexpr double least_length = 0.1, most_length = 8, least_area = 0.5e-6, most_area = 6e-6,
-                        least_amps_of_load = 0.05, most_amps_of_load = 20;
+/// A load of which nothing is known takes so much (common practice, no source); of wires circuit/unsaid.hpp has the bounds.
+inline constexpr double least_amps_of_load = 0.05, most_amps_of_load = 20;
 
 /// Unknown figures of wires and loads; with `spread` also those that are only known within bounds ("about 2 m").
 std::vector<Unknown> unknowns_of(const View&, bool spread = false);

@@ -191,7 +191,7 @@ Device wire_device(const View& view, WireId id, const Conditions& conditions, st
     const Celsius place = temperature_at(c, w.place).nominal;
     const double here = std::max(0.1, warm_factor(place.degrees));
     const double ohms = reference::copper_resistivity.si * length / area * here;
-    if (!conditions.warmed || !(ohms > 0)) return Device::resistor(ohms);
+    if (!conditions.warmed || !(ohms > 0) || !sized) return Device::resistor(ohms); // how warm hangs on the size
     const Celsius stands =
         w.insulation_class.known() ? w.insulation_class.nominal : reference::default_insulation_class;
     const auto carrying = reference::what_a_wire_can_carry(SquareMetres{area}, stands, place);
@@ -290,8 +290,7 @@ std::vector<Assumption> contacts_assumed(const View& view) {
             std::ranges::find(said, p.part) != said.end())
             continue;
         said.push_back(p.part);
-        out.push_back({name_of(c, p.part),
-                       "at most " + text(Volts{contact_drop_volts}) + " over a contact",
+        out.push_back({name_of(c, p.part), "at most " + text(Volts{contact_drop_volts}) + " over a contact",
                        "at its rating: what a workshop allows (common practice, no source)", ""});
     }
     return out;

@@ -288,3 +288,19 @@ TEST_CASE("in the bad case of each rule: without one figure of a line that it ci
     CHECK(tried >= 500);
     CHECK(rules_tried.size() >= 50);
 }
+
+TEST_CASE("a size that cannot be read leaves the volts behind it open: no loss is made up for it") {
+    // 21 mm2 is no size of wire; the cable by that name is 4 AWG.
+    const Run r(R"(loom 1
+battery, 74 Ah
+fuse F1, 100 A, bolted
+electronics A1 "amplifier", 60 A
+wire W1 from battery:+ to F1, 20 mm2 red, 0.15 m
+wire W2 from F1 to A1:+, 21 mm2 red, 5 m
+wire W3 from A1:- to ground, 20 mm2 black, 0.5 m
+)");
+    CHECK_MESSAGE(!r.finds("voltage-drop"), r.said());
+    CHECK(r.said().find("not checked, voltage-drop: volts at A1") != std::string::npos);
+    REQUIRE(r.reading.findings.size() == 1);
+    CHECK(r.reading.findings.front().cures.front().text.find("type 4 awg") != std::string::npos);
+}

@@ -121,7 +121,13 @@ class Judge {
         l.fault = beyond && held;
         const bool too_much = beyond || l.all().si > allowed(c_.at(load).part) * 1.01;
         if ((!too_much && !over_an_unsaid_wire(lost)) || over_what_has_its_own_limit(lost)) return;
+        if (over_an_unread_wire(lost)) {
+            const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(load.load).part));
+            report_.not_checked.push_back(open_until_mended(voltage_drop.id, what));
+            return;
+        }
         l.weighed = weighed(l);
+        if (l.weighed) l.fault = l.fault && l.weighed->bounds.low > much * lost.at_source.si;
         if (l.weighed && l.weighed->verdict == Weighed::Verdict::holds) return;
         if (l.weighed && said_nothing_) {
             open_.push_back(std::move(l));
@@ -129,6 +135,12 @@ class Judge {
         }
         if (!too_much && !(l.weighed && l.weighed->verdict == Weighed::Verdict::fails)) return;
         losses_.push_back(std::move(l));
+    }
+
+    /// Its figures stand in a line that cannot be read.
+    bool over_an_unread_wire(const solve::Lost& lost) const {
+        const auto unread = [&](const solve::Share& s) { return s.what.is_wire() && c_.at(s.what.wire).poisoned; };
+        return std::ranges::any_of(lost.feed, unread) || std::ranges::any_of(lost.ground, unread);
     }
 
     bool over_an_unsaid_wire(const solve::Lost& lost) const {
