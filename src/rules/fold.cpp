@@ -213,8 +213,9 @@ Finding stale(const Acceptance& a) {
 }
 
 /// What keeps a load alive at rest besides.
-constexpr std::string_view keeps_alive[] = {"back-feed",     "always-powered",     "coil-never-releases",
-                                            "never-powered", "relay-holds-itself", "reversed-polarity"};
+constexpr std::string_view keeps_alive[] = {
+    "back-feed",          "always-powered",    "coil-never-releases",   "never-powered",
+    "relay-holds-itself", "reversed-polarity", "switched-side-mismatch"};
 
 /// Does `f` hang on the thing that `cause` is about first?
 bool hangs_on_it(const Finding& f, const Finding& cause) {

@@ -1,9 +1,17 @@
 #include "base/number.hpp"
+#include "rules/fault_current.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
+#include "rules/sides.hpp"
+#include "rules/standing.hpp"
+#include "rules/survey.hpp"
+#include "solve/settle.hpp"
 
+#include <algorithm>
+#include <cmath>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -39,6 +47,30 @@ class Judge {
     }
 
   private:
+    /// It gets its volts the other way round: over loads that hang on the same wire and are fed there, as long as the switch is open.
+    struct Turned {
+        std::string when; ///< "with everything at rest"
+        std::vector<PartId> loads;
+        Volts volts; ///< at the coil
+        Amps amps;
+    };
+    std::optional<Turned> pulls_in_over(const Primitive& coil) const {
+        const Survey* survey = survey_of(s_);
+        if (survey == nullptr) return std::nullopt;
+        const solve::Limits limits =
+            solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c_.vehicle.system);
+        const auto seen =
+            std::ranges::find_if(survey->coils, [&](const CoilSeen& one) { return &c_.at(one.coil) == &coil; });
+        if (seen == survey->coils.end() || seen->most.si < limits.may_pull_in) return std::nullopt;
+        Turned turned{rules::when(s_, survey->behaviour, seen->most_at), {}, seen->most, {}};
+        const solve::Point point = survey->behaviour.point(seen->most_at);
+        for (EdgeRef e : current_through(s_, point, seen->coil).edges)
+            if (!e.is_wire() && e.primitive != seen->coil && is_load(c_.at(e.primitive)))
+                turned.loads.push_back(c_.at(e.primitive).part);
+        if (const auto& amps = point.primitive_amps[seen->coil.index]) turned.amps = Amps{std::abs(amps->si)};
+        return turned.loads.empty() ? std::nullopt : std::optional(turned);
+    }
+
     void say(const Primitive& p, TerminalId switched, TerminalId fixed, bool live) {
         const char* gives = live == s_.from_plus() ? "plus" : live ? "minus" : "ground";
         const std::string other = live ? "ground" : "a feed";
@@ -48,9 +80,14 @@ class Judge {
         Finding f;
         f.rule = switched_side_mismatch.id;
         f.severity = Severity::fault;
+        const auto turned = pulls_in_over(p);
         f.headline = sentence_start(
-            fmt::format("What switches the coil of {} gives {} to {}, and {} is on {} already: it never pulls in.",
-                        called(c_, p.part), gives, stamp_of(c_, switched), stamp_of(c_, fixed), gives));
+            fmt::format("What switches the coil of {} gives {} to {}, and {} is on {} already: {}.", called(c_, p.part),
+                        gives, stamp_of(c_, switched), stamp_of(c_, fixed), gives,
+                        turned ? fmt::format("it pulls in {}, over {}, and lets go {}", turned->when,
+                                             list_of(names_of(c_, turned->loads)),
+                                             when.empty() ? std::string("once switched") : "with " + when)
+                               : "it never pulls in"));
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(
             cite_terminal(s_.now, switched, std::string("gets ") + gives + (when.empty() ? "" : " when switched")));
@@ -58,7 +95,13 @@ class Judge {
         f.why = "Some switches and control units give plus, others give ground. The other end of the coil belongs on "
                 "the other side." +
                 (when.empty() ? "" : fmt::format(" This one gives {} with {}.", gives, when));
-        f.limit = "none: no current flows between two ends on the same side";
+        if (turned)
+            f.why += fmt::format(" While it does not, {} of current through {} finds the way through the coil, which "
+                                 "gets {} so.",
+                                 text(rounded(turned->amps, 2)), list_of(names_of(c_, turned->loads)),
+                                 text(rounded(turned->volts, 2)));
+        f.limit = turned ? "none: the other side is what it was made to be switched by"
+                         : "none: no current flows between two ends on the same side";
         f.cures.push_back(
             {fmt::format("Put {} on {}{}.", stamp_of(c_, fixed), other, live ? "" : " with a small fuse before it")});
         f.path = stops_in_words(c_, spread.stops(way));

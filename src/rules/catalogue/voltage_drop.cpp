@@ -122,7 +122,7 @@ class Judge {
         const bool too_much = beyond || l.all().si > allowed(c_.at(load).part) * 1.01;
         if ((!too_much && !over_an_unsaid_wire(lost)) || over_what_has_its_own_limit(lost)) return;
         if (over_an_unread_wire(lost)) {
-            const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(load.load).part));
+            const std::string what = fmt::format("volts at {}", name_of(c_, c_.at(load).part));
             report_.not_checked.push_back(open_until_mended(voltage_drop.id, what));
             return;
         }
