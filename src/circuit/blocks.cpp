@@ -1,18 +1,33 @@
 #include "circuit/blocks.hpp"
 
+#include "base/rows.hpp"
 #include "circuit/graph.hpp"
 
 namespace loomproof {
+
+namespace {
+
+template <class Add> void add_arcs(std::span<const NetEdge> edges, const Add& add) {
+    for (Number e = 0; e < edges.size(); ++e) {
+        add(edges[e].a, BlockArc{e, edges[e].b});
+        add(edges[e].b, BlockArc{e, edges[e].a});
+    }
+}
+
+constexpr auto every = [](Number) { return true; };
+
+} // namespace
 
 std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from,
                               std::uint32_t to) {
     // An edge lies on such a way exactly if a wire straight across would close a simple cycle with it.
     const auto across = static_cast<Number>(edges.size());
-    BlockSearch search(
-        nodes, across + 1, [](Number) { return true; },
-        [&](Number e) {
-            return e == across ? std::pair{from, to} : std::pair{edges[e].a, edges[e].b};
-        });
+    const Rows<BlockArc> arcs(nodes, [&](const auto& add) {
+        add_arcs(edges, add);
+        add(from, BlockArc{across, to});
+        add(to, BlockArc{across, from});
+    });
+    BlockSearch search(nodes, across + 1, arcs, every);
     search.run();
     std::vector<bool> on(edges.size());
     for (Number e = 0; e < across; ++e) on[e] = search.block[e] == search.block[across] && edges[e].a != edges[e].b;
@@ -21,11 +36,8 @@ std::vector<bool> on_some_way(std::uint32_t nodes, std::span<const NetEdge> edge
 
 WaysFrom::WaysFrom(std::uint32_t nodes, std::span<const NetEdge> edges, std::uint32_t from)
     : from_(from), above_(nodes, none), at_(nodes) {
-    BlockSearch search(
-        nodes, static_cast<Number>(edges.size()), [](Number) { return true; },
-        [&](Number e) {
-            return std::pair{edges[e].a, edges[e].b};
-        });
+    const Rows<BlockArc> arcs(nodes, [&](const auto& add) { add_arcs(edges, add); });
+    BlockSearch search(nodes, static_cast<Number>(edges.size()), arcs, every);
     search.run_from(from);
     top_.assign(search.blocks, from);
     in_block_.resize(search.blocks);

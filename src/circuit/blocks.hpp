@@ -1,12 +1,8 @@
 #pragma once
 /// The blocks of a net (its biconnected pieces), for the graph and blocks.cpp alone.
 
-#include "base/rows.hpp"
-
 #include <algorithm>
-#include <cstddef>
 #include <cstdint>
-#include <utility>
 #include <vector>
 
 namespace loomproof {
@@ -14,91 +10,91 @@ namespace loomproof {
 using Number = std::uint32_t;
 inline constexpr Number nothing = 0xffffffff;
 
-/// Every passing edge with the number of its block (the biconnected component of edges). An edge alone in its block is a
-/// bridge, unless both its ends are one terminal. Depth first without recursion; the way back is barred by edge, not by
+/// One end of an edge, as seen from the vertex at the other.
+struct BlockArc {
+    Number edge, to;
+};
+
+/// Every open edge with the number of its block (the biconnected component of edges). An edge alone in its block is a
+/// bridge, unless both its ends are one vertex. Depth first without recursion; the way back is barred by edge, not by
 /// vertex, so two wires between the same two terminals are a cycle.
-struct BlockSearch {
-    struct Frame {
-        Number vertex, parent_edge;
-        std::size_t next;
-    };
-    struct Arc {
-        Number edge, to;
-    };
-    Rows<Arc> arcs; ///< by vertex
-    std::vector<Number> entered, low, block, open_edges;
-    std::vector<Frame> stack;
-    Number clock = 0, blocks = 0;
+///
+/// `arcs[vertex]` are the arcs of a vertex, by number; an edge of a vertex with itself may stand there once or twice. `open(edge)` is
+/// asked for each arc. Both must outlive the search.
+template <class Arcs, class Open> class BlockSearch {
+  public:
+    std::vector<Number> entered; ///< by vertex: when it was first seen, or nothing
+    std::vector<Number> block;   ///< by edge, or nothing
+    Number blocks = 0;
 
-    /// Of the edges those that are `open`, each between the two vertices that `ends(edge)` gives.
-    template <class Open, class Ends>
-    BlockSearch(Number vertices, Number edges, const Open& open, const Ends& ends)
-        : arcs(vertices,
-               [&](const auto& add) {
-                   for (Number e = 0; e < edges; ++e) {
-                       if (!open(e)) continue;
-                       const auto [a, b] = ends(e);
-                       add(a, Arc{e, b});
-                       if (a != b) add(b, Arc{e, a});
-                   }
-               }),
-          entered(vertices, nothing),
-          low(vertices),
-          block(edges, nothing) {}
+    BlockSearch(Number vertices, Number edges, const Arcs& arcs, const Open& open)
+        : entered(vertices, nothing), block(edges, nothing), arcs_(arcs), open_(open), low_(vertices) {}
 
-    void enter(Number vertex, Number parent_edge) {
-        entered[vertex] = low[vertex] = clock++;
-        stack.push_back({vertex, parent_edge, 0});
+    void run() {
+        for (Number v = 0; v < entered.size(); ++v)
+            if (entered[v] == nothing) run_from(v);
     }
 
-    void close_block(Number last_edge) {
-        Number e = nothing;
-        do {
-            e = open_edges.back();
-            open_edges.pop_back();
-            block[e] = blocks;
-        } while (e != last_edge);
-        ++blocks;
-    }
-
-    void leave() {
-        const Frame done = stack.back();
-        stack.pop_back();
-        if (stack.empty()) return;
-        const Number above = stack.back().vertex;
-        low[above] = std::min(low[above], low[done.vertex]);
-        if (low[done.vertex] >= entered[above]) close_block(done.parent_edge);
-    }
-
-    void step(Frame& frame) {
-        const Number here = frame.vertex;
-        const auto [edge, to] = arcs[here][frame.next++];
-        if (edge == frame.parent_edge) return;
-        if (to == here) {
-            if (block[edge] == nothing) block[edge] = blocks++;
-        } else if (entered[to] == nothing) {
-            open_edges.push_back(edge);
-            enter(to, edge); // `frame` is no longer valid
-        } else if (entered[to] < entered[here]) {
-            open_edges.push_back(edge);
-            low[here] = std::min(low[here], entered[to]);
-        }
-    }
-
+    /// Precondition: not entered yet.
     void run_from(Number vertex) {
-        if (entered[vertex] != nothing || arcs[vertex].empty()) return;
         enter(vertex, nothing);
-        while (!stack.empty()) {
-            if (Frame& top = stack.back(); top.next < arcs[top.vertex].size())
+        while (!stack_.empty()) {
+            if (Frame& top = stack_.back(); top.next < arcs_[top.vertex].size())
                 step(top);
             else
                 leave();
         }
     }
 
-    void run() {
-        for (Number v = 0; v < arcs.size(); ++v) run_from(v);
+  private:
+    struct Frame {
+        Number vertex, parent_edge, next;
+    };
+
+    void enter(Number vertex, Number parent_edge) {
+        entered[vertex] = low_[vertex] = clock_++;
+        stack_.push_back({vertex, parent_edge, 0});
     }
+
+    void close_block(Number last_edge) {
+        Number e = nothing;
+        do {
+            e = open_edges_.back();
+            open_edges_.pop_back();
+            block[e] = blocks;
+        } while (e != last_edge);
+        ++blocks;
+    }
+
+    void leave() {
+        const Frame done = stack_.back();
+        stack_.pop_back();
+        if (stack_.empty()) return;
+        const Number above = stack_.back().vertex;
+        low_[above] = std::min(low_[above], low_[done.vertex]);
+        if (low_[done.vertex] >= entered[above]) close_block(done.parent_edge);
+    }
+
+    void step(Frame& frame) {
+        const Number here = frame.vertex;
+        const BlockArc arc = arcs_[here][frame.next++];
+        if (arc.edge == frame.parent_edge || !open_(arc.edge)) return;
+        if (arc.to == here) {
+            if (block[arc.edge] == nothing) block[arc.edge] = blocks++;
+        } else if (entered[arc.to] == nothing) {
+            open_edges_.push_back(arc.edge);
+            enter(arc.to, arc.edge); // `frame` is no longer valid
+        } else if (entered[arc.to] < entered[here]) {
+            open_edges_.push_back(arc.edge);
+            low_[here] = std::min(low_[here], entered[arc.to]);
+        }
+    }
+
+    const Arcs& arcs_;
+    const Open& open_;
+    std::vector<Number> low_, open_edges_;
+    std::vector<Frame> stack_;
+    Number clock_ = 0;
 };
 
 } // namespace loomproof

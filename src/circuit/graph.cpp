@@ -26,10 +26,9 @@ std::vector<std::uint32_t> Graph::components(const Passes& passes) const {
         while (below[t] != t) t = below[t] = below[below[t]];
         return t;
     };
-    for (Number e = 0; e < impl_->edges.size(); ++e) {
-        const auto [a, b] = impl_->ends[e];
-        if (!passes(impl_->edges[e], a) && !passes(impl_->edges[e], b)) continue;
-        const Number one = first(a.index), other = first(b.index);
+    for (const Edge& e : impl_->edges) {
+        if (!passes(e, e.a) && !passes(e, e.b)) continue;
+        const Number one = first(e.a.index), other = first(e.b.index);
         below[std::max(one, other)] = std::min(one, other);
     }
     std::vector<Number> result(n);
@@ -134,12 +133,10 @@ Graph::Cut Graph::smallest_cut(std::span<const TerminalId> sources, TerminalId s
                                const CapacityOf& capacity) const {
     const Number all_sources = impl_->terminals();
     std::vector<NetEdge> net;
-    for (Number e = 0; e < impl_->edges.size(); ++e) {
-        const EdgeRef edge = impl_->edges[e];
-        const auto [a, b] = impl_->ends[e];
-        const bool forward = passes(edge, a), backward = passes(edge, b);
-        const double most = forward || backward ? capacity(edge) : 0;
-        net.push_back({a.index, b.index, forward ? most : 0, backward ? most : 0});
+    for (const Edge& e : impl_->edges) {
+        const bool forward = passes(e, e.a), backward = passes(e, e.b);
+        const double most = forward || backward ? capacity(e) : 0;
+        net.push_back({e.a.index, e.b.index, forward ? most : 0, backward ? most : 0});
     }
     for (TerminalId t : sources) net.push_back({all_sources, t.index, std::numeric_limits<double>::infinity(), 0});
     const NetCut found = loomproof::smallest_cut(all_sources + 1, net, all_sources, sink.index);
@@ -152,72 +149,62 @@ Graph::Cut Graph::smallest_cut(std::span<const TerminalId> sources, TerminalId s
 
 namespace {
 
-/// For each edge: its block, or `nothing` where it lies in no cycle or does not pass; and whether it is a bridge.
-struct EdgeRoles {
-    std::vector<Number> cyclic;
-    std::vector<bool> bridge;
+/// The blocks of the open edges.
+struct EdgeBlocks {
+    std::vector<Number> of;   ///< by edge; nothing where it is not open
+    std::vector<Number> size; ///< by block: how many edges lie in it
+
+    bool is_cyclic(const Edge& edge, Number e) const {
+        return of[e] != nothing && (size[of[e]] > 1 || edge.a == edge.b);
+    }
+    bool is_bridge(const Edge& edge, Number e) const { return of[e] != nothing && !is_cyclic(edge, e); }
 };
 
-EdgeRoles edge_roles(Number vertices, const std::vector<std::pair<TerminalId, TerminalId>>& ends,
-                     const std::vector<bool>& open) {
-    const auto edges = static_cast<Number>(ends.size());
-    BlockSearch search(
-        vertices, edges, [&](Number e) -> bool { return open[e]; },
-        [&](Number e) {
-            return std::pair{ends[e].first.index, ends[e].second.index};
-        });
+template <class Net> EdgeBlocks edge_blocks(const Net& net, const std::vector<bool>& open) {
+    const auto is_open = [&](Number e) -> bool { return open[e]; };
+    BlockSearch search(net.terminals(), static_cast<Number>(open.size()), net, is_open);
     search.run();
-    std::vector<Number> size(search.blocks);
-    for (Number e = 0; e < edges; ++e)
-        if (open[e]) ++size[search.block[e]];
-
-    EdgeRoles roles{std::vector<Number>(edges, nothing), std::vector<bool>(edges)};
-    std::vector<Number> number(search.blocks, nothing);
-    Number next = 0;
-    for (Number e = 0; e < edges; ++e) {
-        if (!open[e]) continue;
-        const Number block = search.block[e];
-        if (size[block] == 1 && ends[e].first != ends[e].second) {
-            roles.bridge[e] = true;
-            continue;
-        }
-        if (number[block] == nothing) number[block] = next++;
-        roles.cyclic[e] = number[block];
-    }
-    return roles;
+    EdgeBlocks found{std::move(search.block), std::vector<Number>(search.blocks)};
+    for (Number block : found.of)
+        if (block != nothing) ++found.size[block];
+    return found;
 }
 
 } // namespace
 
 std::vector<EdgeRef> Graph::bridges(const Passes& passes) const {
-    const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));
+    const EdgeBlocks found = edge_blocks(*impl_, impl_->passing(passes));
     std::vector<EdgeRef> result;
     for (Number e = 0; e < impl_->edges.size(); ++e)
-        if (roles.bridge[e]) result.push_back(impl_->edges[e]);
+        if (found.is_bridge(impl_->edges[e], e)) result.push_back(impl_->edges[e]);
     return result;
 }
 
 Graph::Blocks Graph::cyclic_blocks(const Passes& passes) const {
-    const EdgeRoles roles = edge_roles(impl_->terminals(), impl_->ends, impl_->passing(passes));
+    const EdgeBlocks found = edge_blocks(*impl_, impl_->passing(passes));
     const Circuit& c = impl_->view.circuit();
     Blocks blocks;
     blocks.wire.resize(c.wires.size());
     blocks.primitive.resize(c.primitives.size());
+    std::vector<Number> number(found.size.size(), nothing); // in the order of their first edges, bridges left out
+    Number next = 0;
     for (Number e = 0; e < impl_->edges.size(); ++e) {
-        if (roles.cyclic[e] == nothing) continue;
-        const EdgeRef edge = impl_->edges[e];
-        (edge.is_wire() ? blocks.wire[edge.wire.index] : blocks.primitive[edge.primitive.index]) = roles.cyclic[e];
+        const Edge& edge = impl_->edges[e];
+        if (!found.is_cyclic(edge, e)) continue;
+        Number& here = number[found.of[e]];
+        if (here == nothing) here = next++;
+        (edge.is_wire() ? blocks.wire[edge.wire.index] : blocks.primitive[edge.primitive.index]) = here;
     }
     return blocks;
 }
 
 std::vector<TerminalId> Graph::loop_through(EdgeRef edge, const Passes& passes) const {
     const std::vector<bool> open = impl_->passing(passes);
-    const auto place = std::ranges::find(impl_->edges, edge);
+    const auto place = std::ranges::find_if(impl_->edges, [&](const Edge& e) { return e == edge; });
     if (place == impl_->edges.end()) return {};
     const auto through = static_cast<Number>(place - impl_->edges.begin());
     if (!open[through]) return {};
-    const auto [a, b] = impl_->ends[through];
+    const TerminalId a = place->a, b = place->b;
     std::vector<TerminalId> before(impl_->terminals());
     std::vector<TerminalId> queue{b};
     before[b.index] = a;

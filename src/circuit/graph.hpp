@@ -25,12 +25,21 @@ struct EdgeRef {
     auto operator<=>(const EdgeRef&) const = default; ///< text order: a wire has no primitive, a primitive no wire
 };
 
-/// May the walk pass this edge, coming from `from`?
-using Passes = std::function<bool(EdgeRef, TerminalId from)>;
-/// Length of an edge, in metres, not below zero; primitives have none unless the caller says so.
-using LengthOf = std::function<double(EdgeRef)>;
+/// What walks are asked about an edge, copied together in half a cache line: the wire and the primitive themselves take several lines
+/// each, and a walk that looked there would wait for memory at every step.
+struct Edge : EdgeRef {
+    TerminalId a, b;
+    Element element = Element::joint; ///< of a primitive; a wire is none and says joint
+    bool divides = false;             ///< a contact of a control that has contacts which are never all closed together
+    double metres = 0;                ///< length of a wire as stated; 0 where nobody said, and for a primitive
+};
+
+/// May the walk pass this edge, coming from `from`? One that only needs to know which edge it is may take an EdgeRef.
+using Passes = std::function<bool(const Edge&, TerminalId from)>;
+/// Length of an edge, in metres, not below zero: `&Edge::metres`, or what the caller makes of it.
+using LengthOf = std::function<double(const Edge&)>;
 /// How much an edge lets through (amps, not below zero, counted in thousandths, up to a million); infinity for what does not limit.
-using CapacityOf = std::function<double(EdgeRef)>;
+using CapacityOf = std::function<double(const Edge&)>;
 
 /// Does a way have to be possible in one position of every control?
 enum class Positions {

@@ -1,6 +1,7 @@
 #include "circuit/view.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
@@ -10,26 +11,28 @@
 namespace loomproof {
 
 View::View(const Circuit& circuit, Revision revision) : circuit_(&circuit), revision_(revision) {
+    Alive alive;
     for (std::size_t i = 0; i < circuit.parts.size(); ++i)
-        if (circuit.parts[i].life.at(revision)) parts_.push_back(PartId{i});
+        if (circuit.parts[i].life.at(revision)) alive.parts.push_back(PartId{i});
     for (std::size_t i = 0; i < circuit.wires.size(); ++i)
-        if (circuit.wires[i].life.at(revision)) wires_.push_back(WireId{i});
+        if (circuit.wires[i].life.at(revision)) alive.wires.push_back(WireId{i});
     for (std::size_t i = 0; i < circuit.primitives.size(); ++i) {
         const Primitive& p = circuit.primitives[i];
-        if (p.life.at(revision) && circuit.at(p.part).life.at(revision)) primitives_.push_back(PrimitiveId{i});
+        if (p.life.at(revision) && circuit.at(p.part).life.at(revision)) alive.primitives.push_back(PrimitiveId{i});
     }
-    wires_at_ = Rows<WireId>(circuit.terminals.size(), [&](const auto& add) {
-        for (WireId w : wires_) {
+    alive.wires_at = Rows<WireId>(circuit.terminals.size(), [&](const auto& add) {
+        for (WireId w : alive.wires) {
             add(circuit.at(w).a.index, w);
             add(circuit.at(w).b.index, w);
         }
     });
-    primitives_at_ = Rows<PrimitiveId>(circuit.terminals.size(), [&](const auto& add) {
-        for (PrimitiveId p : primitives_) {
+    alive.primitives_at = Rows<PrimitiveId>(circuit.terminals.size(), [&](const auto& add) {
+        for (PrimitiveId p : alive.primitives) {
             add(circuit.at(p).a.index, p);
             if (circuit.at(p).b != circuit.at(p).a) add(circuit.at(p).b.index, p);
         }
     });
+    alive_ = std::make_shared<const Alive>(std::move(alive));
 }
 
 const Attribute* View::find(PartId id, Attr key) const {
@@ -57,7 +60,7 @@ std::string View::word(PartId p, Attr a) const {
 
 std::optional<PartId> View::only(Kind kind) const {
     std::optional<PartId> found;
-    for (PartId p : parts_) {
+    for (PartId p : alive_->parts) {
         if (circuit_->at(p).kind != kind) continue;
         if (found) return std::nullopt;
         found = p;

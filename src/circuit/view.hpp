@@ -4,6 +4,7 @@
 #include "base/rows.hpp"
 #include "circuit/circuit.hpp"
 
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -11,7 +12,7 @@
 
 namespace loomproof {
 
-/// A circuit at a revision. Cheap to copy; valid as long as the circuit lives and does not change.
+/// A circuit at a revision. Cheap to copy: copies share what was found. Valid as long as the circuit lives and does not change.
 class View {
   public:
     View(const Circuit& circuit, Revision revision);
@@ -22,17 +23,17 @@ class View {
     Revision revision() const { return revision_; }
 
     /// Ids of what is alive, in text order.
-    const std::vector<PartId>& parts() const { return parts_; }
-    const std::vector<WireId>& wires() const { return wires_; }
-    const std::vector<PrimitiveId>& primitives() const { return primitives_; }
+    const std::vector<PartId>& parts() const { return alive_->parts; }
+    const std::vector<WireId>& wires() const { return alive_->wires; }
+    const std::vector<PrimitiveId>& primitives() const { return alive_->primitives; }
 
     bool alive(PartId p) const { return circuit_->at(p).life.at(revision_); }
     bool alive(WireId w) const { return circuit_->at(w).life.at(revision_); }
 
     /// Alive wires that end at a terminal, in text order. A wire with both ends there is listed twice.
-    std::span<const WireId> wires_at(TerminalId t) const { return wires_at_[t.index]; }
+    std::span<const WireId> wires_at(TerminalId t) const { return alive_->wires_at[t.index]; }
     /// Alive primitives that touch a terminal.
-    std::span<const PrimitiveId> primitives_at(TerminalId t) const { return primitives_at_[t.index]; }
+    std::span<const PrimitiveId> primitives_at(TerminalId t) const { return alive_->primitives_at[t.index]; }
 
     /// The attribute at this revision, or null.
     const Attribute* find(PartId, Attr) const;
@@ -56,11 +57,14 @@ class View {
   private:
     const Circuit* circuit_;
     Revision revision_;
-    std::vector<PartId> parts_;
-    std::vector<WireId> wires_;
-    std::vector<PrimitiveId> primitives_;
-    Rows<WireId> wires_at_;
-    Rows<PrimitiveId> primitives_at_;
+    struct Alive {
+        std::vector<PartId> parts;
+        std::vector<WireId> wires;
+        std::vector<PrimitiveId> primitives;
+        Rows<WireId> wires_at;
+        Rows<PrimitiveId> primitives_at;
+    };
+    std::shared_ptr<const Alive> alive_;
 };
 
 /// Names for people, spelled as in the file.

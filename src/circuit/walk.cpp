@@ -186,11 +186,11 @@ std::optional<Reach> Graph::walk_plainly(std::span<const TerminalId> starts, con
             const Number known = reach.best_[to];
             // Whoever is no farther than here has nothing to gain: the way back is the commonest.
             if (known != Reach::none && labels[known].rank() <= std::tuple(distance, edges, EdgeRef{})) return;
-            const EdgeRef e = impl_->edges[edge];
+            const Edge& e = impl_->edges[edge];
             if (!passes(e, here)) return;
             const double farther = distance + length(e);
             Label& there = known == Reach::none ? add(to) : labels[known];
-            if (known != Reach::none && std::tuple(farther, edges + 1, e) >= there.rank()) {
+            if (known != Reach::none && std::tuple(farther, edges + 1, EdgeRef(e)) >= there.rank()) {
                 // A shorter way to here may have more edges, and from here on be no shorter.
                 rounded_away = rounded_away || (there.from == from && there.edge == e && there.edges <= edges);
                 return;
@@ -245,10 +245,10 @@ Reach Graph::walk_settling(std::span<const TerminalId> starts, const Passes& pas
             also[label] = std::exchange(also[best], label);
         }
         impl_->each_arc(here.index, [&, distance = distance, count = count, label = label](Number edge, Number to) {
-            const EdgeRef e = impl_->edges[edge];
+            const Edge& e = impl_->edges[edge];
             if (known(to, used_by[label]) || !passes(e, here)) return;
             Number uses = used_by[label];
-            if (positions == Positions::one_per_control && impl_->divides[edge]) {
+            if (positions == Positions::one_per_control && e.divides) {
                 Used more = used[uses];
                 if (!narrow(more, impl_->view.circuit().at(e.primitive))) return;
                 uses = static_cast<Number>(used.size());

@@ -151,7 +151,7 @@ class Judge {
     void look_at_alternators(PrimitiveId battery, TerminalId live, TerminalId ground) {
         const Reach feed = s_.graph.walk(
             std::vector{live}, [&](EdgeRef e, TerminalId t) { return carries_fault(s_, e, t, Protectors::pass); },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         const Reach back = ground_walk(s_, ground);
         for (const LivePole& pole : s_.limited) {
             const Primitive& source = c_.at(pole.source);

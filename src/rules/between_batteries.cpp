@@ -63,7 +63,7 @@ class Judge {
                 [&](EdgeRef e, TerminalId t) {
                     return e != contact && e != without && carries_fault(s_, e, t, Protectors::pass);
                 },
-                [&](EdgeRef e) { return nominal_length(c_, e); });
+                &Edge::metres);
         };
         const Reach all = walk(from, contact);
         if (all.reached(other)) return std::nullopt;

@@ -59,7 +59,7 @@ std::optional<Way> way_over(const Study& s, PrimitiveId device, WireId wire, Ter
         [&](EdgeRef e, TerminalId from) {
             return e.wire != wire && e != through && carries_fault(s, e, other_end(c, e, from), Protectors::pass);
         },
-        [&](EdgeRef e) { return nominal_length(c, e); });
+        &Edge::metres);
     for (TerminalId before : {c.at(device).a, c.at(device).b}) {
         const TerminalId behind = other_end(c, through, before);
         if (!s.live.reached(before) || !back.reached(behind)) continue;

@@ -38,7 +38,7 @@ std::optional<DeadShort> way_to_ground(const Study& s, TerminalId pole, Clamps c
                 p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
             return passes || carries_fault(s, e, from, Protectors::pass);
         },
-        [&](EdgeRef e) { return nominal_length(s.circuit, e); });
+        &Edge::metres);
     if (own.exists() && !s.reference[own.index] && reach.reached(own)) return DeadShort{std::move(reach), own};
     for (std::size_t t = 0; t < s.reference.size(); ++t)
         if (s.reference[t] && reach.reached(TerminalId{t})) return DeadShort{std::move(reach), TerminalId{t}};

@@ -47,12 +47,8 @@ Reach live_walk(const Study& s) {
     std::vector<TerminalId> poles = s.strong_sources;
     for (const LivePole& l : s.limited) poles.push_back(l.pole);
     return s.graph.walk(
-        poles, [&](EdgeRef e, TerminalId from) { return carries_fault(s, e, from, Protectors::pass); },
-        [&](EdgeRef e) { return nominal_length(s.circuit, e); }, Positions::one_per_control);
-}
-
-double nominal_length(const Circuit& c, EdgeRef e) {
-    return e.is_wire() ? c.at(e.wire).length.or_else(Metres{0}).si : 0;
+        poles, [&](EdgeRef e, TerminalId from) { return carries_fault(s, e, from, Protectors::pass); }, &Edge::metres,
+        Positions::one_per_control);
 }
 
 Ohms resistance_along(const Circuit& c, std::span<const EdgeRef> way, Celsius copper) {

@@ -30,9 +30,6 @@ bool carries_fault_for_good(const Study&, EdgeRef, TerminalId from);
 /// Shortest ways from all sources, those too that limit themselves, over protectors: what can be live at all.
 Reach live_walk(const Study&);
 
-/// The metres of a wire, zero for everything else and where unknown.
-double nominal_length(const Circuit&, EdgeRef);
-
 /// Resistance of the wires along a way, with the copper at a temperature. Wires of unknown size or length count as nothing, and so do
 /// contacts and fuses: the true resistance is higher.
 Ohms resistance_along(const Circuit&, std::span<const EdgeRef> way, Celsius copper);

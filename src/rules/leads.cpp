@@ -26,7 +26,7 @@ bool has_isolator(const Study& s, WireId cable) {
         [&](EdgeRef e, TerminalId) {
             return e.is_wire() ? c.at(e.wire).winch_cable : c.at(e.primitive).element == Element::joint;
         },
-        [&](EdgeRef e) { return nominal_length(c, e); });
+        &Edge::metres);
     const auto isolates = [&](const Primitive& p) {
         if (p.element != Element::contact || !p.control.exists()) return false;
         const Control& control = c.at(p.control);
@@ -81,8 +81,7 @@ struct Exempt {
         for (const LivePole& lower : s.strong) {
             if (c.at(lower.pole).role != ground_pole)
                 continue; // both poles of a series are live: this one is the ground side
-            const Reach reach =
-                s.graph.walk(std::vector{lower.pole}, passes, [&](EdgeRef e) { return nominal_length(c, e); });
+            const Reach reach = s.graph.walk(std::vector{lower.pole}, passes, &Edge::metres);
             for (const LivePole& upper : s.strong) {
                 if (upper.source == lower.source || c.at(upper.pole).role == ground_pole || !reach.reached(upper.pole))
                     continue;
@@ -245,7 +244,7 @@ class Around {
 /// feeds unprotected count.
 void find_beyond(const Study& s, Lead& lead) {
     const Circuit& c = s.circuit;
-    const auto length = [&](EdgeRef e) { return nominal_length(c, e); };
+    const auto length = &Edge::metres;
     const auto without_root = [&](EdgeRef e, TerminalId from, Protectors protectors) {
         return e.wire != lead.root && carries_fault(s, e, from, protectors);
     };

@@ -128,7 +128,7 @@ Reach ground_walk(const Study& study, TerminalId from) {
             const Element element = c.at(e.primitive).element;
             return element == Element::joint || element == Element::contact || element == Element::meter;
         },
-        [&](EdgeRef e) { return nominal_length(c, e); });
+        &Edge::metres);
 }
 
 std::vector<TerminalId> live_poles(const Study& study, bool strong_only) {

@@ -53,8 +53,7 @@ class Judge {
                 (s_.reference[p.ground.index] ? known : open).push_back({p, volts.nominal.si});
         for (std::size_t i = 0; i < known.size() && !open.empty(); ++i) {
             const Reach joined = s_.graph.walk(
-                std::vector{known[i].live}, [&](EdgeRef e, TerminalId) { return solid(e); },
-                [&](EdgeRef e) { return nominal_length(c_, e); });
+                std::vector{known[i].live}, [&](EdgeRef e, TerminalId) { return solid(e); }, &Edge::metres);
             for (std::size_t k = 0; k < open.size();) {
                 if (!joined.reached(open[k].ground)) {
                     ++k;

@@ -40,9 +40,8 @@ namespace {
 /// What a fault's current is to an edge, as the rules ask: it passes metal and contacts, is limited by what protects, and ends at loads,
 /// sources and diodes (those have a direction, which the peer's net has not).
 enum class Lets : std::uint8_t { pass, protect, end };
-Lets lets(const Circuit& c, EdgeRef e) {
-    if (e.is_wire()) return Lets::pass;
-    switch (c.at(e.primitive).element) {
+Lets lets(Element element) { // a wire is asked about as a joint
+    switch (element) {
     case Element::joint:
     case Element::meter:
     case Element::contact: return Lets::pass;
@@ -64,7 +63,7 @@ std::vector<Line> lines_of(const View& view) {
     for (WireId w : view.wires())
         all.push_back(
             {c.at(w).a.index, c.at(w).b.index, c.at(w).length.known() ? c.at(w).length.nominal.si : 0, Lets::pass});
-    for (PrimitiveId p : view.primitives()) all.push_back({c.at(p).a.index, c.at(p).b.index, 0, lets(c, {{}, p})});
+    for (PrimitiveId p : view.primitives()) all.push_back({c.at(p).a.index, c.at(p).b.index, 0, lets(c.at(p).element)});
     return all;
 }
 
@@ -90,19 +89,16 @@ struct Asked {
 
 Times ours(const View& view, TerminalId from, std::size_t runs, Found& found) {
     const Circuit& c = view.circuit();
-    const auto pass = [](EdgeRef, TerminalId) { return true; };
-    const auto metres = [&](EdgeRef e) {
-        return e.is_wire() && c.at(e.wire).length.known() ? c.at(e.wire).length.nominal.si : 0.0;
-    };
-    const auto unprotected = [&](EdgeRef e, TerminalId) { return lets(c, e) == Lets::pass; };
-    const auto fed = [&](EdgeRef e, TerminalId) { return lets(c, e) != Lets::end; };
+    const auto pass = [](const Edge&, TerminalId) { return true; };
+    const auto unprotected = [](const Edge& e, TerminalId) { return lets(e.element) == Lets::pass; };
+    const auto fed = [](const Edge& e, TerminalId) { return lets(e.element) != Lets::end; };
     Asked asked{{}, runs};
     asked.ask(0, [&] { const Graph built(view); });
     const Graph graph(view);
     Reach stopped, reach;
     Graph::Blocks blocks;
-    asked.ask(1, [&] { stopped = graph.walk(std::vector{from}, unprotected, metres); });
-    asked.ask(2, [&] { reach = graph.walk(std::vector{from}, fed, metres); });
+    asked.ask(1, [&] { stopped = graph.walk(std::vector{from}, unprotected, &Edge::metres); });
+    asked.ask(2, [&] { reach = graph.walk(std::vector{from}, fed, &Edge::metres); });
     asked.ask(3, [&] { blocks = graph.cyclic_blocks(pass); });
     asked.ask(4, [&] { found.piece = graph.components(pass); });
     for (std::size_t t = 0; t < c.terminals.size(); ++t) {
@@ -216,7 +212,7 @@ std::string verdict(double ratio, double goal) {
 
 void graph_rows(const std::string& here) {
     say("the graph: built, shortest ways from the battery up to what protects and over the whole feed net (no load, no "
-        "diode), blocks and pieces that hang together (of everything); ms");
+        "diode), blocks (networkx: where they meet) and pieces that hang together (of everything); ms");
     for (const auto& [wires, boost_goal, python_goal] :
          {std::tuple{1000, 4.0, 0.0}, {10000, 0.0, 0.0}, {100000, 7.0, 400.0}}) {
         const std::string text = scenario::write(scenario::make(1, wires, scenario::Profile::stress)).main();

@@ -46,7 +46,7 @@ class Judge {
             [&](EdgeRef e, TerminalId t) {
                 return std::ranges::find(joins, e) == joins.end() && carries_fault(s_, e, t, Protectors::pass);
             },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         Side out;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -64,7 +64,7 @@ class Judge {
     void look_at(const Battery& a, const Battery& b) {
         const Reach from_a = s_.graph.walk(
             std::vector{a.live}, [&](EdgeRef e, TerminalId t) { return carries_fault_for_good(s_, e, t); },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         if (!from_a.reached(b.live)) return;
         const std::vector<EdgeRef> joins = from_a.path_to(b.live);
         const Side of_a = side(a, joins), of_b = side(b, joins);

@@ -230,7 +230,7 @@ class Judge {
                        p.element == Element::contact || p.element == Element::meter ||
                        (over_diodes && p.element == Element::junction && p.a == from);
             },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
     }
     std::vector<LivePole>::const_iterator battery_in(const Reach& r) const {
         return std::ranges::find_if(s_.strong, [&](const LivePole& l) {

@@ -102,7 +102,7 @@ class Judge {
                         const Element element = c_.at(e.primitive).element;
                         return element == Element::joint || element == Element::meter || element == Element::protector;
                     },
-                    [&](EdgeRef e) { return nominal_length(c_, e); });
+                    &Edge::metres);
                 if (!reach.reached(fed)) continue;
                 const std::vector<EdgeRef> way = reach.path_to(fed);
                 if (!way.empty() && way.back().is_wire()) return way.back().wire;

@@ -80,7 +80,7 @@ class Judge {
                 default: return false;
                 }
             },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
     }
     bool other_pole(TerminalId at, TerminalId from) const {
         return c_.part_of(at).kind == Kind::battery && c_.at(at).part != c_.at(from).part;

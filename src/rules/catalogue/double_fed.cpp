@@ -56,7 +56,7 @@ class Judge {
                 const bool out = !e.is_wire() && std::ranges::find(without, e.primitive) != without.end();
                 return !out && carries_fault_for_good(s_, e, from);
             },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
     }
 
     void look_at(PrimitiveId fuse, const LivePole& live) {

@@ -117,7 +117,7 @@ class Judge {
                 const Element element = c_.at(e.primitive).element;
                 return element == Element::joint || element == Element::contact || element == Element::meter;
             },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         for (TerminalId t : reach.in_order())
             if (s_.reference[t.index] && (c_.part_of(t).kind == Kind::metal || c_.part_of(t).kind == Kind::battery))
                 return reach.path_to(t);

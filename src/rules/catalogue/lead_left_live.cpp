@@ -48,7 +48,7 @@ class Judge {
     template <class Carries> Reach walk(Carries carries) const {
         return s_.graph.walk(
             s_.strong_sources, [&](EdgeRef e, TerminalId from) { return carries(s_, e, from, Protectors::pass); },
-            [&](EdgeRef e) { return nominal_length(c_, e); }, Positions::one_per_control);
+            &Edge::metres, Positions::one_per_control);
     }
 
     bool unprotected(WireId w) const { return s_.protection[w.index].unprotected; }

@@ -100,7 +100,7 @@ class Judge {
         const Reach reach = s_.graph.walk(
             std::vector{g.here},
             [&](EdgeRef e, TerminalId) { return e.is_wire() || c_.at(e.primitive).element == Element::joint; },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         std::vector<std::pair<EdgeRef, TerminalId>> edges; // with the terminal from which it is passed
         if (!reach.reached(g.there)) return edges;
         const std::vector<TerminalId> stops = reach.stops_to(g.there);

@@ -112,7 +112,7 @@ class Judge {
         const std::vector<TerminalId> start = {from};
         const Reach reach = s_.graph.walk(
             start, [&](EdgeRef e, TerminalId) { return e.is_wire() || c_.at(e.primitive).element == Element::joint; },
-            [&](EdgeRef e) { return nominal_length(c_, e); });
+            &Edge::metres);
         std::vector<TerminalId> best;
         for (std::size_t t = 0; t < s_.reference.size(); ++t) {
             const Kind kind = c_.part_of(TerminalId{t}).kind;

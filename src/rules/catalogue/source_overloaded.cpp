@@ -66,8 +66,7 @@ void look_at_lithium(const Study& s, Report& report) {
         if (!is_lithium(part) || c.at(part).poisoned) continue;
         const Reach reach = s.graph.walk(
             std::vector{battery.pole},
-            [&](EdgeRef e, TerminalId t) { return carries_fault(s, e, t, Protectors::pass); },
-            [&](EdgeRef e) { return nominal_length(c, e); });
+            [&](EdgeRef e, TerminalId t) { return carries_fault(s, e, t, Protectors::pass); }, &Edge::metres);
         for (const LivePole& pole : s.limited) {
             const PartId alternator = c.at(pole.source).part;
             if (c.at(alternator).kind != Kind::alternator || !reach.reached(pole.pole)) continue;
