@@ -31,6 +31,7 @@ class Lexer {
             if (line_break != nowhere) end_line(line_break);
             if (at_ == text_.size()) return std::move(out_);
             read_token();
+            read_plain();
         }
     }
 
@@ -41,12 +42,66 @@ class Lexer {
     }
     bool digit_at(std::size_t i) const { return i < text_.size() && is_digit(text_[i]); }
 
+    // What nearly all of a file is made of
+
+    /// Reads on from a token to the end of the line while nothing stands there but spaces, plain words and plain marks; stops in front of
+    /// whatever needs a closer look, and of braces, behind which a statement begins. It finds what the functions below would find, at a
+    /// third of their time: each byte is looked at once, by one table.
+    void read_plain() {
+        std::vector<Token>& tokens = out_.tokens;
+        if (tokens.back().mark == '{' || tokens.back().mark == '}') return;
+        const std::string_view text = text_;
+        std::size_t at = at_, word_end = word_end_;
+        bool room = room_;
+        while (at < text.size()) {
+            const char c = text[at];
+            if (c == ' ') {
+                ++at;
+                room = true;
+                continue;
+            }
+            std::size_t end = at + 1;
+            if (plain_kind(c) == K::word) {
+                end = end_of_plain_word(text, end);
+                if (end == nowhere) break;
+                word_end = end;
+                tokens.push_back({TokenKind::word, 0, !room, false, offset(at), offset(end)});
+            } else {
+                const bool comment = c == '/' && end < text.size() && text[end] == '/';
+                if (plain_kind(c) != K::mark || c == '{' || c == '}' || comment) break;
+                tokens.push_back({TokenKind::mark, c, !room, false, offset(at), offset(end)});
+            }
+            room = false;
+            at = end;
+        }
+        at_ = at;
+        word_end_ = word_end;
+        room_ = room;
+    }
+
+    /// Where the word that goes on at `end` ends, or nowhere if that takes a closer look: a character of several bytes, a point or dash
+    /// that may stand at its end, a comma that may be a decimal one.
+    static std::size_t end_of_plain_word(std::string_view text, std::size_t end) {
+        for (; end < text.size(); ++end) {
+            const K kind = plain_kind(text[end]);
+            if (kind == K::word) continue;
+            const K next = end + 1 < text.size() ? plain_kind(text[end + 1]) : K::line_end;
+            if (kind == K::point || kind == K::dash) {
+                if (next != K::word) return nowhere;
+                continue;
+            }
+            if (kind == K::wide) return nowhere;
+            const bool decimal = text[end] == ',' && is_digit(text[end - 1]) && next != K::blank && next != K::line_end;
+            return decimal ? nowhere : end;
+        }
+        return end;
+    }
+
     // Gaps
 
     /// Moves to the next token. Returns the first line end on the way, or nowhere.
     std::size_t skip_gap() {
         std::size_t line_break = nowhere;
-        room_ = false;
         while (at_ < text_.size() && plain_kind(text_[at_]) != K::word) {
             const Character c = here();
             if (c.kind == K::line_end) {
@@ -362,7 +417,7 @@ class Lexer {
     Lexed out_;
     std::size_t at_ = 0;
     std::size_t word_end_ = nowhere;   ///< one past the last word character read
-    bool room_ = false;                ///< something that takes room was skipped before the current token
+    bool room_ = false;                ///< something that takes room was skipped since the last token
     std::size_t indent_ = 0;           ///< column of the next token, if it is the first of its line
     std::size_t line_indent_ = 0;      ///< indentation of the line that began after the last end
     std::size_t statement_indent_ = 0; ///< indentation of the line on which the current statement began

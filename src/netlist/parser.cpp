@@ -26,10 +26,10 @@ class Grouper {
         std::vector<Token>& tokens = tree_->tokens;
         for (index_ = 0; index_ < tokens.size(); ++index_) {
             Token& token = tokens[index_];
-            note_line();
             if (token.mark == '|' && !blocks_.empty() && blocks_.back().is_short) token.kind = TokenKind::end;
             const bool brace = token.mark == '{' || token.mark == '}';
             if (current_ != none && !brace && token.kind != TokenKind::end) continue; // in the middle of a statement
+            if (token.mark != '\n') note_line();
             if (token.kind == TokenKind::end)
                 on_end(token);
             else if (!brace)
@@ -68,14 +68,18 @@ class Grouper {
         return false;
     }
 
-    /// Keeps `indent_` at the column of the first token of the current line.
+    /// Keeps `indent_` at the column of the first token of the current line. Most tokens lie in the middle of a statement, where nobody
+    /// asks for it: they are looked at only once one asks behind them.
     void note_line() {
-        is_first_ = first_of_line(index_);
-        if (!is_first_) return;
-        std::size_t begin = token(index_).begin;
+        std::uint32_t first = index_;
+        bool begins = is_first_ = first_of_line(first);
+        while (!begins && first > noted_) begins = first_of_line(--first);
+        noted_ = index_ + 1;
+        if (!begins) return; // a line that has been noted before
+        std::size_t begin = token(first).begin;
         while (begin > 0 && !ends_line(begin)) --begin;
         indent_ = 0;
-        while (begin < token(index_).begin) {
+        while (begin < token(first).begin) {
             const Character c = character_at(text_, begin);
             if (c.kind == CharacterKind::blank) indent_ = c.code == '\t' ? (indent_ / 8 + 1) * 8 : indent_ + 1;
             begin += c.length;
@@ -295,8 +299,9 @@ class Grouper {
     Tree* tree_;
     Mistakes* mistakes_;
     bool by_indentation_;
-    bool is_first_ = true;   ///< the current token is the first of its line
-    std::size_t indent_ = 0; ///< indentation of the current line
+    bool is_first_ = true;    ///< the current token is the first of its line
+    std::size_t indent_ = 0;  ///< indentation of the current line
+    std::uint32_t noted_ = 0; ///< one past the last token that note_line() has looked at
     std::uint32_t index_ = 0;
     std::uint32_t current_ = none;
     std::uint32_t previous_ = none; ///< the sibling before the current statement

@@ -7,7 +7,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <iterator>
 #include <string>
+#include <string_view>
 
 using namespace loomproof;
 using namespace loomproof::test;
@@ -150,6 +153,42 @@ TEST_CASE("a sample cut off at each place") {
             CAPTURE(i);
             CHECK(flaw(r) == "");
             CHECK((rebuilt(r) == sample.substr(0, i)));
+        }
+}
+
+// Lines of nothing but plain words, marks and spaces are read by a short way of their own; behind a tab no line is.
+TEST_CASE("a tab between two words is what a space is, in samples and in damaged ones") {
+    const auto with_tabs = [](std::string text) {
+        bool indents = true;
+        for (char& c : text) {
+            if (c == '\n' || c == '\r') indents = true;
+            if (c == ' ' && !indents) c = '\t';
+            indents = indents && (c == ' ' || c == '\n' || c == '\r');
+        }
+        return text;
+    };
+    constexpr std::string_view pieces[] = {" ",  "  ", ",",   ",,",   "/", "//", "{",      "}",      "|",
+                                           "\"", "'",  "1,5", "2, 5", "-", ".",  "..",     ".5",     "x.",
+                                           "-x", "–",  "×",   "\n",   ":", "é",  "\u200b", "K1:30,5"};
+    Random random(11);
+    for (const std::string_view sample : samples)
+        for (int round = 0; round < 2000; ++round) {
+            std::string text(sample);
+            for (std::size_t n = random.below(4); n > 0; --n)
+                text.insert(random.below(text.size()), pieces[random.below(std::size(pieces))]);
+            const Read plain = read(text), tabbed = read(with_tabs(text));
+            CAPTURE(text);
+            const auto same_token = [](const Token& a, const Token& b) {
+                return a.kind == b.kind && a.mark == b.mark && a.glued == b.glued && a.respelled == b.respelled &&
+                       a.begin == b.begin && a.end == b.end;
+            };
+            const auto same_statement = [](const Statement& a, const Statement& b) {
+                return a.first == b.first && a.last == b.last && a.open == b.open && a.close == b.close &&
+                       a.parent == b.parent && a.next == b.next;
+            };
+            CHECK(std::ranges::equal(plain.tree().tokens, tabbed.tree().tokens, same_token));
+            CHECK(std::ranges::equal(plain.tree().statements, tabbed.tree().statements, same_statement));
+            CHECK(rules(plain) == rules(tabbed));
         }
 }
 
