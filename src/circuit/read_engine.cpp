@@ -70,6 +70,13 @@ void Reader::engine_life(const Item& item, Cursor& c) {
                     example);
             return;
         }
+        if (c.is_text()) {
+            problem(
+                "text-word-unknown", c.span(), "What keeps an engine alive is a part or a terminal, not a condition.",
+                "Type: engine, runs while Y1 is fed, with the name of the ignition coil or the fuel cut-off; or engine "
+                "alone: it runs then while the ignition is on");
+            return;
+        }
         engine.alive_span = item.span();
         const std::optional<PartId> whole = c.is_word() && !c.is_mark(':', 1) ? part_named(c.spelled()) : std::nullopt;
         if (fed && whole && c_.at(*whole).terminals.size() != 1) {

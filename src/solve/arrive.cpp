@@ -1,4 +1,5 @@
 #include "circuit/wishes.hpp"
+#include "solve/ignition.hpp"
 #include "solve/predict.hpp"
 
 #include "base/number.hpp"
@@ -22,30 +23,12 @@ std::string relays_in_words(const Circuit& c, const Model& model, const std::vec
     return list_of(names);
 }
 
-/// Has it one of these words in it, whole? "ignition on" has "ignition".
-bool speaks_of(std::string_view text, std::initializer_list<std::string_view> words) {
-    std::size_t from = 0;
-    while (from < text.size()) {
-        const std::size_t to = std::min(text.find(' ', from), text.size());
-        for (std::string_view word : words)
-            if (equal_ignoring_case(text.substr(from, to - from), word)) return true;
-        from = to + 1;
-    }
-    return false;
-}
-
 bool named(const Circuit& c, const Wish& wish, ControlId id) {
     return std::ranges::any_of(wish.at, [&](const Wish::At& w) {
         const Control &x = c.at(w.control), &y = c.at(id);
         return w.control == id ||
                (x.type == Control::Type::condition && y.type == x.type && equal_ignoring_case(x.name, y.name));
     });
-}
-
-/// Something that a hand, or the world, turns on and leaves on.
-bool can_be_left(const Control& control, std::size_t position) {
-    return (control.type == Control::Type::hand || control.type == Control::Type::condition) &&
-           position != control.rest && (control.springs_back >> position & 1) == 0;
 }
 
 /// Outside conditions that hold because the engine runs: "charging", "engine running".
@@ -60,46 +43,6 @@ std::vector<Wish::At> what_a_running_engine_brings(const View& view) {
         if ((charges || runs) && !speaks_of(control.name, {"not", "no", "off", "stopped", "fault", "lamp"}))
             all.push_back({ControlId{i}, 2, {}});
     }
-    return all;
-}
-
-/// Where the controls stand that switch the ignition on, where nobody said what keeps the engine alive. Empty where none is told by its
-/// terminal or its words.
-std::vector<Wish::At> ignition_on(const View& view) {
-    const Circuit& c = view.circuit();
-    std::vector<Wish::At> stamped, worded, all;
-    const auto closes_to_15 = [&](ControlId id, std::size_t position) {
-        return std::ranges::any_of(view.primitives(), [&](PrimitiveId p) {
-            const Primitive& contact = c.at(p);
-            return contact.element == Element::contact && contact.control == id &&
-                   (contact.closed_in >> position & 1) != 0 &&
-                   (c.at(contact.a).stamp == "15" || c.at(contact.b).stamp == "15");
-        });
-    };
-    for (std::size_t i = 0; i < c.controls.size(); ++i) {
-        const ControlId id{i};
-        const Control& control = c.at(id);
-        if (!control.part.exists() || !view.alive(control.part)) continue;
-        if (control.type == Control::Type::condition) {
-            if (speaks_of(control.name, {"ignition", "key"}) && !speaks_of(control.name, {"off", "out"}))
-                all.push_back({id, 2, {}});
-            continue;
-        }
-        const auto first = [&](const auto& fits) -> std::optional<Wish::At> {
-            for (std::size_t at = 0; at < control.positions.size(); ++at)
-                if (can_be_left(control, at) && fits(at)) return Wish::At{id, std::uint64_t{1} << at, {}};
-            return std::nullopt;
-        };
-        if (const auto at = first([&](std::size_t position) { return closes_to_15(id, position); }))
-            stamped.push_back(*at);
-        if (const auto at = first([&](std::size_t position) {
-                return speaks_of(control.positions[position], {"run", "ignition", "ign"});
-            }))
-            worded.push_back(*at);
-    }
-    // A word alone may stand at a fan's switch too.
-    if (stamped.empty() && worded.size() == 1) stamped = worded;
-    all.insert(all.end(), stamped.begin(), stamped.end());
     return all;
 }
 

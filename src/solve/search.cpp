@@ -39,6 +39,7 @@ void Search::run() {
     out_.variables = variables_of(cold_);
     for (std::uint32_t v = 0; v < out_.variables.size(); ++v)
         if (c_.at(out_.variables[v].controls.front()).type == Control::Type::engine) engine_ = v;
+    if (engine_) ignition_ = ignition_on(view_);
     has_starter_ = std::ranges::any_of(view_.parts(), [&](PartId p) { return c_.at(p).kind == Kind::starter; });
     settle(all_.find(at_rest(c_)), 0, std::nullopt);
     std::vector<std::uint32_t> all(out_.variables.size());
@@ -97,7 +98,8 @@ void Search::drive(StateId s) {
     switch (now) {
     case EngineDoes::nothing:
         if (!has_starter_) { // it is pushed, or swung by hand
-            if (c_.engine->kept_alive() && cold_.engine_lives(out_.states[s].positions, nodes(s))) run();
+            if (c_.engine->kept_alive() ? cold_.engine_lives(out_.states[s].positions, nodes(s)) : ignition_holds(s))
+                run();
         } else if (cold_.starter_turns(nodes(s)) && !go(EngineDoes::cranks))
             run();
         break;
@@ -115,9 +117,16 @@ bool Search::dies(StateId s) const {
     if (now == EngineDoes::nothing) return false;
     if (now == EngineDoes::cranks) return !cold_.starter_turns(nodes(s));
     if (c_.engine->kept_alive()) return !cold_.engine_lives(state.positions, nodes(s));
+    if (!has_starter_) return !ignition_holds(s);
     if (!key_) return false;
     const ControlId key = out_.variables[*key_].controls.front();
     return state.positions[key.index] == c_.at(key).rest;
+}
+/// Without a starter and a word about what keeps it alive: whatever switches the ignition on stands so.
+bool Search::ignition_holds(StateId s) const {
+    const Positions& now = out_.states[s].positions;
+    return std::ranges::all_of(ignition_,
+                               [&](const Wish::At& w) { return (w.positions >> now[w.control.index] & 1) != 0; });
 }
 /// Which switch cranked it: the last one that a hand turned.
 void Search::find_key(StateId s) {

@@ -3,6 +3,7 @@
 /// tries controls in groups.
 
 #include "solve/cones.hpp"
+#include "solve/ignition.hpp"
 #include "solve/states.hpp"
 
 #include <map>
@@ -32,6 +33,7 @@ class Search {
     void trouble(Trouble);
     void drive(StateId);
     bool dies(StateId) const;
+    bool ignition_holds(StateId) const;
     void find_key(StateId);
     void stop_engine(StateId);
     void walk_to_most();
@@ -91,6 +93,7 @@ class Search {
     std::optional<std::uint32_t> engine_; ///< index into Behaviour::variables
     std::optional<std::uint32_t> key_;    ///< the switch that cranks it, once seen
     bool has_starter_ = false;
+    std::vector<Wish::At> ignition_; ///< where it stands on, with an engine
     std::set<StateId> dying_;            ///< the engine stops there before anybody can do anything
     std::vector<SituationId> situation_; ///< by state
     std::map<SituationId, StateId> state_of_;

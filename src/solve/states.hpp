@@ -3,7 +3,8 @@
 ///
 /// Operations: a hand control goes to a position beside its own; a push button is pressed and let go; a sensed switch or an outside
 /// condition changes at any time. The engine cranks only while a starter turns, runs from there, and stops at any time; it stops by itself
-/// once what keeps it alive fails (where nobody said what that is: once the switch that cranked it is back where it rests). Operations act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
+/// once what keeps it alive fails (where nobody said what that is: once the switch that cranked it is back where it rests). Where no starter
+/// is drawn it runs as soon as what keeps it alive is there, or, where nobody said that, the ignition is on (ignition.hpp). Operations act on circuits at rest and on circuits that chatter. Conditions of the same wording are one
 /// and the same. The search goes breadth-first in file order, so the way to each state is a shortest one. Where there are too many states to
 /// try every control with every other, they are tried in groups that have a say in the same things (cones.hpp), all else at rest; groups that
 /// can push one another's relays over a limit are joined, and where they are then too many they stay open. One more walk looks for the

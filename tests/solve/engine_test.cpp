@@ -171,3 +171,21 @@ TEST_CASE("without a word about what keeps it alive it dies with the switch that
     for (const State* s : with_engine(b, x, "running")) CHECK(s->positions[b.control("S1").index] > 0);
     CHECK_FALSE(read_wish(b.circuit(), "engine idling"));
 }
+
+TEST_CASE(
+    "where no starter is drawn and nobody said what keeps it alive, it runs while the ignition is on and no longer") {
+    const Bench b("battery, 60 Ah\n" + charging +
+                  "engine\nsupply Z1, behind 10 A, plus when \"ignition on\"\nrelay K1, 4-pin\nlamp H1, 2 W\n"
+                  "wire from Z1 to H1, 0.75 mm2 black, 1 m\nwire from H1 to G1:L, 0.75 mm2 blue, 1 m\n"
+                  "wire from G1:L to K1:86, 1 mm2 blue, 1 m\nwire from K1:85 to ground, 1 mm2 black, 0.3 m\n");
+    const Behaviour x = explore(b.view());
+    CHECK(x.complete);
+    const auto running = with_engine(b, x, "running");
+    REQUIRE(!running.empty());
+    const std::uint32_t ignition = x.variables.front().controls.front().index;
+    const std::uint32_t relay = b.control("K1").index;
+    for (const State* s : running) {
+        if (b.circuit().controls[ignition].type == Control::Type::condition) CHECK(s->positions[ignition] == 1);
+        CHECK(s->positions[relay] == 1); // its coil hangs on what the alternator gives
+    }
+}
