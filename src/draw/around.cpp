@@ -31,10 +31,11 @@ class Around {
            const Taken* taken)
         : sheet_(sheet), sketch_(sketch), unplaced_(unplaced), pages_(pages), taken_(taken) {}
 
-    void run() {
+    Box run() {
         put_tables();
         put_key();
         put_foot();
+        return foot_;
     }
 
   private:
@@ -179,6 +180,9 @@ class Around {
             if (page.x > best.width) consider({whole.left, all.bottom}, page.x);
         for (const Point& page : pages_) consider_beside(page, consider);
         paint_foot(sheet_.notes, sketch_, best.at, best.width);
+        if (sketch_.footnotes_otherwise.empty()) return;
+        const Point size = size_of_foot(sketch_, best.width);
+        foot_ = {best.at.x, best.at.y, best.at.x + size.x, best.at.y + size.y};
     }
     // Right of the circuit, below the tables that may stand there.
     template <class Consider> void consider_beside(const Point& page, Consider consider) const {
@@ -216,7 +220,7 @@ class Around {
     // The same few widths are asked for over and over.
     double foot_height(double width) const {
         const auto [known, fresh] = foot_heights_.try_emplace(width, 0);
-        if (fresh) known->second = height_of_foot(sketch_, width);
+        if (fresh) known->second = size_of_foot(sketch_, width).y;
         return known->second;
     }
     double room_for_title(double width) const {
@@ -229,14 +233,15 @@ class Around {
     const std::vector<SideTable>& unplaced_; // one or none: what had no room at its wire
     const std::vector<Point>& pages_;
     mutable std::map<double, double> foot_heights_, key_heights_; // by width
+    Box foot_{};                                                  // its room, where more is kept than its words take
     const Taken* taken_; // null: no table stands in the free middle of the circuit
 };
 
 } // namespace
 
-void put_around(Sheet& sheet, const Sketch& sketch, const std::vector<SideTable>& unplaced,
-                const std::vector<Point>& pages, const Taken* taken) {
-    Around(sheet, sketch, unplaced, pages, taken).run();
+Box put_around(Sheet& sheet, const Sketch& sketch, const std::vector<SideTable>& unplaced,
+               const std::vector<Point>& pages, const Taken* taken) {
+    return Around(sheet, sketch, unplaced, pages, taken).run();
 }
 
 std::vector<Word> title_over(const Sketch& sketch, const Box& all) {

@@ -49,13 +49,11 @@ class Binder {
             grouping = group(sketch_, options_.together == Together::by_job ? 0 : smallest_group);
             if (options_.together != Together::by_fuse)
                 if (const Result<void> merged = gather(grouping); !merged) return failure(merged.error());
-            if (const Result<void> filled = fill(grouping); !filled) return failure(filled.error());
             if (const Result<void> relieved = relieve_supply(grouping); !relieved) return failure(relieved.error());
             if (const Result<void> divided = divide(grouping); !divided) return failure(divided.error());
             std::vector<Grouping> steps{grouping};
             for (const bool at_cost_of_tables : {false, true})
-                if (const Result<void> merged = merge(steps, at_cost_of_tables); !merged)
-                    return failure(merged.error());
+                if (const Result<void> merged = join(steps, at_cost_of_tables); !merged) return failure(merged.error());
             return the_best(steps);
         }
         return lay_out_all(grouping);
@@ -90,7 +88,8 @@ class Binder {
     }
 
     struct Trial {
-        double scale = 0; ///< 1 = fits at full size
+        double scale = 0;   ///< 1 = fits at full size
+        double at_most = 0; ///< the same with narrow white edges
         int crossings = 0;
         double width = 0, height = 0; ///< of what is drawn, units
         std::size_t tables_left = 0;  ///< that have no room on it
@@ -122,7 +121,12 @@ class Binder {
         // The foot and the tables of a narrow circuit are wider than it.
         Box circuit{sheet->width, sheet->height, 0, 0};
         for (const PaintedSymbol& s : sheet->symbols) circuit.include(s.box);
+        const auto with_narrow_edges = [&](bool landscape) {
+            const Page page = page_of(paper_, landscape);
+            return scale_with_narrow_edges(*sheet, {page.width, page.height - reserve, page.edge});
+        };
         const Trial trial{.scale = std::max(scale(false), scale(true)),
+                          .at_most = std::max(with_narrow_edges(false), with_narrow_edges(true)),
                           .crossings = sheet->crossings,
                           .width = std::max(0.0, circuit.width()) + 2 * sheet_margin,
                           .height = std::max(0.0, circuit.height()),
@@ -210,71 +214,63 @@ class Binder {
         return shared;
     }
 
-    // As many groups on a sheet as it holds without a crossing more: first those that it shares most wires with, then the nearest. Which sheet
-    // is filled first is a matter of chance by name: from left to right, one part more would leave no sheet behind it as it was.
-    Result<void> fill(Grouping& grouping) {
-        std::vector<std::tuple<bool, std::uint64_t, int>> order; // the first symbols of the groups
-        for (const std::vector<int>& g : grouping)
-            order.emplace_back(!is_supply(g), number_of(sketch_.symbols[index(g.front())].key), g.front());
-        std::sort(order.begin(), order.end());
-        std::set<int> full; // by their first symbols, as below
-        for (const auto& [later, chance, front] : order) {
-            std::set<int> too_much; // what found no room on this sheet finds none when it is fuller
-            for (bool grown = true; grown;) {
-                const auto at = std::find_if(grouping.begin(), grouping.end(),
-                                             [first = front](const auto& g) { return g.front() == first; });
-                if (at == grouping.end()) break; // it stands on another's sheet
-                const Result<bool> done =
-                    grow(grouping, static_cast<std::size_t>(at - grouping.begin()), full, too_much);
-                if (!done) return failure(done.error());
-                grown = *done;
-            }
-            full.insert(front);
+    // Two groups that may stand on one sheet, and what speaks for it.
+    struct Pair {
+        int wires = 0;            // that need no break then
+        bool near_alike = false;  // one function, one job, and not far from each other in the file
+        std::size_t distance = 0; // places in the file's order
+        std::uint64_t chance = 0; // by name
+        std::size_t a = 0, b = 0; // groups
+        bool operator<(const Pair& o) const {
+            return std::tuple(-wires, !near_alike, distance, chance, a, b) <
+                   std::tuple(-o.wires, !o.near_alike, o.distance, o.chance, o.a, o.b);
         }
-        return {};
+    };
+
+    std::vector<Pair> pairs_of(const Grouping& grouping) const {
+        const std::size_t farthest = sketch_.symbols.size() > many ? 12 : grouping.size();
+        constexpr std::size_t near = 4;
+        std::vector<std::uint64_t> chance;
+        for (const std::vector<int>& g : grouping) chance.push_back(number_of(sketch_.symbols[index(g.front())].key));
+        std::vector<Pair> pairs;
+        for (std::size_t a = 0; a < grouping.size(); ++a) {
+            std::map<std::size_t, int> shared = relatives(grouping, a);
+            for (std::size_t b = a + 1; b < grouping.size(); ++b) {
+                const int wires = shared.contains(b) ? shared[b] : 0;
+                if (wires == 0 && b - a > farthest) continue;
+                const bool alike = b - a <= near && belong_together(grouping[a], grouping[b]);
+                pairs.push_back({wires, alike, b - a, mixed(chance[a], chance[b]), a, b});
+            }
+        }
+        std::sort(pairs.begin(), pairs.end());
+        return pairs;
     }
 
-    // One more group on sheet g, if any fits.
-    Result<bool> grow(Grouping& grouping, std::size_t g, const std::set<int>& full, std::set<int>& too_much) {
-        constexpr std::ptrdiff_t farthest = 8;
-        constexpr int close_relatives = 2; // wires
-        const Result<Trial> alone = attempt(grouping, g, full_size);
-        if (!alone) return failure(alone.error());
-        std::map<std::size_t, int> shared = relatives(grouping, g);
-        // How many sheets that may still grow lie between.
-        std::vector<std::size_t> open;
-        for (std::size_t next = 0; next < grouping.size(); ++next)
-            if (!full.contains(grouping[next].front())) open.push_back(next);
-        const auto place = [&](std::size_t other) {
-            return std::lower_bound(open.begin(), open.end(), other) - open.begin();
-        };
-        const auto distance = [&](std::size_t other) { return std::abs(place(other) - place(g)); };
-        std::vector<std::size_t> order;
-        for (const std::size_t next : open)
-            if (next != g && (distance(next) <= farthest || shared.contains(next))) order.push_back(next);
-        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-            return shared[a] != shared[b] ? shared[a] > shared[b] : distance(a) < distance(b);
-        });
-        for (const std::size_t next : order) {
-            if (options_.together == Together::by_job && rank(grouping[g]) != rank(grouping[next])) continue;
-            const bool close = shared[next] >= close_relatives;
-            if (!close && (!alone->fits() || too_much.contains(grouping[next].front()))) continue;
-            const Result<Trial> other = attempt(grouping, next, full_size);
-            if (!other) return failure(other.error());
-            if (!close && (!other->fits() || hopeless(*alone, *other))) continue;
-            Grouping tried = joined(grouping, g, next);
-            const Result<Trial> both = attempt(tried, std::min(g, next), full_size);
+    // Groups come together on a sheet as long as it holds them: first those with the most wires between them, then what is alike and near in the
+    // file, then neighbours there. Of equals the names decide, and no other sheet does: one wire more changes the sheet on which it stands and hardly another.
+    Result<void> join(std::vector<Grouping>& steps, bool at_cost_of_tables) {
+        Grouping grouping = steps.back();
+        std::vector<std::size_t> now(grouping.size()); // by group of the beginning: where it stands now
+        for (std::size_t g = 0; g < now.size(); ++g) now[g] = g;
+        for (const Pair& pair : pairs_of(grouping)) {
+            const std::size_t a = std::min(now[pair.a], now[pair.b]), b = std::max(now[pair.a], now[pair.b]);
+            if (a == b) continue;
+            if (options_.together == Together::by_job && rank(grouping[a]) != rank(grouping[b])) continue;
+            const Result<Trial> one = attempt(grouping, a, full_size), other = attempt(grouping, b, full_size);
+            if (!one || !other) return failure(!one ? one.error() : other.error());
+            if (!one->fits() || !other->fits() || hopeless(*one, *other)) continue;
+            Grouping tried = joined(grouping, a, b);
+            const Result<Trial> both = attempt(tried, a, full_size);
             if (!both) return failure(both.error());
-            if (!both->fits()) too_much.insert(grouping[next].front());
-            const int worth_it = close ? shared[next] / 2 : 0; // crossings, for wires that need no break
-            if (!both->fits() || both->crossings > alone->crossings + other->crossings + worth_it) continue;
-            // What only the tables part may come together later, in merge.
-            if (!close && sketch_.symbols.size() <= many && both->tables_left > alone->tables_left + other->tables_left)
-                continue;
+            const int worth_it = pair.wires / 2 + (at_cost_of_tables && sketch_.symbols.size() <= many ? 1 : 0);
+            if (!both->fits() || both->crossings > one->crossings + other->crossings + worth_it) continue;
+            if (!at_cost_of_tables && both->tables_left > one->tables_left + other->tables_left) continue;
             grouping = std::move(tried);
-            return true;
+            for (std::size_t& g : now) g = g == b ? a : g > b ? g - 1 : g;
+            if (at_cost_of_tables) steps.push_back(grouping);
         }
-        return false;
+        if (!at_cost_of_tables) steps.push_back(grouping);
+        return {};
     }
 
     // A switch of the supply that feeds one other sheet only may stand there, where the supply's own sheet is too full.
@@ -310,7 +306,7 @@ class Binder {
             if (!whole) return failure(whole.error());
             Grouping best;
             double largest = whole->scale;
-            if (!whole->fits())
+            if (whole->at_most < 1)
                 for (const std::vector<int>& branch : branches_of(sketch_, sorted(grouping[g]), most_ways)) {
                     Grouping tried = grouping;
                     std::erase_if(tried[g], [&](int s) { return std::binary_search(branch.begin(), branch.end(), s); });
@@ -335,41 +331,6 @@ class Binder {
                 ++g;
             else
                 grouping = std::move(best);
-        }
-        return {};
-    }
-
-    // Small sheets that are left come together, the most related and then the narrowest first: in a glovebox eight sheets are better than
-    // fourteen. First those that take no table away from its plug. Of very many the neighbours only were tried, in fill. Each step is
-    // noted behind the last one.
-    Result<void> merge(std::vector<Grouping>& steps, bool at_cost_of_tables) {
-        if (sketch_.symbols.size() > many) return {};
-        for (bool better = true; better;) {
-            better = false;
-            const Grouping grouping = steps.back();
-            std::vector<std::tuple<int, double, std::size_t, std::size_t>> pairs;
-            for (std::size_t a = 0; a < grouping.size(); ++a) {
-                std::map<std::size_t, int> shared = relatives(grouping, a);
-                for (std::size_t b = a + 1; b < grouping.size(); ++b) {
-                    if (options_.together == Together::by_job && rank(grouping[a]) != rank(grouping[b])) continue;
-                    const Result<Trial> one = attempt(grouping, a), other = attempt(grouping, b);
-                    if (!one || !other) return failure(!one ? one.error() : other.error());
-                    if (one->fits() && other->fits()) pairs.emplace_back(-shared[b], one->width + other->width, a, b);
-                }
-            }
-            std::sort(pairs.begin(), pairs.end());
-            for (const auto& [related, width, a, b] : pairs) {
-                Grouping tried = joined(grouping, a, b);
-                const Result<Trial> one = attempt(grouping, a), other = attempt(grouping, b),
-                                    both = attempt(tried, a, full_size);
-                if (!one || !other || !both) return failure(!one ? one.error() : !other ? other.error() : both.error());
-                constexpr int worth_a_sheet = 1; // crossings
-                if (!both->fits() || both->crossings > one->crossings + other->crossings + worth_a_sheet) continue;
-                if (!at_cost_of_tables && both->tables_left > one->tables_left + other->tables_left) continue;
-                steps.push_back(std::move(tried));
-                better = true;
-                break;
-            }
         }
         return {};
     }
@@ -473,8 +434,12 @@ class Binder {
             if (std::find(grouping[at].begin(), grouping[at].end(), minus_) != grouping[at].end())
                 minus_at = (several ? "sheet\u00A0" + std::to_string(at + 1) + ",\u00A0" : "") + path_blank;
         const bool explained = several && options_.with_contents;
-        sheet.footnotes = legend_of(sheet, sketch_, minus_at, options_.black_and_white,
-                                    explained ? Explains::what_is_needed : Explains::all_marks);
+        const auto legend = [&](bool black_and_white) {
+            return legend_of(sheet, sketch_, minus_at, black_and_white,
+                             explained ? Explains::what_is_needed : Explains::all_marks);
+        };
+        sheet.footnotes = legend(options_.black_and_white);
+        sheet.footnotes_otherwise = legend(!options_.black_and_white);
     }
 
     static std::vector<int> sorted(std::vector<int> symbols) {
@@ -514,7 +479,16 @@ Page page_of(const paper::Paper& paper, bool landscape) {
 }
 
 double scale_on(const Sheet& sheet, const Page& page) {
-    return scale_to_fit(sheet, page.width, page.height, page.edge);
+    return scale_to_fit(sheet, page.width, page.height, {page.edge, page.edge, page.edge});
+}
+
+Edges narrow_edges(const Page& page) {
+    constexpr double narrow = 5 * paper::units_per_mm; // printers reach to about 4 mm from the paper's edge
+    return {std::min(page.edge, narrow), std::min(page.edge, narrow), page.edge};
+}
+
+double scale_with_narrow_edges(const Sheet& sheet, const Page& page) {
+    return scale_to_fit(sheet, page.width, page.height, narrow_edges(page));
 }
 
 Result<Bound> bind(const Sketch& sketch, const paper::Paper& paper, const Options& options) {

@@ -17,7 +17,11 @@ struct Page {
     double width = 0, height = 0, edge = 0;
 };
 Page page_of(const paper::Paper& paper, bool landscape);
+/// With white edges all around; or with those at the sides and at the top as narrow as printers allow, for a circuit that would otherwise have to
+/// be torn or printed smaller. Below stands whose the sheet is.
 double scale_on(const Sheet& sheet, const Page& page);
+double scale_with_narrow_edges(const Sheet& sheet, const Page& page);
+Edges narrow_edges(const Page& page);
 
 /// The sheets of a set, laid out; index: sheet.
 struct Bound {
@@ -29,7 +33,7 @@ struct Bound {
         int sheet = 0;  ///< from 1
     };
     std::vector<TablePlace> tables; ///< of several sheets: where the table of each plug and relay stands
-    double enlarged = 1;             ///< a lone sheet with room to spare: its scale, above 1
+    double enlarged = 1;            ///< a lone sheet with room to spare: its scale, above 1
 };
 
 /// Cuts the sketch into sheets of that paper and lays them out. Fails only where the layout library cannot be used.

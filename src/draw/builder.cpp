@@ -91,8 +91,7 @@ class Builder {
         write_headings(sheet_, sketch_, weave_, paths_, top_of_all());
         number_symbols();
         name_other_halves();
-        put_around(sheet_, sketch_, unplaced_, pages_, pockets_ ? &taken_ : nullptr);
-        frame();
+        frame(put_around(sheet_, sketch_, unplaced_, pages_, pockets_ ? &taken_ : nullptr));
         return std::move(sheet_);
     }
 
@@ -335,7 +334,7 @@ class Builder {
 
     // ---- margins: everything moves so that the sheet begins at 0, 0
 
-    void frame() {
+    void frame(const Box& foot) {
         std::optional<Box> all;
         const auto include = [&](const Box& b) {
             if (all)
@@ -350,6 +349,7 @@ class Builder {
             for (const Flag& f : w.flags) include(f.box);
         }
         if (!sheet_.notes.words.empty()) include(box_of(sheet_.notes));
+        if (foot.height() > 0) include(foot);
         if (!all) all = Box{};
         for (const Word& line : title_over(sketch_, *all)) {
             sheet_.notes.words.push_back(line);

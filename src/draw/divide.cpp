@@ -97,7 +97,8 @@ class Divider {
             if (here.contains(w->a.symbol) != here.contains(w->b.symbol) &&
                 sketch_.symbols[index(w->a.symbol)].kind != SymbolKind::bus)
                 ++cut;
-        return of_a_wire * cut + std::abs(size_of(group_) - 2 * size_of(part));
+        constexpr int of_a_sheet = 14; // parts
+        return of_a_wire * cut + std::abs(std::min(size_of(group_), 2 * of_a_sheet) - 2 * size_of(part));
     }
 
     const Sketch& sketch_;

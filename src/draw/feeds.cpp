@@ -16,9 +16,13 @@ bool is_source(SymbolKind kind) {
 
 class Climber {
   public:
-    explicit Climber(const Sketch& sketch) : sketch_(sketch), into_(sketch.symbols.size()) {
-        for (const Wire& w : sketch.wires)
-            if (!w.removed) into_[index(w.b.symbol)].push_back(&w);
+    explicit Climber(const Sketch& sketch)
+        : sketch_(sketch), into_(sketch.symbols.size()), out_of_(sketch.symbols.size()) {
+        for (const Wire& w : sketch.wires) {
+            if (w.removed) continue;
+            into_[index(w.b.symbol)].push_back(&w);
+            out_of_[index(w.a.symbol)].push_back(&w);
+        }
     }
 
     Feeds run(int symbol) const {
@@ -72,7 +76,42 @@ class Climber {
         return way;
     }
 
+    std::vector<int> run_from_fuse_to_ground(int symbol) const {
+        std::set<int> met{symbol};
+        std::set<std::pair<int, int>> seen;
+        // Up as far as a fuse, down as far as a ground; `back` is the terminal by which it was come upon.
+        for (const bool up : {true, false}) {
+            std::vector<End> open;
+            const auto go = [&](int from, auto may) {
+                for (const Wire* w : up ? into_[index(from)] : out_of_[index(from)]) {
+                    const End &here = up ? w->b : w->a, &there = up ? w->a : w->b;
+                    const Symbol& next = sketch_.symbols[index(there.symbol)];
+                    if (!may(here.terminal) || is_source(next.kind)) continue;
+                    met.insert(there.symbol);
+                    if (protects(next.kind) || decides_itself(next)) continue;
+                    if (seen.insert({there.symbol, there.terminal}).second) open.push_back(there);
+                }
+            };
+            go(symbol, [](int) { return true; });
+            while (!open.empty()) {
+                const End end = open.back();
+                open.pop_back();
+                const Symbol& at = sketch_.symbols[index(end.symbol)];
+                go(end.symbol, [&](int terminal) {
+                    return up ? passes(at, terminal, end.terminal) : passes(at, end.terminal, terminal);
+                });
+            }
+            seen.clear();
+        }
+        return {met.begin(), met.end()};
+    }
+
   private:
+    // What has a mind of its own ends a way: nobody can say which of its inputs works which of its outputs.
+    static bool decides_itself(const Symbol& symbol) {
+        return symbol.kind == SymbolKind::unit || symbol.kind == SymbolKind::beyond;
+    }
+
     // Can current come in at one terminal of a symbol and leave at the other?
     static bool passes(const Symbol& symbol, int in, int out) {
         const auto one_contact = [&] {
@@ -97,7 +136,7 @@ class Climber {
     }
 
     const Sketch& sketch_;
-    std::vector<std::vector<const Wire*>> into_;
+    std::vector<std::vector<const Wire*>> into_, out_of_;
 };
 
 } // namespace
@@ -123,6 +162,10 @@ bool is_for_something(const Symbol& symbol) {
 Feeds feeds_of(const Sketch& sketch, int symbol) { return Climber(sketch).run(symbol); }
 
 Way way_to(const Sketch& sketch, int symbol) { return Climber(sketch).way(symbol); }
+
+std::vector<int> from_fuse_to_ground(const Sketch& sketch, int symbol) {
+    return Climber(sketch).run_from_fuse_to_ground(symbol);
+}
 
 std::vector<Feeds> feeds_of_loads(const Sketch& sketch) {
     const Climber climber(sketch);

@@ -34,6 +34,10 @@ struct Way {
 };
 Way way_to(const Sketch& sketch, int symbol);
 
+/// What one follows with a finger from a load's fuses to its grounds: the symbol, up to the first fuse on each way and with it, and down to
+/// the feet with them; no source. Current passes as in Feeds; a unit, and what is not drawn, ends a way. Symbols, rising.
+std::vector<int> from_fuse_to_ground(const Sketch& sketch, int symbol);
+
 /// feeds_of for every symbol that a path is for; empty for all others.
 std::vector<Feeds> feeds_of_loads(const Sketch& sketch);
 

@@ -19,7 +19,7 @@ struct Line {
     double step() const { return mark.empty() ? 17.5 : mark_height + 2; } ///< from the line above
 };
 
-std::vector<Line> lines_of(const Sketch& sketch, double width) {
+std::vector<Line> lines_of(const Sketch& sketch, const std::vector<std::string>& footnotes, double width) {
     std::vector<Line> lines;
     const auto add = [&](const std::string& text, WordKind kind, bool set_in = false, std::string mark = {}) {
         for (std::string& line :
@@ -31,7 +31,7 @@ std::vector<Line> lines_of(const Sketch& sketch, double width) {
     add(sketch.verdict, WordKind::rating);
     for (const Remark& r : sketch.remarks) add(r.text, WordKind::line, true, r.shown ? r.mark : "");
     add(sketch.caution, WordKind::rating);
-    for (const std::string& text : sketch.footnotes) add(text, WordKind::line);
+    for (const std::string& text : footnotes) add(text, WordKind::line);
     return lines;
 }
 
@@ -39,7 +39,7 @@ std::vector<Line> lines_of(const Sketch& sketch, double width) {
 
 void paint_foot(Picture& out, const Sketch& sketch, Point below, double width) {
     double y = below.y;
-    for (Line& line : lines_of(sketch, width)) {
+    for (Line& line : lines_of(sketch, sketch.footnotes, width)) {
         y += y == below.y ? before : line.step();
         if (!line.mark.empty()) {
             constexpr double rise = 15; // of the mark over the base line
@@ -52,10 +52,31 @@ void paint_foot(Picture& out, const Sketch& sketch, Point below, double width) {
     }
 }
 
-double height_of_foot(const Sketch& sketch, double width) {
+namespace {
+
+double height_of(const std::vector<Line>& lines) {
     double height = 0;
-    for (const Line& line : lines_of(sketch, width)) height += height == 0 ? before : line.step();
+    for (const Line& line : lines) height += height == 0 ? before : line.step();
     return height == 0 ? 0 : height + 4; // what hangs below the last base line
+}
+
+double width_of(const std::vector<Line>& lines) {
+    double width = 0;
+    for (const Line& line : lines)
+        width = std::max(width, (line.set_in ? room_for_mark : 0) +
+                                    paper::text_width(line.text, size_of(line.kind), weight_of(line.kind)));
+    return width;
+}
+
+} // namespace
+
+Point size_of_foot(const Sketch& sketch, double width) {
+    Point size{};
+    for (const std::vector<std::string>* notes : {&sketch.footnotes, &sketch.footnotes_otherwise}) {
+        const std::vector<Line> lines = lines_of(sketch, *notes, width);
+        size = {std::max(size.x, width_of(lines)), std::max(size.y, height_of(lines))};
+    }
+    return size;
 }
 
 } // namespace loomproof::draw

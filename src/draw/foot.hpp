@@ -7,8 +7,8 @@
 namespace loomproof::draw {
 
 /// The sketch's verdict, remarks, caution and footnotes, set into lines of that width, below a point (the free space above them is theirs,
-/// too). Nothing, and no height, where it has none of them. Units.
+/// too). Nothing, and no size, where it has none of them. Units. The size has room for the footnotes of either way of printing.
 void paint_foot(Picture& out, const Sketch& sketch, Point below, double width);
-double height_of_foot(const Sketch& sketch, double width);
+Point size_of_foot(const Sketch& sketch, double width);
 
 } // namespace loomproof::draw

@@ -73,7 +73,7 @@ LeastNotes least_notes(const Sketch& sketch) {
         bottom = std::max(bottom, box_of(word).bottom);
     }
     if (!key.words.empty()) least.around += before_key + bottom - std::max(0.0, top);
-    least.foot = height_of_foot(sketch, endless);
+    least.foot = size_of_foot(sketch, endless).y;
     return least;
 }
 

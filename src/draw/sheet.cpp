@@ -44,16 +44,17 @@ void fill_in_paths(Picture& symbol, const std::vector<int>& paths) {
     std::erase_if(symbol.words, [](const Word& w) { return w.text.empty(); });
 }
 
-double scale_to_fit(const Sheet& sheet, double width, double height, double edge) {
+double scale_to_fit(const Sheet& sheet, double width, double height, const Edges& edges) {
     const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;
-    const double scale = std::min((width - 2 * edge) / content_width, (height - 2 * edge) / content_height);
+    const double scale =
+        std::min((width - 2 * edges.side) / content_width, (height - edges.top - edges.bottom) / content_height);
     return scale >= 1 ? 1 : std::floor(scale * 1000) / 1000;
 }
 
-bool put_on_page(Sheet& sheet, double width, double height, double edge) {
+bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges) {
     const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;
-    if (content_width > width - 2 * edge || content_height > height - 2 * edge) return false;
-    move(sheet, std::floor((width - content_width) / 2 - margin), std::floor(edge - margin));
+    if (content_width > width - 2 * edges.side || content_height > height - edges.top - edges.bottom) return false;
+    move(sheet, std::floor((width - content_width) / 2 - margin), std::floor(edges.top - margin));
     sheet.width = width;
     sheet.height = height;
     return true;

@@ -42,7 +42,7 @@ struct Sheet {
     double width = 0, height = 0;
     std::vector<PaintedSymbol> symbols{};
     std::vector<PaintedWire> wires{};
-    Picture notes{};                              ///< headings, path numbers, title
+    Picture notes{}; ///< headings, path numbers, title
     std::vector<Arrow> arrows{};
     std::vector<std::pair<Point, Point>> links{}; ///< dashed lines between the holes of one plug
     std::vector<int> path_of{};                   ///< by symbol: number of the nearest path; 0 where the sheet has none
@@ -71,12 +71,17 @@ struct SheetOptions {
 void fill_in_paths(Picture& symbol, const std::vector<int>& paths);
 void fill_in_path(Picture& symbol, int path);
 
-/// How large the sheet may be on such a page (units, with a white edge) against full size: 1, or a little less than what just fits.
-double scale_to_fit(const Sheet& sheet, double width, double height, double edge);
+/// What stays white around a page, units.
+struct Edges {
+    double side = 0, top = 0, bottom = 0;
+};
+
+/// How large the sheet may be on such a page (units) against full size: 1, or a little less than what just fits.
+double scale_to_fit(const Sheet& sheet, double width, double height, const Edges& edges);
 
 /// Puts the sheet on a page of that size (units) with a white edge: centred sideways, at the top. False, and nothing done, where
 /// it is too large.
-bool put_on_page(Sheet& sheet, double width, double height, double edge);
+bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges);
 
 /// Lays out the sketch. Fails only where the layout library cannot be used.
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options);

@@ -67,11 +67,18 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
     const auto scale = [&](const Page& page) {
         return scale_on(sheet, {page.width / enlarged, page.height / enlarged, page.edge / enlarged}) * enlarged;
     };
-    const double when_upright = scale(upright), when_lying = scale(lying);
+    double when_upright = scale(upright), when_lying = scale(lying);
+    const bool narrow = std::max(when_lying, when_upright) < 1;
+    if (narrow) {
+        when_upright = scale_with_narrow_edges(sheet, upright);
+        when_lying = scale_with_narrow_edges(sheet, lying);
+    }
     out.landscape = when_lying > when_upright;
     out.scale = std::max(when_lying, when_upright);
     const Page& page = out.landscape ? lying : upright;
-    put_on_page(sheet, page.width / out.scale, page.height / out.scale, page.edge / out.scale);
+    const Edges edges = narrow ? narrow_edges(page) : Edges{page.edge, page.edge, page.edge};
+    put_on_page(sheet, page.width / out.scale, page.height / out.scale,
+                {edges.side / out.scale, edges.top / out.scale, edges.bottom / out.scale});
     say_owner(sheet, owner, page.edge / out.scale);
     out.drawing.svg = to_svg(sketch, sheet, {.black_and_white = options.black_and_white, .scale = out.scale});
     out.drawing.width_mm = sheet.width / paper::units_per_mm * out.scale;

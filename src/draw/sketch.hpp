@@ -226,6 +226,9 @@ struct Sketch {
     std::vector<Remark> remarks{};
     std::string caution{};                ///< printed bold below all else
     std::vector<std::string> footnotes{}; ///< a line each or more, below that: what dotted lines mean, what was assumed
+    /// What the footnotes are where the same sheet is printed the other way, with or without colour: room is kept for either, so that both look
+    /// alike, sheet by sheet.
+    std::vector<std::string> footnotes_otherwise{};
 };
 
 } // namespace loomproof::draw

@@ -122,9 +122,12 @@ class SpareTables {
                 away[table.sheet].push_back(table.of);
             }
             if (away.empty()) continue;
-            for (const auto& [sheet, names] : away)
-                at_foot.sketch.footnotes.push_back((names.size() > 1 ? "Tables of " : "Table of ") + list_of(names) +
-                                                   ": sheet\u00A0" + std::to_string(sheet) + ".");
+            for (const auto& [sheet, names] : away) {
+                const std::string where = (names.size() > 1 ? "Tables of " : "Table of ") + list_of(names) +
+                                          ": sheet\u00A0" + std::to_string(sheet) + ".";
+                at_foot.sketch.footnotes.push_back(where);
+                at_foot.sketch.footnotes_otherwise.push_back(where);
+            }
             for (SketchPart* said : {&at_parts, &at_foot}) {
                 Result<Sheet> sheet = lay_out_(*said);
                 if (!sheet) return failure(sheet.error());
@@ -140,7 +143,8 @@ class SpareTables {
         return {};
     }
     double best_scale(const Sheet& sheet) const {
-        return std::max(scale_on(sheet, page_of(paper_, false)), scale_on(sheet, page_of(paper_, true)));
+        return std::max(scale_with_narrow_edges(sheet, page_of(paper_, false)),
+                        scale_with_narrow_edges(sheet, page_of(paper_, true)));
     }
     // Only where nothing becomes smaller by it.
     Result<bool> take_in(std::size_t p, const SideTable& table) {

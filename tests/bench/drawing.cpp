@@ -2,12 +2,13 @@
 //
 //     out/build/dev/bench_drawing                everything; many minutes, because Graphviz takes so long at 2000 wires
 //     out/build/dev/bench_drawing overlaps       only the 200 random circuits
-//     out/build/dev/bench_drawing sheets stable  only those; also examples, generated, times, pages, seeds, peer, peer-2000, relays
+//     out/build/dev/bench_drawing sheets stable  only those; also followed, examples, generated, times, pages, seeds, peer, peer-2000, relays
 //
 // At the end stands the table of goals: of each what was measured, and whether it is reached.
 //
 // Not a test: nothing here passes or fails by the clock, and nobody runs it but people.
 #include "bench/layout_peer.hpp"
+#include "bench/sheets_followed.hpp"
 #include "bench/sheets_kept.hpp"
 #include "circuit/read.hpp"
 #include "draw/bench.hpp"
@@ -370,6 +371,39 @@ void sheets_row(const std::string& name, const draw::Sketch& sketch, const paper
          most_crossings);
 }
 
+// ---- how far one must leaf
+
+bench::Followed print_followed(const std::string& name, const draw::Sketch& sketch) {
+    const bench::Followed f = bench::followed_on_sheets(sketch);
+    if (f.all_sheets > 1) say(bench::said_of(name, f));
+    return f;
+}
+
+void followed() {
+    bench::Followed files, vehicles;
+    std::vector<std::filesystem::path> paths;
+    for (const char* folder : {"netlists", "tests/cases/real"})
+        for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_path(folder)))
+            if (entry.path().extension() == ".loom") paths.push_back(entry.path());
+    std::sort(paths.begin(), paths.end());
+    for (const auto& path : paths)
+        if (const auto circuit = read_file(path))
+            files.add(print_followed((path.parent_path().filename() / path.stem()).string(),
+                                     draw::sketch_of(View::now(*circuit))));
+    for (const int wires : {60, 500, 2000})
+        for (const auto& [seed, profile] : {std::pair{7, scenario::Profile::history}, {8, scenario::Profile::clean}}) {
+            const draw::Sketch sketch = draw::sketch_of(
+                View::now(generated(static_cast<std::uint64_t>(seed), wires, profile)), {.tables = false});
+            vehicles.add(print_followed(fmt::format("generated, {} wires", sketch.wires.size()), sketch));
+        }
+    for (const auto& [name, f] : {std::pair{"example files", files}, {"generated vehicles", vehicles}}) {
+        goal(std::string(name) + ", a load from fuse to ground: sheets, mean", f.mean(), 1.5, 2);
+        goal("  sheets, at most", static_cast<double>(f.worst), 3);
+        goal("  headings that only say the path, %", f.headings == 0 ? 0 : 100.0 * f.only_paths / f.headings, 15);
+        say(bench::said_of(name, f));
+    }
+}
+
 // ---- relays the same way round, and apart
 
 void relay_styles(const std::string& name, const Circuit& circuit) {
@@ -542,6 +576,7 @@ int main(int count, char** arguments) {
         sheets_row("510 wires", big, paper::a3, "A3", 0);
         sheets_row("2000 wires", huge, paper::a4, "A4", 8);
     }
+    if (wanted("followed")) followed();
     if (wanted("relays")) {
         say("");
         if (const auto circuit = read_file(support::source_path("netlists/demo-vehicle.loom")))

@@ -289,7 +289,7 @@ TEST_CASE("what the jobs changed, for a printer without colour: flags, a doubled
 TEST_CASE("relays apart on two sheets: where the other half is, where a wire goes on and comes from") {
     const Reading reading = read(fan);
     const auto sheets =
-        draw_sheets(View::now(reading.circuit), {152, 216, 5}, {.relays = Relays::apart, .tables = false});
+        draw_sheets(View::now(reading.circuit), {152, 218, 5}, {.relays = Relays::apart, .tables = false});
     REQUIRE(sheets);
     REQUIRE(sheets->size() == 2);
     check("two-sheets-1", (*sheets)[0].drawing, {"goes on: sheet 2"});

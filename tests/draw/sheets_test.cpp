@@ -158,6 +158,88 @@ TEST_CASE("one wire more on sheets leaves nearly all parts on the sheets on whic
     CHECK(kept.same_company >= 0.8);
 }
 
+namespace {
+
+// What stands on each sheet, by the ids in the drawing.
+std::vector<std::string> symbols_by_sheet(const std::vector<SheetDrawing>& sheets) {
+    std::vector<std::string> out;
+    for (const SheetDrawing& sheet : sheets) {
+        std::string& here = out.emplace_back();
+        const std::string& svg = sheet.drawing.svg;
+        for (std::size_t at = svg.find("<g id=\"s-"); at != std::string::npos; at = svg.find("<g id=\"s-", at + 1)) {
+            const std::size_t name = at + 7;
+            here += " " + svg.substr(name, svg.find('"', name) - name);
+        }
+    }
+    return out;
+}
+
+} // namespace
+
+TEST_CASE("fuse, relay, switch and load that fit on one sheet stand on one, whatever is beside them") {
+    // Twelve circuits, too many for a sheet, each on two fuses: what works the relay hangs on one of its own.
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.point(SymbolKind::bus, "BB1");
+    b.wire(6, "RD", {"battery:+", "BB1"});
+    b.wire(16, "BK", {"battery:-", "GND0"});
+    for (int i = 1; i <= 12; ++i) {
+        const std::string n = std::to_string(i);
+        b.pair(SymbolKind::fuse, "F" + n, "20 A yellow");
+        b.pair(SymbolKind::fuse, "F" + n + "c", "5 A tan");
+        b.relay("K" + n, "fan relay " + n);
+        b.pair(SymbolKind::lever_switch, "S" + n);
+        b.pair(SymbolKind::motor, "M" + n, "9 A", "fan " + n);
+        b.wire(2.5, "RD", {"BB1", "F" + n});
+        b.wire(1, "RD", {"BB1", "F" + n + "c"});
+        b.wire(2.5, "RD/GN", {"F" + n, "K" + n + ":30"});
+        b.wire(1, "GN", {"F" + n + "c", "S" + n});
+        b.wire(1, "GN/WH", {"S" + n, "K" + n + ":86"});
+        b.wire(1, "BN", {"K" + n + ":85", "GND" + n});
+        b.wire(2.5, "BU", {"K" + n + ":87", "X" + n + ":1", "M" + n});
+        b.wire(2.5, "BN", {"M" + n, "GND" + n});
+    }
+    const Result<std::vector<SheetDrawing>> sheets = draw_sheets(b.sketch, paper::a4);
+    REQUIRE(sheets);
+    CHECK(sheets->size() > 3);
+    for (int i = 1; i <= 12; ++i) {
+        const std::string n = std::to_string(i);
+        CAPTURE(n);
+        int whole = 0, parts = 0;
+        for (const std::string& sheet : symbols_by_sheet(*sheets)) {
+            int here = 0;
+            for (const std::string& part : {"F" + n, "F" + n + "c", "S" + n, "K" + n, "M" + n})
+                here += (sheet + " ").find(" s-" + part + " ") != std::string::npos ? 1 : 0;
+            parts += here;
+            whole += here == 5 ? 1 : 0;
+        }
+        CHECK(parts == 5);
+        CHECK(whole == 1);
+    }
+}
+
+TEST_CASE("with colour and without, the sheets are divided and laid out the same") {
+    for (const char* file : {"netlists/demo-vehicle.loom", "netlists/demo-vehicle-corrected.loom",
+                             "tests/begin/expected/headlamp-relays.loom"}) {
+        CAPTURE(file);
+        const Reading reading = support::read_circuit_file(support::source_path(file));
+        REQUIRE(reading.readable);
+        const Sketch sketch = sketch_of(View::now(reading.circuit));
+        const Result<SheetSet> coloured = draw_set(sketch, paper::a4),
+                               plain = draw_set(sketch, paper::a4, {.black_and_white = true});
+        REQUIRE(coloured);
+        REQUIRE(plain);
+        CHECK(symbols_by_sheet(coloured->sheets) == symbols_by_sheet(plain->sheets));
+        REQUIRE(coloured->sheets.size() == plain->sheets.size());
+        for (std::size_t s = 0; s < plain->sheets.size(); ++s) {
+            CAPTURE(s);
+            CHECK(coloured->sheets[s].title == plain->sheets[s].title);
+            CHECK(coloured->sheets[s].landscape == plain->sheets[s].landscape);
+            CHECK(coloured->sheets[s].scale == plain->sheets[s].scale);
+        }
+    }
+}
+
 TEST_CASE(
     "what is left in small pieces shares a sheet, and the tables that have no room elsewhere stand in its white") {
     // Each headlamp has a sheet with its two relays; what works these coils are two short feeds.
