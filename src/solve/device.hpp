@@ -5,6 +5,7 @@
 /// Newton with a line search always finds the one operating point. What is not of that kind (constant power, a regulator's
 /// modes) is an outer iteration or a choice made before. Inside this room quantities are plain SI doubles.
 
+#include <cstddef>
 #include <cstdint>
 
 namespace loomproof::solve {
@@ -22,6 +23,7 @@ struct Device {
         sink,      ///< takes `amps` from a to b while v is above its brown-out, nothing below: electronics, LED lamps
         current,   ///< takes `amps` from a to b whatever the volts
     };
+    static constexpr std::size_t laws = static_cast<std::size_t>(Law::current) + 1;
     Law law = Law::open;
     double ohms = 0;  ///< resistor, conductor (not warmed), source, battery, generator: > 0
     double volts = 0; ///< filament: rated; source, battery, generator: electromotive; sink: rated

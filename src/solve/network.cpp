@@ -13,15 +13,16 @@ constexpr int most_steps = 200;
 constexpr double enough = 1e-11; // residual, relative to the largest current
 /// Currents below a tenth of a milliamp are noise on a vehicle: the residual is not measured against less.
 constexpr double least_amps = 1e-4;
-/// Of the slope of the energy at the start of a step: so much may be left at its end; beyond the least of the energy only so little.
+/// Of the slope of the energy at the start of a step: so much may be left at its end; where nothing says that the energy has fallen up to
+/// there, beyond its least only so little.
 constexpr double near_enough = 0.1, least_beyond = 1e-4;
 constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
 
 std::atomic<std::size_t> points_so_far{0};
 
-bool straight(const Device& d) {
-    return d.law == Device::Law::open || d.law == Device::Law::resistor || d.law == Device::Law::source ||
-           d.law == Device::Law::current;
+bool straight(Device::Law law) {
+    return law == Device::Law::open || law == Device::Law::resistor || law == Device::Law::source ||
+           law == Device::Law::current;
 }
 
 std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const Ends> branches) {
@@ -46,11 +47,12 @@ Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
 }
 
 void Network::answer(const std::vector<double>& volts, Answers& out) const {
-    for (std::uint32_t k : conducting_) {
-        const Response r = respond(devices_[k], volts[branches_[k].a] - volts[branches_[k].b]);
-        out.amps[k] = r.amps;
-        out.siemens[k] = r.siemens;
-    }
+    for (const auto& branches : of_law_)
+        for (std::uint32_t k : branches) {
+            const Response r = respond(devices_[k], volts[branches_[k].a] - volts[branches_[k].b]);
+            out.amps[k] = r.amps;
+            out.siemens[k] = r.siemens;
+        }
     if (!probe_) return;
     const Response r = respond(probe_->device, volts[probe_->node]);
     out.amps.back() = r.amps;
@@ -92,49 +94,86 @@ bool Network::balances(const Answers& answers, double largest, double highest) {
     return true;
 }
 
-/// Sum over the branches of (current at volts + t d) times (volts of d across it): the slope of the energy along d.
-double Network::slope_along(const std::vector<double>& volts, double t) const {
-    double sum = straight_start_ + straight_growth_ * t;
-    for (std::uint32_t k : curved_) {
-        const Ends e = branches_[k];
-        const double step = direction_[e.a] - direction_[e.b];
-        if (step != 0) sum += respond(devices_[k], volts[e.a] - volts[e.b] + t * step).amps * step;
+/// Sums over the branches of (current at volts + t d) times (volts of d across it), and of its conductance times those volts squared.
+Network::Slope Network::slope_along(const std::vector<double>& volts, double t) const {
+    Slope sum{straight_.slope + straight_.growth * t, straight_.growth};
+    const auto add = [&](const Device& device, double v, double step) {
+        if (step == 0) return;
+        const Response r = respond(device, v + t * step);
+        sum.slope += r.amps * step;
+        sum.growth += r.siemens * step * step;
+    };
+    for (std::size_t law = 0; law < of_law_.size(); ++law) {
+        if (straight(static_cast<Device::Law>(law))) continue;
+        for (std::uint32_t k : of_law_[law]) {
+            const Ends e = branches_[k];
+            add(devices_[k], volts[e.a] - volts[e.b], direction_[e.a] - direction_[e.b]);
+        }
     }
-    if (probe_)
-        sum +=
-            respond(probe_->device, volts[probe_->node] + t * direction_[probe_->node]).amps * direction_[probe_->node];
+    if (probe_) add(probe_->device, volts[probe_->node], direction_[probe_->node]);
     return sum;
 }
 
-/// The same where the answers are known already.
-double Network::slope_of(const Answers& answers) const {
-    double sum = 0;
-    for (std::uint32_t k : conducting_)
-        sum += answers.amps[k] * (direction_[branches_[k].a] - direction_[branches_[k].b]);
-    if (probe_) sum += answers.amps.back() * direction_[probe_->node];
-    return sum;
+/// The slopes at the start and at the end of the whole step, where the answers are known already.
+std::pair<double, double> Network::slopes_of(const Answers& start, const Answers& whole) const {
+    double at_start = 0, at_whole = 0;
+    for (std::uint32_t k : conducting_) {
+        const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
+        at_start += start.amps[k] * step;
+        at_whole += whole.amps[k] * step;
+    }
+    if (probe_) {
+        at_start += start.amps.back() * direction_[probe_->node];
+        at_whole += whole.amps.back() * direction_[probe_->node];
+    }
+    return {at_start, at_whole};
+}
+
+/// How fast the slope grows at the end of the whole step, and what of it the straight branches are.
+double Network::prepare_search(const Answers& start, const Answers& whole) {
+    double growth = 0;
+    straight_ = {};
+    for (std::size_t law = 0; law < of_law_.size(); ++law)
+        for (std::uint32_t k : of_law_[law]) {
+            const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
+            growth += whole.siemens[k] * step * step;
+            if (!straight(static_cast<Device::Law>(law))) continue;
+            straight_.slope += start.amps[k] * step;
+            straight_.growth += start.siemens[k] * step * step;
+        }
+    if (probe_) growth += whole.siemens.back() * direction_[probe_->node] * direction_[probe_->node];
+    return growth;
 }
 
 /// Where along d the energy is as good as least. It is convex, so its slope only grows: bracket, then interpolate where the slopes at
-/// both ends are alike, and halve where they are not: far along d a diode's slope is a million times the one at the start, and the
-/// line between them says nothing. Short of the least a tenth of the slope may be left, as for Newton's own step: the energy has fallen all the way there.
-double Network::best_step(const std::vector<double>& volts, double at_start, double at_whole) const {
-    double low = 0, high = 1, slope_low = at_start, slope_high = at_whole;
-    while (slope_high < 0 && high < 1e6) {
+/// both ends are alike. Where they are not, far along d a diode's slope is a million times the one at the start, and the line between them
+/// says nothing; but the slope itself is straight there, and Newton's step back ends where the diode begins to bend.
+double Network::best_step(const std::vector<double>& volts, double at_start, Slope at_high) const {
+    double low = 0, high = 1, slope_low = at_start;
+    while (at_high.slope < 0 && high < 1e6) {
         low = high;
-        slope_low = slope_high;
+        slope_low = at_high.slope;
         high *= 2;
-        slope_high = slope_along(volts, high);
+        at_high = slope_along(volts, high);
     }
     for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
-        const bool alike = slope_high < 10 * -slope_low && -slope_low < 10 * slope_high;
-        double t = (low + high) / 2;
-        if (alike && i % 3 != 2) t = low - slope_low * (high - low) / (slope_high - slope_low);
-        if (!(t > low && t < high)) t = (low + high) / 2;
-        const double slope = slope_along(volts, t);
-        if (slope >= near_enough * at_start && slope <= least_beyond * -at_start) return t;
-        (slope < 0 ? low : high) = t;
-        (slope < 0 ? slope_low : slope_high) = slope;
+        const bool alike = at_high.slope < 10 * -slope_low && -slope_low < 10 * at_high.slope;
+        double t = alike ? low - slope_low * (high - low) / (at_high.slope - slope_low)
+                         : high - at_high.slope / at_high.growth;
+        if (i % 3 == 2 || !(t > low && t < high)) t = (low + high) / 2;
+        const Slope here = slope_along(volts, t);
+        // Of a convex energy no slope lies about the way to either side: up to `low` it has fallen by -slope_low * low at least, from there
+        // to t it has risen by no more than slope * (t - low).
+        const bool fallen = here.slope * (t - low) <= 0.5 * -slope_low * low;
+        const double most = -at_start * (fallen ? near_enough : least_beyond);
+        if (here.slope >= near_enough * at_start && here.slope <= most) return t;
+        if (here.slope < 0) {
+            low = t;
+            slope_low = here.slope;
+        } else {
+            high = t;
+            at_high = here;
+        }
     }
     return (low + high) / 2;
 }
@@ -162,11 +201,11 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
     if (start.size() == nodes_) s.volts.assign(start.begin(), start.end());
     s.volts[0] = 0;
     conducting_.clear();
-    curved_.clear();
+    for (auto& branches : of_law_) branches.clear();
     for (std::uint32_t k = 0; k < branches_.size(); ++k) {
         if (devices_[k].law == Device::Law::open) continue;
         conducting_.push_back(k);
-        if (!straight(devices_[k])) curved_.push_back(k);
+        of_law_[static_cast<std::size_t>(devices_[k].law)].push_back(k);
     }
     s.island.assign(nodes_, false);
     find_islands(s.island);
@@ -198,21 +237,14 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         if (no_step_left) break;
         for (std::uint32_t n = 0; n < nodes_; ++n) further_[n] = s.volts[n] + direction_[n];
         answer(further_, there_);
-        const double at_start = slope_of(here_), at_whole = slope_of(there_);
+        const auto [at_start, at_whole] = slopes_of(here_, there_);
         if (!(at_start < 0) ||
             std::abs(at_whole) <= near_enough * -at_start) { // near enough: Newton's own step converges fastest
             std::swap(s.volts, further_);
             std::swap(here_, there_);
             continue;
         }
-        straight_start_ = straight_growth_ = 0;
-        for (std::uint32_t k : conducting_) {
-            if (!straight(devices_[k])) continue;
-            const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
-            straight_start_ += here_.amps[k] * step;
-            straight_growth_ += here_.siemens[k] * step * step;
-        }
-        const double t = best_step(s.volts, at_start, at_whole);
+        const double t = best_step(s.volts, at_start, {at_whole, prepare_search(here_, there_)});
         if (!std::isfinite(t)) break;
         for (std::uint32_t n = 1; n < nodes_; ++n) s.volts[n] += t * direction_[n];
         answer(s.volts, here_);

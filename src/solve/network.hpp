@@ -6,10 +6,12 @@
 #include "solve/device.hpp"
 #include "solve/elimination.hpp"
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace loomproof::solve {
@@ -66,9 +68,14 @@ class Network {
     void answer(const std::vector<double>& volts, Answers&) const;
     double conduct(const Answers&);
     bool balances(const Answers&, double largest, double highest);
-    double slope_along(const std::vector<double>& volts, double t) const;
-    double slope_of(const Answers&) const;
-    double best_step(const std::vector<double>& volts, double at_start, double at_whole) const;
+    /// Of the energy, on the way along a step: its slope there and how fast that grows. Both per unit of the step.
+    struct Slope {
+        double slope = 0, growth = 0;
+    };
+    Slope slope_along(const std::vector<double>& volts, double t) const;
+    std::pair<double, double> slopes_of(const Answers& start, const Answers& whole) const;
+    double prepare_search(const Answers& start, const Answers& whole);
+    double best_step(const std::vector<double>& volts, double at_start, Slope at_whole) const;
     void find_islands(std::vector<bool>& island) const;
 
     std::uint32_t nodes_;
@@ -79,10 +86,11 @@ class Network {
     std::span<const Device> devices_; ///< during solve
     std::optional<Probe> probe_;
     std::vector<std::uint32_t> conducting_; ///< branches that are not open
-    std::vector<std::uint32_t> curved_;     ///< of those, whose slope is not the same everywhere
+    /// The same by their law: asked one law after the other, the processor guesses right which comes next.
+    std::array<std::vector<std::uint32_t>, Device::laws> of_law_;
     std::vector<double> unbalanced_, stiffness_, direction_, further_; ///< by node
     Answers here_, there_;
-    double straight_start_ = 0, straight_growth_ = 0; ///< of the slope of the energy: the part of the straight branches
+    Slope straight_; ///< at the start of the step: the part of the straight branches, which grows alike everywhere
 };
 
 /// Operating points that this process has worked out so far, in all networks: for measuring.

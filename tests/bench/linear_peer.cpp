@@ -45,22 +45,39 @@ class Theirs {
         ldlt_.analyzePattern(matrix_);
     }
 
-    /// Conductances and what does not balance, at some volts; returns the largest current.
-    double assemble(const std::vector<double>& volts) {
+    /// What every device answers at some volts.
+    struct Answers {
+        std::vector<double> amps, siemens;
+    };
+    void answer(const std::vector<double>& volts, Answers& out) const {
+        out.amps.resize(ends_.size());
+        out.siemens.resize(ends_.size());
+        for (std::size_t k = 0; k < ends_.size(); ++k) {
+            const Response r = respond(devices_[k], volts[ends_[k].a] - volts[ends_[k].b]);
+            out.amps[k] = r.amps, out.siemens[k] = r.siemens;
+        }
+    }
+
+    /// Conductances and what does not balance; returns the largest current.
+    double assemble(const Answers& answers) {
         std::fill(matrix_.valuePtr(), matrix_.valuePtr() + matrix_.nonZeros(), 0.0);
         // What floats is held by next to nothing: Eigen has no other way with a part that touches no reference.
         for (int n = 0; n < size(); ++n) matrix_.coeffRef(n, n) = 1e-12;
         right_.setZero();
         double largest = 1e-4;
         for (std::size_t k = 0; k < ends_.size(); ++k) {
-            const Response r = respond(devices_[k], volts[ends_[k].a] - volts[ends_[k].b]);
+            const double amps = answers.amps[k], siemens = answers.siemens[k];
             const Places& p = places_[k];
-            if (p.a != nullptr) *p.a += r.siemens, right_[row(ends_[k].a)] -= r.amps;
-            if (p.b != nullptr) *p.b += r.siemens, right_[row(ends_[k].b)] += r.amps;
-            if (p.both != nullptr) *p.both -= r.siemens;
-            largest = std::max(largest, std::abs(r.amps));
+            if (p.a != nullptr) *p.a += siemens, right_[row(ends_[k].a)] -= amps;
+            if (p.b != nullptr) *p.b += siemens, right_[row(ends_[k].b)] += amps;
+            if (p.both != nullptr) *p.both -= siemens;
+            largest = std::max(largest, std::abs(amps));
         }
         return largest;
+    }
+    double assemble(const std::vector<double>& volts) {
+        answer(volts, here_);
+        return assemble(here_);
     }
     Lower lower() const {
         Lower out;
@@ -89,10 +106,13 @@ class Theirs {
     }
     double unbalanced() const { return right_.lpNorm<Eigen::Infinity>(); }
 
-    /// The same Newton with the same line search, ended by the balance of its currents: volts by node. With Eigen's factorisation, or with the peer's.
+    /// The same Newton with the same line search, ended by the balance of its currents: volts by node. With Eigen's factorisation, or with
+    /// the peer's. It asks the devices no more often than ours does: straight ones not at all along a step, none twice at the same volts.
     std::vector<double> operating_point(std::vector<double> volts, const FactorPeer* peer) {
+        std::vector<double> further(nodes_, 0);
+        answer(volts, here_);
         for (int round = 0; round < 200; ++round) {
-            const double largest = assemble(volts);
+            const double largest = assemble(here_);
             const double off = unbalanced();
             if (peer) {
                 step_by(*peer);
@@ -104,43 +124,83 @@ class Theirs {
             // wait for it took three times the rounds and made us look better than we are. Those volts are millivolts apart,
             // which the row shows.
             if (off <= 1e-11 * largest) break;
-            const double start = slope(volts, 0), whole = slope(volts, 1);
-            const double t = std::abs(whole) > 0.1 * std::abs(start) ? best_step(volts, start, whole) : 1;
+            for (std::uint32_t n = 1; n < nodes_; ++n) further[n] = volts[n] + step_[row(n)];
+            answer(further, there_);
+            double start = 0, whole = 0;
+            for (std::size_t k = 0; k < ends_.size(); ++k) {
+                const double across = step_across(k);
+                start += here_.amps[k] * across;
+                whole += there_.amps[k] * across;
+            }
+            if (std::abs(whole) <= 0.1 * std::abs(start)) {
+                std::swap(volts, further);
+                std::swap(here_, there_);
+                continue;
+            }
+            const double t = best_step(volts, start, whole);
             for (std::uint32_t n = 1; n < nodes_; ++n) volts[n] += t * step_[row(n)];
+            answer(volts, here_);
         }
         return volts;
     }
 
   private:
-    double best_step(const std::vector<double>& volts, double start, double whole) const {
-        double low = 0, high = 1, slope_low = start, slope_high = whole;
-        while (slope_high < 0 && high < 1e6) {
-            low = high, slope_low = slope_high;
-            high *= 2, slope_high = slope(volts, high);
+    struct Slope {
+        double slope = 0, growth = 0;
+    };
+    double best_step(const std::vector<double>& volts, double start, double whole) {
+        Slope at_high{whole, 0};
+        straight_ = {};
+        for (std::size_t k = 0; k < ends_.size(); ++k) {
+            const double across = step_across(k);
+            at_high.growth += there_.siemens[k] * across * across;
+            if (curved(devices_[k])) continue;
+            straight_.slope += here_.amps[k] * across;
+            straight_.growth += here_.siemens[k] * across * across;
+        }
+        double low = 0, high = 1, slope_low = start;
+        while (at_high.slope < 0 && high < 1e6) {
+            low = high, slope_low = at_high.slope;
+            high *= 2, at_high = slope(volts, high);
         }
         for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
-            const bool alike = slope_high < 10 * -slope_low && -slope_low < 10 * slope_high;
-            double t = (low + high) / 2;
-            if (alike && i % 3 != 2) t = low - slope_low * (high - low) / (slope_high - slope_low);
-            if (!(t > low && t < high)) t = (low + high) / 2;
-            const double here = slope(volts, t);
-            if (here >= 0.1 * start && here <= 1e-4 * -start) return t;
-            (here < 0 ? low : high) = t;
-            (here < 0 ? slope_low : slope_high) = here;
+            const bool alike = at_high.slope < 10 * -slope_low && -slope_low < 10 * at_high.slope;
+            double t = alike ? low - slope_low * (high - low) / (at_high.slope - slope_low)
+                             : high - at_high.slope / at_high.growth;
+            if (i % 3 == 2 || !(t > low && t < high)) t = (low + high) / 2;
+            const Slope here = slope(volts, t);
+            const bool fallen = here.slope * (t - low) <= 0.5 * -slope_low * low;
+            if (here.slope >= 0.1 * start && here.slope <= -start * (fallen ? 0.1 : 1e-4)) return t;
+            if (here.slope < 0)
+                low = t, slope_low = here.slope;
+            else
+                high = t, at_high = here;
         }
         return (low + high) / 2;
+    }
+    static bool curved(const Device& d) {
+        return d.law != Device::Law::open && d.law != Device::Law::resistor && d.law != Device::Law::source &&
+               d.law != Device::Law::current;
+    }
+    double step_across(std::size_t k) const {
+        const Ends e = ends_[k];
+        return (e.a == 0 ? 0 : step_[row(e.a)]) - (e.b == 0 ? 0 : step_[row(e.b)]);
     }
     struct Places {
         double *a, *b, *both;
     };
     static int row(std::uint32_t node) { return static_cast<int>(node) - 1; }
     int size() const { return static_cast<int>(nodes_) - 1; }
-    double slope(const std::vector<double>& volts, double t) const {
-        double sum = 0;
+    Slope slope(const std::vector<double>& volts, double t) const {
+        Slope sum{straight_.slope + straight_.growth * t, straight_.growth};
         for (std::size_t k = 0; k < ends_.size(); ++k) {
+            if (!curved(devices_[k])) continue;
             const Ends e = ends_[k];
-            const double step = (e.a == 0 ? 0 : step_[row(e.a)]) - (e.b == 0 ? 0 : step_[row(e.b)]);
-            if (step != 0) sum += respond(devices_[k], volts[e.a] - volts[e.b] + t * step).amps * step;
+            const double across = step_across(k);
+            if (across == 0) continue;
+            const Response r = respond(devices_[k], volts[e.a] - volts[e.b] + t * across);
+            sum.slope += r.amps * across;
+            sum.growth += r.siemens * across * across;
         }
         return sum;
     }
@@ -152,6 +212,8 @@ class Theirs {
     Eigen::VectorXd right_, step_;
     std::vector<double> x_;
     std::vector<Places> places_;
+    Answers here_, there_;
+    Slope straight_;
     Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> ldlt_;
 };
 
