@@ -276,21 +276,77 @@ std::vector<Said> said(const Sources& sources, const Tree& tree) {
     return all;
 }
 
-#ifdef BENCH_SIMDJSON
-std::string json_of(const std::vector<Said>& all) {
-    const auto quoted = [](std::string_view text) {
-        std::string out = "\"";
-        for (const char ch : text) {
-            if (ch == '"' || ch == '\\') out += '\\';
-            out += ch;
+/// What a walk over every word meets.
+struct Words {
+    std::size_t clauses = 0, words = 0, bytes = 0;
+    bool operator==(const Words&) const = default;
+};
+
+Words words_of(const Tree& tree) {
+    Words met;
+    for (const Statement& s : tree.statements) {
+        ++met.clauses;
+        for (std::uint32_t t = s.first; t < s.last; ++t) {
+            const Token& token = tree.tokens[t];
+            if (token.mark == ',') {
+                ++met.clauses;
+                continue;
+            }
+            ++met.words;
+            met.bytes += token.end - token.begin;
         }
-        return out + '"';
-    };
+    }
+    return met;
+}
+
+#ifdef BENCH_SIMDJSON
+std::string in_quotes(std::string_view text) {
+    std::string out = "\"";
+    for (const char ch : text) {
+        if (ch == '"' || ch == '\\') out += '\\';
+        out += ch;
+    }
+    return out + '"';
+}
+
+/// A list of statements, each a list of clauses, each a list of words: what our tree holds.
+std::string json_of(const Sources& sources, const Tree& tree) {
+    std::string json = "[";
+    for (const Statement& s : tree.statements) {
+        json += json.size() > 1 ? ",\n[[" : "[[";
+        bool first = true;
+        for (std::uint32_t t = s.first; t < s.last; ++t) {
+            const bool comma = tree.tokens[t].mark == ',';
+            if (!comma) json += (first ? "" : ",") + in_quotes(sources.text(tree.span(tree.tokens[t])));
+            if (comma) json += "],[";
+            first = comma;
+        }
+        json += "]]";
+    }
+    return json + "]";
+}
+
+Words words_of(const simdjson::padded_string& json) {
+    Words met;
+    simdjson::ondemand::parser parser;
+    simdjson::ondemand::document document = parser.iterate(json);
+    for (simdjson::ondemand::array statement : document.get_array())
+        for (simdjson::ondemand::array clause : statement) {
+            ++met.clauses;
+            for (auto word : clause) {
+                ++met.words;
+                met.bytes += word.get_string().value().size();
+            }
+        }
+    return met;
+}
+
+std::string json_of(const std::vector<Said>& all) {
     std::string json = "[";
     for (const Said& one : all) {
         if (json.size() > 1) json += ",\n";
-        json += "{\"head\":" + quoted(one.head) + ",\"clauses\":[";
-        for (std::size_t i = 0; i < one.clauses.size(); ++i) json += (i > 0 ? "," : "") + quoted(one.clauses[i]);
+        json += "{\"head\":" + in_quotes(one.head) + ",\"clauses\":[";
+        for (std::size_t i = 0; i < one.clauses.size(); ++i) json += (i > 0 ? "," : "") + in_quotes(one.clauses[i]);
         json += "]}";
     }
     return json + "]";
@@ -338,6 +394,19 @@ void reading_rows() {
         say(fmt::format("{:9.0f} wires  ours {:7.3f} (of that records {:.3f})  simdjson {:7.3f}  {}{}", n,
                         ours / n * 1e6, (ours - tree_only) / n * 1e6, theirs / n * 1e6, verdict(theirs / ours, 1),
                         our_records == their_records ? "" : "  the records DIFFER"));
+        // The JSON above has a clause as one text, while our tree has taken it apart: here the peer is given the words too.
+        const simdjson::padded_string json_words(json_of(sources, parsed.tree));
+        Words our_words, their_words;
+        const double our_walk = median_seconds(
+            [&] {
+                parsed = parse(sources, source);
+                our_words = words_of(parsed.tree);
+            },
+            runs);
+        const double their_walk = median_seconds([&] { their_words = words_of(json_words); }, runs);
+        say(fmt::format("            every word by itself, no record made: ours {:.3f}  simdjson {:.3f}  {}{}",
+                        our_walk / n * 1e6, their_walk / n * 1e6, verdict(their_walk / our_walk, 0),
+                        our_words == their_words ? "" : "  the words DIFFER"));
 #else
         say(fmt::format("{:9.0f} wires  ours {:7.3f} (of that records {:.3f})  simdjson is not installed (.ci/install "
                         "bench): no figure "
