@@ -349,10 +349,11 @@ End Reader::read_end(Cursor& c, const Item& item, bool from) {
                 "text-end-unclear", end.span,
                 "Where this plus comes from is not said: over which fuse it is live decides what can burn.",
                 "Type, if from the battery itself: " + line_with(item, end.span, "battery:+"));
+            const std::string free = free_name(spec_of(Kind::existing_wire));
             f.cures.push_back(
                 {"If from a wire that is there already, say in a line above what it is and behind which fuse "
-                 "(existing wire T1 \"...\", live always, behind ... A), and type here: " +
-                 line_with(item, end.span, "T1")});
+                 "(existing wire " +
+                 free + " \"...\", live always, behind ... A), and type here: " + line_with(item, end.span, free)});
             out_.findings.push_back(std::move(f));
             return end;
         }

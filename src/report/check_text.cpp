@@ -284,9 +284,11 @@ std::string verdict(const Checked& checked) {
     std::string out = found.empty() ? "" : with_commas(found) + ". ";
     // Unfinished is not wrong, but it is not done either: who reads only the last line must not take it for the end.
     const std::size_t left = checked.still_to_wire.size();
+    std::vector<std::string> ends; // without what the list says of them
+    for (const std::string& end : checked.still_to_wire) ends.push_back(end.substr(0, end.find(" (")));
     if (left > 0)
         out += fmt::format("Not finished: {} still to wire. ",
-                           left <= 3 ? printable(list_of(checked.still_to_wire)) + (left == 1 ? " is" : " are")
+                           left <= 3 ? printable(list_of(ends)) + (left == 1 ? " is" : " are")
                                      : counted(left, "end") + " are");
     if (checked.nothing_described) return out + "Nothing else could be read, so nothing was checked.";
 

@@ -27,6 +27,17 @@ bool open_cut_end(const Study& study, const Ends& ends, TerminalId t) {
     return !(w.a == t ? w.capped_a : w.capped_b);
 }
 
+/// What heat, pressure or a level works mostly has one wire, and its body is the other end.
+const char* perhaps_its_body(const View& now, TerminalId t) {
+    const Circuit& c = now.circuit();
+    const Part& part = c.part_of(t);
+    if (part.kind != Kind::switching || part.terminals.size() != 2 || part.controls.size() != 1 ||
+        c.at(part.controls.front()).type != Control::Type::sensed)
+        return "";
+    const TerminalId other = part.terminals.front() == t ? part.terminals.back() : part.terminals.front();
+    return wired(now, other) ? " (if its body is that end, say behind its name: grounded by its mounting)" : "";
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
@@ -74,7 +85,7 @@ void run(const Study& study, Report& report) {
     Finding f;
     f.rule = "still-to-wire";
     f.severity = Severity::note;
-    f.subjects = names_of(c, terminals);
+    for (TerminalId t : terminals) f.subjects.push_back(name_of(c, t) + perhaps_its_body(study.now, t));
     f.subjects.insert(f.subjects.end(), rest.begin(), rest.end());
     f.headline = fmt::format("Still to wire: {}.", list_of(f.subjects));
     f.cites.push_back(cites.front());
