@@ -177,6 +177,10 @@ enum class Attr : std::uint8_t {
     solenoid,       ///< [A] what a starter's solenoid takes while it pulls in, both windings together
     medium_current, ///< [A] motor with three speeds: what its middle winding takes
     power3,         ///< [W] the same in watts
+    senses,         ///< relay: flag, it reads the volts at its own terminal 30
+    closes_at,      ///< [V] relay that does: where it pulls in
+    opens_at,       ///< [V] and where it lets go
+    limited_to, ///< [A] an output of an electronic unit: at this current it limits or cuts off by itself; `word` its pin
     input_ohms, ///< [ohm] between an input of an electronic unit and ground or plus; `word` its pin and which: "49 ground"
 };
 
@@ -287,6 +291,7 @@ enum class Purpose : std::uint8_t {
     charge_lamp_terminal,
     leak,  ///< of an unpowered electronic output into another pin of its unit
     input, ///< what an electronic unit's input takes: a = the side where its current comes from
+    sensing, ///< of a relay that reads the volts between its own terminals, and its coil with them: a = 30, b = its ground
 };
 
 struct Primitive {
@@ -300,7 +305,10 @@ struct Primitive {
     Stated<Volts> voltage;
     Stated<Ohms> resistance;
     Stated<Amps> rating; ///< protector, contact, junction, hole: what it may carry
-    bool strong = false; ///< sources: can burn a wire (battery, capacitor); false where current is limited by nature
+    Stated<Amps>
+        limit; ///< contact: an electronic output that limits or cuts off by itself at this current; else unknown
+    Stated<Volts> lets_go; ///< sensing: at these volts and below; it pulls in at `voltage` and above
+    bool strong = false;   ///< sources: can burn a wire (battery, capacitor); false where current is limited by nature
     Life life;
 };
 

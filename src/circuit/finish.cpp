@@ -230,7 +230,36 @@ void Reader::limit(const Item& item, Cursor& c) {
     if (l.volts.known()) c_.limits.push_back(std::move(l));
 }
 
+/// Relays that read their own volts: do their figures make sense? And one can only be worked out where the file says what the engine does; else
+/// it may stand either way, as one that runs by the clock.
+void Reader::look_at_sensing_relays() {
+    for (Part& part : c_.parts) {
+        if (part.kind != Kind::relay || part.controls.empty()) continue;
+        bool senses = false;
+        for (const Attribute& a : part.attributes) {
+            senses = senses || a.key == Attr::senses || a.key == Attr::closes_at || a.key == Attr::opens_at;
+            if (a.key != Attr::closes_at || !a.value.known()) continue;
+            for (const Attribute& b : part.attributes)
+                if (b.key == Attr::opens_at && b.value.known() && b.value.nominal >= a.value.nominal &&
+                    a.life.born <= b.life.born && b.life.born < a.life.gone) {
+                    problem("text-unclear-figure", b.span,
+                            "It would open at more volts than those at which it closes, and hum between the two.",
+                            "Type the larger figure behind closes at, the smaller one behind opens at.");
+                    part.poisoned = true;
+                }
+        }
+        if (!senses || c_.engine) continue;
+        c_.controls[part.controls.front().index].type = Control::Type::sensed;
+        Attribute open;
+        open.key = Attr::told;
+        open.open = "when {} joins its two sides, as no line says what the engine does (engine, runs while Y1 is fed)";
+        open.life = part.life;
+        part.attributes.push_back(std::move(open));
+    }
+}
+
 void Reader::expand_all() {
+    look_at_sensing_relays();
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const auto expand = spec_of(c_.at(id).kind).expand;

@@ -24,6 +24,8 @@ constexpr AttrSpec input_says[] = {
     {"{ohm} to ground", Attr::input_ohms, "what is inside it", "ground"},
     {"{ohm} to plus", Attr::input_ohms, "what is inside it", "plus"},
 };
+/// How soon it cuts off differs from maker to maker.
+constexpr const char* rides_through = "whether output {pin} of {} rides through what its load takes to start";
 constexpr AttrSpec output_says[] = {
     {"ground side", Attr::ground_side, "joins its pin to ground"},
     {"plus side", Attr::plus_side, "joins its pin to plus"},
@@ -39,6 +41,9 @@ constexpr AttrSpec output_says[] = {
     {"when {word} {word}", Attr::driven_when, "what commands it"},
     {"when {word} is {word}", Attr::driven_when, ""},
     {"when wish {word} is {word}", Attr::driven_when, ""},
+    {"limited to {A}", Attr::limited_to, "limits or cuts off by itself there", nullptr, rides_through},
+    {"cuts off at {A}", Attr::limited_to, "", nullptr, rides_through},
+    {"limits at {A}", Attr::limited_to, "", nullptr, rides_through},
     {"clamped {V}", Attr::clamped, "where it takes up the kick of a coil"},
     {"pulsed {Hz}", Attr::pulsed, "switches on and off that often", nullptr,
      "how much of the time output {pin} of {} is on: it is taken to be on or off"},

@@ -196,6 +196,7 @@ class Reader {
     void still_to_wire(const Item&, Cursor&);
     void accept(const Item&, Cursor&);
     void limit(const Item&, Cursor&);
+    void look_at_sensing_relays();
     void expand_all();
     // assumptions.cpp
     void assume_straps();

@@ -123,7 +123,13 @@ class Maker {
         }
         case Kind::breaker:
         case Kind::alternator: symbol().rating = amps(Attr::rating); return;
-        case Kind::relay: symbol().rating = amps(Attr::make_rating); return;
+        case Kind::relay:
+            symbol().rating = amps(Attr::make_rating);
+            for (const auto& [key, does] :
+                 {std::pair{Attr::closes_at, "closes at "}, std::pair{Attr::opens_at, "opens at "}})
+                if (const Stated<Volts> volts = view_.volts(id_, key); volts.known())
+                    symbol().rating += (symbol().rating.empty() ? "" : ", ") + (does + said(volts, symbol().doubts));
+            return;
         case Kind::battery: {
             const Stated<Volts> volts = view_.volts(id_, Attr::voltage);
             symbol().rating = volts.known() ? said(volts, symbol().doubts) : text(circuit_.vehicle.system);
@@ -401,6 +407,10 @@ class Maker {
     // ---- relay
 
     void shape_relay() {
+        if (!with_role(Role::coil_plus).exists()) { // one that reads its own volts: a unit with its stamps
+            symbol().kind = SymbolKind::unit;
+            return take_all();
+        }
         take(with_role(Role::coil_plus));
         take(with_role(Role::coil_minus));
         const TerminalId common = with_role(Role::common);

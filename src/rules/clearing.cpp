@@ -26,7 +26,7 @@ std::optional<Band> opening(const Study& s, const Protection& p, Amps current, C
     Band band{Seconds{0}, Seconds{0}};
     for (PrimitiveId device : p.devices) {
         if (s.circuit.at(device).element != Element::protector)
-            continue; // a source that limits itself never opens, and never has to
+            continue; // what limits itself, a source or an output, never opens, and never has to
         const Amps rating = rating_of(s, device).nominal;
         const reference::Protector style = style_of(s, device, rating);
         const auto time = reference::opening_time(style, rating, current * (rating / p.lets_through));

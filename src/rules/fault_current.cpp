@@ -20,7 +20,7 @@ bool carries_fault(const Study& s, EdgeRef e, TerminalId from, Protectors protec
     switch (p.element) {
     case Element::joint:
     case Element::meter: return true;
-    case Element::contact: return p.closed_in != 0;
+    case Element::contact: return p.closed_in != 0 && (protectors == Protectors::pass || !p.limit.known());
     case Element::protector: return protectors == Protectors::pass;
     // What takes up the kick of a coil inside a relay leads only to the coil's own other end.
     case Element::junction: return p.purpose != Purpose::suppressor && from == (s.from_plus() ? p.a : p.b);

@@ -12,6 +12,7 @@
 
 namespace loomproof::rules {
 
+/// `stop` stops at outputs that limit themselves too.
 enum class Protectors { stop, pass };
 
 /// The end of an edge that is not `t`.

@@ -128,7 +128,11 @@ class Zones {
         if (p.element == Element::protector) {
             most = rating_of(s_, id).or_else(Amps{unrated_}).si;
             e.device = id;
-        } else if (is_divided(p)) {
+        } else if (p.limit.known()) { // an output that limits itself
+            most = p.limit.nominal.si;
+            e.device = id;
+        }
+        if (is_divided(p)) {
             e.control = p.control;
             e.closed_in = p.closed_in;
         }
@@ -370,6 +374,7 @@ Amps link_melts_at(SquareMetres area) {
 
 Stated<Amps> rating_of(const Study& s, PrimitiveId protector) {
     const Primitive& p = s.circuit.at(protector);
+    if (p.element == Element::contact) return p.limit;
     if (p.rating.known()) return p.rating;
     const Attribute* area = s.now.find(p.part, Attr::area);
     if (s.circuit.at(p.part).kind != Kind::link || !area || !area->value.known()) return {};
@@ -429,8 +434,9 @@ std::vector<Protection> protection_of_wires(const Study& s) {
         p.unprotected = value.amps == infinity;
         p.positions_tried = value.positions_tried;
         for (PrimitiveId d : value.devices) {
-            const bool unknown =
-                c.at(d).element == Element::protector ? is_unrated_protector(s, d) : !c.at(d).current.known();
+            const bool unknown = c.at(d).element == Element::protector ? is_unrated_protector(s, d)
+                                 : c.at(d).element == Element::source  ? !c.at(d).current.known()
+                                                                       : false; // an output's limit is said
             if (unknown) p.of_unknown_rating.push_back(d);
         }
         if (!p.unprotected)

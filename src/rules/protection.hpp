@@ -22,7 +22,7 @@ struct Protection {
     bool fed = false;         ///< some source can reach it at all
     bool unprotected = false; ///< a strong source reaches an end over nothing that limits
     Amps lets_through;        ///< where fed and not unprotected: the larger of the two ends
-    /// What makes up that figure: protectors and sources that limit themselves, in text order.
+    /// What makes up that figure: protectors, and sources and outputs that limit themselves, in text order.
     std::vector<PrimitiveId> devices;
     TerminalId end; ///< the end that counts
     /// Protectors of unknown rating on which the figure depends; `lets_through` then counts them as zero.
@@ -42,7 +42,7 @@ std::vector<Protection> protection_of_wires(const Study&);
 /// (W. H. Preece 1888, in open air; published constant 10244 for inches). A link is slower and less exact than any fuse.
 Amps link_melts_at(SquareMetres);
 
-/// What a protector is rated at now; for a link without a stated rating, what melts it. Unknown where nobody said.
+/// What a protector is rated at now, or an output that limits itself lets through; for a link without a stated rating, what melts it. Unknown where nobody said.
 Stated<Amps> rating_of(const Study&, PrimitiveId protector);
 
 } // namespace loomproof::rules

@@ -31,13 +31,21 @@ bool named(const Circuit& c, const Wish& wish, ControlId id) {
     });
 }
 
-/// Outside conditions that hold because the engine runs: "charging", "engine running".
+/// A relay that reads the volts of the alternator.
+bool senses_charging(const Circuit& c, const Control& control) {
+    return std::ranges::any_of(
+        c.primitives, [&](const Primitive& p) { return p.part == control.part && p.purpose == Purpose::sensing; });
+}
+
+/// Outside conditions that hold because the engine runs, "charging", "engine running", and relays that read the alternator's volts.
 std::vector<Wish::At> what_a_running_engine_brings(const View& view) {
     const Circuit& c = view.circuit();
     std::vector<Wish::At> all;
     for (std::size_t i = 0; i < c.controls.size(); ++i) {
         const Control& control = c.at(ControlId{i});
-        if (control.type != Control::Type::condition || !control.part.exists() || !view.alive(control.part)) continue;
+        if (!control.part.exists() || !view.alive(control.part)) continue;
+        if (control.type == Control::Type::sensed && senses_charging(c, control)) all.push_back({ControlId{i}, 2, {}});
+        if (control.type != Control::Type::condition) continue;
         const bool charges = speaks_of(control.name, {"charging", "charges"});
         const bool runs = speaks_of(control.name, {"engine"}) && speaks_of(control.name, {"running", "runs"});
         if ((charges || runs) && !speaks_of(control.name, {"not", "no", "off", "stopped", "fault", "lamp"}))
@@ -202,6 +210,12 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         if (control.type != Control::Type::sensed || c.at(control.part).kind != Kind::relay || named(c, wish, id))
             continue;
         const std::string name = name_of(c, control.part);
+        if (senses_charging(c, control)) {
+            note(name + " goes by the volts that it reads, and no line says what the engine does. Shown " +
+                 control.positions[out.positions[id.index]] + ", as it stands with the engine " +
+                 (out.positions[id.index] != control.rest ? "running." : "stopped."));
+            continue;
+        }
         note(name + " latches or runs by the clock: how it stands is not worked out. Shown " +
              control.positions[out.positions[id.index]] + "; for the other case add \"" + name + " " +
              control.positions[out.positions[id.index] == 0 ? control.positions.size() - 1 : 0] + "\".");

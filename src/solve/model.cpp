@@ -143,9 +143,15 @@ void Model::add_branches() {
         const std::uint32_t branch = primitive_branch_[id.index] = add(p.a, p.b, m.device);
         if (p.control.exists()) contacts_.push_back({branch, p.control, p.closed_in, m.device});
         if (m.kind == PrimitiveModel::Kind::sink) sinks_.push_back({branch, m.watts});
-        if (p.purpose == Purpose::starter_solenoid)
+        if (p.purpose == Purpose::charge_lamp_terminal)
+            for (PrimitiveId source : view_.primitives())
+                if (c.at(source).part == p.part && c.at(source).element == Element::source)
+                    exciters_.push_back(
+                        {id, source,
+                         add(p.a, c.at(source).a, conditions_.engine_running ? exciter() : Device::open())});
+        if (p.purpose == Purpose::starter_solenoid || p.purpose == Purpose::sensing)
             for (ControlId control : c.at(p.part).controls)
-                if (c.at(control).type == Control::Type::relay)
+                if (c.at(control).type == Control::Type::relay || p.purpose == Purpose::sensing)
                     solenoids_.push_back({branch, control, m.device, m.pulled_in});
     }
     devices_ = base_;
@@ -163,6 +169,7 @@ void Model::add_branches() {
         now.idling = idles;
         return primitive_model(view_, id, now).device;
     };
+    for (const Exciter& e : exciters_) charging_.push_back({e.branch, Device::open(), exciter(), exciter()});
     for (PrimitiveId id : view_.primitives())
         if (const Primitive& p = c.at(id); p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal)
             charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true),
@@ -176,7 +183,9 @@ void Model::find_coils() {
         for (PrimitiveId id : view_.primitives()) {
             const Primitive& p = c.at(id);
             if (p.part != c.at(control).part || coil_ohms(c, id) == 0) continue;
-            coils_.push_back({control, id, models_[id.index].device.ohms / coil_ohms(c, id), {}});
+            // One that reads its volts goes by these, however warm its coil is.
+            const double warmth = p.purpose == Purpose::sensing ? 1 : models_[id.index].device.ohms / coil_ohms(c, id);
+            coils_.push_back({control, id, warmth, {}});
             coil_branch_.push_back(primitive_branch_[id.index]);
             pull_in_branch_.push_back(none);
             for (PrimitiveId other : view_.primitives())
@@ -393,6 +402,12 @@ Point Model::told(const Solution& s) {
         const bool open = branch != none && devices_[branch].law == Device::Law::open;
         if (!open || (!s.island[a] && !s.island[b])) out.primitive_volts[p.index] = drop(c.at(p).a, c.at(p).b);
         if (branch != none) out.primitive_amps[p.index] = Amps{s.amps[branch]};
+    }
+    // What comes out at L never went over B+.
+    for (const Exciter& e : exciters_) {
+        const Amps given{s.amps[e.branch]};
+        if (auto& lamp = out.primitive_amps[e.lamp.index]) lamp = *lamp + given;
+        if (auto& main = out.primitive_amps[e.source.index]) main = *main - given;
     }
     const std::vector<std::optional<Amps>> inside = contracted_amps(out);
     for (std::size_t i = 0; i < inside.size(); ++i)

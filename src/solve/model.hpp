@@ -168,6 +168,11 @@ class Model {
         std::uint32_t branch;
         Device stopped, idling, running;
     };
+    /// The diodes of an alternator that feed its rotor and its lamp terminal, from the same windings as its main ones: between L and B+.
+    struct Exciter {
+        PrimitiveId lamp, source;
+        std::uint32_t branch;
+    };
     void find_reference();
     void number_nodes();
     void add_branches();
@@ -202,6 +207,7 @@ class Model {
     std::vector<Sink> sinks_;
     std::vector<Solenoid> solenoids_;
     std::vector<Charging> charging_;
+    std::vector<Exciter> exciters_;
     std::vector<bool> draws_; ///< by branch: a load, coil or contact, neither metal nor source
     std::optional<ControlId> engine_;
     std::vector<Device> devices_; ///< by branch: now

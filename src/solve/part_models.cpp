@@ -213,7 +213,7 @@ Device driven_motor(const View& view, PrimitiveId id) {
 
 double coil_ohms(const Circuit& c, PrimitiveId id) {
     const Primitive& p = c.at(id);
-    if (p.purpose != Purpose::coil && p.purpose != Purpose::starter_solenoid) return 0;
+    if (p.purpose != Purpose::coil && p.purpose != Purpose::starter_solenoid && p.purpose != Purpose::sensing) return 0;
     if (p.resistance.known() && p.resistance.nominal.si > 0) return p.resistance.nominal.si;
     return load_ohms(c, p, nullptr);
 }
@@ -253,7 +253,10 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         break;
     }
     case Element::resistance:
-        if (p.purpose == Purpose::coil) {
+        if (p.purpose == Purpose::sensing) { // what it reads its volts with; its coil only while it is in
+            m.device = Device::resistor(rated_volts(c, p) / sensing_amps);
+            m.pulled_in = coil(view, p, coil_ohms(c, id), conditions);
+        } else if (p.purpose == Purpose::coil) {
             m.device = coil(view, p, coil_ohms(c, id), conditions);
         } else if (p.purpose == Purpose::starter_solenoid) {
             m.device = coil(view, p, coil_ohms(c, id), conditions);
@@ -264,10 +267,7 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
         } else if (p.purpose == Purpose::leak) {
             m.device = Device::diode();
         } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
-            // The same stator feeds it as feeds B+, so it stands where its alternator regulates to.
-            const Stated<Volts> own = view.volts(p.part, Attr::voltage);
-            m.device = Device::generator(own.known() ? own.nominal.si : charging_volts * c.vehicle.system.si / 12,
-                                         exciter_ohms, exciter_amps);
+            m.device = Device::open(); // its rotor is fed from within: what L gives comes over exciter()
         } else if (const Stated<Amps> cold = view.amps(p.part, Attr::start_current);
                    conditions.starting && cold.known() && cold.nominal.si > 0) {
             ohms(rated_volts(c, p) / cold.nominal.si); // a glow plug, a heated pane
@@ -279,6 +279,8 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
     if (m.pulled_in.law == Device::Law::open) m.pulled_in = m.device;
     return m;
 }
+
+Device exciter() { return Device::generator(0, exciter_ohms, exciter_amps); }
 
 std::vector<Assumption> contacts_assumed(const View& view) {
     const Circuit& c = view.circuit();

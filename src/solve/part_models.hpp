@@ -61,7 +61,7 @@ inline constexpr double alternator_ohms = 0.002;
 inline constexpr double alternator_amps = 65; ///< where nobody said (common practice)
 /// Charging volts of a 12 V system: 13.8 to 14.8, typically 14.2 (common practice, from memory).
 inline constexpr double charging_volts = 14.2;
-/// L of an alternator that runs: what the rotor's own diodes deliver (from memory).
+/// L of an alternator that runs: what the rotor's own diodes deliver, above B+ (from memory).
 inline constexpr double exciter_ohms = 1, exciter_amps = 1;
 
 /// Starting current over running current of a motor of which only the latter is known: 65 A to 17 A in a maker's life test of relays
@@ -70,6 +70,9 @@ inline constexpr double motor_start_factor = 3.8, starter_start_factor = 2.5;
 /// A starter's solenoid takes this share of its pull-in current once it has pulled in: then only its hold-in winding is fed (10 of 30 to
 /// 50 A, from memory).
 inline constexpr double hold_in_share = 1.0 / 3;
+
+/// A relay that reads its own volts, while it is at rest (2 to 15 mA: common practice, from memory).
+inline constexpr double sensing_amps = 0.005;
 
 // What is taken where a figure is unknown that has no usual value: the result then hangs on it, and says so.
 inline constexpr double unknown_length = 1;  ///< m
@@ -117,6 +120,11 @@ Device driven_motor(const View&, PrimitiveId);
 
 /// Resistance of a coil at 20 degC; zero for what is no coil.
 double coil_ohms(const Circuit&, PrimitiveId);
+
+/// From the lamp terminal of an alternator that runs to its B+. The main diodes and those of the rotor hang on the same windings, so both ends
+/// stand one diode below these and are alike, however far B+ is pulled down by its load: the principle of the charge lamp, which is dark
+/// because both its sides are alike (alternator handbooks, from memory). The rotor's diodes take nothing back.
+Device exciter();
 
 /// Rows for the list of assumptions: switches and relays whose contacts are taken to lose less than a usual one, because they are made for
 /// more amps. In text order.

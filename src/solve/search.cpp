@@ -18,7 +18,7 @@ std::vector<Limits> limits_of(const Model& model, const ExploreOptions& options)
     std::vector<Limits> all;
     for (const Coil& coil : model.coils()) {
         const Primitive& p = model.circuit().at(coil.primitive);
-        all.push_back(usual_limits(p.voltage.known() ? p.voltage.nominal : model.circuit().vehicle.system));
+        all.push_back(solve::limits_of(model.circuit(), p));
         for (const auto& [control, known] : options.limits)
             if (control == coil.control) all.back() = known;
     }
@@ -250,6 +250,15 @@ void Search::settle(std::optional<SituationId> found, StateId before, std::optio
             t.ends.push_back(state(id, before, by));
             settled_[start].states.push_back(t.ends.back());
             if (row_) row_(t.ends.back());
+        }
+        // An engine that cannot go on dies all the same while a relay hums.
+        if (std::ranges::all_of(t.ends, [&](StateId end) { return dies(end); })) {
+            for (StateId end : t.ends) {
+                if (dying_.insert(end).second && cold_.engine_does(out_.states[end].positions) != EngineDoes::cranks)
+                    out_.dying.push_back(end);
+                stop_engine(end);
+            }
+            continue;
         }
         trouble(std::move(t));
     }

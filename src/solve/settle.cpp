@@ -143,11 +143,20 @@ Limits usual_limits(Volts nominal) {
             must_release_share * nominal.si};
 }
 
+Limits limits_of(const Circuit& c, const Primitive& coil) {
+    const double in = coil.voltage.known() ? coil.voltage.nominal.si : 0;
+    if (coil.purpose == Purpose::sensing) {
+        const double out = coil.lets_go.known() ? coil.lets_go.nominal.si : in;
+        return {in, in, out, out};
+    }
+    return usual_limits(in > 0 ? coil.voltage.nominal : c.vehicle.system);
+}
+
 Situations::Situations(Model& model, std::vector<Limits> limits, std::size_t most)
     : model_(model), limits_(std::move(limits)), most_(most) {
     for (std::size_t i = limits_.size(); i < model.coils().size(); ++i) {
         const Primitive& coil = model.circuit().at(model.coils()[i].primitive);
-        limits_.push_back(usual_limits(coil.voltage.known() ? coil.voltage.nominal : model.circuit().vehicle.system));
+        limits_.push_back(limits_of(model.circuit(), coil));
     }
 }
 

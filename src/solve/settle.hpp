@@ -37,6 +37,8 @@ struct Limits {
 inline constexpr double must_pull_in_share = 2.0 / 3, may_pull_in_share = 5.0 / 12, may_release_share = 0.375,
                         must_release_share = 0.1;
 Limits usual_limits(Volts nominal);
+/// Of this coil: usual ones at the volts that it is made for; of one that reads its volts, where it was said to close and to open.
+Limits limits_of(const Circuit&, const Primitive& coil);
 
 /// One relay going one step.
 struct Move {

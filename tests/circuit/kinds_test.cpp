@@ -66,6 +66,32 @@ TEST_CASE("latching and timed relays may stand either way whatever their coil do
     CHECK(r.circuit().controls[2].type == Control::Type::relay);
 }
 
+TEST_CASE("a relay that reads its own volts has no 86; without a word of the engine it may stand either way") {
+    const Read r("relay K5, closes at 13.3 V, opens at 12.8 V, 70 A\nrelay K6, voltage-sensing\n");
+    CHECK(r.findings() == "");
+    CHECK(r.part("K5") ==
+          "30 87 85 | resistance K5:30 > K5:85 takes assumed 166 mA assumed 80 ohm | contact K5:30 > K5:87 in 10 of "
+          "K5 rated 70 A ");
+    CHECK(r.circuit().controls[0].type == Control::Type::sensed);
+    CHECK(r.open().find("when K5 joins its two sides, as no line says what the engine does") == 0);
+    const Read with("relay K5, closes at 13.3 V, opens at 12.8 V\nload Y1, 3 ohm\nengine, runs while Y1 is fed\n");
+    CHECK(with.circuit().controls[0].type == Control::Type::relay);
+    CHECK(with.open() == "");
+    CHECK(Read("relay K5, closes at 12.8 V, opens at 13.3 V").reading.findings.size() == 1);
+}
+
+TEST_CASE("an output that limits itself is a contact with a limit") {
+    const Read r(
+        "electronics A1 {\n supply 1, 0.4 A\n ground 2\n output 7 plus side, 7 A, limited to 8 A\n output 8 plus "
+        "side, cuts off at 5 A\n output 9 plus side, 5 A\n}");
+    CHECK(r.findings() == "");
+    std::vector<double> limits;
+    for (const Primitive& p : r.circuit().primitives)
+        if (p.element == Element::contact) limits.push_back(p.limit.known() ? p.limit.nominal.si : 0);
+    CHECK(limits == std::vector<double>{8, 5, 0});
+    CHECK(r.open().find("whether output 7 of A1 rides through what its load takes to start") != std::string::npos);
+}
+
 TEST_CASE("what is not worked out is that of the part as it is now, not as it was before a job") {
     const Read timed("factory {\n relay K5, latching\n}\njob \"Timer\" fitted {\n relay K5, timed\n}");
     CHECK(timed.open() == "when K5 changes over: it is timed\n");

@@ -110,10 +110,14 @@ class Circuit:
                 yield (*ends, "battery", (force, p.ohms, 50 * p.ohms) if p.ohms else (force, 0.01, 0.01), what)
             elif p.purpose == "solenoid":
                 yield (*ends, "ohms", (ohms * 3 if pulled else ohms,), what)
+            elif p.purpose == "sensing":  # 5 mA at rest (common practice), its coil once it is in
+                yield (*ends, "ohms", (p.ohms if pulled else volts / 0.005,), what)
             elif p.purpose == "leak":
                 yield (*ends, "diode", (), what)
             elif p.purpose == "charge lamp" and self.running:
-                yield (*ends, "generator", (14.2 * self.system / 12, 1, 1), what)
+                # The rotor's diodes hang on the same windings as the main ones, so L follows B+ (alternator handbooks, from memory).
+                main = next(q for q in self.parts if q.part == p.part and q.element == "source")
+                yield self.node(p.a), self.node(main.a), "generator", (0, 1, 1), what
             else:
                 yield (*ends, "ohms", (ohms,), what)
 

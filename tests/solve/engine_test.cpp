@@ -130,6 +130,43 @@ TEST_CASE("idling gives less") {
     CHECK_FALSE(read_wish(b.circuit(), "engine flying"));
 }
 
+TEST_CASE("the lamp terminal follows B+ down, and what comes out of it balances") {
+    // Both hang on the same windings, each behind diodes (alternator handbooks, from memory).
+    const Bench b(car +
+                  "alternator G1, 20 A\nwire from G1:B+ to battery:+, 10 mm2 red, 1 m\nengine, runs while Y1 is fed\n"
+                  "load E1, 50 A\nwire from battery:+ to E1, 16 mm2 red, 1 m\nwire from E1 to ground, 16 mm2 black, "
+                  "1 m\nload E2, 0.5 A\nwire W7 from G1:L to E2, 1 mm2 blue, 1 m\nwire from E2 to ground, 1 mm2 "
+                  "black, 1 m\n");
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 run, engine running"));
+    const double main = p.point.volts[b.terminal("G1:B+").index]->si,
+                 lamp = p.point.volts[b.terminal("G1:L").index]->si;
+    CHECK(main < 12.6);
+    CHECK(lamp < main + 0.01);
+    CHECK(lamp > main - 0.6); // half an ampere behind the rotor's own diodes
+    const double given = std::abs(p.point.wire_amps[b.wire("W7").index]->si);
+    CHECK(given > 0.4);
+    CHECK(std::abs(-p.point.primitive_amps[b.primitive("G1", 1).index]->si - given) < 1e-6);
+}
+
+TEST_CASE("a relay that reads its own volts is in while the alternator lifts them, and out without") {
+    const Bench b(
+        car + charging +
+        "engine, runs while Y1 is fed\nbattery B2, 60 Ah\nrelay K1, closes at 13.3 V, opens at 12.8 V\nwire from "
+        "battery:+ to K1:30, 10 mm2 red, 1 m\nwire from K1:87 to B2:+, 10 mm2 red, 1 m\nwire from K1:85 to "
+        "ground, 1 mm2 black, 0.3 m\nwire from B2:- to ground, 10 mm2 black, 0.3 m\n");
+    const auto in = [&](const char* when) {
+        const Prediction p = predict(b.view(), *read_wish(b.circuit(), when));
+        return p.arrived.positions[b.control("K1").index] == 1;
+    };
+    CHECK_FALSE(in("S1 off"));
+    CHECK_FALSE(in("S1 run"));
+    CHECK_FALSE(in("S1 start, engine cranking"));
+    CHECK(in("S1 run, engine running"));
+    const Behaviour x = explore(b.view());
+    CHECK(x.complete);
+    CHECK(x.troubles.empty());
+}
+
 TEST_CASE("fed through the charge lamp it runs on with the key off") {
     // the lamp is fed from the ignition's own bus: with the key off D+ lights it backwards and holds a thrifty ignition
     const std::string lamp = "wire from BB15 to H1, 1 mm2 blue, 1 m\nwire from H1 to G1:L, 1 mm2 blue, 1 m\n";

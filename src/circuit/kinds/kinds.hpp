@@ -21,12 +21,13 @@ Working working_point(PartBuilder&, Attr power = Attr::power);
 
 /// An outside condition that may hold at any time (its positions are "no" and "yes"), under which `from` and `to` are joined.
 void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose,
-                      const Stated<Amps>& rating, std::uint64_t closed_in = 0b10, const Stated<Ohms>& resistance = {});
+                      const Stated<Amps>& rating, std::uint64_t closed_in = 0b10, const Stated<Ohms>& resistance = {},
+                      const Stated<Amps>& limit = {});
 
 /// Joined as long as something that is drawn stands in a position: an attribute driven_when that says "KEY S1 run". False where none begins
 /// with `key`.
 bool add_commanded_contact(PartBuilder&, const std::string& key, TerminalId from, TerminalId to, Purpose,
-                           const Stated<Amps>& rating);
+                           const Stated<Amps>& rating, const Stated<Amps>& limit = {});
 
 /// A load between two terminals that takes what was said (for Attr::power2: what was said of the second winding or filament).
 void add_load(PartBuilder&, Element, TerminalId from, TerminalId to, Attr power = Attr::power);

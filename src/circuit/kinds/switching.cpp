@@ -5,6 +5,8 @@
 #include "base/number.hpp"
 
 #include <algorithm>
+#include <string>
+#include <utility>
 
 namespace loomproof {
 
@@ -157,11 +159,35 @@ constexpr AttrSpec relay_attributes[] = {
     {"tails {size}", Attr::area, "wires of its base"},
     {"mini", Attr::footprint, "the usual cube, with blades 6.3 mm wide", "mini"},
     {"micro", Attr::footprint, "the small one", "micro"},
+    {"voltage-sensing", Attr::senses, "reads the volts at its own 30: a split-charge relay", "on"},
+    {"voltage sensing", Attr::senses, "", "on"},
+    {"closes at {V}", Attr::closes_at, "reads the volts at its own 30, and joins 30 with 87 from there on"},
+    {"cuts in at {V}", Attr::closes_at, ""},
+    {"joins at {V}", Attr::closes_at, ""},
+    {"closes above {V}", Attr::closes_at, ""},
+    {"opens at {V}", Attr::opens_at, "parts them there and below"},
+    {"cuts out at {V}", Attr::opens_at, ""},
+    {"parts at {V}", Attr::opens_at, ""},
+    {"opens below {V}", Attr::opens_at, ""},
     {"studs", Attr::told, "its contacts are screw studs or wide blades", "studs"},
 };
 
+/// Does it read its own terminal's volts? Then nothing else works it, and it has no 86.
+bool senses(const PartBuilder& b) { return b.has(Attr::senses) || b.has(Attr::closes_at) || b.has(Attr::opens_at); }
+
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).
 void shape_relay(PartBuilder& b) {
+    if (senses(b)) {
+        b.add_terminal({"30", Role::common, 1, true, ""});
+        b.add_terminal({"87", Role::make, 1, true, ""});
+        b.add_terminal({"85", Role::minus, 1, true, "31 - ground"});
+        Control control;
+        control.type =
+            Control::Type::relay; // where nobody says what the engine does, the reader lets it stand either way
+        control.positions = {"rest", "pulled in"};
+        b.add_control(control);
+        return;
+    }
     b.add_terminal({"86", Role::coil_plus, 1, true, ""});
     b.add_terminal({"85", Role::coil_minus, 1, true, ""});
     b.add_terminal({"30", Role::common, 1, true, ""});
@@ -187,7 +213,45 @@ void shape_relay(PartBuilder& b) {
     b.add_control(control);
 }
 
+/// In at 13.3 V, out at 12.8 V: usual for a split-charge relay of 12 V; 5 mA at rest and 0.15 A while it is in (all common practice, from memory).
+void expand_sensing(PartBuilder& b) {
+    const double scale = b.circuit().vehicle.system.si / 12;
+    const std::string name = b.part().name;
+    const auto figure = [&](Attr key, double usual, const char* what) {
+        const Stated<double> said = b.value(key);
+        if (said.known()) return as<Volts>(said);
+        const std::string volts = text(Volts{usual * scale}), words = std::string(what) + " at " + volts;
+        return as<Volts>(b.assume(key, usual * scale, words.c_str(),
+                                  "a usual split-charge relay, common practice, no source",
+                                  ("relay " + name + ", " + words).c_str()));
+    };
+    Primitive coil;
+    coil.element = Element::resistance;
+    coil.purpose = Purpose::sensing;
+    coil.a = b.terminal("30");
+    coil.b = b.terminal("85");
+    if (b.circuit().vehicle.positive_ground) std::swap(coil.a, coil.b);
+    coil.voltage = figure(Attr::closes_at, 13.3, "closes");
+    coil.lets_go = figure(Attr::opens_at, 12.8, "opens");
+    const Stated<double> ohms = b.value(Attr::coil);
+    coil.resistance =
+        ohms.known() ? as<Ohms>(ohms) : Stated<Ohms>::assume(Ohms{80 * scale * scale}, "0.15 A at 12 V, from memory");
+    coil.current = Stated<Amps>::assume(coil.voltage.nominal / coil.resistance.nominal, "coil resistance");
+    b.add(coil);
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = Purpose::make_contact;
+    contact.a = b.terminal("30");
+    contact.b = b.terminal("87");
+    contact.control = b.part().controls.front();
+    contact.closed_in = 0b10;
+    contact.rating = as<Amps>(b.value(Attr::make_rating));
+    b.add(contact);
+    mount(b, b.terminal("85"));
+}
+
 void expand_relay(PartBuilder& b) {
+    if (senses(b)) return expand_sensing(b);
     const Stated<double> made_for = b.value(Attr::voltage);
     const Volts system = made_for.known() ? Volts{made_for.nominal} : b.circuit().vehicle.system;
     Primitive coil;

@@ -12,7 +12,7 @@
 namespace loomproof {
 
 bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId from, TerminalId to, Purpose purpose,
-                           const Stated<Amps>& rating) {
+                           const Stated<Amps>& rating, const Stated<Amps>& limit) {
     for (const Attribute& a : b.part().attributes) {
         if (a.key != Attr::driven_when || !a.word.starts_with(pin + " ")) continue;
         const std::string by = a.word.substr(pin.size() + 1), name = by.substr(0, by.find(' ')),
@@ -30,6 +30,7 @@ bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId fr
                 contact.control = part.controls.front();
                 contact.closed_in = std::uint64_t{1} << i;
                 contact.rating = rating;
+                contact.limit = limit;
                 b.add(contact);
                 return true;
             }
@@ -39,7 +40,8 @@ bool add_commanded_contact(PartBuilder& b, const std::string& pin, TerminalId fr
 }
 
 void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId from, TerminalId to, Purpose purpose,
-                      const Stated<Amps>& rating, std::uint64_t closed_in, const Stated<Ohms>& resistance) {
+                      const Stated<Amps>& rating, std::uint64_t closed_in, const Stated<Ohms>& resistance,
+                      const Stated<Amps>& limit) {
     Control control;
     control.name = condition;
     control.type = Control::Type::condition;
@@ -53,6 +55,7 @@ void add_free_contact(PartBuilder& b, const std::string& condition, TerminalId f
     contact.closed_in = closed_in;
     contact.rating = rating;
     contact.resistance = resistance;
+    contact.limit = limit;
     b.add(contact);
 }
 
@@ -158,9 +161,14 @@ void expand_electronics(PartBuilder& b) {
         if (!plus && a.key != Attr::ground_side) continue;
         if (plus && supplies.empty()) continue;
         const TerminalId from = plus ? supplies.front() : ground, to = b.terminal(a.word);
-        if (!add_commanded_contact(b, a.word, from, to, Purpose::switch_contact, as<Amps>(a.value)))
-            add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact,
-                             as<Amps>(a.value));
+        Stated<Amps> limit;
+        for (const Attribute& said : b.part().attributes)
+            if (said.key == Attr::limited_to && said.word == a.word) limit = as<Amps>(said.value);
+        // What it limits itself to is what it is made for, where nobody said less.
+        const Stated<Amps> rating = as<Amps>(a.value).known() ? as<Amps>(a.value) : limit;
+        if (!add_commanded_contact(b, a.word, from, to, Purpose::switch_contact, rating, limit))
+            add_free_contact(b, b.part().name + " drives " + a.word, from, to, Purpose::switch_contact, rating, 0b10,
+                             {}, limit);
     }
     for (const Attribute& a : b.part().attributes) {
         if (a.key != Attr::input_ohms) continue;

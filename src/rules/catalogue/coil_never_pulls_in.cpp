@@ -39,9 +39,51 @@ class Judge {
             if (const Primitive& p = c_.at(coil.coil);
                 p.purpose == Purpose::coil && !c_.at(p.part).poisoned && has_wire(p.a) && has_wire(p.b))
                 look_at(coil, p);
+        for (PrimitiveId id : s_.now.primitives())
+            if (const Primitive& p = c_.at(id); p.purpose == Purpose::sensing && !c_.at(p.part).poisoned &&
+                                                has_wire(p.a) && (has_wire(p.b) || s_.reference[p.b.index]))
+                look_at_sensing(id, p);
     }
 
   private:
+    /// A relay that reads its own volts, in a file that says what the engine does: does it ever close?
+    void look_at_sensing(PrimitiveId id, const Primitive& p) {
+        const ControlId control = c_.at(p.part).controls.front();
+        if (c_.at(control).type != Control::Type::relay || !survey_.behaviour.complete || !volts_are_known()) return;
+        double most = 0;
+        solve::StateId at = 0;
+        for (solve::StateId s = 0; s < survey_.behaviour.states.size(); ++s) {
+            const solve::State& state = survey_.behaviour.states[s];
+            if (state.positions[control.index] != c_.at(control).rest) return;
+            if (!state.stable) continue;
+            const auto volts = survey_.behaviour.volts_over(s, id);
+            if (!volts || std::abs(volts->si) <= most) continue;
+            most = std::abs(volts->si);
+            at = s;
+        }
+        const TerminalId reads = s_.from_plus() ? p.a : p.b, ground = s_.from_plus() ? p.b : p.a;
+        Finding f;
+        f.rule = coil_never_pulls_in.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(
+            fmt::format("{} never joins its two sides: it closes at {}, and its {} gets {}.", called(c_, p.part),
+                        text(p.voltage.nominal), c_.at(reads).stamp,
+                        most > 0.5 ? "at most " + text(rounded(Volts{most}, 3)) + ' ' + when(s_, survey_.behaviour, at)
+                                   : "no volts at all"));
+        f.place = where_it_lies(c_, p.part);
+        const Attribute* said = s_.now.find(p.part, Attr::closes_at);
+        f.cites.push_back(said ? Citation{said->span, "never reached"} : cite_part(c_, p.part, "never closes"));
+        f.why = "What hangs behind it is never joined to the alternator.";
+        f.limit = said ? "as the file says" : "a usual split-charge relay (common practice, no source)";
+        f.cures.push_back({fmt::format("Its {} belongs on the side that the alternator charges, its {} on ground.",
+                                       c_.at(reads).stamp, c_.at(ground).stamp)});
+        f.cures.push_back(
+            {"Read on the relay at which volts it closes: below what the alternator gives at that place."});
+        f.subjects = {name_of(c_, p.part), name_of(c_, reads)};
+        f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
+        report_.findings.push_back(std::move(f));
+    }
+
     bool has_wire(TerminalId t) const { return !s_.now.wires_at(t).empty(); }
     solve::Limits limits(const Primitive& p) const {
         return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);

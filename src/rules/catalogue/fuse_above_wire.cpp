@@ -72,12 +72,13 @@ class Judge {
                 if (std::ranges::find(unrated_, d) == unrated_.end()) unrated_.push_back(d);
             return;
         }
-        const bool protector =
-            std::ranges::any_of(p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector; });
+        const bool protector = std::ranges::any_of(
+            p.devices, [&](PrimitiveId d) { return c_.at(d).element == Element::protector || limits_itself(d); });
         if (!protector) return; // a source that limits itself: unfused-feed
         // A source that limits itself (alternator) beside a link does not make the link a fuse.
         const bool links = std::ranges::all_of(p.devices, [&](PrimitiveId d) {
-            return c_.at(d).element != Element::protector || c_.at(c_.at(d).part).kind == Kind::link;
+            return !limits_itself(d) &&
+                   (c_.at(d).element != Element::protector || c_.at(c_.at(d).part).kind == Kind::link);
         });
         if (links) {
             for (PrimitiveId d : p.devices)
@@ -187,10 +188,17 @@ class Judge {
 
     // ---- words ----------------------------------------------------------------------------------------------------------
 
+    /// An output of a unit: its electronics hold a short at their limit, so that nothing has to open.
+    bool limits_itself(PrimitiveId d) const { return c_.at(d).element == Element::contact; }
+    bool all_limit_themselves(const Group& g) const {
+        return std::ranges::all_of(g.devices, [&](PrimitiveId d) { return limits_itself(d); });
+    }
     bool drawn(PrimitiveId device) const { return !c_.at(c_.at(device).a).internal; }
 
     std::string device_words(PrimitiveId d) const {
         const PartId part = c_.at(d).part;
+        if (const TerminalId pin = output_pin(c_, c_.at(d)); pin.exists())
+            return fmt::format("output {} of {}", c_.at(pin).stamp, name_of(c_, part));
         if (c_.at(d).element == Element::protector && !drawn(d)) return "the fuse before " + name_of(c_, part);
         return name_of(c_, part);
     }
@@ -240,6 +248,10 @@ class Judge {
                                text(Celsius{std::round(reference::copper_temperature(e.carries, load).degrees)}),
                                text(e.carries.insulation_class));
         }
+        if (all_limit_themselves(g))
+            return fmt::format("A short is held at {} by the electronics, but between {} and that the wire heats "
+                               "beyond its class, and nothing opens.",
+                               text(g.lets_through), text(e.carries.amps));
         switch (e.clearing.verdict) {
         case Clearing::Verdict::too_late:
         case Clearing::Verdict::may_be_late: return short_words(g, e.clearing);
@@ -264,13 +276,21 @@ class Judge {
         }
     }
 
+    const Attribute* limit_of(PrimitiveId output) const {
+        const TerminalId pin = output_pin(c_, c_.at(output));
+        for (const Attribute& a : c_.at(c_.at(output).part).attributes)
+            if (a.key == Attr::limited_to && pin.exists() && a.word == c_.at(pin).stamp && a.life.at(s_.now.revision()))
+                return &a;
+        return nullptr;
+    }
+
     /// Everything that the fuse has to carry, not only what hangs on the thin wire.
     struct Load {
         Amps known;
         std::vector<PartId> more; ///< of which nobody said what they take, or what else they feed
     };
     std::optional<Load> load_of(PrimitiveId fuse) const {
-        if (!drawn(fuse)) return std::nullopt;
+        if (!drawn(fuse) || limits_itself(fuse)) return std::nullopt;
         const EdgeRef edge{{}, fuse};
         const LoadsBehind behind = loads_behind(s_, edge, fed_end(s_, edge));
         if (!behind.only_way) return std::nullopt;
@@ -345,7 +365,7 @@ class Judge {
         f.place = place_of(c_, worst.wire);
         f.cites.push_back(cite_size(c_, worst.wire, "carries " + text(worst.carries.amps)));
         for (PrimitiveId d : g.devices) {
-            const Attribute* rating = s_.now.find(c_.at(d).part, Attr::rating);
+            const Attribute* rating = limits_itself(d) ? limit_of(d) : s_.now.find(c_.at(d).part, Attr::rating);
             f.cites.push_back({rating && rating->value.span.exists() ? rating->value.span : c_.at(c_.at(d).part).span,
                                "lets it through"});
         }

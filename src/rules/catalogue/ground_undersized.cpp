@@ -45,7 +45,7 @@ class Judge {
             if (!is_load(p) || c_.at(p.part).poisoned || kind == Kind::resistor || kind == Kind::beyond ||
                 kind == Kind::starter)
                 continue;
-            if (p.purpose == Purpose::coil || p.purpose == Purpose::leak)
+            if (p.purpose == Purpose::coil || p.purpose == Purpose::sensing || p.purpose == Purpose::leak)
                 continue; // its own wire lets no short current through: it stays in a row with what else is there
             look_at(p, p.a, p.b);
             look_at(p, p.b, p.a);

@@ -49,7 +49,8 @@ class Judge {
     PrimitiveId coil_of(ControlId control) const {
         for (PrimitiveId id : s_.now.primitives())
             if (const Primitive& p = c_.at(id);
-                p.part == c_.at(control).part && (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid))
+                p.part == c_.at(control).part &&
+                (p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid || p.purpose == Purpose::sensing))
                 return id;
         return {};
     }
@@ -73,10 +74,21 @@ class Judge {
         f.why = volts_in_words(t);
         if (!t.certain) f.why += " Whether it does depends on where the relay lies within its limits.";
         f.why += " Its contacts burn within minutes.";
-        f.limit = "a relay must pull in at two thirds of its volts and must let go at a tenth (makers' sheets); "
-                  "between the two nobody can tell";
-        f.cures.push_back({"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the "
-                           "load, and not over its own contact."});
+        const PrimitiveId first = coil_of(t.relays.front());
+        if (first.exists() && c_.at(first).purpose == Purpose::sensing) {
+            const Primitive& coil = c_.at(first);
+            f.limit = fmt::format("{} closes at {} and opens at {}", name_of(c_, coil.part), text(coil.voltage.nominal),
+                                  text(coil.lets_go.nominal));
+            f.cures.push_back({"Let less be on behind it while the alternator charges, or use thicker wire between the "
+                               "alternator and its 30: what it joins must leave it more volts than those at which it "
+                               "opens."});
+        } else {
+            f.limit = "a relay must pull in at two thirds of its volts and must let go at a tenth (makers' sheets); "
+                      "between the two nobody can tell";
+            f.cures.push_back(
+                {"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the "
+                 "load, and not over its own contact."});
+        }
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         report_.findings.push_back(std::move(f));
     }

@@ -123,6 +123,7 @@ class Maker {
     Gate flasher(const Feed&, double amps);
     Gate unit(const Feed&);
     Gate free_relay(Point&);
+    Gate sensing_relay();
     void nobody_knows(const End& from, const End& to, double fuse, double amps = 0.1);
     void dial(Point&);
     void charged(Point&);

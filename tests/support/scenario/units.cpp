@@ -77,6 +77,7 @@ Gate Maker::unit(const Feed& feed) {
     if (turn(3, 72) == 0) { pins.back() = "output 7 plus side, 40 A, clamped 40 V"; }
     if (turn(3, 73) == 0) { pins.emplace_back("output 9 ground side, 1 A, pulsed 100 Hz, leaks to 1"); }
     if (turn(3, 74) == 0) { pins.emplace_back("output 8 plus side, 5 A, watches the lamp 15 W to 30 W"); }
+    if (turn(3, 96) == 0) { pins.emplace_back("output 10 plus side, 5 A, limited to 6 A"); }
     const int id = part("electronics", "A", {}, std::move(pins));
     const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
     plan.terminal(id, "1");
@@ -142,8 +143,33 @@ void Maker::charged(Point& point) {
         {Element::joint, plan.terminal(dynamo, "E"), plan.body, plan.parts[static_cast<std::size_t>(dynamo)].name});
 }
 
+// A relay that reads its own volts: no line says what the engine does, so its contact may stand either way too.
+Gate Maker::sensing_relay() {
+    std::vector<std::string> clauses{"40 A"};
+    if (turn(2, 98) == 0) {
+        clauses.emplace_back("voltage-sensing");
+    } else {
+        clauses.push_back(fmt::format("closes at {} V", typed(plan.volts * 1.11)));
+        clauses.push_back(fmt::format("opens at {} V", typed(plan.volts * 1.06)));
+    }
+    const int id = part("relay", "K", std::move(clauses));
+    const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
+    for (const char* stamp : {"30", "87", "85"}) { plan.terminal(id, stamp); }
+    plan.edge({Element::load, plan.end(id, "30").node, plan.end(id, "85").node, name});
+    const int control = plan.control(name, {"rest", "pulled in"});
+    Edge e{Element::contact, plan.end(id, "30").node, plan.end(id, "87").node, name};
+    e.control = control;
+    e.closed_in = {"pulled in"};
+    plan.edge(std::move(e));
+    to_ground(plan.end(id, "85"), 5, 0.2);
+    Condition closed;
+    closed.any.front()[control] = {"pulled in"};
+    return {plan.end(id, "30"), plan.end(id, "87"), std::move(closed)};
+}
+
 // A relay that latches, or runs by the clock: its contact may stand either way.
 Gate Maker::free_relay(Point& point) {
+    if (turn(3, 97) == 0) { return sensing_relay(); }
     const int id = part("relay", "K", {"4-pin", "40 A", turn(2, 8) == 0 ? "latching" : "timed \"15 s after-run\""});
     const std::string& name = plan.parts[static_cast<std::size_t>(id)].name;
     for (const char* stamp : {"86", "85", "30", "87"}) { plan.terminal(id, stamp); }

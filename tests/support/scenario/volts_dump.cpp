@@ -66,6 +66,7 @@ const char* word(Purpose p) {
     case Purpose::charge_lamp_terminal: return "charge lamp";
     case Purpose::pull_in_winding: return "pull-in";
     case Purpose::leak: return "leak";
+    case Purpose::sensing: return "sensing";
     default: return "plain";
     }
 }
@@ -96,6 +97,8 @@ void parts(fmt::memory_buffer& out, const solve::Model& model) {
         for (const solve::Coil& coil : model.coils()) {
             if (coil.primitive == id) { control = coil.control; }
         }
+        // Its coil goes with its contact, whoever moves that.
+        if (p.purpose == Purpose::sensing) { control = c.at(p.part).controls.front(); }
         const bool alone = p.purpose == Purpose::starter_solenoid && view.has(p.part, Attr::hold_in);
         fmt::format_to(fmt::appender(out), "part\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n", word(p.element),
                        alone ? "hold-in" : word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
