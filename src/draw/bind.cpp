@@ -200,16 +200,17 @@ class Binder {
         return grouping;
     }
 
-    // Wires between each two groups that would be cut; a bus is drawn again instead.
-    std::map<std::size_t, int> relatives(const Grouping& grouping, std::size_t g) const {
+    // Wires between each two groups that would be cut; a bus is drawn again instead. By group: the others.
+    std::vector<std::map<std::size_t, int>> relatives(const Grouping& grouping) const {
         std::vector<std::size_t> group_of(sketch_.symbols.size(), 0);
         for (std::size_t i = 0; i < grouping.size(); ++i)
             for (const int s : grouping[i]) group_of[index(s)] = i;
-        std::map<std::size_t, int> shared;
+        std::vector<std::map<std::size_t, int>> shared(grouping.size());
         for (const Wire& w : sketch_.wires) {
             const std::size_t a = group_of[index(w.a.symbol)], b = group_of[index(w.b.symbol)];
-            if (a != b && (a == g || b == g) && sketch_.symbols[index(w.a.symbol)].kind != SymbolKind::bus)
-                ++shared[a == g ? b : a];
+            if (a == b || sketch_.symbols[index(w.a.symbol)].kind == SymbolKind::bus) continue;
+            ++shared[a][b];
+            ++shared[b][a];
         }
         return shared;
     }
@@ -217,31 +218,46 @@ class Binder {
     // Two groups that may stand on one sheet, and what speaks for it.
     struct Pair {
         int wires = 0;            // that need no break then
+        int common = 0;           // other groups that both feed, having no load of their own: two fuses of one lamp
         bool near_alike = false;  // one function, one job, and not far from each other in the file
         std::size_t distance = 0; // places in the file's order
         std::uint64_t chance = 0; // by name
         std::size_t a = 0, b = 0; // groups
         bool operator<(const Pair& o) const {
-            return std::tuple(-wires, !near_alike, distance, chance, a, b) <
-                   std::tuple(-o.wires, !o.near_alike, o.distance, o.chance, o.a, o.b);
+            return std::tuple(-wires, -common, !near_alike, distance, chance, a, b) <
+                   std::tuple(-o.wires, -o.common, !o.near_alike, o.distance, o.chance, o.a, o.b);
         }
     };
 
     std::vector<Pair> pairs_of(const Grouping& grouping) const {
         const std::size_t farthest = sketch_.symbols.size() > many ? 12 : grouping.size();
         constexpr std::size_t near = 4;
+        constexpr std::size_t few = 4; // what more are joined with joins nobody
         std::vector<std::uint64_t> chance;
         for (const std::vector<int>& g : grouping) chance.push_back(number_of(sketch_.symbols[index(g.front())].key));
+        const std::vector<std::map<std::size_t, int>> shared = relatives(grouping);
+        std::vector<bool> only_feeds;
+        for (const std::vector<int>& g : grouping)
+            only_feeds.push_back(
+                std::none_of(g.begin(), g.end(), [&](int s) { return is_for_something(sketch_.symbols[index(s)]); }));
+        std::map<std::pair<std::size_t, std::size_t>, int> common;
+        for (std::size_t g = 0; g < grouping.size(); ++g)
+            if (shared[g].size() <= few && !is_supply(grouping[g]))
+                for (const auto& [a, wires_a] : shared[g])
+                    for (const auto& [b, wires_b] : shared[g])
+                        if (a < b && only_feeds[a] && only_feeds[b]) ++common[{a, b}];
         std::vector<Pair> pairs;
-        for (std::size_t a = 0; a < grouping.size(); ++a) {
-            std::map<std::size_t, int> shared = relatives(grouping, a);
+        for (std::size_t a = 0; a < grouping.size(); ++a)
             for (std::size_t b = a + 1; b < grouping.size(); ++b) {
-                const int wires = shared.contains(b) ? shared[b] : 0;
-                if (wires == 0 && b - a > farthest) continue;
-                const bool alike = b - a <= near && belong_together(grouping[a], grouping[b]);
-                pairs.push_back({wires, alike, b - a, mixed(chance[a], chance[b]), a, b});
+                const auto wires = shared[a].find(b);
+                const auto both = common.find({a, b});
+                Pair pair{.distance = b - a, .chance = mixed(chance[a], chance[b]), .a = a, .b = b};
+                pair.wires = wires == shared[a].end() ? 0 : wires->second;
+                pair.common = both == common.end() ? 0 : both->second;
+                if (pair.wires == 0 && pair.common == 0 && pair.distance > farthest) continue;
+                pair.near_alike = pair.distance <= near && belong_together(grouping[a], grouping[b]);
+                pairs.push_back(pair);
             }
-        }
         std::sort(pairs.begin(), pairs.end());
         return pairs;
     }

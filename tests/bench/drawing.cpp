@@ -458,20 +458,8 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     const auto fuse = std::find_if(sketch.symbols.begin(), sketch.symbols.end(),
                                    [](const draw::Symbol& s) { return s.kind == draw::SymbolKind::splice; });
     if (fuse == sketch.symbols.end()) return;
-    draw::Sketch more = sketch;
-    draw::Symbol foot;
-    foot.kind = draw::SymbolKind::foot;
-    foot.name = "body";
-    foot.key = "one-more-foot";
-    foot.terminals = {{}};
-    more.symbols.push_back(foot);
-    draw::Wire wire;
-    wire.key = "one-more";
-    wire.label = "W999 1 BN";
-    wire.mm2 = 1;
-    wire.a = {static_cast<int>(fuse - sketch.symbols.begin()), 0};
-    wire.b = {static_cast<int>(more.symbols.size()) - 1, 0};
-    more.wires.push_back(wire);
+    const draw::Sketch more =
+        bench::with_one_wire_more(sketch, static_cast<std::size_t>(fuse - sketch.symbols.begin()));
     const double kept = kept_share(sketch, more);
     say(fmt::format("{:<36}{:.0f} % of the parts keep a neighbour", name, kept * 100));
     goal_at_least(name + ", one wire added: parts that keep their place", kept * 100, 90, " %");
@@ -479,6 +467,11 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     goal_at_least("  in sheets of A4: parts with those they stood with, where they stood", sheets.same_company * 100,
                   90, " %");
     goal_at_least("  in sheets of A4: parts on the sheet of the same number", sheets.same_number * 100, 90, " %");
+    const bench::Kept mean = bench::kept_on_average(sketch);
+    goal_at_least("  mean over all splices: parts with those they stood with, where they stood",
+                  mean.same_company * 100, 90, " %");
+    goal_at_least("  mean over all splices: parts with those they stood with", mean.same_sheet * 100, 90, " %");
+    goal_at_least("  mean over all splices: parts on the sheet of the same number", mean.same_number * 100, 90, " %");
 }
 
 void overlaps(int circuits) {
@@ -590,6 +583,12 @@ int main(int count, char** arguments) {
         for (const std::uint64_t seed : {1u, 2u, 3u, 4u})
             one_wire_more(fmt::format("made up {}", seed), draw::test::made_up(8, seed));
         one_wire_more("510 wires", big);
+        for (const int wires : {60, 200})
+            one_wire_more(
+                fmt::format("generated, {}", wires),
+                draw::sketch_of(View::now(generated(7, wires, scenario::Profile::history)), {.tables = false}));
+        if (const auto circuit = read_file(support::source_path("netlists/demo-vehicle.loom")))
+            one_wire_more("demo vehicle", draw::sketch_of(View::now(*circuit)));
     }
     if (wanted("overlaps")) overlaps(200);
     print_goals();

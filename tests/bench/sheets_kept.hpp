@@ -45,6 +45,7 @@ inline std::map<std::string, OnSheet> places_on_sheets(const draw::Sketch& sketc
 /// Shares of the symbols, 0 to 1; 0 where nothing was drawn.
 struct Kept {
     double same_number = 0; ///< on the sheet of the same number
+    double same_sheet = 0;  ///< with those that it stood with
     double same_company =
         0; ///< with those that it stood with, and no more than 10 mm from where it stood on their sheet
 };
@@ -61,17 +62,56 @@ inline Kept kept_on_sheets(const draw::Sketch& before, const draw::Sketch& after
         again[sheet] = std::max_element(to.begin(), to.end(), [](const auto& a, const auto& b) {
                            return a.second < b.second;
                        })->first;
-    std::size_t number = 0, company = 0;
+    std::size_t number = 0, sheet = 0, company = 0;
     for (const auto& [symbol, place] : was) {
         const auto now = is.find(symbol);
         if (now == is.end()) continue;
         number += now->second.sheet == place.sheet ? 1 : 0;
         const bool near = std::hypot(now->second.x - place.x, now->second.y - place.y) <= a_finger;
+        sheet += now->second.sheet == again.at(place.sheet) ? 1 : 0;
         company += near && now->second.sheet == again.at(place.sheet) ? 1 : 0;
     }
     if (was.empty()) return {};
     const auto all = static_cast<double>(was.size());
-    return {static_cast<double>(number) / all, static_cast<double>(company) / all};
+    return {static_cast<double>(number) / all, static_cast<double>(sheet) / all, static_cast<double>(company) / all};
+}
+
+/// A wire more on one symbol, to a ground foot of its own.
+inline draw::Sketch with_one_wire_more(const draw::Sketch& sketch, std::size_t on) {
+    draw::Sketch more = sketch;
+    draw::Symbol foot;
+    foot.kind = draw::SymbolKind::foot;
+    foot.name = "body";
+    foot.key = "one-more-foot";
+    foot.terminals = {{}};
+    more.symbols.push_back(foot);
+    draw::Wire wire;
+    wire.key = "one-more";
+    wire.label = "W999 1 BN";
+    wire.mm2 = 1;
+    wire.a = {static_cast<int>(on), 0};
+    wire.b = {static_cast<int>(more.symbols.size()) - 1, 0};
+    more.wires.push_back(wire);
+    return more;
+}
+
+/// The mean over a wire more on each splice, of many on every so manieth; sheets of A4.
+inline Kept kept_on_average(const draw::Sketch& sketch) {
+    constexpr std::size_t most = 12;
+    std::vector<std::size_t> splices;
+    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+        if (sketch.symbols[s].kind == draw::SymbolKind::splice) splices.push_back(s);
+    const std::size_t step = std::max<std::size_t>(1, splices.size() / most);
+    Kept sum;
+    double tried = 0;
+    for (std::size_t i = 0; i < splices.size(); i += step) {
+        const Kept kept = kept_on_sheets(sketch, with_one_wire_more(sketch, splices[i]), paper::a4);
+        sum.same_number += kept.same_number;
+        sum.same_sheet += kept.same_sheet;
+        sum.same_company += kept.same_company;
+        ++tried;
+    }
+    return tried == 0 ? Kept{} : Kept{sum.same_number / tried, sum.same_sheet / tried, sum.same_company / tried};
 }
 
 } // namespace loomproof::bench
