@@ -16,7 +16,7 @@ namespace {
 /// does the other.
 class Collector {
   public:
-    explicit Collector(const Study& s) : s_(s), c_(s.circuit) {}
+    explicit Collector(const Study& s) : s_(s), c_(s.circuit), sides_(s) {}
 
     LoadsBehind behind(EdgeRef edge, TerminalId near) {
         const TerminalId far = other_end(c_, edge, near);
@@ -29,7 +29,7 @@ class Collector {
         if (!all.only_way) return all;
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (!is_load(p) || EdgeRef{{}, id} == edge || reach.reached(p.a) == reach.reached(p.b)) continue;
+            if (!is_load(p) || EdgeRef{{}, id} == edge || !is_fed(p, reach)) continue;
             if (const auto shared = behind_resistor(id, reach.reached(p.a) ? p.a : p.b)) {
                 add(all, *shared);
                 continue;
@@ -46,6 +46,11 @@ class Collector {
     }
 
   private:
+    /// Reached at one end; or at both, where one of them is on ground in another position of the switches: a motor that is reversed.
+    bool is_fed(const Primitive& p, const Reach& reach) const {
+        const bool a = reach.reached(p.a), b = reach.reached(p.b);
+        return a != b || (a && (sides_.ground(p.a) || sides_.ground(p.b)));
+    }
     static void add(LoadsBehind& all, const LoadsBehind& more) {
         for (PartId part : more.parts)
             if (std::ranges::find(all.parts, part) == all.parts.end()) all.parts.push_back(part);
@@ -75,6 +80,7 @@ class Collector {
 
     const Study& s_;
     const Circuit& c_;
+    const Sides sides_;
     std::vector<PrimitiveId> entered_;
 };
 
