@@ -72,6 +72,7 @@
     rule(always_powered) \
     rule(alive_when_off) \
     rule(back_feed) \
+    rule(feeds_joined) \
     rule(factory_function_changed) \
     rule(part_not_wired) \
     rule(still_to_wire) \
