@@ -16,11 +16,11 @@ bool within(const Span& inner, const Span& outer) {
     return inner.source == outer.source && inner.begin >= outer.begin && inner.end <= outer.end;
 }
 
-/// What a job says anew of the part: the figures that count now, in the order of the text.
+/// What a job says anew of the part: what counts now, in the order of the text.
 std::vector<const Attribute*> said_by_jobs(const View& view, const Part& part) {
     std::vector<const Attribute*> found;
     for (const Attribute& a : part.attributes)
-        if (a.life.born > part.life.born && a.life.at(view.revision()) && a.value.known() && a.span.exists() &&
+        if (a.life.born > part.life.born && a.life.at(view.revision()) && a.span.exists() &&
             !within(a.span, part.span))
             found.push_back(&a);
     return found;

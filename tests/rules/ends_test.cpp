@@ -131,3 +131,28 @@ TEST_CASE("an acceptance may yet find what it speaks of, once all lines can be r
                  "wyre W9 from battery:+ to E1:1, 1 mm2 red, 1 m\naccept unfused-lead on W9 because \"in conduit\"\n"))
             .finds("accepted-finding-stale"));
 }
+
+TEST_CASE("a finding names the planned job that changed a word of a part, not only a figure") {
+    const Run r(R"(loom 1
+factory {
+  battery, 60 Ah
+  fuse F1, 20 A
+  relay K1 "fan", 4-pin, 30 A, diode, band on 86
+  motor M1 "fan", 10 A
+  switch S1, 5 A
+  wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m
+  wire W2 from F1 to K1:30, 2.5 mm2 red, 1 m
+  wire W3 from K1:87 to M1:+, 2.5 mm2 red, 1 m
+  wire W4 from M1:- to ground, 2.5 mm2 black, 1 m
+  wire W5 from F1:2 to S1:1, 1 mm2 red, 1 m
+  wire W6 from S1:2 to K1:86, 1 mm2 blue, 1 m
+  wire W7 from K1:85 to ground, 1 mm2 black, 0.3 m
+}
+job "another relay" planned {
+  relay K1, diode, band on 85
+}
+)");
+    const auto found = r.of("diode-wrong-way");
+    REQUIRE(found.size() == 1);
+    CHECK(found.front().why.find("planned job \"another relay\"") != std::string::npos);
+}
