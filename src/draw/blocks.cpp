@@ -206,21 +206,19 @@ long long Blocks::gain(int a, int b) const {
     return crossings * a_crossing + (one.home > other.home ? 1 : -1);
 }
 
-// The same of a block with no piece to the set. All of the set stands next to it, so that each of its keys is on one side of all of them.
-long long Blocks::gain(const Moving& one, Keys one_above, Keys one_below, const Seen& other, Keys other_above,
-                       Keys other_below, Key other_self) {
-    const int top = std::max(one.seen.top, other.top), bottom = std::min(one.seen.bottom, other.bottom);
-    if (top > bottom) return 0;
-    const auto net = [&](Keys mine, int inside, bool ends, Keys others, bool other_ends) {
+// The crossings of the same, of a block with no piece to the set: each of its keys is on one side of all of the set. `top` to `bottom` are the rows
+// that both share.
+int Blocks::crossings(const Moving& one, const Key* set_keys, const Beside& other, int top, int bottom) {
+    const auto net = [&other](Keys mine, int inside, bool ends, const Keys& others, bool other_ends) {
         if (!other_ends)
-            return -net_inversions(other_self, mine);         // within the set it changes sides together with the block
-        if (!ends) return net_inversions(other_self, others); // it goes on there, in its own place
-        return net_inversions(mine, others) + (inside == 0 ? 0 : inside * net_inversions(other_self, others));
+            return -net_inversions(other.self, mine);         // within the set it changes sides together with the block
+        if (!ends) return net_inversions(other.self, others); // it goes on there, in its own place
+        return net_inversions(mine, others) + (inside == 0 ? 0 : inside * net_inversions(other.self, others));
     };
-    const int crossings =
-        net(one_above, one.inside_above, one.seen.top == top, other_above, other.top == top) +
-        net(one_below, one.inside_below, one.seen.bottom == bottom, other_below, other.bottom == bottom);
-    return crossings * a_crossing + (one.seen.home > other.home ? 1 : -1);
+    const Key *const above = set_keys + one.seen.above, *const below = set_keys + one.seen.below,
+                     *const end = set_keys + one.seen.end;
+    return net({above, below}, one.inside_above, one.seen.top == top, other.above, other.seen.top == top) +
+           net({below, end}, one.inside_below, one.seen.bottom == bottom, other.below, other.seen.bottom == bottom);
 }
 
 void Blocks::look_at_set() {
@@ -257,13 +255,12 @@ long long Blocks::beside(int b) {
         for (const int i : those) sum += gain(inside_[index(i)], b);
         return sum;
     }
-    const Keys above = above_of(other), below = below_of(other);
-    const Key self = place_[index(b)] * cells_of_a_place;
+    const Beside next{other, above_of(other), below_of(other), place_[index(b)] * cells_of_a_place};
     for (const int i : those) {
         const Moving& one = moving_[index(i)];
-        const Key* const keys = set_keys_.data();
-        sum += gain(one, {keys + one.seen.above, keys + one.seen.below}, {keys + one.seen.below, keys + one.seen.end},
-                    other, above, below, self);
+        const int top = std::max(one.seen.top, other.top), bottom = std::min(one.seen.bottom, other.bottom);
+        if (top > bottom) continue;
+        sum += crossings(one, set_keys_.data(), next, top, bottom) * a_crossing + (one.seen.home > other.home ? 1 : -1);
     }
     return sum;
 }

@@ -64,6 +64,13 @@ class Blocks {
         int inside_above = 0, inside_below = 0;
     };
 
+    // A block with no piece to the set, which all of the set stands next to.
+    struct Beside {
+        Seen seen;
+        Keys above, below;
+        Key self;
+    };
+
     Key key(const Far& far) const;
     void note_keys();
     Keys above_of(const Seen& seen) const { return {keys_.data() + seen.above, keys_.data() + seen.below}; }
@@ -74,8 +81,7 @@ class Blocks {
     void note_branches(const Walk& walk);
 
     long long gain(int a, int b) const;
-    static long long gain(const Moving& one, Keys one_above, Keys one_below, const Seen& other, Keys other_above,
-                          Keys other_below, Key other_self);
+    static int crossings(const Moving& one, const Key* set_keys, const Beside& other, int top, int bottom);
     static int net_inversions(Keys left, Keys right);
     static int net_inversions(Key self, Keys right);
     void mark_touched(char as);

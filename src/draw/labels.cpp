@@ -30,8 +30,9 @@ constexpr double step = 5;
 
 // Between the nearest edges.
 double distance(const Box& a, const Box& b) {
-    return std::hypot(std::max({0.0, a.left - b.right, b.left - a.right}),
-                      std::max({0.0, a.top - b.bottom, b.top - a.bottom}));
+    const double x = std::max({0.0, a.left - b.right, b.left - a.right}),
+                 y = std::max({0.0, a.top - b.bottom, b.top - a.bottom});
+    return x == 0 ? y : y == 0 ? x : std::hypot(x, y); // mostly one is straight beside the other
 }
 
 std::vector<std::vector<Box>> runs_of(const Sketch& sketch, const Route& route) {
@@ -84,32 +85,26 @@ class Placer {
     }
 
   private:
+    // A text, measured once for the many places where it is tried, and its room where it begins at 0, 0. The text outlives it.
+    struct Text {
+        const std::string* words = nullptr;
+        Box room{};
+    };
+    static Text measured(const std::string& text) {
+        return {&text, draw::box_of(Word{text, {}, Anchor::start, WordKind::label, false})};
+    }
+
     // A word that is tried: most places are taken, and its text is copied only where it stays.
     struct Try {
-        const std::string* text;
+        const Text* text;
         Point at;
         Anchor anchor;
         bool upright;
     };
 
-    // The room of a text that begins at 0, 0.
-    struct Measured {
-        std::string text;
-        Box room;
-    };
-
-    // Measured once for the many places where the same text is tried one after the other, or two texts in turn.
-    const Box& measured(const std::string& text) {
-        if (text == measured_[0].text) return measured_[0].room;
-        if (text != measured_[1].text)
-            measured_[1] = {text, draw::box_of(Word{text, {}, Anchor::start, WordKind::label, false})};
-        std::swap(measured_[0], measured_[1]);
-        return measured_[0].room;
-    }
-
     // As of any word.
-    Box box_of(const Try& word) {
-        const Box& at_origin = measured(*word.text);
+    static Box box_of(const Try& word) {
+        const Box& at_origin = word.text->room;
         const double width = at_origin.right, rise = -at_origin.top, fall = at_origin.bottom;
         const double before = word.anchor == Anchor::start ? 0 : word.anchor == Anchor::middle ? width / 2 : width;
         if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
@@ -166,14 +161,13 @@ class Placer {
 
     // Not one above the other like two lines of one label, and not at another wire's mark: both are read together.
     bool is_apart(int w, const Box& box, bool upright) const {
-        const auto above_or_below = [&](const Word& word, const Box& other) {
-            return !upright && !word.upright && box.left < other.right && other.left < box.right;
-        };
-        for (std::size_t i = 0; i < placed_.labels.size(); ++i) {
-            if (placed_.wire_of[i] == w) continue;
-            const Box other = draw::box_of(placed_.labels[i]);
-            if (distance(box, other) < read_along && above_or_below(placed_.labels[i], other)) return false;
-        }
+        if (!upright)
+            for (std::size_t i = 0; i < boxes_.size(); ++i) {
+                const Box& other = boxes_[i];
+                if (box.left < other.right && other.left < box.right && other.top - box.bottom < read_along &&
+                    box.top - other.bottom < read_along && placed_.wire_of[i] != w && !placed_.labels[i].upright)
+                    return false;
+            }
         return std::none_of(placed_.flags.begin(), placed_.flags.end(), [&](const Flag& flag) {
             return flag.is_mark && flag.wire != w && distance(box, flag.box) < off_a_mark;
         });
@@ -246,8 +240,8 @@ class Placer {
     }
 
     bool beside_strange_label(int w, const Box& box) const {
-        for (std::size_t i = 0; i < placed_.labels.size(); ++i)
-            if (placed_.wire_of[i] != w && distance(box, draw::box_of(placed_.labels[i])) < off_a_mark) return true;
+        for (std::size_t i = 0; i < boxes_.size(); ++i)
+            if (placed_.wire_of[i] != w && distance(box, boxes_[i]) < off_a_mark) return true;
         return false;
     }
 
@@ -296,7 +290,7 @@ class Placer {
                 apart_ = apart;
                 const bool done = std::any_of(std::begin(clearances), std::end(clearances), [&](double clear) {
                     return place_level(w, all, wish, 0, near, clear) ||
-                           place_along(w, {wire.label, true, false, length}, wish, 0, near, clear);
+                           place_along(w, {measured(wire.label), true, false, measured(length)}, wish, 0, near, clear);
                 });
                 keep_within_ = apart_ = false;
                 if (done) return;
@@ -363,22 +357,23 @@ class Placer {
     bool place_near(int w, const std::string& text, double wish, double low, double high) {
         for (const auto& [level, clear] :
              {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}})
-            if (place_along(w, {text, level, false}, wish, low, high, clear)) return true;
+            if (place_along(w, {measured(text), level, false}, wish, low, high, clear)) return true;
         return false;
     }
     bool place_level(int w, const std::string& text, double wish, double low, double high, double clear,
                      bool beside_own = false) {
-        return place_along(w, {text, true, beside_own}, wish, low, high, clear);
+        return place_along(w, {measured(text), true, beside_own}, wish, low, high, clear);
     }
 
     bool place_upright(int w, const std::string& text, double wish, double low, double high, bool beside_own) {
-        return place_along(w, {text, false, beside_own}, wish, low, high, clearance) ||
-               place_along(w, {text, false, beside_own}, wish, low, high, tight);
+        const Said said{measured(text), false, beside_own};
+        return place_along(w, said, wish, low, high, clearance) || place_along(w, said, wish, low, high, tight);
     }
 
     // A little off, with a line to the wire: from the middle outwards, the shortest line first.
     bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
+        const Text measured_text = measured(text);
         std::vector<Stop> spots;
         for (double away = 0; away <= whole / 2; away += 12)
             for (const double sign : {1.0, -1.0})
@@ -389,12 +384,12 @@ class Placer {
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
                 for (const Stop& spot : spots)
                     for (const double side : {1.0, -1.0})
-                        if (put_aside(w, text, spot, side * reach, lift)) return true;
+                        if (put_aside(w, measured_text, spot, side * reach, lift)) return true;
         }
         return false;
     }
 
-    bool put_aside(int w, const std::string& text, const Stop& spot, double reach, double lift) {
+    bool put_aside(int w, const Text& text, const Stop& spot, double reach, double lift) {
         constexpr double from_label = 2.5;
         const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
         Try word{&text, {}, Anchor::middle, false};
@@ -447,10 +442,10 @@ class Placer {
     }
 
     struct Said {
-        const std::string& text;
+        Text text;
         bool level;
-        bool beside_own;     ///< may stand beside another word of the same wire
-        std::string below{}; ///< a second line
+        bool beside_own; ///< may stand beside another word of the same wire
+        Text below{};    ///< a second line; without words there is none
     };
 
     bool place_along(int w, const Said& said, double wish, double low, double high, double clear) {
@@ -466,7 +461,7 @@ class Placer {
 
     // `clear` is how far the word keeps from everything strange; from its own wire it keeps at most `gap`.
     bool place_at(int w, const Said& said, double distance, double clear) {
-        const bool level = said.level;
+        const bool level = said.level, two_lines = said.below.words != nullptr;
         const Wire& wire = sketch_.wires[index(w)];
         const std::optional<Stop> spot = stop_at(route_.paths[index(w)], distance);
         if (!spot) return false;
@@ -477,12 +472,12 @@ class Placer {
         if (level && spot->upright_run) {
             const Box room = box_of(word({}, Anchor::start, false));
             const double low = (room.top + room.bottom) / 2;
-            const double up = said.below.empty() ? 0 : room.height() / 2 + 1; // half a pitch
+            const double up = two_lines ? room.height() / 2 + 1 : 0; // half a pitch
             // A second line may reach beyond the end of a short wire: it is read with the first.
             if (std::min(spot->before, spot->after) < (up > 0 ? 4 : room.height() / 2 + 3)) return false;
             const auto stacked = [&](double x, Anchor anchor) {
                 const Try below{&said.below, {x, p.y - low + up}, anchor, false};
-                return put(w, word({x, p.y - low - up}, anchor, false), said.below.empty() ? nullptr : &below, clear,
+                return put(w, word({x, p.y - low - up}, anchor, false), two_lines ? &below : nullptr, clear,
                            said.beside_own);
             };
             return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
@@ -490,7 +485,7 @@ class Placer {
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
             if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
-            if (!said.below.empty()) {
+            if (two_lines) {
                 const double pitch = room.height() + 2;
                 const auto stacked = [&](double y) {
                     const Try below{&said.below, {p.x, y + pitch}, Anchor::middle, false};
@@ -502,7 +497,7 @@ class Placer {
                        said.beside_own) ||
                    put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), nullptr, clear, said.beside_own);
         }
-        if (!said.below.empty()) return false;
+        if (two_lines) return false;
         const Box room = box_of(word({}, Anchor::middle, true));
         if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
         return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own) ||
@@ -510,9 +505,10 @@ class Placer {
     }
 
     void stays(int w, const Try& word) {
-        placed_.labels.push_back({*word.text, word.at, word.anchor, WordKind::label, word.upright});
+        placed_.labels.push_back({*word.text->words, word.at, word.anchor, WordKind::label, word.upright});
         placed_.wire_of.push_back(w);
-        label_boxes_[index(w)].push_back(box_of(word));
+        boxes_.push_back(box_of(word));
+        label_boxes_[index(w)].push_back(boxes_.back());
     }
 
     // The side towards the own wire is as near as it is; the others keep clear. `second` may be null.
@@ -521,7 +517,6 @@ class Placer {
         if (second != nullptr) box.include(box_of(*second));
         const double near = std::min(clear, clearance);
         if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
-        if (!taken_.is_free(box.grown(near))) return false;
         Box asked = box.grown(clear);
         if (first.anchor == Anchor::start)
             asked.left = box.left - near;
@@ -558,7 +553,7 @@ class Placer {
     std::vector<std::vector<Point>> labelled_;  // by wire: where its labels stand
     std::vector<bool> length_said_;             // by wire: its length stands in a label
     std::vector<std::vector<Box>> label_boxes_; // by wire, as in placed_
-    Measured measured_[2];                      // the texts measured last
+    std::vector<Box> boxes_;                    // by label, as in placed_
 };
 
 } // namespace

@@ -208,11 +208,15 @@ void Rows::fill_keys(const std::vector<int>& row) {
 }
 
 // Pairs out of order if `left` stands on the left, less those if it stood on the right.
-int Rows::net_inversions(const Keys& left, const Keys& right) {
+inline int Rows::net_inversions(const Keys& left, const Keys& right) {
     if (left.begin == left.end || right.begin == right.end) return 0;
-    const auto pairs = static_cast<int>((left.end - left.begin) * (right.end - right.begin));
-    if (*(left.end - 1) < *right.begin) return -pairs;
-    if (*(right.end - 1) < *left.begin) return pairs;
+    if (*(left.end - 1) < *right.begin || *(right.end - 1) < *left.begin) { // nearly always
+        const auto pairs = static_cast<int>((left.end - left.begin) * (right.end - right.begin));
+        return *left.begin < *right.begin ? -pairs : pairs;
+    }
+    return interleaved(left, right);
+}
+int Rows::interleaved(const Keys& left, const Keys& right) {
     int net = 0;
     const int *smaller = right.begin, *not_larger = right.begin;
     for (const int* l = left.begin; l < left.end; ++l) {
@@ -221,15 +225,6 @@ int Rows::net_inversions(const Keys& left, const Keys& right) {
         net += static_cast<int>((smaller - right.begin) - (right.end - not_larger));
     }
     return net;
-}
-
-// What it costs that the one node of the row looked at stands left of the other, against the other way round: the crossings of their pieces with
-// each other, and where those are as many, the order to keep to. By their places when it was first looked at.
-int Rows::gain(int left, int right) const {
-    constexpr int a_crossing = 4096;
-    const std::size_t l = index(left), r = index(right);
-    const int crossings = net_inversions(above_of_[l], above_of_[r]) + net_inversions(below_of_[l], below_of_[r]);
-    return crossings * a_crossing + (home_[index(nodes_[l])] > home_[index(nodes_[r])] ? 1 : -1);
 }
 
 // Each node in turn goes where in its row it costs least.
@@ -242,11 +237,20 @@ bool Rows::sift(std::size_t r) {
     const auto count = static_cast<int>(nodes_.size());
     gains_.resize(nodes_.size() * nodes_.size());
     const auto gain_of = [&](int left, int right) -> int& { return gains_[index(left * count + right)]; };
-    for (int i = 0; i < count; ++i)
+    // What it costs that the one node stands left of the other, against the other way round: the crossings of their pieces with each other, and
+    // where those are as many, the order to keep to. By their places when they were first looked at.
+    constexpr int a_crossing = 4096;
+    for (int i = 0; i < count; ++i) {
+        const Keys above = above_of_[index(i)], below = below_of_[index(i)];
+        const int home = home_[index(nodes_[index(i)])];
         for (int j = i + 1; j < count; ++j) {
-            gain_of(i, j) = gain(i, j);
-            gain_of(j, i) = -gain_of(i, j);
+            const int crossings =
+                net_inversions(above, above_of_[index(j)]) + net_inversions(below, below_of_[index(j)]);
+            const int gain = crossings * a_crossing + (home > home_[index(nodes_[index(j)])] ? 1 : -1);
+            gain_of(i, j) = gain;
+            gain_of(j, i) = -gain;
         }
+    }
     // The row as places in `nodes_`.
     std::vector<int>& order = sorted_;
     order.resize(nodes_.size());

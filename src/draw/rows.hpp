@@ -82,8 +82,8 @@ class Rows {
     void moved(std::size_t row);
     int crossings_below(std::size_t row);
     void fill_keys(const std::vector<int>& row);
-    int gain(int left, int right) const;
     static int net_inversions(const Keys& left, const Keys& right);
+    static int interleaved(const Keys& left, const Keys& right);
     bool sift(std::size_t row);
     bool mirror_nodes();
     int own_crossings(int node, bool mirrored) const;
