@@ -47,6 +47,15 @@ std::vector<std::string> to_mend_first(const rules::Outcome& outcome) {
     return out;
 }
 
+/// What may burn with the sizes of this circuit. They are proposed for one job, or none fits: said here, so that nobody takes silence for safety.
+std::vector<std::string> still_dangerous(const rules::Study& study) {
+    std::vector<std::string> out;
+    for (const Finding& f : rules::check(study).findings)
+        if (f.severity == Severity::danger && std::ranges::find(about_size, f.rule) != about_size.end())
+            out.push_back(f.headline);
+    return out;
+}
+
 std::string name_of_wire(const Circuit& c, WireId id) {
     const std::string name = c.at(id).named ? name_of(c, id) : "wire";
     return name.size() < 9 ? name : name + ' ';
@@ -119,7 +128,8 @@ std::string about(const Circuit& c, const sizing::ForWire& f, const report::Scre
         fmt::format("{} flow{}", text(f.need.amps),
                     f.need.carries > f.need.amps
                         ? fmt::format(", and it must carry the {} that its fuse lets through", text(f.need.carries))
-                        : "");
+                    : f.fuse_unknown ? " (what its fuse lets through is not said, so only that counts here)"
+                                     : "");
     if (f.stays) {
         line += fmt::format(" stays: {}; it carries {}", need, text(f.has->carrying.amps));
         if (f.need.copper.si > 0 && f.need.allowed.si < 1e6)
@@ -131,6 +141,9 @@ std::string about(const Circuit& c, const sizing::ForWire& f, const report::Scre
         line += fmt::format(" {} carries {} only.", has, text(f.has->carrying.amps));
     if (f.has && f.has->lost > f.need.allowed)
         line += fmt::format(" {} loses {}; its share is {}.", has, text(f.has->lost), text(f.need.allowed));
+    if (f.own_fuse)
+        line += fmt::format(" Or give it a fuse of its own where it begins, {} or less, and {} stays.",
+                            text(*f.own_fuse), has);
     line += ' ' + report::arithmetic(*f.needs, f.need);
     if (const std::string other = report::other_table(*f.needs, f.need.amps); !other.empty())
         line += " Another table says: " + other;
@@ -183,6 +196,12 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     const std::string typed = sources.at(0).text;
     std::string changed = typed;
     // Thicker wires let more flow: sizes are found anew on what then flows, until they stay as they are. Statements stay, so things keep their ids.
+    const auto read_changed = [&](Sources& again) {
+        const FileLoader files(file);
+        return read_circuit(again, file, [&](const std::string& path) {
+            return path == file ? Result<std::string>(changed) : files(path);
+        });
+    };
     for (int round = 0; round < most_rounds; ++round) {
         proposal = sizing::propose(study.now, flows, chosen);
         elsewhere.clear();
@@ -193,15 +212,21 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
         if (next == changed) break;
         changed = std::move(next);
         Sources again;
-        const FileLoader files(file);
-        const Reading then = read_circuit(again, file, [&](const std::string& path) {
-            return path == file ? Result<std::string>(changed) : files(path);
-        });
+        const Reading then = read_changed(again);
         if (!then.readable || then.circuit.wires.size() != c.wires.size() ||
             then.circuit.primitives.size() != c.primitives.size())
             break;
         const rules::Study mended(then.circuit);
         if (const rules::Survey* flowing = rules::survey_of(mended)) flows = flows_of(mended, *flowing);
+    }
+
+    std::vector<std::string> left;
+    if (edits.empty()) {
+        left = still_dangerous(study);
+    } else {
+        Sources again;
+        const Reading then = read_changed(again);
+        left = still_dangerous(rules::Study(then.circuit));
     }
 
     const report::Screen& screen = console.screen();
@@ -244,6 +269,11 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
                 "Not changed by --write, as their figure stands in another file or belongs to a wire that was cut: {}.",
                 list_of(elsewhere)));
 
+    if (!left.empty()) {
+        console.out += "\nStill dangerous with that; loomproof check says why, and what else mends it:\n";
+        for (const std::string& headline : left) console.out += report::labelled(screen, "-", headline);
+    }
+
     if (given.has("--write") && !edits.empty()) {
         if (const Result<void> written = write_file(file, changed); !written) {
             console.say(written.error());
@@ -257,7 +287,7 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     console.out += report::paragraph(
         screen,
         "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");
-    return reading->findings.empty() && first.empty() ? Exit::clean : Exit::found;
+    return reading->findings.empty() && first.empty() && left.empty() ? Exit::clean : Exit::found;
 }
 
 } // namespace loomproof::app

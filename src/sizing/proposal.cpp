@@ -43,13 +43,16 @@ class Proposer {
         for (PrimitiveId p : view_.primitives())
             if (c_.at(p).element == Element::protector) {
                 const ForFuse fuse = for_fuse(p);
-                if (fuse.becomes)
+                const bool may = may_change(p);
+                if (may && fuse.becomes)
                     ratings_[p.index] = *fuse.becomes;
                 else if (fuse.has.known())
                     ratings_[p.index] = fuse.has.nominal;
-                if (wanted(c_.at(c_.at(p).part).life) && !c_.at(c_.at(p).part).name.empty() &&
-                    c_.at(c_.at(p).part).kind == Kind::fuse)
-                    out.fuses.push_back(fuse);
+                if (may) out.fuses.push_back(fuse);
+            } else if (c_.at(p).limit.known()) {
+                ratings_[p.index] = c_.at(p).limit.nominal;
+            } else if (c_.at(p).element == Element::source && c_.at(p).current.known()) {
+                ratings_[p.index] = c_.at(p).current.nominal;
             }
         share_the_loss();
         for (WireId w : view_.wires())
@@ -59,6 +62,12 @@ class Proposer {
 
   private:
     bool wanted(const Life& life) const { return life.born >= chosen_.first && life.born <= chosen_.last; }
+    /// A fuse that is drawn and came with the job. A breaker, a fuse box that only a wire's line speaks of, the maker's fuse: they stay as they
+    /// are, and the wires behind them must suit.
+    bool may_change(PrimitiveId protector) const {
+        const Part& part = c_.at(c_.at(protector).part);
+        return part.kind == Kind::fuse && !part.name.empty() && wanted(part.life);
+    }
     /// A piece of a wire that was there before the job is not the job's.
     bool may_change(WireId id) const {
         const loomproof::Wire& w = c_.at(id);
@@ -172,10 +181,15 @@ class Proposer {
         const auto lasting = flows_.wire[id.index], passing = flows_.wire_passing[id.index];
         Amps carries = lasting.value_or(Amps{});
         Amps fused;
-        for (PrimitiveId p : flows_.limited_by[id.index]) {
+        const std::vector<PrimitiveId>& limits = flows_.limited_by[id.index];
+        // A source that limits itself is no fuse; beside one it adds to what gets through.
+        const bool any =
+            std::ranges::any_of(limits, [&](PrimitiveId p) { return c_.at(p).element != Element::source; });
+        for (PrimitiveId p : limits) {
             const auto at = ratings_.find(p.index);
-            if (at == ratings_.end()) {
+            if (!any || at == ratings_.end()) {
                 fused = Amps{};
+                out.fuse_unknown = any;
                 break;
             }
             fused += at->second;
@@ -197,8 +211,18 @@ class Proposer {
         if (const auto size = size_of(w)) out.has = weighed(*size, out.need);
         out.needs = thinnest(w.size.empty() ? system_of_file() : system_in(w.size), out.need);
         out.stays = out.has && does(*out.has, out.need);
+        if (!out.stays && out.has && std::ranges::none_of(limits, [&](PrimitiveId p) { return may_change(p); }))
+            out.own_fuse = own_fuse(*out.has, out.need);
         if (!out.stays && !out.needs) out.why_not = "no wire that is sold does: shorten the way, or split the load";
         return out;
+    }
+
+    /// The largest that lets this size stay, where only a fuse that cannot be changed here asks for more: thick wire to a coil is nobody's wish.
+    static std::optional<Amps> own_fuse(const Wire& has, Need need) {
+        const auto fuse = reference::largest_fuse_up_to(has.carrying.amps);
+        if (!fuse || need.amps > fuse->rating * fuse_habit) return std::nullopt;
+        need.carries = fuse->rating;
+        return does(has, need) ? std::optional(fuse->rating) : std::nullopt;
     }
 
     /// In which sizes most wires of the file are given.

@@ -3,7 +3,8 @@
 ///
 /// - A fuse: as in size.hpp, on the most that flows through it for long. One that is there stays where it suits its load, as motors and cold
 ///   lamps ask for more than their steady current; but not where it is more than twice what is needed and a wire behind it too thin for it.
-/// - A wire carries what its fuses let through, the proposed ones where they change; without a fuse what flows.
+/// - A wire carries what its fuses let through, the proposed ones where they change; without a fuse what flows. Only a fuse that is drawn and
+///   came with the chosen revisions changes: a breaker, or the fuse that an old wire comes from, stays, and the wire must suit it.
 /// - Volts: where a load loses too many, the wires on its way share what may be lost, by length and by the root of their amps: of all ways to share
 ///   it this one needs the least copper (least sum of area x length for a given sum of amps x length / area, by Lagrange's multiplier). Plugs, contacts,
 ///   fuses and wires that are not to be changed take their part first.
@@ -50,7 +51,9 @@ struct ForWire {
     Need need;                      ///< its share of the loss in `allowed`
     std::optional<Wire> has, needs; ///< `needs` in the sizes that the wire is given in
     bool stays = true;
-    std::string why_not; ///< no proposal, and why
+    bool fuse_unknown = false;    ///< one of the fuses before it has no known rating: sized for what flows alone
+    std::optional<Amps> own_fuse; ///< up to this, where it begins, `has` would do; only where its fuse is not to be changed
+    std::string why_not;          ///< no proposal, and why
 };
 struct Proposal {
     std::vector<ForFuse> fuses;
