@@ -17,12 +17,15 @@ bool has_one(std::string_view text, std::initializer_list<std::string_view> word
 
 } // namespace
 
+bool is_said_to_be_kept_alive(const Part& part) {
+    return std::ranges::any_of(part.attributes,
+                               [](const Attribute& a) { return a.key == Attr::told && a.word == "keep alive"; }) ||
+           has_one(lower(part.label), {"keep alive"});
+}
+
 bool is_kept_alive(const Part& part) {
-    if (std::ranges::any_of(part.attributes,
-                            [](const Attribute& a) { return a.key == Attr::told && a.word == "keep alive"; }))
-        return true;
-    return has_one(lower(part.label),
-                   {"clock", "memory", "keep alive", "alarm", "tracker", "radio", "charger", "immobiliser"});
+    return is_said_to_be_kept_alive(part) ||
+           has_one(lower(part.label), {"clock", "memory", "alarm", "tracker", "radio", "charger", "immobiliser"});
 }
 
 bool is_fuel_pump(const Part& part) {

@@ -10,6 +10,8 @@ namespace loomproof::rules {
 
 /// Meant to be on at all times: by the clause "keep alive", or by its label (a clock, an alarm).
 bool is_kept_alive(const Part&);
+/// Said in so many words, not told by what it is called: "keep alive", behind it or in its label.
+bool is_said_to_be_kept_alive(const Part&);
 
 /// A motor that lifts fuel.
 bool is_fuel_pump(const Part&);

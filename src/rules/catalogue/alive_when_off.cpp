@@ -22,6 +22,8 @@ namespace {
 
 /// Less than this is what clocks and memories take (common practice, no source).
 constexpr Amps worth_a_word{0.02};
+/// A clock, an alarm, a memory, a radio that plays on: what is called so and takes more at rest is none (common practice, no source).
+constexpr Amps most_of_a_clock{1};
 /// What a fan takes at least (common practice, no source).
 constexpr Amps a_fan{2};
 /// What all units of a vehicle may take asleep: 50 mA is usual, 30 to 85 mA are seen (a consumer page); one training site calls more than
@@ -60,7 +62,7 @@ class Judge {
             const double awake = std::abs(through->si);
             const Attribute* sleeps = asleep_of(p);
             const double amps = sleeps ? std::min(awake, sleeps->value.nominal) : awake;
-            if (is_kept_alive(c_.at(p.part)) || !is_switched(p)) {
+            if (kept_alive(p, awake) || !is_switched(p)) {
                 on_purpose += awake;
                 if (!sleeps && c_.at(p.part).kind == Kind::electronics && awake > most_asleep.si &&
                     std::ranges::find(never_said_asleep, p.part) == never_said_asleep.end())
@@ -91,6 +93,12 @@ class Judge {
     }
 
   private:
+    /// What is only called a clock and takes more than one does at rest is none, but for units, which fall asleep.
+    bool kept_alive(const Primitive& load, double awake) const {
+        const Part& part = c_.at(load.part);
+        return is_said_to_be_kept_alive(part) ||
+               (is_kept_alive(part) && (awake <= most_of_a_clock.si || part.kind == Kind::electronics));
+    }
     /// Does anything reach the load from a live pole, with the controls at rest, other than over the ground? Where another load's
     /// current lifts one stud by millivolts, cold filaments pass some of it from ground to ground.
     bool is_fed(const Primitive& load) const {
@@ -311,8 +319,13 @@ class Judge {
             pole_to_trace_from(s_), name_of(c_, parts.front()))});
         f.cures.push_back({"A wire on the wrong side of a switch, on 87a in place of 87, or a ground lead on plus does "
                            "this: put it where it belongs."});
-        f.cures.push_back(
-            {"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        if (amps <= most_of_a_clock)
+            f.cures.push_back(
+                {"If it is meant to be on at all times, as a clock is: say so in its text, \"clock, keep alive\"."});
+        else
+            f.cures.push_back({fmt::format("If it is meant to be on with everything at rest: accept {} on {} because "
+                                           "\"...\"",
+                                           alive_when_off.id, name_of(c_, parts.front()))});
         for (PartId p : parts) {
             f.subjects.push_back(name_of(c_, p));
             const HangsOn on = what_it_hangs_on(s_, sides_, ends_, p);
@@ -359,7 +372,8 @@ const Rule alive_when_off = {
         "take "
         "asleep, where the file says it: together up to 50 mA (30 to 85 mA are usual in a vehicle, a consumer page; a "
         "training site calls more than 35 mA too much). So is what "
-        "its text calls a clock, memory, alarm, tracker, radio, charger, immobiliser or \"keep alive\".",
+        "its text calls a clock, memory, alarm, tracker, radio, charger or immobiliser, up to 1 A, and what is said to "
+        "be kept: \"keep alive\".",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A
