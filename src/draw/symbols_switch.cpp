@@ -106,12 +106,38 @@ double longest_stamp(const Symbol& symbol) {
     return longest;
 }
 
+/// Which track of its row each group stands on: two that reach past one another would read as one bar that joins them all.
+std::vector<std::size_t> tracks_of(const Position& position) {
+    std::vector<std::pair<int, int>> spans; // from terminal to terminal
+    for (const std::vector<int>& group : position.joined) {
+        const auto ends = std::minmax_element(group.begin(), group.end());
+        spans.emplace_back(group.empty() ? -1 : *ends.first, group.empty() ? -2 : *ends.second);
+    }
+    std::vector<std::size_t> track(spans.size(), 0);
+    for (std::size_t i = 0; i < spans.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k) // the tracks before are settled: one more look at them whenever it moves
+            if (track[k] == track[i] && spans[k].first <= spans[i].second && spans[i].first <= spans[k].second) {
+                ++track[i];
+                k = static_cast<std::size_t>(-1);
+            }
+    return track;
+}
+
+constexpr double track_height = 12;
+
+double height_of(const Position& position) {
+    const std::vector<std::size_t> tracks = tracks_of(position);
+    const std::size_t most = tracks.empty() ? 0 : *std::max_element(tracks.begin(), tracks.end());
+    return row_height + track_height * static_cast<double>(most);
+}
+
 Shape table_shape(const Symbol& symbol, const Wishes& wishes) {
     const int names = static_cast<int>(std::ceil((longest_position(symbol) + 20) / column));
     const int step = wide_enough(longest_stamp(symbol) + 10);
     const auto terminals = static_cast<int>(symbol.terminals.size());
-    Shape shape{.cells = names + step * (terminals - 1) + 2,
-                .height = row_height * static_cast<double>(std::max<std::size_t>(symbol.positions.size(), 1))};
+    double height = symbol.positions.empty() ? row_height : 0;
+    for (const Position& p : symbol.positions) height += height_of(p);
+    Shape shape{.cells = names + step * (terminals - 1) + 2, .height = height};
     for (int t = 0; t < terminals; ++t)
         shape.seats.push_back({wishes[static_cast<std::size_t>(t)].value_or(Edge::bottom), names + step * t});
     shape.ink_right = shape.cells * column;
@@ -125,23 +151,27 @@ void paint_table(const Pen& pen, const Symbol& symbol, const Shape& shape) {
     pen.line({{names, 0}, {names, shape.height}}, Look::hair);
     for (const Seat& seat : shape.seats)
         pen.line({{centre_of(seat.cell), 0}, {centre_of(seat.cell), shape.height}}, Look::hair);
-    for (std::size_t r = 0; r < symbol.positions.size(); ++r) {
-        const Position& position = symbol.positions[r];
-        const double y = row_height * (static_cast<double>(r) + 0.5);
-        if (r > 0) pen.line({{0, y - row_height / 2}, {right, y - row_height / 2}}, Look::hair);
+    double top = 0;
+    for (const Position& position : symbol.positions) {
+        const double height = height_of(position), y = top + height / 2;
+        if (top > 0) pen.line({{0, top}, {right, top}}, Look::hair);
         pen.word({6, y}, position.name, position.at_rest ? WordKind::stamp : WordKind::line, Anchor::start);
         if (position.springs_back) {
             // An arrow back up: it does not stay.
             pen.line({{names - 9, y + 6}, {names - 9, y - 6}});
             pen.line({{names - 13, y - 1}, {names - 9, y - 6}, {names - 5, y - 1}});
         }
-        for (const std::vector<int>& group : position.joined) {
+        const std::vector<std::size_t> tracks = tracks_of(position);
+        for (std::size_t g = 0; g < position.joined.size(); ++g) {
+            const std::vector<int>& group = position.joined[g];
             if (group.empty()) continue;
+            const double at = top + row_height / 2 + track_height * static_cast<double>(tracks[g]);
             const auto x_of = [&](int t) { return centre_of(shape.seats[static_cast<std::size_t>(t)].cell); };
             const auto [first, last] = std::minmax_element(group.begin(), group.end());
-            pen.line({{x_of(*first), y}, {x_of(*last), y}}, Look::heavy);
-            for (const int t : group) pen.disc({x_of(t), y}, 4.2, Look::solid);
+            pen.line({{x_of(*first), at}, {x_of(*last), at}}, Look::heavy);
+            for (const int t : group) pen.disc({x_of(t), at}, 4.2, Look::solid);
         }
+        top += height;
     }
 }
 

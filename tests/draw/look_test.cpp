@@ -8,8 +8,13 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <fstream>
+#include <map>
+#include <regex>
+#include <string>
+#include <vector>
 
 using namespace loomproof;
 using namespace loomproof::draw;
@@ -257,4 +262,37 @@ TEST_CASE("what found no room at its wire stands in a table, by the wire's label
     paint_key(with, sketch, tables, {0, 0}, 600);
     paint_key(without, sketch, {}, {0, 0}, 600);
     CHECK(with.words.size() > without.words.size());
+}
+
+TEST_CASE("in a switch's table two groups that reach past one another do not stand on one line, as one bar that joins "
+          "all of them") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "window.loom", R"(loom 1
+battery, 60 Ah
+fuse F1, 15 A
+switch S1 "window" {
+  rest* connects E with D and U
+  up connects B with U, D with E, springs back
+  down connects B with D, U with E, springs back
+}
+motor M1 "window", 6 A, reversible
+wire from battery:+ to F1, 2.5 mm2 red, 0.1 m
+wire from F1 to S1:B, 2.5 mm2 red, 1 m
+wire from S1:E to ground, 2.5 mm2 black, 0.5 m
+wire from S1:U to M1:+, 2.5 mm2 blue, 1 m
+wire from S1:D to M1:-, 2.5 mm2 green, 1 m
+)");
+    REQUIRE(reading.findings.empty());
+    const Result<Drawing> drawing = draw::draw(View::now(reading.circuit), {});
+    REQUIRE_MESSAGE(drawing, drawing.error());
+    const std::string& svg = drawing->svg;
+    std::map<std::string, int> dots_at; // height in the picture -> how many
+    const std::regex dot("<circle[^>]*cy=\"([0-9.]+)\"[^>]*r=\"4.2\"");
+    for (auto i = std::sregex_iterator(svg.begin(), svg.end(), dot); i != std::sregex_iterator(); ++i)
+        ++dots_at[(*i)[1]];
+    std::vector<int> rows;
+    for (const auto& [y, dots] : dots_at) rows.push_back(dots);
+    // In the order B, U, D, E: rest joins 3; of up, B with U ends before D with E begins; of down, B with D reaches past U with E.
+    std::ranges::sort(rows);
+    CHECK(rows == std::vector<int>{2, 2, 3, 4});
 }
