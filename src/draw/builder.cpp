@@ -282,6 +282,10 @@ class Builder {
         for (const PaintedSymbol& s : sheet_.symbols) bottom = std::max(bottom, s.box.bottom);
         for (const PaintedWire& w : sheet_.wires)
             for (const Word& word : w.labels) bottom = std::max(bottom, draw::box_of(word).bottom);
+        // A wire that turns back up below all else: the line of the numbers is none of its.
+        constexpr double beside_a_wire = 6;
+        for (const PaintedWire& w : sheet_.wires)
+            for (const Point& corner : w.path) bottom = std::max(bottom, corner.y + beside_a_wire);
         const Pen pen(sheet_.notes, {0, 0}, 0, false);
         pen.line(
             {{x_of_half_column(paths_.front()) - 20, bottom + 8}, {x_of_half_column(paths_.back()) + 20, bottom + 8}},

@@ -407,9 +407,11 @@ class Maker {
     // ---- relay
 
     void shape_relay() {
-        if (!with_role(Role::coil_plus).exists()) { // one that reads its own volts: a unit with its stamps
-            symbol().kind = SymbolKind::unit;
-            return take_all();
+        if (!with_role(Role::coil_plus).exists()) { // one that reads its own volts: no coil of its own to draw
+            symbol().kind = SymbolKind::table_switch;
+            take_all();
+            for (const ControlId c : part_.controls) add_positions(c);
+            return;
         }
         take(with_role(Role::coil_plus));
         take(with_role(Role::coil_minus));

@@ -296,3 +296,54 @@ wire from S1:D to M1:-, 2.5 mm2 green, 1 m
     std::ranges::sort(rows);
     CHECK(rows == std::vector<int>{2, 2, 3, 4});
 }
+
+TEST_CASE("the line of path numbers lies below every wire, also one that turns back up from below its motor") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "winch.loom", R"(loom 1
+battery, 100 Ah
+switch S9 "winch isolator"
+fuse F1 "winch", 300 A, bolted
+fuse F2 "control", 10 A
+motor M1 "winch", 120 A, reversible
+relay K1 "in", 5-pin, 400 A, studs
+relay K2 "out", 5-pin, 400 A, studs
+wire from battery:+ to F1, 50 mm2 red, 0.15 m, winch cable
+wire from F1 to S9:1, 50 mm2 red, 0.4 m, winch cable
+wire from S9:2 to BB1, 50 mm2 red, 1 m, winch cable
+bus BB1
+wire from BB1 to K1:87, 50 mm2 red, 0.2 m, winch cable
+wire from BB1 to K2:87, 50 mm2 red, 0.2 m, winch cable
+bus BB2
+wire from K1:87a to BB2, 50 mm2 black, 0.2 m, winch cable
+wire from K2:87a to BB2, 50 mm2 black, 0.2 m, winch cable
+wire from BB2 to battery:-, 50 mm2 black, 1.5 m, winch cable
+wire from K1:30 to M1:+, 50 mm2 blue, 0.5 m, winch cable
+wire from K2:30 to M1:-, 50 mm2 yellow, 0.5 m, winch cable
+wire from BB1 to F2, 2.5 mm2 red, 0.1 m
+switch S1 "rocker" {
+  rest*
+  in  connects 1 with 2, springs back
+  out connects 1 with 3, springs back
+}
+wire from F2 to S1:1, 1.5 mm2 red, 2 m
+wire from S1:2 to K1:86, 1.5 mm2 green, 2 m
+wire from S1:3 to K2:86, 1.5 mm2 white, 2 m
+wire from K1:85 to BB2, 1.5 mm2 black, 0.2 m
+wire from K2:85 to BB2, 1.5 mm2 black, 0.2 m
+)");
+    REQUIRE(reading.findings.empty());
+    const Result<Drawing> drawing = draw::draw(View::now(reading.circuit), {});
+    REQUIRE_MESSAGE(drawing, drawing.error());
+    const std::string& svg = drawing->svg;
+    double lowest = 0;
+    const std::regex core("class=\"core\" d=\"([^\"]*)\""), height("[0-9.]+ ([0-9.]+)");
+    for (auto w = std::sregex_iterator(svg.begin(), svg.end(), core); w != std::sregex_iterator(); ++w) {
+        const std::string path = (*w)[1];
+        for (auto y = std::sregex_iterator(path.begin(), path.end(), height); y != std::sregex_iterator(); ++y)
+            lowest = std::max(lowest, std::stod((*y)[1]));
+    }
+    std::smatch number;
+    REQUIRE(std::regex_search(svg, number, std::regex("<text class=\"path\"[^>]* y=\"([0-9.]+)\"")));
+    CHECK(lowest > 0);
+    CHECK(lowest + 24 < std::stod(number[1])); // the number stands on this; its line is 14 above
+}
