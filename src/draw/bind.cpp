@@ -96,8 +96,10 @@ class Binder {
         double given_up_at = 0;       ///< its scale is below that; more is not known
         bool given_up() const { return given_up_at > 0; }
         bool fits() const { return scale >= 1; }
+        bool fits_barely() const { return at_most >= 1; } ///< with narrow white edges
     };
     static constexpr double full_size = 1;
+    static constexpr double with_narrow_edges = 0.95; // what is no larger than that may fit with narrow edges
 
     // The same group was often tried before, beside others. Most are tried only to see that they are too large: gives up as soon as it is clear
     // that the scale is below the least one.
@@ -121,12 +123,12 @@ class Binder {
         // The foot and the tables of a narrow circuit are wider than it.
         Box circuit{sheet->width, sheet->height, 0, 0};
         for (const PaintedSymbol& s : sheet->symbols) circuit.include(s.box);
-        const auto with_narrow_edges = [&](bool landscape) {
+        const auto scale_with_less = [&](bool landscape) {
             const Page page = page_of(paper_, landscape);
             return scale_with_narrow_edges(*sheet, {page.width, page.height - reserve, page.edge});
         };
         const Trial trial{.scale = std::max(scale(false), scale(true)),
-                          .at_most = std::max(with_narrow_edges(false), with_narrow_edges(true)),
+                          .at_most = std::max(scale_with_less(false), scale_with_less(true)),
                           .crossings = sheet->crossings,
                           .width = std::max(0.0, circuit.width()) + 2 * sheet_margin,
                           .height = std::max(0.0, circuit.height()),
@@ -223,9 +225,11 @@ class Binder {
         std::size_t distance = 0; // places in the file's order
         std::uint64_t chance = 0; // by name
         std::size_t a = 0, b = 0; // groups
+        // What both feed is followed over a sheet less, which counts for more than a wire up to a switch.
+        int worth() const { return wires + 2 * common; }
         bool operator<(const Pair& o) const {
-            return std::tuple(-wires, -common, !near_alike, distance, chance, a, b) <
-                   std::tuple(-o.wires, -o.common, !o.near_alike, o.distance, o.chance, o.a, o.b);
+            return std::tuple(-worth(), -common, !near_alike, distance, chance, a, b) <
+                   std::tuple(-o.worth(), -o.common, !o.near_alike, o.distance, o.chance, o.a, o.b);
         }
     };
 
@@ -262,8 +266,9 @@ class Binder {
         return pairs;
     }
 
-    // Groups come together on a sheet as long as it holds them: first those with the most wires between them, then what is alike and near in the
-    // file, then neighbours there. Of equals the names decide, and no other sheet does: one wire more changes the sheet on which it stands and hardly another.
+    // Groups come together on a sheet as long as it holds them: first those with the most wires between them or the most that both feed, then what
+    // is alike and near in the file, then neighbours there. Of equals the names decide, and no other sheet does: one wire more changes the sheet on
+    // which it stands and hardly another.
     Result<void> join(std::vector<Grouping>& steps, bool at_cost_of_tables) {
         Grouping grouping = steps.back();
         std::vector<std::size_t> now(grouping.size()); // by group of the beginning: where it stands now
@@ -274,12 +279,15 @@ class Binder {
             if (options_.together == Together::by_job && rank(grouping[a]) != rank(grouping[b])) continue;
             const Result<Trial> one = attempt(grouping, a, full_size), other = attempt(grouping, b, full_size);
             if (!one || !other) return failure(!one ? one.error() : other.error());
-            if (!one->fits() || !other->fits() || hopeless(*one, *other)) continue;
+            // Circuits with several wires between them may stand one above the other, and spare their breaks at the cost of white edges.
+            const bool close = pair.wires > 1;
+            const auto fits = [&](const Trial& trial) { return close ? trial.fits_barely() : trial.fits(); };
+            if (!fits(*one) || !fits(*other) || (!close && hopeless(*one, *other))) continue;
             Grouping tried = joined(grouping, a, b);
-            const Result<Trial> both = attempt(tried, a, full_size);
+            const Result<Trial> both = attempt(tried, a, close ? with_narrow_edges : full_size);
             if (!both) return failure(both.error());
             const int worth_it = pair.wires / 2 + (at_cost_of_tables && sketch_.symbols.size() <= many ? 1 : 0);
-            if (!both->fits() || both->crossings > one->crossings + other->crossings + worth_it) continue;
+            if (!fits(*both) || both->crossings > one->crossings + other->crossings + worth_it) continue;
             if (!at_cost_of_tables && both->tables_left > one->tables_left + other->tables_left) continue;
             grouping = std::move(tried);
             for (std::size_t& g : now) g = g == b ? a : g > b ? g - 1 : g;

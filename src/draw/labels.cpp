@@ -183,6 +183,8 @@ class Placer {
             const Wire& wire = sketch_.wires[w];
             if (wire.job == 0 || wire.mounting) continue;
             const double whole = length(static_cast<int>(w));
+            constexpr double both_ends_in_one = 48; // 12 mm: two flags there would stand side by side and say the same
+            if (whole < both_ends_in_one && flag_near(static_cast<int>(w), whole / 2, whole)) continue;
             const bool first = flag_near(static_cast<int>(w), 10, whole);
             const bool last = flag_near(static_cast<int>(w), whole - 10, whole);
             const bool enough = whole < short_run ? first || last : first && last; // a short run is seen whole
@@ -355,9 +357,14 @@ class Placer {
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
     bool place_near(int w, const std::string& text, double wish, double low, double high) {
-        for (const auto& [level, clear] :
-             {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}})
-            if (place_along(w, {measured(text), level, false}, wish, low, high, clear)) return true;
+        for (const bool apart : {true, false})
+            for (const auto& [level, clear] :
+                 {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}}) {
+                apart_ = apart;
+                const bool done = place_along(w, {measured(text), level, false}, wish, low, high, clear);
+                apart_ = false;
+                if (done) return true;
+            }
         return false;
     }
     bool place_level(int w, const std::string& text, double wish, double low, double high, double clear,

@@ -151,7 +151,7 @@ struct Wire {
     std::string hint;   ///< a sentence for the tooltip; may be empty
     double mm2 = 0;     ///< 0 = unknown
     Colour colour;
-    char job = 0;                  ///< letter of the job that added it: a flag with it stands at both ends
+    char job = 0; ///< letter of the job that added it: a flag with it stands at both ends, of a very short run one
     bool planned = false;          ///< that job is not carried out yet: the flags are dashed
     Doubts doubts{};               ///< of its label and length
     bool added = false;            ///< drawn with a doubled edge, where a sheet shows what the jobs changed
