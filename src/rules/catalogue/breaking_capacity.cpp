@@ -44,7 +44,8 @@ class Judge {
     void run() {
         std::map<std::vector<PartId>, std::vector<Hit>> by_bank;
         for (const LivePole& l : s_.strong)
-            if (c_.at(c_.at(l.source).part).kind == Kind::battery && !c_.at(c_.at(l.source).part).poisoned)
+            if (c_.at(c_.at(l.source).part).kind == Kind::battery && !c_.at(c_.at(l.source).part).poisoned &&
+                l.pole != inner_pole(c_.at(l.source)))
                 walks_.push_back({l, walk_from(l.pole)});
         for (PrimitiveId id : s_.now.primitives()) {
             const Primitive& p = c_.at(id);
@@ -70,6 +71,37 @@ class Judge {
             Positions::one_per_control);
     }
 
+    /// The pole of a battery in a row at which the one below it begins: a short there does not go through this battery.
+    TerminalId inner_pole(const Primitive& source) const { return s_.from_plus() ? source.b : source.a; }
+
+    /// What drives a short at the pole of a battery: that battery, and the ones in a row below it down to ground, with the straps between.
+    struct Row {
+        Volts volts;
+        Ohms inside;
+        std::vector<PartId> batteries; ///< the topmost first
+        bool known = true;
+    };
+    Row row_of(const Walk& top) const {
+        Row row;
+        for (const Walk* w = &top; w;) {
+            const Primitive& source = c_.at(w->from.source);
+            row.known = row.known && source.resistance.known() && source.voltage.known();
+            row.volts = row.volts + source.voltage.nominal;
+            row.inside = row.inside + source.resistance.nominal;
+            row.batteries.push_back(source.part);
+            const TerminalId below = inner_pole(source);
+            const Walk* next = nullptr;
+            for (const Walk& other : walks_)
+                if (std::ranges::find(row.batteries, c_.at(other.from.source).part) == row.batteries.end() &&
+                    !s_.reference[below.index] && other.reach.reached(below) &&
+                    (!next || other.reach.distance(below) < next->reach.distance(below)))
+                    next = &other;
+            if (next) row.inside = row.inside + resistance_along(c_, next->reach.path_to(below), Celsius{20});
+            w = next;
+        }
+        return row;
+    }
+
     double ah(PartId battery) const {
         const Attribute* a = s_.now.find(battery, Attr::capacity);
         return a && a->value.known() ? a->value.nominal / 3600 : 0;
@@ -91,20 +123,21 @@ class Judge {
             std::vector<WireId> unmeasured; // without resistance for now: at least what flows is known
             for (const Walk& w : walks_) {
                 const Primitive& source = c_.at(w.from.source);
-                if (s_.now.has(source.part, Attr::rating) || !w.reach.reached(end) || !source.resistance.known() ||
-                    !source.voltage.known() || std::ranges::find(batteries, source.part) != batteries.end())
-                    continue;
+                if (s_.now.has(source.part, Attr::rating) || !w.reach.reached(end)) continue;
+                const Row row = row_of(w);
+                if (!row.known || std::ranges::find(batteries, source.part) != batteries.end()) continue;
                 const auto edges = w.reach.path_to(end);
                 const Ohms wires = resistance_along(c_, edges, Celsius{20});
                 for (EdgeRef e : edges)
                     if (e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known()) &&
                         std::ranges::find(unmeasured, e.wire) == unmeasured.end())
                         unmeasured.push_back(e.wire);
-                batteries.push_back(source.part);
-                sources.emplace_back(source.resistance.nominal, wires);
+                for (PartId battery : row.batteries)
+                    if (std::ranges::find(batteries, battery) == batteries.end()) batteries.push_back(battery);
+                sources.emplace_back(row.inside, wires);
                 hours += ah(source.part);
                 lithium = lithium || equal_ignoring_case(s_.now.word(source.part, Attr::chemistry), "lithium");
-                volts = std::max(volts, source.voltage.nominal);
+                volts = std::max(volts, row.volts);
                 if (hit.way.empty()) hit.way = edges;
             }
             if (batteries.empty() || (!lithium && hours < bank_ah)) continue;

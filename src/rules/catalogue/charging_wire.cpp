@@ -97,7 +97,15 @@ class Judge {
                          spec_of(c_.at(id).kind).title, name_of(c_, id), solar ? "100 W" : "25 A")});
     }
 
-    /// What carries all that comes out: from there on, as long as there is one way only.
+    /// Is the current at this terminal for a box that nothing here looks into (a regulator's D, a converter's input)? What else hangs on its stud
+    /// carries a part of it, or nothing.
+    bool goes_into_a_box(TerminalId t, PartId charger) const {
+        return c_.at(t).part != charger && c_.at(t).role == Role::signal && s_.now.primitives_at(t).empty() &&
+               spec_of(c_.part_of(t).kind).not_solved != nullptr;
+    }
+
+    /// What carries all that comes out: from there on, as long as there is one way only. Nothing where that ends in a load: then there flows what
+    /// the load takes.
     std::vector<EdgeRef> in_series(const Charger& charger) const {
         std::vector<EdgeRef> way;
         TerminalId t = charger.out;
@@ -114,12 +122,15 @@ class Judge {
                 const bool passes = p.element == Element::protector || p.element == Element::contact ||
                                     p.element == Element::meter || p.element == Element::junction ||
                                     (p.element == Element::joint && p.purpose != Purpose::mounting);
+                const bool takes = p.element == Element::resistance || p.element == Element::filament ||
+                                   p.element == Element::machine || p.element == Element::constant_power;
+                if (takes) return {};
                 if (!passes) return way;
             }
             last = on.front();
             way.push_back(last);
             t = other_end(c_, last, t);
-            if (s_.reference[t.index]) return way;
+            if (s_.reference[t.index] || goes_into_a_box(t, charger.part)) return way;
         }
         return way;
     }
