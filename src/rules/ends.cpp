@@ -97,10 +97,12 @@ void Ends::look_at(const Study& study, PartId id) {
     const auto wired = [&](TerminalId t) { return !study.now.wires_at(t).empty(); };
     const auto role = [&](TerminalId t) { return circuit_->at(t).role; };
     if (std::ranges::none_of(part.terminals, wired)) {
-        // Where a vehicle is partly described its battery and machines may be named for what they are, without their cables.
+        // Where a vehicle is partly described, or its file is not done, its battery and machines may be named for what they are, without
+        // their cables.
         const bool of_the_vehicle =
             part.kind == Kind::battery || part.kind == Kind::alternator || part.kind == Kind::starter;
-        if (!of_the_vehicle || circuit_->vehicle.described) idle_.push_back({id, due(id)});
+        const bool all_is_said = circuit_->vehicle.complete && circuit_->vehicle.text.empty();
+        if (!of_the_vehicle || circuit_->vehicle.described || all_is_said) idle_.push_back({id, due(id)});
         return;
     }
     const auto output = [&](TerminalId t) { return is_output(role(t)); };
