@@ -189,9 +189,9 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         auto found = find_terminal(id, stamp);
         const Part& part = c_.at(id);
         if (!found) {
-            const std::string hint = part.kind == Kind::relay && equal_ignoring_case(stamp, "87a")
-                                         ? "If it is a change-over relay, say so: relay " + part.name + ", 5-pin"
-                                         : "";
+            std::string hint;
+            if (part.kind == Kind::relay && equal_ignoring_case(stamp, "87a"))
+                hint = "If it is a change-over relay, say so: " + as_change_over(part);
             const auto marked = marked_switch(part, stamp);
             const std::vector<std::string> there = stamps(c_, part);
             Finding f = text_problem(
@@ -199,6 +199,9 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                 "The " + std::string(spec_of(part.kind).title) + " " + part.name + " has no terminal " + stamp +
                     (there.empty() ? ": " + why_without_terminals(part) : "; it has " + list_of(there)) + ".",
                 there.empty() ? how_to_say_terminals(part, stamp) : marked.value_or(hint));
+            if (!hint.empty() && !marked && find_terminal(id, "87")) // the small a is often read into a worn stamp
+                f.cures.insert(f.cures.begin(),
+                               {"If you mean 87, type: " + line_with(item, end.span, part.name + ":87")});
             if (hint.empty() && !marked)
                 for (const std::string& near : likely_stamps(part, stamp, there))
                     f.cures.push_back(
@@ -250,7 +253,9 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                 std::string there = part.name + ":" + c_.at(t).stamp;
                 for (const Wire& w : c_.wires)
                     if ((w.a == t || w.b == t) && w.life.at(now_) && w.other(t).exists())
-                        return there + " to join it to the wire at " + name_of(c_, w.other(t));
+                        return there + (c_.part_of(w.other(t)).kind == Kind::unknown_end
+                                            ? " to join it to the wire that nobody has traced yet"
+                                            : " to join it to the wire at " + name_of(c_, w.other(t)));
                 return there;
             };
             // "from E1 to E2" was meant to go on from what feeds E1, but lay at its free end: the two in a row.

@@ -102,6 +102,16 @@ static std::string line_for_name(std::string_view name) {
     return std::string(line.substr(0, begin)) + std::string(name) + rest;
 }
 
+/// Of these names the one that has the letter of the kind in place of the kind's own word: F1 where "FUSE1" or "fuse_1" was typed.
+static std::optional<std::string> spelled_out(std::string_view name, const std::vector<std::string>& known) {
+    const KindSpec* kind = find_kind(letters_of(name));
+    const std::size_t digit = name.find_first_of("0123456789");
+    if (kind == nullptr || digit == std::string_view::npos) return std::nullopt;
+    const std::string meant = kind->letter + std::string(name.substr(digit));
+    const auto at = std::ranges::find_if(known, [&](const std::string& k) { return equal_ignoring_case(k, meant); });
+    return at == known.end() ? std::nullopt : std::optional(*at);
+}
+
 void Reader::unknown_name(std::string_view name, Span at, Wanted wanted) {
     if (const auto gone = gone_.find(lower(name)); gone != gone_.end()) {
         Finding f = text_problem("text-gone", at, std::string(name) + " is not there any more at this point.",
@@ -119,7 +129,9 @@ void Reader::unknown_name(std::string_view name, Span at, Wanted wanted) {
     for (const auto& [key, id] : parts_) known.push_back(c_.at(id).name);
     for (const auto& [key, ids] : wires_)
         if (c_.at(ids.front()).named) known.push_back(c_.at(ids.front()).name);
-    const auto near = nearest_name(name, known);
+    auto near = nearest_name(name, known);
+    const auto by_kind = spelled_out(name, known); // "FUSE1" beside F1
+    if (by_kind) near = by_kind;
     const std::string example = line_for_name(name), called(name);
     const std::string line =
         wanted == Wanted::a_wire ? "Give the wire that is meant its name, in its own line: wire " + called + " from ..."
@@ -128,7 +140,7 @@ void Reader::unknown_name(std::string_view name, Span at, Wanted wanted) {
                                  : "If it is a part of its own, add a line for it above: what it is, and "
                                    "behind that its name, " +
                                  called + ".";
-    const bool same_letters = near && letters_of(*near) == letters_of(name); // "SP1" is no slip for "S1"
+    const bool same_letters = by_kind || (near && letters_of(*near) == letters_of(name)); // "SP1" is no slip for "S1"
     Finding f =
         text_problem("text-name-unknown", at,
                      "Nothing here is called " + std::string(name) + (same_letters ? "; " + *near + " is near." : "."),
@@ -139,6 +151,12 @@ void Reader::unknown_name(std::string_view name, Span at, Wanted wanted) {
 
 std::string Reader::line_with(const Item& item, Span at, std::string_view instead) const {
     return loomproof::line_with(sources_, item.span(), at, instead);
+}
+
+std::string Reader::as_change_over(const Part& relay) const {
+    for (const Attribute& a : relay.attributes)
+        if (a.key == Attr::pins && a.span.exists()) return loomproof::line_with(sources_, relay.span, a.span, "5-pin");
+    return one_line(sources_.text(relay.span)) + ", 5-pin";
 }
 
 std::string Reader::free_name(const KindSpec& kind) const {

@@ -212,6 +212,8 @@ class Reader {
     bool in_a_line_with_a_mistake(std::string_view name, Span at) const;
     /// A statement with [at] typed in another way, in one line: for cures.
     std::string line_with(const Item&, Span at, std::string_view instead) const;
+    /// The line of a relay, all that was said about it kept, as one with a change-over contact.
+    std::string as_change_over(const Part& relay) const;
     /// The first name of the usual sort that nothing carries yet: "F1", "F2" ...
     std::string free_name(const KindSpec&) const;
     std::optional<PartId> part_named(std::string_view name) const;

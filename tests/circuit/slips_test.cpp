@@ -312,6 +312,20 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
     }
 }
 
+TEST_CASE("the cure repeats what was said, and the likelier slip comes first") {
+    const Read r("wire from K1:87a to L1, 2.5 mm2, 1 m");
+    REQUIRE(r.reading.findings.size() == 1);
+    CHECK(r.cures(0) == "If you mean 87, type: wire from K1:87 to L1, 2.5 mm2, 1 m\n"
+                        "If it is a change-over relay, say so: relay K1, 5-pin, 40 A\n");
+    const Read fuse("wire from FUSE1 to L1, 2.5 mm2, 1 m");
+    CHECK(fuse.headlines() == "Nothing here is called FUSE1; F1 is near.\n");
+    CHECK(fuse.cures(0).starts_with("If you mean F1, type that.\n"));
+    const Read untraced("wire from unknown to F1:1, 2.5 mm2, 1 m\nwire from F1:2 to L1, 2.5 mm2, 1 m\n"
+                        "wire from F1 to L2, 2.5 mm2, 1 m");
+    CHECK(untraced.cures(0).find("the wire that nobody has traced yet") != std::string::npos);
+    CHECK(Read("wire from FUSE7 to L1, 2.5 mm2, 1 m").headlines() == "Nothing here is called FUSE7.\n");
+}
+
 TEST_CASE("a thing whose own line has a mistake is not unknown wherever its name stands") {
     const Read r("big light bar E7 80 W\nwire W1 from F1 to E7, 1 mm2\nwire W2 from L1 to E8, 1 mm2");
     CAPTURE(r.headlines());
