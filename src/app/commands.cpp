@@ -57,7 +57,7 @@ constexpr std::array draw_options{
            groupings},
     Option{"--relays", "HOW", "together, as usual, or apart: coil and contact each in the path of its own current",
            relay_styles},
-    Option{"--factory", nullptr, "as the maker built it, before any job"},
+    Option{"--factory", nullptr, "before any job: as the maker built it, or what stands outside the jobs"},
     planned,
     Option{"--changes", nullptr,
            "with what the jobs changed: added wires with a doubled edge and the job's letter, cuts, caps, stubs of "

@@ -82,8 +82,7 @@ class Work {
         const Circuit& circuit = reading->circuit;
         if (describes_nothing(circuit))
             return stop(fmt::format("There is nothing to draw in {} yet: no wire and no part.", file_));
-        if (given_.has("--factory") && !circuit.has_factory)
-            return stop(fmt::format("{} has no factory block: nothing in it says how the maker built it.", file_));
+        if (const std::string problem = without_history(circuit); !problem.empty()) return stop(problem);
         if (!to_stream_ && is_a_source(target_, sources_))
             return stop(fmt::format("{} holds the circuit: the drawing needs another file.", target_));
         if (!to_stream_ && !format_of(target_))
@@ -144,6 +143,29 @@ class Work {
         return "";
     }
 
+    /// What was before the jobs, or what they did, asked of a file that does not say it.
+    std::string without_history(const Circuit& circuit) const {
+        const bool jobs = circuit.revisions.size() > 1;
+        if (given_.has("--changes") && !jobs)
+            return fmt::format("There is no job in {}, so nothing is marked as added or changed. Put the lines of what "
+                               "was done into a block: job \"what it was\" fitted 2026-05-02, and the lines behind it "
+                               "between {{ and }}.",
+                               file_);
+        if (!given_.has("--factory") || circuit.has_factory) return "";
+        if (!jobs)
+            return fmt::format("{} has no factory block and no job: nothing in it says what was before. draw without "
+                               "--factory draws all of it.",
+                               file_);
+        const View before = View::factory(circuit);
+        const auto written = [](const auto& thing) {
+            return thing.origin.provenance != Provenance::assumed && thing.span.exists();
+        };
+        if (std::ranges::none_of(before.wires(), [&](WireId w) { return written(circuit.at(w)); }) &&
+            std::ranges::none_of(before.parts(), [&](PartId p) { return written(circuit.at(p)); }))
+            return fmt::format("All that {} says stands in jobs: nothing in it says what was before them.", file_);
+        return "";
+    }
+
     draw::SketchOptions sketch_options() const {
         draw::SketchOptions options;
         if (given_.value("--relays") == "apart") options.relays = draw::Relays::apart;
@@ -170,7 +192,7 @@ class Work {
             options.title =
                 titled(": ", plan.empty() ? "What the jobs changed" : "What the jobs changed, planned ones too");
         else if (given_.has("--factory"))
-            options.title = titled(", ", "As its maker built it");
+            options.title = titled(", ", view.circuit().has_factory ? "As its maker built it" : "Before any job");
         else if (!plan.empty())
             options.title = titled(", ", "With what is planned: " + list_of(plan));
         else if (!planned_after(view).empty())
@@ -184,7 +206,9 @@ class Work {
             found_ && same_texts(*found_of_, sources_) && shown.revision() == reading.circuit.last_revision();
         const report::Checked found =
             known ? *found_ : checked(reading, rules::Study(reading.circuit, shown.revision()));
-        const char* of_what = given_.has("--factory")        ? "Check of what the maker built: "
+        const char* of_what = given_.has("--factory")
+                                  ? (reading.circuit.has_factory ? "Check of what the maker built: "
+                                                                 : "Check of what was before any job: ")
                               : planned_after(shown).empty() ? "Check: "
                                                              : "Check, without the planned jobs: ";
         draw::remark(sketch, found.outcome.findings, of_what + report::verdict(found));

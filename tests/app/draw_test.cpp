@@ -241,8 +241,25 @@ TEST_CASE("As the maker built it, and in black and white") {
     CHECK(factory.find(">E1<") != std::string::npos);
     CHECK(factory.find("as its maker built it") != std::string::npos);
     const Ended none = run(bench, {"draw", "lamp.loom", "--factory"});
-    CHECK(none.err == "loomproof: lamp.loom has no factory block: nothing in it says how the maker built it.\n");
+    CHECK(none.err == "loomproof: lamp.loom has no factory block and no job: nothing in it says what was before. draw "
+                      "without --factory draws all of it.\n");
     CHECK(none.status == 2);
+    bench.write("plain.loom",
+                std::string(lamp) + "job \"horn\" fitted 2026-05-02 {\n  horn H9\n  wire from H9:- to ground\n}\n");
+    const Ended before = run(bench, {"draw", "plain.loom", "--factory"});
+    CHECK_MESSAGE(before.status == 0, before.err);
+    CHECK(before.out.find(">E1<") != std::string::npos);
+    CHECK(before.out.find(">H9<") == std::string::npos);
+    CHECK(before.out.find("Before any job") != std::string::npos);
+    CHECK(run(bench, {"draw", "plain.loom", "--changes"}).out.find(">H9<") != std::string::npos);
+    bench.write("jobs.loom", "loom 1\njob \"horn\" fitted 2026-05-02 {\n  horn H9\n  wire from H9:- to ground\n}\n");
+    const Ended jobs_only = run(bench, {"draw", "jobs.loom", "--factory"});
+    CHECK(jobs_only.status == 2);
+    CHECK(jobs_only.err.find("stands in jobs") != std::string::npos);
+    const Ended no_job = run(bench, {"draw", "lamp.loom", "--changes"});
+    CHECK(no_job.status == 2);
+    CHECK(no_job.err.find("There is no job in lamp.loom") != std::string::npos);
+    CHECK(no_job.err.find("fitted 2026-05-02") != std::string::npos);
     const std::string plain = run(bench, {"draw", "car.loom", "--black-and-white"}).out;
     CHECK(is_drawing(plain));
     CHECK(plain != now);
