@@ -220,6 +220,19 @@ std::optional<PartId> part_called(const View& view, const std::string& name, con
 
 namespace {
 
+/// "battery +", "battery+", "K1 87" as a file has it, battery:+; what names a part, or no part before its last word or sign, stays as it is.
+std::string with_colon(const View& view, const std::string& typed) {
+    const auto is_part = [&](std::string_view name) {
+        return std::ranges::any_of(view.parts(),
+                                   [&](PartId p) { return equal_ignoring_case(name_of(view.circuit(), p), name); });
+    };
+    if (typed.find(':') != std::string::npos || is_part(typed)) return typed;
+    std::size_t at = typed.find_last_of(' ');
+    if (at == std::string::npos && (typed.ends_with('+') || typed.ends_with('-'))) at = typed.size() - 1;
+    if (at == std::string::npos || !is_part(trimmed(typed.substr(0, at)))) return typed;
+    return std::string(trimmed(typed.substr(0, at))) + ':' + std::string(trimmed(typed.substr(at)));
+}
+
 /// Which of these ends reach the ground over wires, joints and contacts alone, past no load and no source?
 std::vector<bool> grounded_ends(const View& view, const std::vector<TerminalId>& ends) {
     const Circuit& c = view.circuit();
@@ -245,8 +258,9 @@ std::vector<bool> grounded_ends(const View& view, const std::vector<TerminalId>&
 
 } // namespace
 
-std::optional<TerminalId> terminal_called(const View& view, const std::string& name, const Console& console) {
+std::optional<TerminalId> terminal_called(const View& view, const std::string& typed, const Console& console) {
     const Circuit& c = view.circuit();
+    const std::string name = with_colon(view, typed);
     for (PartId p : view.parts())
         for (TerminalId t : c.at(p).terminals)
             if (!c.at(t).internal && equal_ignoring_case(name_of(c, t), name)) return t;

@@ -66,8 +66,13 @@ std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_k
     std::vector<std::string> all;
     for (const solve::NotKnown& n : not_known) {
         const std::string name = n.wire.exists() ? name_of(c, n.wire) : name_of(c, n.part);
-        all.push_back((n.what == "what it takes" ? "what " + name + " takes" : "the " + n.what + " of " + name) + " (" +
-                      n.taken + " taken)");
+        const bool rating = n.what == "rating"; // what is taken for it is what such a fuse has inside, not amps
+        const bool drawn = rating && c.at(n.part).kind != Kind::existing_wire && c.at(n.part).kind != Kind::supply;
+        all.push_back((n.what == "what it takes" ? "what " + name + " takes"
+                       : rating && !drawn        ? "which fuse " + name + " comes from"
+                       : rating                  ? "what " + name + " is rated at"
+                                                 : "the " + n.what + " of " + name) +
+                      " (" + n.taken + (rating ? " inside it" : "") + " taken)");
     }
     if (all.empty()) return {};
     return paragraph(screen, "Nobody said: " + list_of(all) + ". The figures hang on it.");

@@ -177,7 +177,8 @@ TEST_CASE("where the engine runs the key is on, unless somebody says otherwise; 
     CHECK(with(outside, "engine running, no \"ignition on\"").find("E1: lit") == std::string::npos);
 }
 
-TEST_CASE("what is live while it charges is live while the engine runs, and the other way round; short words find their control") {
+TEST_CASE("what is live while it charges is live while the engine runs, and the other way round; short words find "
+          "their control") {
     const tests::Bench bench("predict-charging");
     bench.write("c.loom", "loom 1\nbattery, 60 Ah\nswitch S1, thermal { cold* | hot connects 1 with 2 }\n"
                           "existing wire T1, behind 15 A, live when \"charging\"\n"
@@ -311,6 +312,23 @@ TEST_CASE("of a lamp with two filaments both may be fed: trace asks which, and t
                   (fed.out + fed.err));
     const tests::Ended grounded = tests::run(bench, {"trace", "two.loom", "E1:-", "battery:-"});
     CHECK_MESSAGE(grounded.out.starts_with("E1:common to battery:-"), (grounded.out + grounded.err));
+}
+
+TEST_CASE("a terminal may be typed behind a blank; an undrawn fuse of no known rating is no figure in ohms") {
+    using namespace loomproof::tests;
+    const Bench bench("trace-blank");
+    bench.write("a.loom",
+                "loom 1\nbattery, 60 Ah\nexisting wire T1 \"parking lamp\", live when \"lights on\"\nlamp E1, 21 W\n"
+                "wire from T1 to E1, 1 mm2 red, 1 m\nwire from E1 to ground, 1 mm2 black, 1 m\n");
+    const Ended with_colon = run(bench, {"trace", "a.loom", "battery:+", "E1"});
+    CHECK(with_colon.status == 0);
+    for (const char* typed : {"battery +", "battery+", "Battery  +"})
+        CHECK(run(bench, {"trace", "a.loom", typed, "E1"}).out == with_colon.out);
+    CHECK(run(bench, {"trace", "a.loom", "my battery", "E1"}).err ==
+          "loomproof: Nothing here is called my battery; battery is near.\n");
+    const std::string out = run(bench, {"predict", "a.loom", "--when", "lights on"}).out;
+    CHECK(out.find("which fuse T1 comes from") != std::string::npos);
+    CHECK(out.find("the rating of T1") == std::string::npos);
 }
 
 TEST_CASE("with two batteries the post that volts count from stands by its name") {
