@@ -67,6 +67,7 @@ Lines answers_for(const std::string& job, Sold sold) {
                                                    {"behind", "10 A"},
                                                    {"first", "5 A"},
                                                    {"what", "1"},
+                                                   {"works", "1"},
                                                    {"switched", "2"}};
     Lines out{std::to_string(std::find(jobs.begin(), jobs.end(), job) - jobs.begin() + 1)};
     for (const begin::Ask& ask : form_of(job).asks) { // all are put: the answers are those that ask for most
@@ -170,6 +171,25 @@ TEST_CASE("the big load is what it is and is switched as it is: each way leads t
         run(bench, Run{{"begin", "big-load"},
                        "60\n1\n30 A\nown\nmm\n0.15\n1.5\nback\nback\nback\nback\n1\nmm\n0.15\n1.2\nstop\n"});
     CHECK(back.out.find("7. How long is the wire from the fuse to the relay") != std::string::npos);
+}
+
+TEST_CASE("a relay that reads its own volts needs no wire from the alternator, by whichever name it is asked for") {
+    const std::string before = "60\n80 Ah\n40 A\nmm\n0.15\n1\n3\n0.5\n";
+    for (const char* job : {"vsr", "voltage sensing relay", "split charge", "second-battery"}) {
+        CAPTURE(job);
+        const Bench bench("begin-vsr");
+        const bool told = std::string(job).starts_with("v");
+        const Ended ended = run(bench, Run{{"begin", job}, before + (told ? "yes\n" : "2\nyes\n")});
+        CHECK_MESSAGE(ended.status == 0, ended.out);
+        const std::string file = bench.read("second-battery.loom");
+        CHECK(file.find("\"joins the batteries\", voltage-sensing, 70 A") != std::string::npos);
+        CHECK(file.find("\nexisting wire") == std::string::npos);
+        CHECK(file.find("from K1:85 to ground") != std::string::npos);
+        CHECK(ended.out.find("Nothing dangerous found in ") != std::string::npos);
+        CHECK(ended.out.find("at 42 A (5 %") != std::string::npos);
+        for (const char* word : {"DANGER", "FAULT", "ADVICE", "MISTAKE"})
+            CHECK(ended.out.find(word) == std::string::npos);
+    }
 }
 
 TEST_CASE("of a headlamp's bulb any two watts are an answer, and both old plugs are in the file") {
