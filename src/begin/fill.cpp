@@ -141,6 +141,14 @@ std::optional<Amps> amps_of(const Answers& answers, const WireSum& sum, Take tak
                 rested_battery};
 }
 
+/// Why more amps are reckoned with than stand on the label. `above`: the upper end of what was said over the figure itself.
+std::string why_so_many(double above) {
+    const std::string full = "from a rested battery of 12.6 V";
+    if (above < 1.01) return "5 % above the figure, " + full;
+    return fmt::format("{} the figure, as that is not measured, {}", above > 1.3 ? "half above" : "a little above",
+                       full);
+}
+
 /// Lengths that are guessed are taken as they are, not at their upper end: both that and the upper end of what the load takes would ask for
 /// copper that nobody needs. What a longer way would lose the check weighs.
 std::optional<Metres> metres_of(const Answers& answers, const WireSum& sum) {
@@ -482,6 +490,7 @@ Answers worked_out(const Form& form, const Answers& answers) {
         out[sum.name + " start"] = "guessed " + text(Amps{std::round(usual->si / rested_battery * usual_start)});
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
+        const Volts wires_may_lose = sizing::usual_loss(Volts{12});
         const sizing::Need need{*steady,
                                 rating,
                                 *metres,
@@ -493,9 +502,10 @@ Answers worked_out(const Form& form, const Answers& answers) {
                 sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
             out[sum.name + " why"] = fmt::format(
-                "{}: carries the {} fuse; {} of it lose {:.2f} V at {}, and the wires may lose {:.2f} V (fuse and "
+                "{}: carries the {} fuse; {} of it lose {:.2f} V at {} ({}), and the wires may lose {:.2f} V (fuse and "
                 "relay lose their part besides){}",
-                out[sum.name], text(rating), rounded(*metres), wire->lost.si, rounded(*steady), wires_may_lose.si,
+                out[sum.name], text(rating), rounded(*metres), wire->lost.si, rounded(*steady),
+                why_so_many(*steady / *usual), wires_may_lose.si,
                 wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > reference::blade_terminal_takes && has_relay(form, sum, together(answers, out))) {
                 out[sum.name + " relay"] = relay_words(*relay, true);

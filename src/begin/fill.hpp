@@ -13,9 +13,6 @@ namespace loomproof::begin {
 /// the clause is left out.
 using Answers = std::map<std::string, std::string>;
 
-/// Volts that the wires alone may lose; fuse, relay and plug take the rest of the 0.7 V that voltage-drop allows.
-inline constexpr Volts wires_may_lose{0.35};
-
 /// The answers, and what follows from them.
 Answers all_values(const Form&, const Answers&);
 

@@ -19,10 +19,6 @@
 
 namespace loomproof::sizing {
 
-/// Volts that may be lost between a source of 12 V and a load, out and back, everything included (0.5 V in the feed and 0.2 V in the ground,
-/// trade practice); more at 24 V by proportion.
-inline constexpr Volts allowed_at_12_v{0.7};
-
 /// The way of one load's current, where most of its volts are lost.
 struct LoadWay {
     PrimitiveId load;

@@ -7,8 +7,9 @@ namespace loomproof::sizing {
 using namespace reference;
 
 Volts usual_loss(Volts system) {
-    if (system.si > 20) return Volts{1};
-    return Volts{system.si < 9 ? 0.25 : 0.5};
+    const Volts at_12_v = allowed_at_12_v * 0.5;
+    if (system.si > 20) return at_12_v * 2.0;
+    return system.si < 9 ? at_12_v * 0.5 : at_12_v;
 }
 
 std::optional<Fuse> fuse_for(Amps steady, Celsius place) {

@@ -14,7 +14,7 @@ TEST_CASE("a load and a length are enough, in any order and as phones type them"
         REQUIRE(read);
         CHECK(read->amps.si == doctest::Approx(120 / 13.8));
         CHECK(read->copper().si == doctest::Approx(6));
-        CHECK(read->allowed == Volts{0.5});
+        CHECK(read->allowed == usual_loss(Volts{12}));
     }
     CHECK(read_asked("9 A, 3 m in the engine bay")->place == Celsius{70});
     CHECK(read_asked("9 A, 3 m, 60 degC, drop 3 %, at 12 V")->allowed.si == doctest::Approx(0.36));
