@@ -194,18 +194,21 @@ class Placer {
 
     struct FlagSize {
         double width, height, from_wire, clear;
-        double alone = 0; ///< how much farther any other wire is than its own, and how far another wire's flag
+        // How much farther any other wire is than its own; above 0, another wire's flag keeps off too.
+        double alone = 0;
     };
 
     // Between two wires that run side by side there is room for a slim flag only.
     bool flag_near(int w, double wish, double whole) {
         constexpr FlagSize usual{15, 16, 3, 1.5}, slim{13, 16, 1.7, 1};
-        constexpr FlagSize alone{15, 16, 3, 1.5, 6};
+        constexpr FlagSize alone{15, 16, 3, 1.5, 6}, apart{15, 16, 3, 1.5, nearer_by},
+            slim_apart{13, 16, 1.7, 1, nearer_by};
         constexpr double near = 50; // farther away a flag no longer speaks for the end
         // Nearer than that to another's flag, in one gap, either may belong to either wire: then rather behind the first bend.
         constexpr double behind_the_bend = 90;
         const double farthest = std::min(behind_the_bend, std::max(whole / 2, near));
-        return flag_near(w, wish, whole, farthest, alone) || flag_near(w, wish, whole, near, usual) ||
+        return flag_near(w, wish, whole, farthest, alone) || flag_near(w, wish, whole, near, apart) ||
+               flag_near(w, wish, whole, farthest, slim_apart) || flag_near(w, wish, whole, near, usual) ||
                flag_near(w, wish, whole, near, slim) || flag_near(w, wish, whole, std::max(whole / 2, 30.0), slim);
     }
 

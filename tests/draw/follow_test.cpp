@@ -479,15 +479,22 @@ TEST_CASE("labels of two wires do not stand one above the other like two lines o
     CHECK(seen.unnamed <= 55); // a leg right below the post's own line has no room there
 }
 
-TEST_CASE(
-    "at the mark of a finding stands no other wire's label, nor two jobs' flags in one gap where a bend is near") {
+TEST_CASE("at the mark of a finding stands no other wire's label, nor two jobs' flags in one gap where there is room "
+          "farther on") {
     const Reading reading = support::read_circuit_file(support::source_path("netlists/demo-vehicle.loom"));
     REQUIRE(reading.readable);
-    Sketch sketch = sketch_of(View{reading.circuit, static_cast<Revision>(reading.circuit.revisions.size() - 1)});
-    for (draw::Wire& wire : sketch.wires)
-        if (wire.name == "W80") wire.remarks = {"D1"};
+    const Sketch planned =
+        sketch_of(View{reading.circuit, static_cast<Revision>(reading.circuit.revisions.size() - 1)});
     int marks = 0, flags = 0;
-    for (const bool black_and_white : {false, true}) {
+    // As it is, and with a job more on a wire that begins beside those of the others.
+    for (const auto& [black_and_white, one_more] :
+         {std::pair{false, std::string()}, {true, ""}, {false, "W3"}, {false, "W4"}, {false, "W5"}}) {
+        CAPTURE(one_more);
+        Sketch sketch = planned;
+        for (draw::Wire& wire : sketch.wires) {
+            if (wire.name == "W80") wire.remarks = {"D1"};
+            if (wire.name == one_more) wire.job = 'C';
+        }
         const Result<Bound> made = bind(sketch, paper::a4, {.black_and_white = black_and_white});
         REQUIRE(made);
         for (std::size_t p = 0; p < made->parts.size(); ++p) {
