@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <initializer_list>
+#include <iterator>
 #include <string>
 #include <string_view>
 
@@ -90,6 +91,25 @@ bool is_called_brake_or_steering_electronics(const Part& part) {
                    {" abs ", "anti-lock", "antilock", "wheel speed", "stability control", "brake-by-wire",
                     "brake by wire", "electric steering", "power steering", "steering motor", "steering unit",
                     "can high", "can low", "can-high", "can-low", "data bus", "data pair", "data line"});
+}
+
+bool is_called_resting(std::string_view position) {
+    constexpr std::string_view words[] = {"off",      "rest",   "resting", "at rest", "neutral", "stop", "stopped",
+                                          "released", "centre", "center",  "middle",  "idle",    "none", "0"};
+    return std::ranges::find(words, lower(position)) != std::end(words);
+}
+
+bool is_called_stopping(std::string_view text) {
+    return has_one(" " + lower(text) + " ",
+                   {" stop",  " off ",   "kill",    "emergency", " lock",   "cut-out",   "cut out",
+                    "cutout", "cut-off", "cut off", "inhibit",   "disable", "interlock", "limit",
+                    "isolat", "trip",    " end ",   "immobil",   "alarm",   "theft",     " armed "});
+}
+
+bool is_called_pulling(const Part& part) {
+    return part.kind == Kind::motor &&
+           has_one(lower(part.label + " " + part.name), {"winch", "hoist", "lift", "window", "roof", "hood", "ramp",
+                                                         "tailgate", "crane", "tipper", "seat", "aerial", "antenna"});
 }
 
 unsigned moments_of(std::string_view text) {

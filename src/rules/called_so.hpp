@@ -45,6 +45,15 @@ bool is_called_starting(std::string_view text);
 /// Something outside that the driver's key brings about: "ignition on", "key turned".
 bool is_called_ignition(std::string_view text);
 
+/// A position of a switch in which its hand asks for nothing: "off", "rest", "neutral".
+bool is_called_resting(std::string_view position);
+
+/// A switch, or a position of one, that takes something away while it is operated: a stop, kill or lock-out switch.
+bool is_called_stopping(std::string_view text);
+
+/// A motor that pulls, lifts or closes something on whoever is near: a winch, a window, a tail lift.
+bool is_called_pulling(const Part&);
+
 /// What a driver does for moments only, as bits: the brake, reverse, the left and the right indicator (hazard lights are both). Of a switch, its
 /// position or an outside condition by what it is called; 0 where it is none of these.
 unsigned moments_of(std::string_view text);

@@ -71,6 +71,7 @@
     rule(never_powered) \
     rule(always_powered) \
     rule(alive_when_off) \
+    rule(runs_at_rest) \
     rule(back_feed) \
     rule(feeds_joined) \
     rule(factory_function_changed) \
