@@ -490,7 +490,8 @@ Answers worked_out(const Form& form, const Answers& answers) {
         out[sum.name + " start"] = "guessed " + text(Amps{std::round(usual->si / rested_battery * usual_start)});
         const auto metres = metres_of(answers, sum);
         if (!metres || sold == answers.end()) continue;
-        const Volts wires_may_lose = sizing::usual_loss(Volts{12});
+        // Ways along a car come out longer than they were measured: a part of what is usual is kept back.
+        const Volts usual_to_lose = sizing::usual_loss(Volts{12}), wires_may_lose = usual_to_lose * 0.7;
         const sizing::Need need{*steady,
                                 rating,
                                 *metres,
@@ -501,12 +502,13 @@ Answers worked_out(const Form& form, const Answers& answers) {
         if (const auto wire =
                 sizing::thinnest(awg ? reference::SizeSystem::awg : reference::SizeSystem::metric, need)) {
             out[sum.name] = as_typed_in_a_file(wire->size);
-            out[sum.name + " why"] = fmt::format(
-                "{}: carries the {} fuse; {} of it lose {:.2f} V at {} ({}), and the wires may lose {:.2f} V (fuse and "
-                "relay lose their part besides){}",
-                out[sum.name], text(rating), rounded(*metres), wire->lost.si, rounded(*steady),
-                why_so_many(*steady / *usual), wires_may_lose.si,
-                wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
+            out[sum.name + " why"] =
+                fmt::format("{}: carries the {} fuse; {} of it lose {:.2f} V at {} ({}), and the wires may lose {:.2f} "
+                            "V ({:.1f} V is "
+                            "usual; ways come out longer than measured){}",
+                            out[sum.name], text(rating), rounded(*metres), wire->lost.si, rounded(*steady),
+                            why_so_many(*steady / *usual), wires_may_lose.si, usual_to_lose.si,
+                            wire->for_loss ? ". A thinner one carries it too, but loses too much" : "");
             if (wire->size.copper > reference::blade_terminal_takes && has_relay(form, sum, together(answers, out))) {
                 out[sum.name + " relay"] = relay_words(*relay, true);
                 out[sum.name + " relay numbers"] = relay_numbers(true);

@@ -160,11 +160,10 @@ std::string size_text(const Asked& a, const Answer& answer, const Screen& screen
     const std::string why_allowed =
         !a.allowed_assumed
             ? "as you say"
-            : fmt::format(
-                  "half of the {} that may be lost between battery and load, out and back: 0.5 V in the feed and "
-                  "0.2 V in the ground at 12 V, trade practice; fuse, switch, relay and plugs lose the rest. "
-                  "Other figure: lose 0.5 V",
-                  text(a.allowed * 2.0));
+            : fmt::format("for the wires{}, of the {} that may be lost in all between battery and load, out and back",
+                          a.volts.si < 9 ? ": half of what is usual at 12 V"
+                                         : ", FAA AC 43.13-1B table 11-6, written for aircraft",
+                          text(sizing::allowed_at_12_v * (a.allowed.si / sizing::usual_loss(Volts{12}).si)));
     if (!lost.empty()) say("loses", fmt::format("{}; allowed {} ({})", list_of(lost), text(a.allowed), why_allowed));
 
     const std::string last = paragraph(

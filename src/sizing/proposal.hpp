@@ -47,9 +47,10 @@ struct ForWire {
     Need need;                      ///< its share of the loss in `allowed`
     std::optional<Wire> has, needs; ///< `needs` in the sizes that the wire is given in
     bool stays = true;
-    bool fuse_unknown = false;    ///< one of the fuses before it has no known rating: sized for what flows alone
-    std::optional<Amps> own_fuse; ///< up to this, where it begins, `has` would do; only where its fuse is not to be changed
-    std::string why_not;          ///< no proposal, and why
+    bool fuse_unknown = false; ///< one of the fuses before it has no known rating: sized for what flows alone
+    std::optional<Amps>
+        own_fuse;        ///< up to this, where it begins, `has` would do; only where its fuse is not to be changed
+    std::string why_not; ///< no proposal, and why
 };
 struct Proposal {
     std::vector<ForFuse> fuses;

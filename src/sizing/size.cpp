@@ -7,9 +7,8 @@ namespace loomproof::sizing {
 using namespace reference;
 
 Volts usual_loss(Volts system) {
-    const Volts at_12_v = allowed_at_12_v * 0.5;
-    if (system.si > 20) return at_12_v * 2.0;
-    return system.si < 9 ? at_12_v * 0.5 : at_12_v;
+    if (system.si > 20) return Volts{1};
+    return Volts{system.si < 9 ? 0.25 : 0.5};
 }
 
 std::optional<Fuse> fuse_for(Amps steady, Celsius place) {

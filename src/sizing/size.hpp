@@ -23,9 +23,8 @@ inline constexpr double fuse_habit = 0.8;
 /// trade practice; voltage-drop holds circuits against it); more at 24 V by proportion.
 inline constexpr Volts allowed_at_12_v{0.7};
 
-/// Of that, what the wires alone may lose where nothing else about the circuit is known, go and return together: half; fuse, switch, relay and
-/// plugs lose the rest. 24 V: twice as much; 6 V: half as much. FAA AC 43.13-1B table 11-6 (confirmed) allows the wires of a continuous load 0.5 V
-/// at 14 V and 1 V at 28 V, so that table is kept too.
+/// Of that, what the wires alone may lose where nothing else about the circuit is known, go and return together: 0.5 V at 12 V, 1 V at 24 V (FAA
+/// AC 43.13-1B table 11-6, continuous load at 14 V and 28 V; confirmed); fuse, switch, relay and plugs lose the rest. 6 V: half as much as 12 V.
 Volts usual_loss(Volts system);
 
 /// Volts lost over a run of wire: amps * ohms per metre * metres of copper.
