@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "circuit/wishes.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/engine_life.hpp"
@@ -33,15 +34,18 @@ class Judge {
         const auto runs =
             std::ranges::find_if(b_.states, [&](const solve::State& state) { return state.stable && running(state); });
         if (runs == b_.states.end()) return;
-        const std::vector<ControlId> keys = keys_of(static_cast<StateId>(runs - b_.states.begin()));
+        std::vector<ControlId> keys = keys_of(static_cast<StateId>(runs - b_.states.begin()));
+        if (keys.empty()) keys = keys_that_feed_it();
         if (!keys.empty())
-            for (StateId id = 0; id < b_.states.size(); ++id) {
-                const solve::State& state = b_.states[id];
-                const bool off = std::ranges::all_of(
-                    keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
-                if (state.stable && running(state) && off) return runs_on(id, keys);
-            }
-        if (std::ranges::any_of(b_.dying, [&](StateId id) { return points_closed(id); })) return;
+            for (const bool held : {false, true}) // the plainer tale first: nobody keeps a button pressed
+                for (StateId id = 0; id < b_.states.size(); ++id) {
+                    const solve::State& state = b_.states[id];
+                    const bool off = std::ranges::all_of(
+                        keys, [&](ControlId key) { return state.positions[key.index] == c_.at(key).rest; });
+                    if (state.stable && running(state) && off && state.held == held) return runs_on(id, keys);
+                }
+        if (std::ranges::any_of(b_.dying, [&](StateId id) { return points_closed(id) && takes_its_life(id); }))
+            return main_switches();
         if (b_.complete)
             nothing_stops_it();
         else
@@ -81,6 +85,79 @@ class Judge {
                 keys.push_back(control);
         }
         return keys;
+    }
+
+    /// Where a button alone starts it, though its key is off: what has to be on for its life to be fed while it stands.
+    std::vector<ControlId> keys_that_feed_it() const {
+        std::vector<ControlId> keys;
+        const Engine& e = *c_.engine;
+        if (!e.fed.exists() && !e.fed_part.exists()) return keys;
+        for (const solve::Variable& v : b_.variables) {
+            const ControlId control = v.controls.front();
+            const Control& k = c_.at(control);
+            if (k.type != Control::Type::hand || worked_by_engine(k)) continue;
+            for (std::uint8_t to = 0; to < k.positions.size(); ++to) {
+                if (to == k.rest || (k.springs_back >> to & 1) != 0) continue;
+                if (lives_with(control, to) && !lives_with(control, k.rest)) {
+                    keys.push_back(control);
+                    break;
+                }
+            }
+        }
+        return keys;
+    }
+    /// With the engine standing, all at rest but this.
+    bool lives_with(ControlId control, std::uint8_t to) const {
+        solve::Positions positions = b_.states.front().positions;
+        for (ControlId k : b_.model().controls())
+            if (c_.at(k).type != Control::Type::relay) positions[k.index] = c_.at(k).rest;
+        positions[control.index] = to;
+        const auto id = b_.find(positions);
+        return id &&
+               b_.model().engine_lives(b_.states[*id].positions, b_.model().quick(b_.states[*id].positions).nodes);
+    }
+
+    /// Its life was switched off, by a contact that opened or a relay; not merely drawn down by a lamp that came on, as a brake's does to
+    /// what hangs behind a charge lamp: nobody brakes to stop an engine.
+    bool takes_its_life(StateId id) const {
+        const solve::State& state = b_.states[id];
+        if (!c_.engine->fed.exists() && !c_.engine->fed_part.exists()) return true;
+        if (!state.by) return true;
+        for (const Control& k : c_.controls)
+            if (const auto i = static_cast<std::size_t>(&k - c_.controls.data());
+                k.type == Control::Type::relay && state.positions[i] != b_.states[state.before].positions[i])
+                return true;
+        for (ControlId control : b_.variables[state.by->variable].controls)
+            for (PrimitiveId p : s_.now.primitives())
+                if (const Primitive& contact = c_.at(p);
+                    contact.element == Element::contact && contact.control == control &&
+                    (contact.closed_in >> state.by->from & 1) != 0 && (contact.closed_in >> state.by->to & 1) == 0)
+                    return true;
+        return false;
+    }
+
+    /// Whoever throws a main switch in a crash or a fire wants the engine dead too; from the alternator it goes on.
+    void main_switches() {
+        for (ControlId key : b_.model().controls()) {
+            const Control& k = c_.at(key);
+            if (k.type != Control::Type::hand || !is_main_cut_off(c_.at(k.part))) continue;
+            const auto off = std::ranges::find_if(k.positions, is_called_resting);
+            if (off == k.positions.end()) continue;
+            for (StateId id = 0; id < b_.states.size(); ++id) {
+                const solve::State& state = b_.states[id];
+                if (!state.stable || state.held || !running(state) ||
+                    state.positions[key.index] != off - k.positions.begin() || wished(state.positions) ||
+                    doubtful_life(s_, b_, id))
+                    continue;
+                runs_on(id, {key}, true);
+                break;
+            }
+        }
+    }
+    bool wished(const solve::Positions& positions) const {
+        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
+            return e.part == c_.engine->fed_part && e.what == Expectation::What::on && meets(e.when, positions);
+        });
     }
 
     std::string life() const {
@@ -173,7 +250,7 @@ class Judge {
         return f;
     }
 
-    void runs_on(StateId id, const std::vector<ControlId>& keys) {
+    void runs_on(StateId id, const std::vector<ControlId>& keys, bool main_switch = false) {
         std::vector<std::string> names;
         for (ControlId key : keys)
             names.push_back(c_.at(key).type == Control::Type::condition ? '"' + c_.at(key).name + '"'
@@ -200,7 +277,11 @@ class Judge {
         }
         std::ranges::reverse(f.path);
         if (!f.path.empty() && c_.engine->fed_part.exists()) f.path.push_back(life());
-        f.why = fmt::format("It happens so: {}.", solve::said(c_, b_, b_.way_to(id)));
+        const std::vector<Operation> happens = b_.way_to(id);
+        const bool touched = std::ranges::any_of(
+            happens, [&](const Operation& o) { return b_.variables[o.variable].controls.front() == keys.front(); });
+        f.why = touched ? fmt::format("It happens so: {}.", solve::said(c_, b_, happens))
+                        : std::string("Once it runs it goes on without its key.");
         if (c_.engine->fed_part.exists())
             for (PrimitiveId p : s_.now.primitives())
                 if (c_.at(p).part == c_.engine->fed_part && point.primitive_volts[p.index]) {
@@ -209,7 +290,20 @@ class Judge {
                         life(), text(rounded(Volts{std::abs(point.primitive_volts[p.index]->si)}, 2)));
                     break;
                 }
-        if (lamp) {
+        if (main_switch) {
+            // Its key still stops it.
+            f.severity = Severity::fault;
+            f.why += " Whoever throws that switch, after a crash or in a fire, wants the engine dead too.";
+            f.limit = "none: a main switch that works while the engine runs stops it (common practice, no source)";
+            f.subjects.push_back(names.front());
+            f.cites.insert(f.cites.begin(), cite_part(c_, c_.at(keys.front()).part, "leaves it running"));
+            f.cures.push_back({fmt::format("A main switch with further contacts: lead what feeds {} over one pair of "
+                                           "them, that opens together with the battery's.",
+                                           life())});
+            f.cures.push_back({fmt::format("If its key alone is to stop it, and {} is for parking: accept "
+                                           "engine-cannot-be-stopped on {} because \"...\".",
+                                           names.front(), names.front())});
+        } else if (lamp) {
             f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the "
                                "lamp's current to the alternator and none back."});
             f.cures.push_back({"Feed the charge lamp from a terminal of the key that feeds nothing else."});
@@ -263,7 +357,8 @@ const Rule engine_cannot_be_stopped = {
     Quantifier::exists,
     Harm::burns_or_runs_on,
     "an engine that runs on with its key off",
-    "always danger; only where the file says what keeps the engine alive: engine, runs while Y1 is fed",
+    "danger; a fault where only a main switch leaves it running; undecided where that hangs on what nobody drew; "
+    "only where the file says what keeps the engine alive: engine, runs while Y1 is fed",
     {
         "With the key off, what keeps the engine alive stays fed; or no switch position grounds the kill wire.",
         "An engine that its key does not stop runs away from whoever works on it, and on after a crash.",
@@ -272,7 +367,9 @@ const Rule engine_cannot_be_stopped = {
         "Half of its volts keep an ignition or a fuel cut-off working (common practice, no source). Where a terminal "
         "has them through a lamp alone "
         "and nothing drawn takes current there, it is undecided: what takes 1 A would get next to nothing. An "
-        "alternator that runs gives up to 1 A at its lamp terminal (from memory).",
+        "alternator that runs gives up to 1 A at its lamp terminal (from memory). Pressing the brake, whose lamp draws "
+        "down what "
+        "hangs behind a charge lamp, counts as no way to stop an engine.",
         R"(loom 1
 battery, 60 Ah
 alternator G1, 65 A
