@@ -50,6 +50,28 @@ std::string at_rest(const View& view, const solve::Arrived& arrived, const Scree
     return all.empty() ? std::string{} : paragraph(screen, "At rest: " + list_of(all) + ".");
 }
 
+std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& parts) {
+    std::vector<std::string> names;
+    for (PartId part : parts) names.push_back(name_of(c, part));
+    return names;
+}
+
+/// What no figure stands for, and why.
+std::string what_is_unsolved(const Circuit& c, const solve::Unsolved& unsolved, const Screen& screen) {
+    if (unsolved.parts.empty()) return {};
+    const std::vector<std::string> all = names_of(c, unsolved.parts);
+    std::vector<PartId> converters;
+    std::ranges::copy_if(unsolved.parts, std::back_inserter(converters),
+                         [&](PartId part) { return c.at(part).kind == Kind::converter; });
+    const std::vector<std::string> fed = names_of(c, converters);
+    std::string out = fmt::format("\"?\" hangs on what {} {}: that is not worked out here, so measure it.",
+                                  list_of(all), all.size() == 1 ? "gives" : "give");
+    if (!fed.empty())
+        out +=
+            fmt::format(" What {} {} for it is in no amps either.", list_of(fed), fed.size() == 1 ? "takes" : "take");
+    return paragraph(screen, out);
+}
+
 constexpr const char* joined_to_nothing = "none";
 const char* const what_none_means = "Volts \"none\": the point is joined to nothing that is live or grounded; a meter "
                                     "there shows 0 or wanders.";
@@ -135,7 +157,7 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
                        const Screen& screen) {
     const Circuit& c = view.circuit();
     std::string working;
-    std::vector<std::string> off;
+    std::vector<std::string> off, unknown;
     const bool all = only.empty();
     for (const PrimitiveId id : view.primitives()) {
         const Primitive& load = c.at(id);
@@ -146,6 +168,10 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
                                  (c.at(load.a).role == Role::filament ? ":" + c.at(load.a).stamp : "") +
                                  (load.purpose == Purpose::starter_solenoid ? " solenoid" : "") +
                                  (!all && load.purpose == Purpose::coil ? " coil" : "");
+        if (p.unsolved(load.a) || p.unsolved(load.b)) {
+            if (std::ranges::find(unknown, name) == unknown.end()) unknown.push_back(name);
+            continue;
+        }
         const Doing doing = volts && amps ? solve::doing(c, id, *volts, *amps) : Doing::off;
         const std::optional<bool> pulled = pulled_in(c, load, p.arrived.positions);
         if (doing == Doing::off && !pulled.value_or(false)) {
@@ -164,7 +190,13 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
     std::string out;
     if (!working.empty()) out += "\nWhat works\n" + working;
     if (!off.empty())
-        out += paragraph(screen, (working.empty() && all ? "Nothing works. Off: " : "Off: ") + list_of(off) + ".");
+        out += paragraph(screen, (working.empty() && unknown.empty() && all ? "Nothing works. Off: " : "Off: ") +
+                                     list_of(off) + ".");
+    if (!unknown.empty())
+        out += paragraph(screen, fmt::format("Not known: {}, as {} on what {} {}.", list_of(unknown),
+                                             unknown.size() == 1 ? "it hangs" : "they hang",
+                                             list_of(names_of(c, p.unsolved.parts)),
+                                             p.unsolved.parts.size() == 1 ? "gives" : "give"));
     return out;
 }
 
@@ -273,11 +305,18 @@ class Readings {
         : view_(view), c_(view.circuit()), p_(p), width_(width) {}
 
     void add(const solve::Reading& r) {
-        const std::string volts = r.volts ? meter(r.volts->si) : joined_to_nothing;
+        const bool open = p_.unsolved(r.terminal);
+        const bool open_wire = r.wire.exists() && (p_.unsolved(c_.at(r.wire).a) || p_.unsolved(c_.at(r.wire).b));
+        const std::string volts = open ? "?" : r.volts ? meter(r.volts->si) : joined_to_nothing;
         rows_.push_back({r.again ? "" : printable(point_text(view_, r.terminal)), r.again ? "" : volts,
-                         r.again ? "" : lamp_word(r.lamp), r.wire.exists() ? flows(r.amps, r.noise) : std::string{},
+                         r.again ? ""
+                         : open  ? "?"
+                                 : lamp_word(r.lamp),
+                         open_wire         ? "?"
+                         : r.wire.exists() ? flows(r.amps, r.noise)
+                                           : std::string{},
                          printable(leads(view_, p_, r))});
-        has_none_ = has_none_ || !r.volts;
+        has_none_ = has_none_ || (!r.volts && !open);
         has_noise_ = has_noise_ || r.noise;
         const std::size_t name = columns(rows_.back().name);
         if (name <= widest_name) name_width_ = std::max(name_width_, name);
@@ -355,6 +394,7 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
                                  ". The test lamp (3 W), held between the point and that post, is bright, dim or out.");
     out += table.text();
     if (table.has_none()) out += paragraph(screen, what_none_means);
+    out += what_is_unsolved(c, p.unsolved, screen);
     if (table.has_noise())
         out += paragraph(screen, fmt::format("Amps \"off\": less than {} A leaks through loads that are off.",
                                              figure(solve::noise_amps.si)));
@@ -391,7 +431,11 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
     Table table({false, true, true, true});
     table.row({"", "volts", "lost", "amps"});
     std::optional<Volts> lost = Volts{0};
-    for (const solve::TraceStep& s : t.steps) {
+    bool unsolved = false;
+    for (std::size_t i = 0; i < t.steps.size(); ++i) {
+        const solve::TraceStep& s = t.steps[i];
+        const bool open_here = t.unsolved(s.at), open_way = open_here || (i > 0 && t.unsolved(t.steps[i - 1].at));
+        unsolved = unsolved || open_way;
         if (s.over.exists()) {
             std::string what = "  " + called_briefly(view, s.over);
             if (s.over.is_wire()) {
@@ -400,23 +444,28 @@ std::string trace_text(const View& view, const solve::Trace& t, TerminalId from,
                      {colour_words(w.colours), w.size, w.length.known() ? text(w.length.nominal) : std::string{}})
                     if (!more.empty()) what += ", " + more;
             }
-            lost = lost && s.drop ? std::optional(*lost + *s.drop) : std::nullopt;
+            lost = lost && s.drop && !open_way ? std::optional(*lost + *s.drop) : std::nullopt;
             table.row({what, "",
-                       s.open   ? "open"
-                       : s.drop ? meter(s.drop->si)
-                                : "",
-                       s.open   ? ""
-                       : s.amps ? amount(s.amps->si)
-                                : "?"});
+                       s.open     ? "open"
+                       : open_way ? "?"
+                       : s.drop   ? meter(s.drop->si)
+                                  : "",
+                       s.open                ? ""
+                       : open_way || !s.amps ? "?"
+                                             : amount(s.amps->si)});
         }
         const bool halves = std::ranges::any_of(t.steps, [&](const solve::TraceStep& o) {
             return o.at != s.at && point_text(view, o.at) == point_text(view, s.at);
         });
         table.row({halves ? half_text(view, s.at) : point_text(view, s.at),
-                   s.volts ? meter(s.volts->si) : joined_to_nothing, "", ""});
+                   open_here ? "?"
+                   : s.volts ? meter(s.volts->si)
+                             : joined_to_nothing,
+                   "", ""});
     }
     out += table.text("  ");
-    if (std::ranges::any_of(t.steps, [](const solve::TraceStep& s) { return !s.volts; }))
+    if (unsolved) out += what_is_unsolved(c, t.unsolved, screen);
+    if (std::ranges::any_of(t.steps, [&](const solve::TraceStep& s) { return !s.volts && !t.unsolved(s.at); }))
         out += paragraph(screen, what_none_means);
     if (t.broken)
         out += paragraph(screen, "The way is open with the switches so: nothing flows over it.");

@@ -171,7 +171,8 @@ void Model::add_branches() {
     };
     for (const Exciter& e : exciters_) charging_.push_back({e.branch, Device::open(), exciter(), exciter()});
     for (PrimitiveId id : view_.primitives())
-        if (const Primitive& p = c.at(id); p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal)
+        if (const Primitive& p = c.at(id);
+            p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal || is_armature(c, p))
             charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true),
                                  while_(id, true, false)});
 }

@@ -218,6 +218,10 @@ double coil_ohms(const Circuit& c, PrimitiveId id) {
     return load_ohms(c, p, nullptr);
 }
 
+bool is_armature(const Circuit& c, const Primitive& p) {
+    return p.element == Element::resistance && p.purpose == Purpose::input && c.at(p.part).kind == Kind::dynamo;
+}
+
 PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Conditions& conditions,
                                std::vector<NotKnown>* not_known) {
     const Circuit& c = view.circuit();
@@ -268,6 +272,8 @@ PrimitiveModel primitive_model(const View& view, PrimitiveId id, const Condition
             m.device = Device::diode();
         } else if (p.purpose == Purpose::charge_lamp_terminal && conditions.engine_running) {
             m.device = Device::open(); // its rotor is fed from within: what L gives comes over exciter()
+        } else if (is_armature(c, p) && conditions.engine_running) {
+            m.device = Device::open(); // it delivers: what, is not worked out
         } else if (const Stated<Amps> cold = view.amps(p.part, Attr::start_current);
                    conditions.starting && cold.known() && cold.nominal.si > 0) {
             ohms(rated_volts(c, p) / cold.nominal.si); // a glow plug, a heated pane

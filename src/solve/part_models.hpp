@@ -111,6 +111,9 @@ struct PrimitiveModel {
     double watts = 0; ///< sink
     Device pulled_in; ///< a starter's solenoid that has pulled in; else as `device`
 };
+/// The winding of a dynamo that stands: between D and its ground.
+bool is_armature(const Circuit&, const Primitive&);
+
 PrimitiveModel primitive_model(const View&, PrimitiveId, const Conditions&, std::vector<NotKnown>* not_known = nullptr);
 
 /// A motor that something turns as fast as it turns at its working current: its own volts behind the ohms of its armature. A permanent

@@ -296,6 +296,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     out.not_known = model.not_known();
     const Positions& positions = out.arrived.positions;
     out.point = model.point(positions);
+    out.unsolved = hangs_on_unsolved(model, positions, out.point);
 
     const double system = c.vehicle.system.si;
     std::map<std::uint32_t, Doing> lamp; // by node
@@ -342,6 +343,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
                                                p.purpose == Purpose::starter_solenoid);
         const auto& volts = out.point.primitive_volts[id.index];
         const auto& amps = out.point.primitive_amps[id.index];
+        if (out.unsolved(p.a) || out.unsolved(p.b)) continue;
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
         if (auto lost = lost_on_the_way(view, out.point, id)) out.lost.push_back(std::move(*lost));
     }
@@ -375,6 +377,7 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     Model model(view, conditions);
     out.not_known = model.not_known();
     const Point point = model.point(positions);
+    out.unsolved = hangs_on_unsolved(model, positions, point);
 
     const auto open = [&](const Primitive& p) { return !is_closed(p, positions); };
     constexpr double an_open_contact = 1e4, a_load = 1e8,

@@ -3,6 +3,7 @@
 
 #include "circuit/graph.hpp"
 #include "solve/expectations.hpp"
+#include "solve/unsolved.hpp"
 
 #include <optional>
 #include <string>
@@ -93,6 +94,7 @@ struct Prediction {
     /// source; the grounds last. The terminals of a part stay together.
     std::vector<Reading> readings;
     std::vector<Lost> lost;     ///< of every load that is on or dim, in text order
+    Unsolved unsolved;          ///< figures there are none
     std::vector<Turned> turned; ///< by rheostat, in text order; the positions of relays are those at its least ohms
     /// What opens, one after the other: each time the one with most of its rating, until nothing flows that does not last. `point` is the moment
     /// before.
@@ -116,6 +118,7 @@ struct TraceStep {
 struct Trace {
     Arrived arrived;
     Conditions conditions;
+    Unsolved unsolved;            ///< figures there are none
     std::vector<TraceStep> steps; ///< empty: nothing leads from one to the other
     bool over_load = false;       ///< it passes something that takes current
     bool broken = false;          ///< it passes an open contact: no other way leads past the loads

@@ -324,7 +324,7 @@ std::string regulation_of(const Part& part) { return "when " + part.name + " del
 std::string delivery_of(const Part& part) { return "when " + part.name + " delivers, and the volts then"; }
 
 /// Its case is its ground where no wire is.
-void expand_dynamo(PartBuilder& b) {
+void case_is_ground(PartBuilder& b) {
     const TerminalId ground = b.terminal("E");
     if (b.ever_wired(ground) && !b.has(Attr::case_grounded)) return;
     Primitive mounting;
@@ -333,6 +333,36 @@ void expand_dynamo(PartBuilder& b) {
     mounting.a = ground;
     mounting.b = b.mounting_metal();
     b.add(mounting);
+}
+
+/// Standing, its D lies on ground over its armature: that lights the charge lamp. Only where a regulator is drawn, whose cut-out keeps the battery
+/// away from it then; a dynamo drawn alone has its cut-out inside.
+void expand_dynamo(PartBuilder& b) {
+    case_is_ground(b);
+    const bool cut_out =
+        std::ranges::any_of(b.circuit().parts, [](const Part& p) { return p.kind == Kind::regulator; });
+    if (!cut_out || !b.ever_wired(b.terminal("D"))) return;
+    Primitive armature;
+    armature.element = Element::resistance;
+    armature.purpose = Purpose::input;
+    armature.a = b.terminal("D");
+    armature.b = b.terminal("E");
+    armature.resistance = Stated<Ohms>::assume(Ohms{0.2 * b.circuit().vehicle.system.si / 12},
+                                               "a usual armature (from memory: 0.1 to 0.4 ohm at 12 V)");
+    armature.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
+    armature.current = Stated<Amps>::assume(armature.voltage.nominal / armature.resistance.nominal, "its ohms");
+    b.add(armature);
+}
+
+/// A and A1 are the two ends of its series turns, a few windings of thick wire (from memory); what comes from D over the cut-out is not worked out.
+void expand_regulator(PartBuilder& b) {
+    case_is_ground(b);
+    Primitive turns;
+    turns.element = Element::joint;
+    turns.purpose = Purpose::input;
+    turns.a = b.terminal("A");
+    turns.b = b.terminal("A1");
+    if (b.ever_wired(turns.a) && b.ever_wired(turns.b)) b.add(turns);
 }
 
 } // namespace
@@ -435,6 +465,6 @@ const KindSpec regulator_kind{.kind = Kind::regulator,
                               .not_solved = regulation_of,
                               .terminals = regulator_terminals,
                               .attributes = regulator_attributes,
-                              .expand = expand_dynamo};
+                              .expand = expand_regulator};
 
 } // namespace loomproof

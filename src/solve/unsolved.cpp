@@ -1,0 +1,106 @@
+#include "solve/unsolved.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string_view>
+
+namespace loomproof::solve {
+
+namespace {
+
+class Spreading {
+  public:
+    Spreading(const Model& model, const Positions& positions, const Point& point)
+        : view_(model.view()),
+          c_(model.circuit()),
+          positions_(positions),
+          point_(point),
+          running_(model.engine() ? model.engine_does(positions) == EngineDoes::runs ||
+                                        model.engine_does(positions) == EngineDoes::idles
+                                  : model.conditions().engine_running) {}
+
+    Unsolved run(TerminalId reference) {
+        Unsolved out;
+        out.at.assign(c_.terminals.size(), false);
+        held_.assign(c_.terminals.size(), false);
+        std::vector<TerminalId> fixed;
+        if (reference.exists()) fixed.push_back(reference);
+        for (PrimitiveId id : view_.primitives())
+            if (c_.at(id).element == Element::source) fixed.insert(fixed.end(), {c_.at(id).a, c_.at(id).b});
+        for (TerminalId t : fixed) spread(t, held_, true);
+        for (bool more = true; more;) { // one converter may feed another
+            more = false;
+            for (PartId part : view_.parts()) {
+                if (std::ranges::find(out.parts, part) != out.parts.end()) continue;
+                for (TerminalId t : c_.at(part).terminals) {
+                    if (held_[t.index] || view_.wires_at(t).empty() || !gives(t, out)) continue;
+                    if (std::ranges::find(out.parts, part) == out.parts.end()) out.parts.push_back(part);
+                    if (!out.at[t.index]) spread(t, out.at, false);
+                    more = true;
+                }
+            }
+        }
+        std::ranges::sort(out.parts);
+        return out;
+    }
+
+  private:
+    bool gives(TerminalId t, const Unsolved& so_far) const {
+        const Terminal& terminal = c_.at(t);
+        if (terminal.role != Role::signal) return false;
+        const std::string_view stamp = terminal.stamp;
+        switch (c_.part_of(t).kind) {
+        case Kind::charger:
+        case Kind::solar: return stamp == "+";
+        case Kind::converter: return stamp == "out" && is_fed(terminal.part, so_far);
+        case Kind::dynamo:
+            return running_ || std::ranges::none_of(view_.primitives_at(t),
+                                                    [&](PrimitiveId p) { return is_armature(c_, c_.at(p)); });
+        case Kind::regulator: return running_ || stamp == "F";
+        default: return false;
+        }
+    }
+    /// One without volts at its input gives none.
+    bool is_fed(PartId converter, const Unsolved& so_far) const {
+        constexpr double dead = 1; // V
+        for (TerminalId t : c_.at(converter).terminals)
+            if (c_.at(t).stamp == "in") {
+                const auto& volts = point_.volts[t.index];
+                return so_far(t) || (volts && std::abs(volts->si) >= dead);
+            }
+        return false;
+    }
+    /// From `t` over what conducts; `firmly`: over nothing that loses volts by itself. Never into what is held.
+    void spread(TerminalId t, std::vector<bool>& seen, bool firmly) const {
+        std::vector<TerminalId> waiting{t};
+        while (!waiting.empty()) {
+            const TerminalId at = waiting.back();
+            waiting.pop_back();
+            if (seen[at.index] || (!firmly && held_[at.index])) continue;
+            seen[at.index] = true;
+            for (WireId w : view_.wires_at(at)) waiting.push_back(c_.at(w).other(at));
+            for (PrimitiveId id : view_.primitives_at(at)) {
+                const Primitive& p = c_.at(id);
+                if (p.element == Element::source || !is_closed(p, positions_)) continue;
+                const bool firm = p.element == Element::joint || p.element == Element::contact ||
+                                  p.element == Element::protector || p.element == Element::meter;
+                if (firm || !firmly) waiting.push_back(p.a == at ? p.b : p.a);
+            }
+        }
+    }
+
+    View view_;
+    const Circuit& c_;
+    const Positions& positions_;
+    const Point& point_;
+    bool running_;
+    std::vector<bool> held_;
+};
+
+} // namespace
+
+Unsolved hangs_on_unsolved(const Model& model, const Positions& positions, const Point& point) {
+    return Spreading(model, positions, point).run(model.reference());
+}
+
+} // namespace loomproof::solve
