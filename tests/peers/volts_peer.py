@@ -118,6 +118,8 @@ class Circuit:
                 # The rotor's diodes hang on the same windings as the main ones, so L follows B+ (alternator handbooks, from memory).
                 main = next(q for q in self.parts if q.part == p.part and q.element == "source")
                 yield self.node(p.a), self.node(main.a), "generator", (0, 1, 1), what
+            elif p.purpose == "armature" and self.running:  # a dynamo that delivers: what, nobody works out
+                continue
             else:
                 yield (*ends, "ohms", (ohms,), what)
 

@@ -101,10 +101,10 @@ void parts(fmt::memory_buffer& out, const solve::Model& model) {
         if (p.purpose == Purpose::sensing) { control = c.at(p.part).controls.front(); }
         const bool alone = p.purpose == Purpose::starter_solenoid && view.has(p.part, Attr::hold_in);
         fmt::format_to(fmt::appender(out), "part\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n", word(p.element),
-                       alone ? "hold-in" : word(p.purpose), name_of(c, p.part), node_name(c, p.a), node_name(c, p.b),
-                       control_name(c, control), p.closed_in, figure(p.voltage),
-                       figure(p.element == Element::contact ? p.rating : p.current), figure(p.resistance),
-                       p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
+                       alone ? "hold-in" : (solve::is_armature(c, p) ? "armature" : word(p.purpose)),
+                       name_of(c, p.part), node_name(c, p.a), node_name(c, p.b), control_name(c, control), p.closed_in,
+                       figure(p.voltage), figure(p.element == Element::contact ? p.rating : p.current),
+                       figure(p.resistance), p.strong ? "strong" : "limited", view.word(p.part, Attr::chemistry));
         if (p.element != Element::protector) { continue; }
         const solve::Device d = solve::primitive_model(view, id, conditions).device;
         fmt::format_to(fmt::appender(out), "fuse\t{}\t{}\t{}\t{}\n", name_of(c, p.part), d.ohms, d.amps, d.most);
