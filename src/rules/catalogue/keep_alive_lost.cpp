@@ -4,6 +4,7 @@
 #include "rules/survey.hpp"
 
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -39,7 +40,8 @@ class Judge {
             if (!ever(part)) continue; // never-powered speaks of it
             any = true;
             if (doubtful) continue;
-            if (const auto lost = first_loss(part)) say(part, *lost);
+            if (const auto lost = waits_for_its_sensor(part) ? loss_besides_its_sensor(part) : first_loss(part))
+                say(part, *lost);
         }
         if (!any) return;
         if (doubtful)
@@ -86,6 +88,43 @@ class Judge {
         return found;
     }
 
+    /// A pump on its float, a fan on its thermal switch: what works and remembers nothing is off on purpose as long as nothing calls for it.
+    bool waits_for_its_sensor(PartId part) const { return c_.at(part).kind != Kind::electronics; }
+
+    /// How all controls stand that somebody sets; relays follow these, and what is sensed (a float, a thermal switch) is left out.
+    solve::Positions set_by_hand(const solve::Positions& all) const {
+        solve::Positions hands = all;
+        for (std::size_t i = 0; i < hands.size(); ++i) {
+            const Control& control = c_.controls[i];
+            if (control.type != Control::Type::hand && control.type != Control::Type::condition) hands[i] = 0;
+        }
+        return hands;
+    }
+    /// Where it is dark however its sensor stands, and the one switch that would bring it back.
+    std::optional<Lost> loss_besides_its_sensor(PartId part) const {
+        std::map<solve::Positions, bool> fed; // by hands: in some position of what is sensed
+        for (StateId at = 0; at < b_.states.size(); ++at)
+            if (tells(at)) {
+                bool& so = fed[set_by_hand(b_.states[at].positions)];
+                so = so || alive(part, at);
+            }
+        for (StateId at = 0; at < b_.states.size(); ++at) {
+            if (!tells(at)) continue;
+            const solve::Positions hands = set_by_hand(b_.states[at].positions);
+            if (fed[hands]) continue;
+            Lost lost{at, {}};
+            for (std::size_t i = 0; i < hands.size(); ++i)
+                for (std::size_t to = 0; to < c_.controls[i].positions.size(); ++to) {
+                    solve::Positions other = hands;
+                    other[i] = static_cast<std::uint8_t>(to); // one that is sensed finds nothing there
+                    if (const auto there = fed.find(other); there != fed.end() && there->second && !lost.by.exists())
+                        lost.by = c_.controls[i].part;
+                }
+            return lost;
+        }
+        return std::nullopt;
+    }
+
     void say(PartId part, const Lost& lost) const {
         Finding f;
         f.rule = keep_alive_lost.id;
@@ -95,11 +134,14 @@ class Judge {
         f.place = where_it_lies(c_, part);
         f.cites.push_back(cite_part(c_, part, "must stay fed"));
         if (lost.by.exists()) f.cites.push_back(cite_part(c_, lost.by, "takes its feed away"));
-        f.why = "It forgets what it knows, or watches nothing any more: a clock stands still, an alarm is silent, a "
-                "computer learns anew.";
+        f.why = waits_for_its_sensor(part)
+                    ? "It does not work when it is called for, and nobody notices until then."
+                    : "It forgets what it knows, or watches nothing any more: a clock stands still, an alarm is "
+                      "silent, a computer learns anew.";
         f.limit = "what the file says of it: keep alive";
         f.cures.push_back({
-            fmt::format("Feed it over a fuse of its own from {}, where nothing switches it off.",
+            fmt::format("Feed {} over a fuse of its own from {}, where nothing switches it off.",
+                        waits_for_its_sensor(part) ? "it, with the switch that calls for it," : "it",
                         lost.by.exists() ? "before " + name_of(c_, lost.by) : "the battery"),
         });
         f.cures.push_back(
