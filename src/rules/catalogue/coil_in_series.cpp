@@ -139,7 +139,7 @@ class Judge {
         f.place = where_it_lies(c_, p.part);
         f.cites.push_back(cite_part(c_, p.part, "its coil"));
         for (PartId part : through) f.cites.push_back(cite_part(c_, part, "in a row with it"));
-        f.why = fmt::format("All that the coil gets has to come through {} first, which {} {} {}.",
+        f.why = fmt::format("What flows through the coil has to go through {} as well, which {} {} {}.",
                             list_of(names_of(c_, through)), verb(through.size(), "takes", "take"),
                             text(rounded(theirs, 2)), when(s_, survey_.behaviour, at));
         f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)",

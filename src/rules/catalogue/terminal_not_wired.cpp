@@ -60,6 +60,12 @@ std::string promise(const Circuit& c, const Ends& ends, TerminalId open) {
     return "It stands in the factory block, which is taken to be whole.";
 }
 
+/// As its line says it, else as one has to read it off.
+std::string cranking_amps(const Study& study, PartId starter) {
+    const Stated<Amps> amps = study.now.amps(starter, Attr::current);
+    return amps.known() ? text(amps.nominal) : "150 A";
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
@@ -92,6 +98,13 @@ void run(const Study& study, Report& report) {
         f.cites.push_back(cite_part(c, id));
         f.why = promise(c, ends, missing.front());
         f.cures.push_back({fmt::format("Wire {}.", names)});
+        if (c.at(id).kind == Kind::starter && missing.size() == 1)
+            f.cures.push_back({fmt::format(
+                "If it has none, as a solenoid of its own or a switch pulled by hand sits in its "
+                "thick cable, write it as a motor, fed at {}{}: motor {} \"starter\", {}{}.",
+                name_of(c, id) + (study.from_plus() ? ":+" : ":-"),
+                study.from_plus() ? "" : " and with a wire from " + name_of(c, id) + ":+ to ground", name_of(c, id),
+                cranking_amps(study, id), study.from_plus() ? ", grounded by its mounting" : "")});
         if (c.at(id).kind == Kind::switching && missing.size() == 1 && ends.bared_in(missing.front()) == never)
             f.cures.push_back({grounded_by_its_body(c, id)});
         if (ends.bared_in(missing.front()) != never)
