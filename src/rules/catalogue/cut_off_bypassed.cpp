@@ -1,13 +1,17 @@
 #include "base/number.hpp"
+#include "circuit/wishes.hpp"
 #include "rules/called_so.hpp"
 #include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/sides.hpp"
+#include "rules/standing.hpp"
+#include "rules/survey.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <optional>
 #include <string>
@@ -25,6 +29,8 @@ namespace {
 /// What a feed that keeps a memory, a clock or an alarm alive past a main switch has as a fuse at most (common practice, no source).
 constexpr Amps keeps_a_memory{15};
 constexpr std::size_t most_named = 4;
+/// Less than this comes round over what is no way for current (common practice, no source).
+constexpr Amps worth_a_word{0.1};
 
 /// A main switch seen from one pole of a battery.
 struct CutOff {
@@ -50,6 +56,7 @@ class Judge {
                 }
             }
         }
+        against_the_current(said);
     }
 
   private:
@@ -58,6 +65,101 @@ class Judge {
         const Control& control = c_.at(p.control);
         if (control.type != Control::Type::hand || control.springs_back != 0) return false;
         return is_cut_off(c_.at(p.part)) || (has_cable(s_, p.a) && has_cable(s_, p.b));
+    }
+
+    /// In some position of other switches current comes round through one of them, against its usual way, to what the switch is to make
+    /// dead: two feeds are joined at what both of them work. By structure alone each of those switches may be there for that.
+    void against_the_current(const std::vector<PartId>& said) {
+        std::vector<ControlId> cut_offs;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (cuts_off(p) && std::ranges::find(said, p.part) == said.end() &&
+                std::ranges::find(cut_offs, p.control) == cut_offs.end() && is_cut_off(c_.at(p.part)))
+                cut_offs.push_back(p.control);
+        }
+        const Survey* survey = cut_offs.empty() ? nullptr
+                                                : survey_of_bad_positions(s_, report_, cut_off_bypassed.id,
+                                                                          "what current comes round a main switch");
+        if (!survey) return;
+        for (ControlId control : cut_offs) {
+            const auto& states = survey->behaviour.states;
+            for (solve::StateId off = 0; off < states.size(); ++off)
+                if (comes_round(*survey, control, off)) break;
+        }
+    }
+
+    bool comes_round(const Survey& survey, ControlId control, solve::StateId off) {
+        const solve::Behaviour& b = survey.behaviour;
+        const Control& k = c_.at(control);
+        const solve::State& state = b.states[off];
+        const auto counts = [&](solve::StateId id) {
+            return b.states[id].stable && !survey.shorted[id] && !survey.on[id].empty() &&
+                   b.model().engine_does(b.states[id].positions) == solve::EngineDoes::nothing;
+        };
+        if (!is_called_resting(k.positions[state.positions[control.index]]) || !counts(off)) return false;
+        for (std::uint8_t to = 0; to < k.positions.size(); ++to) {
+            if (to == state.positions[control.index]) continue;
+            solve::Positions wanted = state.positions;
+            wanted[control.index] = to;
+            const auto on = b.find(wanted);
+            if (!on || !counts(*on)) continue;
+            for (PrimitiveId id : s_.now.primitives()) {
+                const Primitive& p = c_.at(id);
+                if (p.element != Element::contact || !p.control.exists() || p.control == control ||
+                    c_.at(p.part).kind != Kind::switching)
+                    continue;
+                const auto usual = b.amps_through(*on, id), now = b.amps_through(off, id);
+                if (!usual || !now || std::abs(now->si) < worth_a_word.si || usual->si * now->si >= 0) continue;
+                std::vector<PartId> lit;
+                for (std::size_t l = 0; l < survey.loads.size(); ++l) {
+                    const PrimitiveId load = survey.loads[l].load;
+                    if (!survey.on[off][l] || is_kept_alive(c_.at(c_.at(load).part)) ||
+                        std::ranges::find(lit, c_.at(load).part) != lit.end() || wished(c_.at(load).part, state))
+                        continue;
+                    const CurrentWay way = current_through(s_, b.point(off), load);
+                    if (std::ranges::any_of(way.edges, [&](EdgeRef e) { return !e.is_wire() && e.primitive == id; }))
+                        lit.push_back(c_.at(load).part);
+                }
+                if (lit.empty()) continue;
+                say_comes_round(survey, c_.at(control).part, off, p.part, lit);
+                return true;
+            }
+        }
+        return false;
+    }
+    bool wished(PartId part, const solve::State& state) const {
+        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
+            return e.part == part && e.what == Expectation::What::on && meets(e.when, state.positions);
+        });
+    }
+
+    void say_comes_round(const Survey& survey, PartId part, solve::StateId at, PartId through,
+                         const std::vector<PartId>& lit) {
+        const solve::Behaviour& b = survey.behaviour;
+        Finding f;
+        f.rule = cut_off_bypassed.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} does not cut off {}: {} current comes round to {} through {}.",
+                                                called(c_, part), list_of(names_of(c_, lit)), when(s_, b, at),
+                                                lit.size() == 1 ? "it" : "them", called(c_, through)));
+        f.place = where_it_lies(c_, part);
+        f.cites.push_back(cite_part(c_, part, "is led past"));
+        f.cites.push_back(cite_part(c_, through, "passed the wrong way"));
+        f.subjects = {name_of(c_, part), name_of(c_, through)};
+        for (PartId p : lit) f.subjects.push_back(name_of(c_, p));
+        for (std::size_t l = 0; l < survey.loads.size() && f.path.empty(); ++l)
+            if (c_.at(survey.loads[l].load).part == lit.front() && survey.on[at][l])
+                f.path = stops_in_words(c_, current_through(s_, b.point(at), survey.loads[l].load).stops);
+        f.why = fmt::format("Two feeds meet at what both of them work, and one of them is live with {} off. All that "
+                            "hangs behind it is live then, over a fuse that was never meant for that.",
+                            name_of(c_, part));
+        f.limit = "none: with that switch off nothing behind it may be live";
+        f.cures.push_back(
+            {fmt::format("A diode in the feed from {} to what both work, band towards that.", name_of(c_, through))});
+        f.cures.push_back({fmt::format("Make {} a change-over switch, which takes the other feed off while it puts its "
+                                       "own on.",
+                                       name_of(c_, through))});
+        report_.findings.push_back(std::move(f));
     }
 
     static bool small(const Stated<Amps>& rating) { return rating.known() && rating.nominal <= keeps_a_memory; }
@@ -309,11 +411,14 @@ const Rule cut_off_bypassed = {
     Quantifier::exists,
     Harm::burns_or_runs_on,
     "a battery's main switch that something leads past, so that it does not cut off",
-    "a fault where a lead joins its two sides; advice where that has a small fuse, or where single loads are fed from "
+    "a fault where a lead joins its two sides, or two feeds meet behind other switches; advice where that has a small "
+    "fuse, or where single loads are fed from "
     "before it",
     {
         "With the battery's main switch off, what lies behind it stays joined to the battery over another lead, or "
-        "single loads are fed from before it.",
+        "single loads are fed from before it. Or a feed from before it meets one from behind it at what both of them "
+        "work, "
+        "and current goes round through the hand switch.",
         "A main switch is for the moment in which everything has to be dead: work on the wiring, a fire, a car that "
         "is laid up. One that is led past is trusted and does nothing.",
         "Put that lead behind the switch. What is to stay alive gets a feed of its own, behind a small fuse.",
