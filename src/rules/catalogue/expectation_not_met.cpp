@@ -6,6 +6,7 @@
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/survey.hpp"
+#include "rules/unsolved_before.hpp"
 
 #include <algorithm>
 #include <string>
@@ -92,6 +93,8 @@ class Judge {
         if (!on.unfinished.empty())
             return open(e, fmt::format("{} {} still to wire", list_of(names_of(c_, on.unfinished)),
                                        verb(on.unfinished.size(), "is", "are")));
+        if (auto unsolved = hangs_on_unsolved(survey_, e.part, j.state))
+            return open(e, std::move(*unsolved), "Measure it there.");
         if (const std::vector<ControlId> clocks = left_to_clocks(e); !clocks.empty() && a_clock_decides(j, clocks)) {
             const Control& clock = c_.at(clocks.front());
             return open(e,

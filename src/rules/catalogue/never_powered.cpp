@@ -4,6 +4,7 @@
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/survey.hpp"
+#include "rules/unsolved_before.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -62,10 +63,11 @@ class Judge {
         case How::both_ground: return both_ground(p);
         case How::not_fed: return not_fed(p, f);
         case How::not_known:
-            if (f.untraced)
-                report_.not_checked.push_back(
-                    {never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)),
-                     "it hangs on an end that nobody traced", "Find out where that end goes."});
+            if (const auto unsolved = hangs_on_unsolved(survey_, p.part); f.untraced || unsolved)
+                report_.not_checked.push_back({never_powered.id,
+                                               fmt::format("whether {} is ever fed", name_of(c_, p.part)),
+                                               unsolved.value_or("it hangs on an end that nobody traced"),
+                                               unsolved ? "" : "Find out where that end goes."});
             return;
         default: return;
         }
