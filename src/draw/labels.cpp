@@ -184,7 +184,14 @@ class Placer {
             if (wire.job == 0 || wire.mounting) continue;
             const double whole = length(static_cast<int>(w));
             constexpr double both_ends_in_one = 48; // 12 mm: two flags there would stand side by side and say the same
-            if (whole < both_ends_in_one && flag_near(static_cast<int>(w), whole / 2, whole)) continue;
+            // Beside a cut end, a cap or a joint, which may have a flag of its own, the label needs the middle.
+            const auto flagged = [&](int symbol) {
+                const Symbol& s = sketch_.symbols[index(symbol)];
+                return s.kind == SymbolKind::cut || s.kind == SymbolKind::cap || s.kind == SymbolKind::joint;
+            };
+            if (whole < both_ends_in_one && !flagged(wire.a.symbol) && !flagged(wire.b.symbol) &&
+                flag_near(static_cast<int>(w), whole / 2, whole))
+                continue;
             const bool first = flag_near(static_cast<int>(w), 10, whole);
             const bool last = flag_near(static_cast<int>(w), whole - 10, whole);
             const bool enough = whole < short_run ? first || last : first && last; // a short run is seen whole
