@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <iterator>
 #include <string_view>
 #include <system_error>
 #include <utility>
@@ -237,7 +238,7 @@ void Reader::look_at_sensing_relays() {
         if (part.kind != Kind::relay || part.controls.empty()) continue;
         bool senses = false;
         for (const Attribute& a : part.attributes) {
-            senses = senses || a.key == Attr::senses || a.key == Attr::closes_at || a.key == Attr::opens_at;
+            senses = senses || std::ranges::find(says_it_senses, a.key) != std::end(says_it_senses);
             if (a.key != Attr::closes_at || !a.value.known()) continue;
             for (const Attribute& b : part.attributes)
                 if (b.key == Attr::opens_at && b.value.known() && b.value.nominal >= a.value.nominal &&

@@ -12,10 +12,11 @@ UnsaidSize most_unsaid_size(const Circuit& c) {
             largest = p.rating.nominal;
     UnsaidSize most{SquareMetres{6e-6}, "6 mm2"};
     for (const reference::WireSize& size : reference::wire_sizes(reference::SizeSystem::metric)) {
+        if (size.copper <= most.copper) continue;
         const auto carries = reference::what_a_wire_can_carry(most.copper, reference::default_insulation_class,
                                                               reference::table_ambient);
         if (carries && carries->amps >= largest) break;
-        if (size.copper > most.copper) most = {size.copper, reference::spelled(size), true};
+        most = {size.copper, reference::spelled(size), true};
     }
     return most;
 }

@@ -233,4 +233,10 @@ bool meets(const Wish& wish, const std::vector<std::uint8_t>& positions) {
                                [&](const Wish::At& w) { return (w.positions >> positions[w.control.index] & 1) != 0; });
 }
 
+bool is_expected_on(const Circuit& c, PartId part, const std::vector<std::uint8_t>& positions) {
+    return std::ranges::any_of(c.expectations, [&](const Expectation& e) {
+        return e.part == part && e.what == Expectation::What::on && meets(e.when, positions);
+    });
+}
+
 } // namespace loomproof

@@ -21,4 +21,7 @@ Result<Wish> read_wish(const Circuit&, std::string_view text);
 /// Do these positions (by ControlId) meet it? The engine is not looked at.
 bool meets(const Wish&, const std::vector<std::uint8_t>& positions);
 
+/// Does some line of the file expect this part to be on there?
+bool is_expected_on(const Circuit&, PartId, const std::vector<std::uint8_t>& positions);
+
 } // namespace loomproof

@@ -29,7 +29,7 @@ constexpr double taken_of_alternator = 0.5;
 class Judge {
   public:
     Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report), bridge_(c_.wires.size(), false) {
-        for (EdgeRef e : s_.graph.bridges([&](EdgeRef edge, TerminalId) { return solid(edge); }))
+        for (EdgeRef e : s_.graph.bridges([&](EdgeRef edge, TerminalId) { return carries_ground(c_, edge); }))
             if (e.is_wire()) bridge_[e.wire.index] = true;
     }
 
@@ -54,12 +54,6 @@ class Judge {
         for (const BatteryPoles& p : battery_poles(s_))
             if (s_.reference[p.ground.index]) f(p.source, p.live, p.ground);
     }
-    bool solid(EdgeRef e) const {
-        if (e.is_wire()) return !c_.at(e.wire).poisoned;
-        const Element element = c_.at(e.primitive).element;
-        return element == Element::joint || element == Element::contact || element == Element::meter;
-    }
-
     /// Of a way, the wires that nothing lies beside, whose size is known and that are no cables for a starter.
     std::vector<WireId> alone(const std::vector<EdgeRef>& way) const {
         std::vector<WireId> wires;

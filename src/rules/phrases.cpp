@@ -50,7 +50,7 @@ std::string subject_of(const Circuit& c, WireId w) { return c.at(w).named ? c.at
 std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empty() ? name_of(c, t) : c.at(t).stamp; }
 
 std::string measure_of_release(const Circuit& c, const Primitive& coil) {
-    const solve::Limits limits = solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c.vehicle.system);
+    const solve::Limits limits = solve::limits_of(c, coil);
     return fmt::format("Switch it off and measure between {} and {} while {} is in: {} and less, it lets go (makers' "
                        "sheets: 4 to 10 %); above {} it stays in; between the two it is as that one relay was made, "
                        "so try it, and try again after you fit another.",

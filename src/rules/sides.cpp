@@ -119,16 +119,15 @@ std::vector<BatteryPoles> battery_poles(const Study& study) {
     return all;
 }
 
+bool carries_ground(const Circuit& c, EdgeRef e) {
+    if (e.is_wire()) return !c.at(e.wire).poisoned;
+    const Element element = c.at(e.primitive).element;
+    return element == Element::joint || element == Element::contact || element == Element::meter;
+}
+
 Reach ground_walk(const Study& study, TerminalId from) {
-    const Circuit& c = study.circuit;
     return study.graph.walk(
-        std::vector{from},
-        [&](EdgeRef e, TerminalId) {
-            if (e.is_wire()) return !c.at(e.wire).poisoned;
-            const Element element = c.at(e.primitive).element;
-            return element == Element::joint || element == Element::contact || element == Element::meter;
-        },
-        &Edge::metres);
+        std::vector{from}, [&](EdgeRef e, TerminalId) { return carries_ground(study.circuit, e); }, &Edge::metres);
 }
 
 std::vector<TerminalId> live_poles(const Study& study, bool strong_only) {

@@ -33,7 +33,9 @@ struct BatteryPoles {
 };
 /// In text order.
 std::vector<BatteryPoles> battery_poles(const Study&);
-/// All that is ground together with `from`, over wires, joints, contacts and meters (fuses have no place there), by metres of wire.
+/// What leads home on the ground side: wires, joints, contacts and meters; fuses have no place there.
+bool carries_ground(const Circuit&, EdgeRef);
+/// All that is ground together with `from` over these, by metres of wire.
 Reach ground_walk(const Study&, TerminalId from);
 /// Poles of sources that are the reference.
 std::vector<TerminalId> ground_poles(const Study&);

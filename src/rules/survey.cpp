@@ -37,7 +37,11 @@ bool is_plain_load(const Circuit& c, const Primitive& p) {
 class Collector {
   public:
     Collector(const Study& s, Survey& out)
-        : s_(s), c_(s.circuit), out_(out), perhaps_shorted_(rules::perhaps_shorted(s, Clamps::pass)) {
+        : s_(s),
+          c_(s.circuit),
+          out_(out),
+          perhaps_shorted_(rules::perhaps_shorted(s, Clamps::pass)),
+          moments_(moments()) {
         out_.wire.resize(c_.wires.size());
         out_.wire_passing.resize(c_.wires.size());
         out_.part.resize(c_.primitives.size());
@@ -136,9 +140,7 @@ class Collector {
             if (pulled(coil, positions)) {
                 coil.least_pulled = std::min(coil.least_pulled, across);
                 const Primitive& p = c_.at(coil.coil);
-                const solve::Limits limits =
-                    solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
-                if (p.purpose == Purpose::coil && across.si <= limits.may_release)
+                if (p.purpose == Purpose::coil && across.si <= solve::limits_of(c_, p).may_release)
                     out_.perhaps_held[s].push_back(coil.control);
             }
         }
@@ -171,17 +173,25 @@ class Collector {
     /// (common practice, no source).
     bool for_moments(const solve::Positions& positions) const {
         unsigned all = 0;
-        for (std::size_t i = 0; i < c_.controls.size(); ++i) {
-            const Control& control = c_.controls[i];
-            if (positions[i] == control.rest || control.type == Control::Type::relay ||
-                (control.part.exists() && !s_.now.alive(control.part)))
-                continue;
-            std::string text = control.name + ' ' + control.positions[positions[i]];
-            if (control.part.exists()) text += ' ' + c_.at(control.part).label;
-            all |= moments_of(text);
-        }
+        for (std::size_t i = 0; i < moments_.size(); ++i) all |= moments_[i][positions[i]];
         constexpr int most_held = 2;
         return std::popcount(all) > most_held;
+    }
+    /// What each control is for in each of its positions, read once from its words (moments_of); nothing at rest.
+    std::vector<std::vector<unsigned>> moments() const {
+        std::vector<std::vector<unsigned>> all;
+        for (const Control& control : c_.controls) {
+            std::vector<unsigned>& here = all.emplace_back(std::max<std::size_t>(control.positions.size(), 1), 0U);
+            if (control.type == Control::Type::relay || (control.part.exists() && !s_.now.alive(control.part)))
+                continue;
+            for (std::size_t at = 0; at < here.size(); ++at) {
+                if (at == control.rest) continue;
+                std::string text = control.name + ' ' + control.positions[at];
+                if (control.part.exists()) text += ' ' + c_.at(control.part).label;
+                here[at] = moments_of(text);
+            }
+        }
+        return all;
     }
     bool stands(const solve::Positions& positions) const {
         return !c_.engine || c_.at(c_.engine->control).positions[positions[c_.engine->control.index]] == "stopped";
@@ -195,6 +205,7 @@ class Collector {
     Survey& out_;
     std::vector<PrimitiveId> sources_;
     bool perhaps_shorted_;
+    std::vector<std::vector<unsigned>> moments_; ///< by control and position
 };
 
 } // namespace

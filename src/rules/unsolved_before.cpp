@@ -21,6 +21,7 @@ std::optional<std::string> hangs_on_unsolved(const Survey& survey, PartId part, 
 }
 
 std::optional<std::string> hangs_on_unsolved(const Survey& survey, PartId part) {
+    if (!solve::has_unsolved(survey.behaviour.model().view())) return std::nullopt;
     for (solve::StateId at = 0; at < survey.behaviour.states.size(); ++at)
         if (survey.behaviour.states[at].stable)
             if (auto found = hangs_on_unsolved(survey, part, at)) return found;

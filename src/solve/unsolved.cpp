@@ -99,7 +99,21 @@ class Spreading {
 
 } // namespace
 
+bool has_unsolved(const View& view) {
+    return std::ranges::any_of(view.parts(), [&](PartId id) {
+        switch (view.circuit().at(id).kind) {
+        case Kind::charger:
+        case Kind::solar:
+        case Kind::converter:
+        case Kind::dynamo:
+        case Kind::regulator: return true;
+        default: return false;
+        }
+    });
+}
+
 Unsolved hangs_on_unsolved(const Model& model, const Positions& positions, const Point& point) {
+    if (!has_unsolved(model.view())) return {std::vector<bool>(model.circuit().terminals.size(), false), {}};
     return Spreading(model, positions, point).run(model.reference());
 }
 

@@ -14,6 +14,8 @@ struct Unsolved {
     bool operator()(TerminalId t) const { return at[t.index]; }
 };
 
+/// Is anything of that sort in the circuit at all?
+bool has_unsolved(const View&);
 /// What a battery, a feed or the ground holds over wires, fuses and closed contacts has its volts whatever else is joined to it.
 /// `point` belongs to `positions`.
 Unsolved hangs_on_unsolved(const Model&, const Positions&, const Point&);

@@ -19,6 +19,9 @@ struct Working {
 };
 Working working_point(PartBuilder&, Attr power = Attr::power);
 
+/// What makes a relay one that reads its own volts, each alone.
+inline constexpr Attr says_it_senses[] = {Attr::senses, Attr::closes_at, Attr::opens_at};
+
 /// An outside condition that may hold at any time (its positions are "no" and "yes"), under which `from` and `to` are joined.
 void add_free_contact(PartBuilder&, const std::string& condition, TerminalId from, TerminalId to, Purpose,
                       const Stated<Amps>& rating, std::uint64_t closed_in = 0b10, const Stated<Ohms>& resistance = {},

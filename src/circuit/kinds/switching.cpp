@@ -173,7 +173,9 @@ constexpr AttrSpec relay_attributes[] = {
 };
 
 /// Does it read its own terminal's volts? Then nothing else works it, and it has no 86.
-bool senses(const PartBuilder& b) { return b.has(Attr::senses) || b.has(Attr::closes_at) || b.has(Attr::opens_at); }
+bool senses(const PartBuilder& b) {
+    return std::ranges::any_of(says_it_senses, [&](Attr key) { return b.has(key); });
+}
 
 /// 85 and 86 are the coil, 30 the common contact, 87 closes when pulled in, 87a is closed at rest: the common plug-in relay (ISO 7588 use).
 void shape_relay(PartBuilder& b) {

@@ -132,7 +132,8 @@ class Judge {
             if (at == b_.states.end()) continue;
             const auto id = static_cast<solve::StateId>(at - b_.states.begin());
             const auto amps = b_.amps_through(id, load);
-            if (!amps || std::abs(amps->si) < a_fan.si || wished(p.part, at->positions) || as_built(p, id)) continue;
+            if (!amps || std::abs(amps->si) < a_fan.si || is_expected_on(c_, p.part, at->positions) || as_built(p, id))
+                continue;
             report_.findings.push_back(runs_on(p.part, Amps{std::abs(amps->si)}, id));
         }
     }
@@ -143,11 +144,6 @@ class Judge {
                                                    s_.now.alive(k.part) && positions[i] != k.rest)
                 return false;
         return true;
-    }
-    bool wished(PartId part, const solve::Positions& positions) const {
-        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
-            return e.part == part && e.what == Expectation::What::on && meets(e.when, positions);
-        });
     }
     std::vector<PartId> sensed(const solve::Positions& positions) const {
         std::vector<PartId> parts;

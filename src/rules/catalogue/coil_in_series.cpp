@@ -35,7 +35,7 @@ class Judge {
 
   private:
     void look_at(const CoilSeen& coil, const Primitive& p) {
-        const solve::Limits limits = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
+        const solve::Limits limits = solve::limits_of(c_, p);
         if (coil.most.si < 0.05) return;
         if (sides_.untraced(p.a) || sides_.untraced(p.b) || waits_for_the_engine(s_, p.a, p.b)) return;
         if (feeding_of(s_, sides_, ends_, p.a, p.b, false).how == Feeding::How::can)

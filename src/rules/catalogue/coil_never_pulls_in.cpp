@@ -85,14 +85,11 @@ class Judge {
     }
 
     bool has_wire(TerminalId t) const { return !s_.now.wires_at(t).empty(); }
-    solve::Limits limits(const Primitive& p) const {
-        return solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
-    }
 
     void look_at(const CoilSeen& coil, const Primitive& p) {
         only_itself_ = false;
-        const solve::Limits limits_of = limits(p);
-        if (coil.most.si >= limits_of.must_pull_in || coil.shorted) return;
+        const solve::Limits limits = solve::limits_of(c_, p);
+        if (coil.most.si >= limits.must_pull_in || coil.shorted) return;
         // It does pull in, if only to let go again; and without need of a relay better than it must be.
         if ((coil.pulled_in && !troubled(coil.control, solve::Trouble::Kind::on_limits)) ||
             troubled(coil.control, solve::Trouble::Kind::chatter))
@@ -127,7 +124,7 @@ class Judge {
             if (!never.empty() && !only_itself_) return; // the relay before it is the one to mend
         }
         if (gets_volts(coil, f) ? !volts_are_known() : f.how == How::can) return open_or_reach(p, f, coil);
-        say(coil, p, f, limits_of);
+        say(coil, p, f, limits);
     }
 
     bool troubled(ControlId control, solve::Trouble::Kind kind) const {
@@ -144,7 +141,7 @@ class Judge {
     /// No volts at all although there is a way: its switches cannot be set so, or a figure on the way is not known.
     void open_or_reach(const Primitive& p, const Feeding& f, const CoilSeen& coil) {
         if (coil.most.si >= 0.5) {
-            const solve::Limits l = limits(p);
+            const solve::Limits l = solve::limits_of(c_, p);
             solve::Model& model = survey_.behaviour.model();
             const auto index = static_cast<std::size_t>(
                 std::ranges::find(model.coils(), coil.coil, &solve::Coil::primitive) - model.coils().begin());
@@ -171,10 +168,11 @@ class Judge {
                              decides.what == "what it takes" ? decides.what : "the " + decides.what, whose,
                              text(rounded(Volts{b.low}, 2)), text(rounded(Volts{b.high}, 2))),
                  answers + fmt::format("Measure between {} and {} while it should pull in: {} or more is enough.",
-                                       name_of(c_, p.a), name_of(c_, p.b), text(Volts{limits(p).must_pull_in}))});
+                                       name_of(c_, p.a), name_of(c_, p.b),
+                                       text(Volts{solve::limits_of(c_, p).must_pull_in}))});
             return;
         }
-        say(coil, p, f, limits(p));
+        say(coil, p, f, solve::limits_of(c_, p));
     }
 
     bool leads_to_ground_only(const Primitive& p) const { return sides_.ground(p.a) && sides_.ground(p.b); }

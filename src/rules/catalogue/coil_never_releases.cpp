@@ -66,7 +66,7 @@ class Judge {
         if (pump) f.why += " After a crash it goes on pumping fuel out of a torn line.";
         if (draws.si > 0)
             f.why += fmt::format(" The coil alone takes {} from the battery, parked.", text(rounded(draws, 2)));
-        const solve::Limits l = solve::usual_limits(p.voltage.known() ? p.voltage.nominal : c_.vehicle.system);
+        const solve::Limits l = solve::limits_of(c_, p);
         f.limit = fmt::format(
             "a relay must let go at {} and below (makers' sheets: 4 to 10 % of its volts at least; 10 % taken)",
             text(Volts{l.must_release}));

@@ -103,20 +103,22 @@ class Judge {
             wanted[control.index] = to;
             const auto on = b.find(wanted);
             if (!on || !counts(*on)) continue;
+            const solve::Point usually = b.point(*on), here = b.point(off);
             for (PrimitiveId id : s_.now.primitives()) {
                 const Primitive& p = c_.at(id);
                 if (p.element != Element::contact || !p.control.exists() || p.control == control ||
                     c_.at(p.part).kind != Kind::switching)
                     continue;
-                const auto usual = b.amps_through(*on, id), now = b.amps_through(off, id);
+                const auto &usual = usually.primitive_amps[id.index], &now = here.primitive_amps[id.index];
                 if (!usual || !now || std::abs(now->si) < worth_a_word.si || usual->si * now->si >= 0) continue;
                 std::vector<PartId> lit;
                 for (std::size_t l = 0; l < survey.loads.size(); ++l) {
                     const PrimitiveId load = survey.loads[l].load;
                     if (!survey.on[off][l] || is_kept_alive(c_.at(c_.at(load).part)) ||
-                        std::ranges::find(lit, c_.at(load).part) != lit.end() || wished(c_.at(load).part, state))
+                        std::ranges::find(lit, c_.at(load).part) != lit.end() ||
+                        is_expected_on(c_, c_.at(load).part, state.positions))
                         continue;
-                    const CurrentWay way = current_through(s_, b.point(off), load);
+                    const CurrentWay way = current_through(s_, here, load);
                     if (std::ranges::any_of(way.edges, [&](EdgeRef e) { return !e.is_wire() && e.primitive == id; }))
                         lit.push_back(c_.at(load).part);
                 }
@@ -126,11 +128,6 @@ class Judge {
             }
         }
         return false;
-    }
-    bool wished(PartId part, const solve::State& state) const {
-        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
-            return e.part == part && e.what == Expectation::What::on && meets(e.when, state.positions);
-        });
     }
 
     void say_comes_round(const Survey& survey, PartId part, solve::StateId at, PartId through,

@@ -146,18 +146,13 @@ class Judge {
             for (StateId id = 0; id < b_.states.size(); ++id) {
                 const solve::State& state = b_.states[id];
                 if (!state.stable || state.held || !running(state) ||
-                    state.positions[key.index] != off - k.positions.begin() || wished(state.positions) ||
-                    doubtful_life(s_, b_, id))
+                    state.positions[key.index] != off - k.positions.begin() ||
+                    is_expected_on(c_, c_.engine->fed_part, state.positions) || doubtful_life(s_, b_, id))
                     continue;
                 runs_on(id, {key}, true);
                 break;
             }
         }
-    }
-    bool wished(const solve::Positions& positions) const {
-        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
-            return e.part == c_.engine->fed_part && e.what == Expectation::What::on && meets(e.when, positions);
-        });
     }
 
     std::string life() const {

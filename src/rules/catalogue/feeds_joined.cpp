@@ -36,6 +36,7 @@ class Judge {
 
   private:
     void look_at(const Primitive& feed) {
+        if (!could_be_fed(feed)) return;
         const solve::Behaviour& b = survey_.behaviour;
         for (solve::StateId at = 0; at < b.states.size(); ++at) {
             if (!b.states[at].stable || survey_.shorted[at] || solve::is_closed(feed, b.states[at].positions)) continue;
@@ -56,8 +57,8 @@ class Judge {
         }
     }
 
-    /// All that a source reaches over wires, joints, fuses, closed contacts and diodes.
-    Reach live_in(const solve::Positions& positions) const {
+    /// All that a source reaches over wires, joints, fuses, diodes, and contacts that are `closed`.
+    template <class Closed> Reach live_over(const Closed& closed) const {
         return s_.graph.walk(
             live_poles(s_, false),
             [&](EdgeRef e, TerminalId from) {
@@ -68,12 +69,19 @@ class Judge {
                 case Element::joint:
                 case Element::meter:
                 case Element::protector: return true;
-                case Element::contact: return solve::is_closed(p, positions);
+                case Element::contact: return closed(p);
                 case Element::junction: return p.purpose == Purpose::plain && from == (s_.from_plus() ? p.a : p.b);
                 default: return false;
                 }
             },
             [](EdgeRef) { return 1.0; });
+    }
+    Reach live_in(const solve::Positions& positions) const {
+        return live_over([&](const Primitive& p) { return solve::is_closed(p, positions); });
+    }
+    /// From anywhere but its own source, however everything stands: most feeds are joined to no other, and no position need be looked at.
+    bool could_be_fed(const Primitive& feed) const {
+        return live_over([&](const Primitive& p) { return &p != &feed && p.closed_in != 0; }).reached(feed.b);
     }
 
     void say(const Primitive& feed, solve::StateId at, const std::vector<EdgeRef>& way,

@@ -112,10 +112,7 @@ class Judge {
         const Reach reach = s_.graph.walk(
             std::vector{from},
             [&](EdgeRef e, TerminalId at) {
-                if (s_.reference[at.index] && c_.part_of(at).kind == Kind::metal) return false;
-                if (e.is_wire()) return !c_.at(e.wire).poisoned;
-                const Element element = c_.at(e.primitive).element;
-                return element == Element::joint || element == Element::contact || element == Element::meter;
+                return !(s_.reference[at.index] && c_.part_of(at).kind == Kind::metal) && carries_ground(c_, e);
             },
             &Edge::metres);
         for (TerminalId t : reach.in_order())

@@ -246,16 +246,8 @@ class Judge {
                     : fmt::format("{} joins the slow winding at rest with the feed, and in {} with the motor's 31b.",
                                   name_of(c_, stalk), switched.positions[runs]);
         f.limit = "at rest a wiper switch joins 53 with 31b, in a speed with the feed (DIN 72552; 53a from memory)";
-        std::vector<std::string> wires;
-        for (const auto& [at, to] : {std::pair{ends[0], ends[1]}, std::pair{ends[1], ends[0]}})
-            for (WireId w : s_.now.wires_at(at)) {
-                const Citation end = cite_wire_end(c_, w, at, "crossed");
-                f.cites.push_back(end);
-                f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
-                f.subjects.push_back(subject_of(c_, w));
-                wires.push_back(called(c_, w));
-            }
-        f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, at_part))});
+        f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(cite_exchange(f, ends[0], ends[1], true)),
+                                       name_of(c_, at_part))});
         f.cures.push_back({fmt::format("If the wires are right as they are, the line of {} is not: write at {} which "
                                        "ends it joins, as a meter shows them.",
                                        name_of(c_, stalk), switched.positions[switched.rest])});
@@ -278,16 +270,8 @@ class Judge {
         f.why = why;
         f.limit = "53a is plus for the switch and for the contact that parks it, 53b the fast speed (DIN 72552; both "
                   "from memory)";
-        std::vector<std::string> wires;
-        for (const auto& [at, to] : {std::pair{one, two}, std::pair{two, one}})
-            for (WireId w : s_.now.wires_at(at)) {
-                const Citation end = cite_wire_end(c_, w, at, "crossed");
-                f.cites.push_back(end);
-                f.edits.push_back({end.span, name_of(c_, to), TextEdit::Grade::your_choice});
-                f.subjects.push_back(subject_of(c_, w));
-                wires.push_back(called(c_, w));
-            }
-        f.cures.push_back({fmt::format("Exchange {} at {}.", list_of(wires), name_of(c_, at_part))});
+        f.cures.push_back(
+            {fmt::format("Exchange {} at {}.", list_of(cite_exchange(f, one, two, true)), name_of(c_, at_part))});
         f.subjects.insert(f.subjects.begin(),
                           {name_of(c_, at_part), name_of(c_, other), name_of(c_, one), name_of(c_, two)});
         report_.findings.push_back(std::move(f));
@@ -408,10 +392,9 @@ class Judge {
     }
 
     /// The wires on both terminals, cited there, with the terminal that each belongs on.
-    std::vector<std::string> cite_exchange(Finding& f, const Exchange& e, bool edit) const {
+    std::vector<std::string> cite_exchange(Finding& f, TerminalId one, TerminalId other, bool edit) const {
         std::vector<std::string> wires;
-        for (const auto& [at, to] :
-             {std::pair{e.ends.at_one, e.ends.at_other}, std::pair{e.ends.at_other, e.ends.at_one}})
+        for (const auto& [at, to] : {std::pair{one, other}, std::pair{other, one}})
             for (WireId w : s_.now.wires_at(at)) {
                 const Citation end = cite_wire_end(c_, w, at, "crossed");
                 f.cites.push_back(end);
@@ -449,11 +432,12 @@ class Judge {
                                    list_of(names_of(c_, takers)))
                      : "";
         for (const Exchange& e : exchanges)
-            f.cures.push_back({fmt::format("Exchange {} at {}{}.", list_of(cite_exchange(f, e, true)),
-                                           name_of(c_, e.at), not_there)});
+            f.cures.push_back(
+                {fmt::format("Exchange {} at {}{}.", list_of(cite_exchange(f, e.ends.at_one, e.ends.at_other, true)),
+                             name_of(c_, e.at), not_there)});
         if (exchanges.empty()) {
-            for (const Crossed& k : all) cite_exchange(f, {k.at, k.here}, false);
-            cite_exchange(f, {first.from, first.there}, false);
+            for (const Crossed& k : all) cite_exchange(f, k.here.at_one, k.here.at_other, false);
+            cite_exchange(f, first.there.at_one, first.there.at_other, false);
             f.cures.push_back({fmt::format(
                 "Follow both wires from {} to {} and exchange them where they change places. At either end alone it "
                 "does not come right: what branches off on the way would be on the wrong one.",

@@ -130,10 +130,8 @@ class Judge {
             f.why = fmt::format("{} its coil still gets {} over what it feeds itself. By how it was made it stays in "
                                 "with that, or lets go.",
                                 sentence_start(when(s_, behaviour_, held)), text(rounded(left, 2)));
-            f.limit += fmt::format(
-                "; that it stays in for certain above {} only is an assumption: no sheet says so",
-                text(Volts{
-                    solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c_.vehicle.system).may_release}));
+            f.limit += fmt::format("; that it stays in for certain above {} only is an assumption: no sheet says so",
+                                   text(Volts{solve::limits_of(c_, coil).may_release}));
             f.measure = measure_of_release(c_, coil);
         }
         f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds "

@@ -96,12 +96,6 @@ class Judge {
         return by_hand_[positions];
     }
 
-    bool wished(PartId part, const Positions& positions) const {
-        return std::ranges::any_of(c_.expectations, [&](const Expectation& e) {
-            return e.part == part && e.what == Expectation::What::on && meets(e.when, positions);
-        });
-    }
-
     bool runs(PartId motor, StateId id) const {
         for (std::size_t l = 0; l < survey_.loads.size(); ++l)
             if (c_.at(survey_.loads[l].load).part == motor && survey_.on[id][l]) return true;
@@ -119,7 +113,7 @@ class Judge {
         const PartId motor = c_.at(load).part;
         for (StateId id = 0; id < b_.states.size(); ++id) {
             if (!seen(id) || !survey_.on[id][l] || !nothing_asked(b_.states[id]) ||
-                wished(motor, b_.states[id].positions))
+                is_expected_on(c_, motor, b_.states[id].positions))
                 continue;
             const Positions here = without_relays(b_.states[id].positions);
             // A relay that holds itself lets it run on after its button was let go: then it also rests in these positions.

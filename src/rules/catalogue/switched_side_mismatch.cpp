@@ -57,8 +57,7 @@ class Judge {
     std::optional<Turned> pulls_in_over(const Primitive& coil) const {
         const Survey* survey = survey_of(s_);
         if (survey == nullptr) return std::nullopt;
-        const solve::Limits limits =
-            solve::usual_limits(coil.voltage.known() ? coil.voltage.nominal : c_.vehicle.system);
+        const solve::Limits limits = solve::limits_of(c_, coil);
         const auto seen =
             std::ranges::find_if(survey->coils, [&](const CoilSeen& one) { return &c_.at(one.coil) == &coil; });
         if (seen == survey->coils.end() || seen->most.si < limits.may_pull_in) return std::nullopt;
