@@ -207,87 +207,124 @@ void Rows::fill_keys(const std::vector<int>& row) {
     }
 }
 
-// Pairs out of order if `left` stands on the left, less those if it stood on the right.
-inline int Rows::net_inversions(const Keys& left, const Keys& right) {
-    if (left.begin == left.end || right.begin == right.end) return 0;
+// Of the pairs of their pieces: how many cross with `left` on the left, and how many if it stood on the right.
+inline Rows::Pairs Rows::pairs(const Keys& left, const Keys& right) {
+    if (left.begin == left.end || right.begin == right.end) return {};
     if (*(left.end - 1) < *right.begin || *(right.end - 1) < *left.begin) { // nearly always
-        const auto pairs = static_cast<int>((left.end - left.begin) * (right.end - right.begin));
-        return *left.begin < *right.begin ? -pairs : pairs;
+        const auto all = static_cast<int>((left.end - left.begin) * (right.end - right.begin));
+        return *left.begin < *right.begin ? Pairs{0, all} : Pairs{all, 0};
     }
     return interleaved(left, right);
 }
-int Rows::interleaved(const Keys& left, const Keys& right) {
-    int net = 0;
+Rows::Pairs Rows::interleaved(const Keys& left, const Keys& right) {
+    Pairs found;
     const int *smaller = right.begin, *not_larger = right.begin;
     for (const int* l = left.begin; l < left.end; ++l) {
         while (smaller < right.end && *smaller < *l) ++smaller;
         while (not_larger < right.end && *not_larger <= *l) ++not_larger;
-        net += static_cast<int>((smaller - right.begin) - (right.end - not_larger));
+        found.crossed += static_cast<int>(smaller - right.begin);
+        found.turned += static_cast<int>(right.end - not_larger);
     }
-    return net;
+    return found;
+}
+inline Rows::Pairs Rows::pairs_of(int left, int right) const {
+    const Pairs above = pairs(above_of_[index(left)], above_of_[index(right)]),
+                below = pairs(below_of_[index(left)], below_of_[index(right)]);
+    return {above.crossed + below.crossed, above.turned + below.turned};
 }
 
-// Each node in turn goes where in its row it costs least.
+// Of each node in the row how many pieces of others its own cross, those of nodes on its left and those on its right. An insertion sort of the
+// far ends: each step of it is one crossing, so a row that is in order costs next to nothing.
+void Rows::count_crossed(const std::vector<Keys>& side) {
+    far_ends_.clear();
+    for (std::size_t i = 0; i < side.size(); ++i)
+        for (const int* k = side[i].begin; k < side[i].end; ++k) {
+            const std::pair<int, int> here{*k, static_cast<int>(i)};
+            far_ends_.push_back(here);
+            std::size_t at = far_ends_.size() - 1;
+            for (; at > 0 && far_ends_[at - 1].first > *k; --at) {
+                far_ends_[at] = far_ends_[at - 1];
+                ++crossed_[index(far_ends_[at].second)].on_right;
+                ++crossed_[i].on_left;
+            }
+            far_ends_[at] = here;
+        }
+}
+
+// Each node in turn goes where in its row it costs least: fewest crossings of its pieces, and where those are as many, the order to keep to.
+// What it passes on its way is looked at only as far as the crossings that are left to be saved could pay for those that the way costs.
 bool Rows::sift(std::size_t r) {
     if (order_settled_[r]) return false;
     order_settled_[r] = true;
     if (rows_[r].size() < 2) return false;
     nodes_ = rows_[r];
     fill_keys(nodes_);
+    crossed_.assign(nodes_.size(), {});
+    count_crossed(above_of_);
+    count_crossed(below_of_);
+    constexpr int a_crossing = 4096; // more than nodes in a row
+    const auto home = [&](int n) { return home_[index(nodes_[index(n)])]; };
+    // The row as places in `nodes_`, and where in it each of them is.
     const auto count = static_cast<int>(nodes_.size());
-    gains_.resize(nodes_.size() * nodes_.size());
-    const auto gain_of = [&](int left, int right) -> int& { return gains_[index(left * count + right)]; };
-    // What it costs that the one node stands left of the other, against the other way round: the crossings of their pieces with each other, and
-    // where those are as many, the order to keep to. By their places when they were first looked at.
-    constexpr int a_crossing = 4096;
-    for (int i = 0; i < count; ++i) {
-        const Keys above = above_of_[index(i)], below = below_of_[index(i)];
-        const int home = home_[index(nodes_[index(i)])];
-        for (int j = i + 1; j < count; ++j) {
-            const int crossings =
-                net_inversions(above, above_of_[index(j)]) + net_inversions(below, below_of_[index(j)]);
-            const int gain = crossings * a_crossing + (home > home_[index(nodes_[index(j)])] ? 1 : -1);
-            gain_of(i, j) = gain;
-            gain_of(j, i) = -gain;
-        }
-    }
-    // The row as places in `nodes_`.
-    std::vector<int>& order = sorted_;
+    std::vector<int>&order = sorted_, &place = place_in_order_;
     order.resize(nodes_.size());
-    for (int i = 0; i < count; ++i) order[index(i)] = i;
+    place.resize(nodes_.size());
+    for (int i = 0; i < count; ++i) order[index(i)] = place[index(i)] = i;
     bool better = false;
     for (int n = 0; n < count; ++n) {
-        const auto at = static_cast<std::size_t>(std::find(order.begin(), order.end(), n) - order.begin());
-        int best = 0, sum = 0;
-        std::size_t to = at;
-        for (std::size_t i = at; i-- > 0;) {
-            sum -= gain_of(order[i], n);
+        const int at = place[index(n)];
+        int best = 0, to = at;
+        int sum = 0, to_save = crossed_[index(n)].on_left * a_crossing;
+        for (int i = at - 1; i >= 0; --i) {
+            const int passed = order[index(i)];
+            const Pairs p = pairs_of(passed, n);
+            sum += (p.turned - p.crossed) * a_crossing + (home(passed) > home(n) ? -1 : 1);
+            to_save -= p.crossed * a_crossing;
             if (sum < best) {
                 best = sum;
                 to = i;
             }
+            if (sum - to_save - i >= best) break;
         }
         sum = 0;
-        for (std::size_t i = at + 1; i < order.size(); ++i) {
-            sum -= gain_of(n, order[i]);
+        to_save = crossed_[index(n)].on_right * a_crossing;
+        for (int i = at + 1; i < count; ++i) {
+            const int passed = order[index(i)];
+            const Pairs p = pairs_of(n, passed);
+            sum += (p.turned - p.crossed) * a_crossing + (home(n) > home(passed) ? -1 : 1);
+            to_save -= p.crossed * a_crossing;
             if (sum < best) {
                 best = sum;
                 to = i;
             }
+            if (sum - to_save - (count - 1 - i) >= best) break;
         }
         if (best >= 0) continue;
         better = true;
-        const auto from = order.begin() + static_cast<std::ptrdiff_t>(at),
-                   goal = order.begin() + static_cast<std::ptrdiff_t>(to);
-        if (goal < from)
-            std::rotate(goal, from, from + 1);
-        else
-            std::rotate(from, from + 1, goal + 1);
+        for (int i = at; i != to;) {
+            const int next = to < at ? i - 1 : i + 1, passed = order[index(next)];
+            pass(n, passed, to < at);
+            order[index(i)] = passed;
+            place[index(passed)] = i;
+            i = next;
+        }
+        order[index(to)] = n;
+        place[index(n)] = to;
     }
     if (!better) return false;
     for (int i = 0; i < count; ++i) rows_[r][index(i)] = nodes_[index(order[index(i)])];
     moved(r);
     return true;
+}
+
+// Node `n` of the row changes sides with the one next to it.
+void Rows::pass(int n, int passed, bool to_the_left) {
+    Crossed &mine = crossed_[index(n)], &other = crossed_[index(passed)];
+    const Pairs p = to_the_left ? pairs_of(passed, n) : pairs_of(n, passed);
+    (to_the_left ? mine.on_left : mine.on_right) -= p.crossed;
+    (to_the_left ? mine.on_right : mine.on_left) += p.turned;
+    (to_the_left ? other.on_right : other.on_left) -= p.crossed;
+    (to_the_left ? other.on_left : other.on_right) += p.turned;
 }
 
 // Mirroring a node changes only which of its own pieces cross each other.

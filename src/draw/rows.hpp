@@ -71,6 +71,14 @@ class Rows {
         const int* begin = nullptr;
         const int* end = nullptr;
     };
+    // Of the pairs of pieces of two nodes: those that cross, and those that would if the nodes changed sides.
+    struct Pairs {
+        int crossed = 0, turned = 0;
+    };
+    // How many pieces of other nodes in the row those of one cross.
+    struct Crossed {
+        int on_left = 0, on_right = 0;
+    };
     struct Known {
         int count = 0;
         bool valid = false;
@@ -82,8 +90,11 @@ class Rows {
     void moved(std::size_t row);
     int crossings_below(std::size_t row);
     void fill_keys(const std::vector<int>& row);
-    static int net_inversions(const Keys& left, const Keys& right);
-    static int interleaved(const Keys& left, const Keys& right);
+    static Pairs pairs(const Keys& left, const Keys& right);
+    static Pairs interleaved(const Keys& left, const Keys& right);
+    Pairs pairs_of(int left, int right) const;
+    void count_crossed(const std::vector<Keys>& side);
+    void pass(int n, int passed, bool to_the_left);
     bool sift(std::size_t row);
     bool mirror_nodes();
     int own_crossings(int node, bool mirrored) const;
@@ -105,8 +116,10 @@ class Rows {
     // Room used again and again.
     std::vector<std::pair<double, int>> wanted_;
     std::vector<std::pair<int, int>> lines_;
-    std::vector<int> sorted_, nodes_, keys_, gains_;
-    std::vector<Keys> above_of_, below_of_; // by place in the row looked at
+    std::vector<int> sorted_, nodes_, keys_, place_in_order_;
+    std::vector<std::pair<int, int>> far_ends_;
+    std::vector<Crossed> crossed_; // by place in the row looked at, as the next
+    std::vector<Keys> above_of_, below_of_;
 };
 
 } // namespace loomproof::draw
