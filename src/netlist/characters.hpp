@@ -57,7 +57,7 @@ Character wide_character_at(std::string_view text, std::size_t at);
 } // namespace detail
 
 /// The kind of an ASCII character; `wide` for any other byte.
-inline CharacterKind plain_kind(char c) { return detail::of_byte[static_cast<unsigned char>(c)]; }
+constexpr CharacterKind plain_kind(char c) { return detail::of_byte[static_cast<unsigned char>(c)]; }
 
 /// The character that begins at byte `at`, which must lie inside `text`.
 inline Character character_at(std::string_view text, std::size_t at) {
@@ -77,6 +77,6 @@ inline std::size_t line_end_at(std::string_view text, std::size_t at) {
     return whole.kind == CharacterKind::line_end ? whole.length : 0;
 }
 
-inline bool is_digit(char c) { return c >= '0' && c <= '9'; }
+constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 } // namespace loomproof

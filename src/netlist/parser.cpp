@@ -18,17 +18,27 @@ constexpr std::uint32_t none = Statement::none;
 /// only where the braces do not match, and kept if it explains the text with no more mistakes.
 class Grouper {
   public:
-    Grouper(const Sources& sources, Tree& tree, Mistakes& mistakes, bool by_indentation)
-        : text_(sources.at(tree.source).text), tree_(&tree), mistakes_(&mistakes), by_indentation_(by_indentation) {}
+    Grouper(const Sources& sources, Tree& tree, const std::vector<std::uint32_t>& turns, Mistakes& mistakes,
+            bool by_indentation)
+        : text_(sources.at(tree.source).text),
+          tree_(&tree),
+          turns_(&turns),
+          mistakes_(&mistakes),
+          by_indentation_(by_indentation) {}
 
     /// Fills tree.statements and tree.first. Says how many braces do not match.
     std::size_t run() {
         std::vector<Token>& tokens = tree_->tokens;
         for (index_ = 0; index_ < tokens.size(); ++index_) {
+            if (current_ != none) skip_to_turn();
+            if (index_ == tokens.size()) break;
             Token& token = tokens[index_];
             if (token.mark == '|' && !blocks_.empty() && blocks_.back().is_short) token.kind = TokenKind::end;
             const bool brace = token.mark == '{' || token.mark == '}';
-            if (current_ != none && !brace && token.kind != TokenKind::end) continue; // in the middle of a statement
+            if (current_ != none && !brace && token.kind != TokenKind::end) { // a bar, or a comma behind another one
+                commas_ = commas_ || token.mark == ',';
+                continue;
+            }
             if (token.mark != '\n') note_line();
             if (token.kind == TokenKind::end)
                 on_end(token);
@@ -57,6 +67,12 @@ class Grouper {
     Statement& statement(std::uint32_t i) { return tree_->statements[i]; }
     const Token& token(std::uint32_t i) const { return tree_->tokens[i]; }
     Span span_of(std::uint32_t i) const { return tree_->span(token(i)); }
+
+    /// Moves to the next token that is not simply in the middle of a statement.
+    void skip_to_turn() {
+        while (turn_ < turns_->size() && (*turns_)[turn_] < index_) ++turn_;
+        index_ = turn_ < turns_->size() ? (*turns_)[turn_] : static_cast<std::uint32_t>(tree_->tokens.size());
+    }
 
     // Lines
 
@@ -150,7 +166,7 @@ class Grouper {
         Statement& s = statement(current_);
         s.last = index_;
         while (s.last > s.first && token(s.last - 1).mark == ',') --s.last;
-        report_empty_clauses(s);
+        if (std::exchange(commas_, false) || token(s.first).mark == ',') report_empty_clauses(s);
         if (s.last == s.first) drop_current();
         current_ = none;
     }
@@ -297,8 +313,11 @@ class Grouper {
   private:
     std::string_view text_;
     Tree* tree_;
+    const std::vector<std::uint32_t>* turns_; ///< Lexed::turns
+    std::size_t turn_ = 0;                    ///< the first of them that is not behind `index_`, or one before that
     Mistakes* mistakes_;
     bool by_indentation_;
+    bool commas_ = false;     ///< two commas with nothing between stand in the current statement
     bool is_first_ = true;    ///< the current token is the first of its line
     std::size_t indent_ = 0;  ///< indentation of the current line
     std::uint32_t noted_ = 0; ///< one past the last token that note_line() has looked at
@@ -315,15 +334,15 @@ class Grouper {
 };
 
 /// Groups the tokens of `tree` anew. Returns the number of braces that do not match.
-std::size_t group(const Sources& sources, Tree& tree, Mistakes& mistakes, std::vector<std::uint32_t>& poison,
-                  bool by_indentation) {
+std::size_t group(const Sources& sources, Tree& tree, const std::vector<std::uint32_t>& turns, Mistakes& mistakes,
+                  std::vector<std::uint32_t>& poison, bool by_indentation) {
     if (!tree.statements.empty()) { // grouped before
         tree.statements.clear();
         tree.first = none;
         for (Token& token : tree.tokens)
             if (token.mark == '|') token.kind = TokenKind::mark;
     }
-    Grouper grouper(sources, tree, mistakes, by_indentation);
+    Grouper grouper(sources, tree, turns, mistakes, by_indentation);
     const std::size_t unmatched = grouper.run();
     poison = grouper.poison();
     return unmatched;
@@ -383,15 +402,15 @@ Parsed parse(const Sources& sources, std::uint32_t source) {
 
     Mistakes by_braces(sources, source);
     std::vector<std::uint32_t> poison;
-    const std::size_t unmatched = group(sources, tree, by_braces, poison, false);
+    const std::size_t unmatched = group(sources, tree, lexed.turns, by_braces, poison, false);
     if (unmatched == 0) {
         mistakes.absorb(std::move(by_braces));
     } else {
         Mistakes by_indentation(sources, source);
-        const bool explains = group(sources, tree, by_indentation, poison, true) <= unmatched;
+        const bool explains = group(sources, tree, lexed.turns, by_indentation, poison, true) <= unmatched;
         if (!explains) {
             by_braces = Mistakes(sources, source);
-            group(sources, tree, by_braces, poison, false);
+            group(sources, tree, lexed.turns, by_braces, poison, false);
         }
         mistakes.absorb(std::move(explains ? by_indentation : by_braces));
     }

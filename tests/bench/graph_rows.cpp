@@ -262,12 +262,17 @@ std::vector<Said> said(const Sources& sources, const Tree& tree) {
         Said& one = all.emplace_back();
         std::uint32_t from = s.first;
         const auto piece = [&](std::uint32_t last) {
-            std::string& to = from == s.first ? one.head : one.clauses.emplace_back();
-            if (from < last)
-                to = text.substr(tree.tokens[from].begin, tree.tokens[last - 1].end - tree.tokens[from].begin);
+            const std::string_view words =
+                from == last
+                    ? std::string_view()
+                    : text.substr(tree.tokens[from].begin, tree.tokens[last - 1].end - tree.tokens[from].begin);
+            if (from == s.first)
+                one.head = words;
+            else
+                one.clauses.emplace_back(words);
         };
         for (std::uint32_t t = s.first; t < s.last; ++t)
-            if (tree.tokens[t].kind == TokenKind::mark && tree.tokens[t].mark == ',') {
+            if (tree.tokens[t].mark == ',') {
                 piece(t);
                 from = t + 1;
             }
