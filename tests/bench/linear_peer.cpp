@@ -294,7 +294,7 @@ void compare(int wires) {
         times);
     const double our_factor = median_seconds(
         [&] {
-            own.factor();
+            own.factor_all();
             own.solve(amps, volts);
         },
         times);
@@ -317,28 +317,57 @@ void compare(int wires) {
     }
 
     // One switch state more where every load is straight: the contacts of five controls go over, all else conducts as before. The peer brings
-    // its factor up to date, ours is worked out anew, without a subtraction.
+    // its factor up to date by rank-one changes, ours works out anew what hangs on those contacts, without a subtraction.
     solve::Positions flipped = p;
     for (std::size_t i = 0, changed = 0; i < flipped.size() && changed < 5; ++i)
         if (flipped[i] != reading.circuit.controls[i].rest) flipped[i] = reading.circuit.controls[i].rest, ++changed;
     const solve::Model::Raw other = model.raw(flipped);
     std::vector<double> there = siemens;
     std::vector<Change> forth, back;
+    std::vector<std::size_t> moved;
     for (std::size_t k = 0; k < raw.ends.size(); ++k) {
         const bool was_open = raw.devices[k].law == Device::Law::open,
                    opens = other.devices[k].law == Device::Law::open;
         if (was_open == opens || raw.ends[k].a == raw.ends[k].b) continue;
         there[k] = opens ? 0 : respond(other.devices[k], 0).siemens;
+        moved.push_back(k);
         const int a = static_cast<int>(raw.ends[k].a) - 1, b = static_cast<int>(raw.ends[k].b) - 1;
         forth.push_back({a, b, there[k] - siemens[k]});
         back.push_back({a, b, siemens[k] - there[k]});
     }
+    // Contacts beside others between the same two nodes share a place with these.
+    std::vector<std::uint32_t> slots;
+    for (std::size_t k = 0, pair = 0; k < raw.ends.size(); ++k) {
+        const Ends e = raw.ends[k];
+        slots.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? own.slot(pair++) : 0);
+    }
+    struct Place {
+        std::uint32_t excess_of, slot; ///< the node beside the reference, or 0 and a coupling
+        std::vector<std::size_t> branches;
+    };
+    std::vector<Place> places;
+    for (std::size_t k : moved) {
+        const auto place = [&](std::size_t i) {
+            const Ends e = raw.ends[i];
+            return e.a == e.b             ? std::pair{~0U, 0U}
+                   : e.a == 0 || e.b == 0 ? std::pair{std::max(e.a, e.b), 0U}
+                                          : std::pair{0U, slots[i]};
+        };
+        places.push_back({place(k).first, slots[k], {}});
+        for (std::size_t i = 0; i < raw.ends.size(); ++i)
+            if (place(i) == place(k)) places.back().branches.push_back(i);
+    }
     for (const FactorPeer& peer : peers) {
         if (!peer.change) continue;
-        const auto ours = [&](std::vector<double>& conduct) {
-            std::swap(siemens, conduct);
-            refill();
-            std::swap(siemens, conduct);
+        const auto ours = [&](const std::vector<double>& conduct) {
+            for (const Place& place : places) {
+                double sum = 0;
+                for (std::size_t k : place.branches) sum += conduct[k];
+                if (place.excess_of != 0)
+                    own.change_excess(place.excess_of - 1, sum);
+                else
+                    own.change_coupling(place.slot, sum);
+            }
             own.factor();
             own.solve(amps, volts);
         };

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <map>
 
 using namespace loomproof::solve;
 using loomproof::test::Random;
@@ -88,6 +89,58 @@ TEST_CASE("random nets: the same volts as Eigen's solver") {
             e.solve(unit, volts);
             unit[i] = 0;
             CHECK(seen[i] == doctest::Approx(volts[i]).epsilon(1e-13));
+        }
+    }
+}
+
+TEST_CASE("a few conductances changed: not a digit tells the factor from one worked out as a whole") {
+    Random random(11);
+    for (int round = 0; round < 300; ++round) {
+        const auto n = static_cast<std::uint32_t>(1 + random.below(120));
+        Pairs pairs;
+        for (std::uint32_t i = 1; i < n; ++i) // a few parts of their own
+            if (random.below(20) != 0)
+                pairs.emplace_back(i, i - 1 - static_cast<std::uint32_t>(random.below(std::min(i, 6U))));
+        for (std::size_t i = n > 1 ? random.below(n / 2 + 1) : 0; i > 0; --i) {
+            const auto a = static_cast<std::uint32_t>(random.below(n)), b = static_cast<std::uint32_t>(random.below(n));
+            if (a != b) pairs.emplace_back(a, b);
+        }
+        Elimination kept(n, pairs);
+        std::vector<double> excess(n, 0);         // by node
+        std::map<std::uint32_t, double> coupling; // by slot
+        for (std::size_t i = 0; i < pairs.size(); ++i)
+            coupling[kept.slot(i)] = random.below(5) == 0 ? 0 : between(random, 1e-12, 1e6);
+        for (std::uint32_t i = 0; i < n; i += 7) excess[i] = between(random, 1e-12, 1e3);
+        const auto put = [&](Elimination& e) {
+            e.clear();
+            for (std::size_t i = 0; i < pairs.size(); ++i) e.coupling(e.slot(i)) = coupling[e.slot(i)];
+            for (std::uint32_t i = 0; i < n; ++i) e.excess(i) = excess[i];
+        };
+        put(kept);
+        kept.factor();
+        for (int change = 0; change < 8; ++change) {
+            for (std::size_t i = random.below(6); i > 0 && !pairs.empty(); --i) {
+                const std::uint32_t slot = kept.slot(random.below(pairs.size()));
+                coupling[slot] = random.below(2) == 0 ? 0 : between(random, 1e-12, 1e6);
+                kept.change_coupling(slot, coupling[slot]);
+            }
+            for (std::size_t i = random.below(3); i > 0; --i) {
+                const auto node = static_cast<std::uint32_t>(random.below(n));
+                excess[node] = random.below(2) == 0 ? 0 : between(random, 1e-12, 1e3);
+                kept.change_excess(node, excess[node]);
+            }
+            kept.factor();
+            Elimination fresh(n, pairs);
+            put(fresh);
+            fresh.factor();
+            std::vector<double> amps(n), volts(n), expected(n);
+            for (double& a : amps) a = between(random, 1e-3, 1e2);
+            kept.solve(amps, volts);
+            fresh.solve(amps, expected);
+            CHECK(volts == expected);
+            kept.resistances(volts);
+            fresh.resistances(expected);
+            CHECK(volts == expected);
         }
     }
 }
