@@ -241,11 +241,94 @@ void Blocks::look_at_set() {
         moving.seen.end = set_keys_.size();
         all_moving_.push_back(static_cast<int>(all_moving_.size()));
     }
+    look_at_rows_of_set();
+}
+
+// The same of a large set, row by row: all that begins or ends in a row at once, so that it costs next to nothing to pass a block.
+void Blocks::look_at_rows_of_set() {
+    set_rows_.resize(inside_in_row_.size());
+    set_top_ = moving_.front().seen.top;
+    set_bottom_ = moving_.front().seen.bottom;
+    lowest_home_ = highest_home_ = moving_.front().seen.home;
+    for (const Moving& one : moving_) {
+        set_top_ = std::min(set_top_, one.seen.top);
+        set_bottom_ = std::max(set_bottom_, one.seen.bottom);
+        lowest_home_ = std::min(lowest_home_, one.seen.home);
+        highest_home_ = std::max(highest_home_, one.seen.home);
+    }
+    if (!is_large()) return;
+    for (RowOfSet& row : set_rows_) {
+        row.above.clear();
+        row.below.clear();
+        row.inside_above = row.inside_below = row.through_above = row.through_below = row.begun = row.ended = 0;
+    }
+    const auto at = [&](std::size_t key) { return set_keys_.begin() + static_cast<std::ptrdiff_t>(key); };
+    for (const Moving& one : moving_) {
+        RowOfSet &first = set_rows_[index(one.seen.top)], &last = set_rows_[index(one.seen.bottom)];
+        first.above.insert(first.above.end(), at(one.seen.above), at(one.seen.below));
+        last.below.insert(last.below.end(), at(one.seen.below), at(one.seen.end));
+        first.inside_above += one.inside_above;
+        last.inside_below += one.inside_below;
+        ++first.begun;
+        ++last.ended;
+        for (int r = one.seen.top; r < one.seen.bottom; ++r) {
+            ++set_rows_[index(r)].through_below;
+            ++set_rows_[index(r + 1)].through_above;
+        }
+    }
+    int begun = 0, ended = 0;
+    for (RowOfSet& row : set_rows_) {
+        std::sort(row.above.begin(), row.above.end());
+        std::sort(row.below.begin(), row.below.end());
+        row.begun = begun += row.begun;
+        row.ended = ended += row.ended;
+    }
+}
+
+// Keys above that of a block with no piece to them, less those below it.
+int Blocks::net_above(Key self, const std::vector<Key>& keys) {
+    const auto below = std::lower_bound(keys.begin(), keys.end(), self) - keys.begin();
+    return static_cast<int>(static_cast<std::ptrdiff_t>(keys.size()) - 2 * below);
+}
+// Pairs of which the one of `left` is higher, less those of which it is lower.
+int Blocks::net_inversions(const std::vector<Key>& left, Keys right) {
+    if (left.empty() || right.begin == right.end) return 0;
+    const auto pairs = static_cast<int>(left.size()) * static_cast<int>(right.end - right.begin);
+    if (left.back() < *right.begin) return -pairs;
+    if (*(right.end - 1) < left.front()) return pairs;
+    int net = 0;
+    for (const Key* r = right.begin; r < right.end; ++r) {
+        const auto not_below = std::lower_bound(left.begin(), left.end(), *r),
+                   above = std::upper_bound(not_below, left.end(), *r);
+        net += static_cast<int>((left.end() - above) - (not_below - left.begin()));
+    }
+    return net;
+}
+
+// The sum of `crossings` over all blocks of a large set.
+int Blocks::crossings_of_set(const Beside& other) const {
+    const int top = other.seen.top, bottom = other.seen.bottom;
+    const RowOfSet &first = set_rows_[index(top)], &last = set_rows_[index(bottom)];
+    int sum = net_inversions(first.above, other.above) + net_inversions(last.below, other.below);
+    if (first.inside_above + first.through_above > 0)
+        sum += (first.inside_above + first.through_above) * net_inversions(other.self, other.above);
+    if (last.inside_below + last.through_below > 0)
+        sum += (last.inside_below + last.through_below) * net_inversions(other.self, other.below);
+    for (int r = top; r < bottom; ++r) // the other block goes on there
+        sum += net_above(other.self, set_rows_[index(r)].below) + net_above(other.self, set_rows_[index(r + 1)].above);
+    return sum;
 }
 
 // What it costs that the set stands left of `b`, against right of it, beside it both times.
 long long Blocks::beside(int b) {
     const Seen& other = seen_[index(b)];
+    if (is_large() && touched_[index(b)] == 0 && (other.home < lowest_home_ || other.home > highest_home_)) {
+        const int in_shared_rows = set_rows_[index(other.bottom)].begun -
+                                   (other.top == 0 ? 0 : set_rows_[index(other.top - 1)].ended);
+        if (in_shared_rows == 0) return 0;
+        const Beside next{other, above_of(other), below_of(other), place_[index(b)] * cells_of_a_place};
+        return crossings_of_set(next) * a_crossing + (other.home < lowest_home_ ? in_shared_rows : -in_shared_rows);
+    }
     const std::vector<int>& those = other.top == other.bottom ? inside_in_row_[index(other.top)] : all_moving_;
     if (those.empty()) return 0;
     long long sum = 0;
@@ -338,12 +421,7 @@ bool Blocks::sift_set(const std::vector<int>& set) {
     long long best = gathered, sum = gathered;
     std::size_t to = at;
     // Most blocks share no row with the set, and it makes no difference on which side of them it is.
-    int top = moving_.front().seen.top, bottom = moving_.front().seen.bottom;
-    for (const Moving& one : moving_) {
-        top = std::min(top, one.seen.top);
-        bottom = std::max(bottom, one.seen.bottom);
-    }
-    const auto apart = [&](int b) { return seen_[index(b)].bottom < top || seen_[index(b)].top > bottom; };
+    const auto apart = [&](int b) { return seen_[index(b)].bottom < set_top_ || seen_[index(b)].top > set_bottom_; };
     for (std::size_t i = at; i-- > 0;) {
         if (apart(outside_[i])) continue;
         sum += beside(outside_[i]);

@@ -64,6 +64,13 @@ class Blocks {
         int inside_above = 0, inside_below = 0;
     };
 
+    // A row of a large set: of the blocks that begin (end) there the keys of pieces out of the set, sorted, and how many lead into it; how many
+    // blocks come from the row above and go on to the row below; how many have begun (ended) there or above.
+    struct RowOfSet {
+        std::vector<Key> above, below;
+        int inside_above = 0, inside_below = 0, through_above = 0, through_below = 0, begun = 0, ended = 0;
+    };
+
     // A block with no piece to the set, which all of the set stands next to.
     struct Beside {
         Seen seen;
@@ -84,6 +91,11 @@ class Blocks {
     static int crossings(const Moving& one, const Key* set_keys, const Beside& other, int top, int bottom);
     static int net_inversions(Keys left, Keys right);
     static int net_inversions(Key self, Keys right);
+    static int net_inversions(const std::vector<Key>& left, Keys right);
+    static int net_above(Key self, const std::vector<Key>& keys);
+    int crossings_of_set(const Beside& other) const;
+    bool is_large() const { return moving_.size() > 3; } // else each block by itself is as quick
+    void look_at_rows_of_set();
     void mark_touched(char as);
     void look_at_set();
     int net_inversions(const Side* left, Key left_self, const Side* right, Key right_self) const;
@@ -114,6 +126,8 @@ class Blocks {
     std::vector<Moving> moving_;
     std::vector<int> all_moving_; // their indices
     std::vector<Key> set_keys_;
+    std::vector<RowOfSet> set_rows_; // of a large set
+    int set_top_ = 0, set_bottom_ = 0, lowest_home_ = 0, highest_home_ = 0;
     std::vector<char> is_inside_;
     std::vector<std::vector<int>> inside_in_row_; // indices in inside_
     std::vector<std::size_t> outside_before_;     // by place in inside_: how many of outside_ stand before it
