@@ -4,6 +4,7 @@
 #include "draw/run_map.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 #include <optional>
@@ -396,17 +397,20 @@ class Placer {
             for (const double sign : {1.0, -1.0})
                 if (const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away))
                     spots.push_back(*spot);
+        std::vector<Box> in_the_way(2 * spots.size(), Taken::nowhere);
         for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0}) {
             if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
-                for (const Stop& spot : spots)
-                    for (const double side : {1.0, -1.0})
-                        if (put_aside(w, measured_text, spot, side * reach, lift)) return true;
+                for (std::size_t s = 0; s < spots.size(); ++s)
+                    for (const bool left : {false, true}) // or above
+                        if (put_aside(w, measured_text, spots[s], left ? -reach : reach, lift,
+                                      in_the_way[2 * s + (left ? 1 : 0)]))
+                            return true;
         }
         return false;
     }
 
-    bool put_aside(int w, const Text& text, const Stop& spot, double reach, double lift) {
+    bool put_aside(int w, const Text& text, const Stop& spot, double reach, double lift, Box& in_the_way) {
         constexpr double from_label = 2.5;
         const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
         Try word{&text, {}, Anchor::middle, false};
@@ -424,7 +428,8 @@ class Placer {
                                leader.at_wire.y + reach - side * from_label};
         }
         room = box_of(word);
-        if (!taken_.is_free(room.grown(clearance)) || !taken_.is_free_of_words(with_space(room, false))) return false;
+        if (!taken_.is_free(room.grown(clearance), in_the_way) || !taken_.is_free_of_words(with_space(room, false)))
+            return false;
         if (apart_ && !is_apart(w, room, false)) return false;
         // The line meets nothing from its wire to its label.
         const double dx = leader.at_label.x - leader.at_wire.x, dy = leader.at_label.y - leader.at_wire.y;
@@ -470,14 +475,17 @@ class Placer {
             for (const double sign : {1.0, -1.0}) {
                 const double at = wish + sign * away;
                 if (at < low || at > high || (away == 0 && sign < 0)) continue;
-                if (place_at(w, said, at, clear)) return true;
+                // Mostly what was in the way when the wire was last gone along; what was in the way of another wire is only asked in vain.
+                const std::size_t place = 2 * static_cast<std::size_t>(away / step) + (sign < 0 ? 1 : 0);
+                if (place >= in_the_way_.size()) in_the_way_.resize(place + 1, {Taken::nowhere, Taken::nowhere});
+                if (place_at(w, said, at, clear, in_the_way_[place])) return true;
             }
         }
         return false;
     }
 
     // `clear` is how far the word keeps from everything strange; from its own wire it keeps at most `gap`.
-    bool place_at(int w, const Said& said, double distance, double clear) {
+    bool place_at(int w, const Said& said, double distance, double clear, std::array<Box, 2>& in_the_way) {
         const bool level = said.level, two_lines = said.below.words != nullptr;
         const Wire& wire = sketch_.wires[index(w)];
         const std::optional<Stop> spot = stop_at(route_.paths[index(w)], distance);
@@ -492,33 +500,39 @@ class Placer {
             const double up = two_lines ? room.height() / 2 + 1 : 0; // half a pitch
             // A second line may reach beyond the end of a short wire: it is read with the first.
             if (std::min(spot->before, spot->after) < (up > 0 ? 4 : room.height() / 2 + 3)) return false;
-            const auto stacked = [&](double x, Anchor anchor) {
+            const auto stacked = [&](double x, Anchor anchor, Box& first_asked) {
                 const Try below{&said.below, {x, p.y - low + up}, anchor, false};
                 return put(w, word({x, p.y - low - up}, anchor, false), two_lines ? &below : nullptr, clear,
-                           said.beside_own);
+                           said.beside_own, first_asked);
             };
-            return stacked(p.x + side, Anchor::start) || stacked(p.x - side, Anchor::end);
+            return stacked(p.x + side, Anchor::start, in_the_way[0]) ||
+                   stacked(p.x - side, Anchor::end, in_the_way[1]);
         }
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
             if (std::min(spot->before, spot->after) < room.width() / 2 - 4) return false;
             if (two_lines) {
                 const double pitch = room.height() + 2;
-                const auto stacked = [&](double y) {
+                const auto stacked = [&](double y, Box& first_asked) {
                     const Try below{&said.below, {p.x, y + pitch}, Anchor::middle, false};
-                    return put(w, word({p.x, y}, Anchor::middle, false), &below, clear, said.beside_own);
+                    return put(w, word({p.x, y}, Anchor::middle, false), &below, clear, said.beside_own,
+                               first_asked);
                 };
-                return stacked(p.y - side - room.bottom - pitch) || stacked(p.y + side - room.top);
+                return stacked(p.y - side - room.bottom - pitch, in_the_way[0]) ||
+                       stacked(p.y + side - room.top, in_the_way[1]);
             }
             return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), nullptr, clear,
-                       said.beside_own) ||
-                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), nullptr, clear, said.beside_own);
+                       said.beside_own, in_the_way[0]) ||
+                   put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), nullptr, clear, said.beside_own,
+                       in_the_way[1]);
         }
         if (two_lines) return false;
         const Box room = box_of(word({}, Anchor::middle, true));
         if (!spot->upright_run || std::min(spot->before, spot->after) < room.height() / 2) return false;
-        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own) ||
-               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own);
+        return put(w, word({p.x - side - room.right, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own,
+                   in_the_way[0]) ||
+               put(w, word({p.x + side - room.left, p.y}, Anchor::middle, true), nullptr, clear, said.beside_own,
+                   in_the_way[1]);
     }
 
     void stays(int w, const Try& word) {
@@ -529,7 +543,7 @@ class Placer {
     }
 
     // The side towards the own wire is as near as it is; the others keep clear. `second` may be null.
-    bool put(int w, const Try& first, const Try* second, double clear, bool beside_own) {
+    bool put(int w, const Try& first, const Try* second, double clear, bool beside_own, Box& in_the_way) {
         Box box = box_of(first);
         if (second != nullptr) box.include(box_of(*second));
         const double near = std::min(clear, clearance);
@@ -541,7 +555,7 @@ class Placer {
             asked.right = box.right + near;
         else
             asked = box.grown(near);
-        if (!taken_.is_free(asked) || !taken_.is_free_of_words(with_space(box, first.upright))) return false;
+        if (!taken_.is_free(asked, in_the_way) || !taken_.is_free_of_words(with_space(box, first.upright))) return false;
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
@@ -571,6 +585,8 @@ class Placer {
     std::vector<bool> length_said_;             // by wire: its length stands in a label
     std::vector<std::vector<Box>> label_boxes_; // by wire, as in placed_
     std::vector<Box> boxes_;                    // by label, as in placed_
+    // By place along a wire, from the one wished for outwards, on both sides: what was in the way there.
+    std::vector<std::array<Box, 2>> in_the_way_;
 };
 
 } // namespace

@@ -16,6 +16,10 @@ class Taken {
     void add(const Box& box);
     void add_word(const Box& box);
     bool is_free(const Box& box) const;
+    /// The same for one of many places that are tried near each other: what was in the way of the last one is asked first, and becomes what is in
+    /// the way now. Begin with `nowhere`.
+    bool is_free(const Box& box, Box& in_the_way) const;
+    static constexpr Box nowhere{1, 1, -1, -1};
     bool is_free_of_words(const Box& box) const;
 
   private:
@@ -30,7 +34,7 @@ class Taken {
     static Tiles tiles_of(const Box& box);
     void grow(const Tiles& by);
     void note(const Box& box, bool is_word);
-    template <class Wanted> bool is_free_of(const Box& box, Wanted wanted) const;
+    template <class Wanted> const Box* first_in(const Box& box, Wanted wanted) const;
     Tiles all_;
     std::vector<std::vector<Thing>> by_tile_;
 };

@@ -10,7 +10,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 } // namespace
 
-Taken::Tiles Taken::tiles_of(const Box& box) {
+inline Taken::Tiles Taken::tiles_of(const Box& box) {
     constexpr double tile = 64;
     // As std::floor, which is a call.
     const auto tile_at = [](double v) {
@@ -52,22 +52,29 @@ void Taken::note(const Box& box, bool is_word) {
 void Taken::add(const Box& box) { note(box, false); }
 void Taken::add_word(const Box& box) { note(box, true); }
 
-template <class Wanted> bool Taken::is_free_of(const Box& box, Wanted wanted) const {
+// What overlaps the box; null where nothing does.
+template <class Wanted> const Box* Taken::first_in(const Box& box, Wanted wanted) const {
     const Tiles own = tiles_of(box);
     const int left = std::max(own.left, all_.left), right = std::min(own.left + own.width, all_.left + all_.width),
               top = std::max(own.top, all_.top), bottom = std::min(own.top + own.height, all_.top + all_.height);
     for (int y = top; y < bottom; ++y)
         for (int x = left; x < right; ++x)
             for (const Thing& thing : by_tile_[index((y - all_.top) * all_.width + x - all_.left)])
-                if (wanted(thing) && thing.box.overlaps(box)) return false;
-    return true;
+                if (wanted(thing) && thing.box.overlaps(box)) return &thing.box;
+    return nullptr;
 }
 
 bool Taken::is_free(const Box& box) const {
-    return is_free_of(box, [](const Thing&) { return true; });
+    return first_in(box, [](const Thing&) { return true; }) == nullptr;
+}
+bool Taken::is_free(const Box& box, Box& in_the_way) const {
+    if (in_the_way.overlaps(box)) return false;
+    const Box* const found = first_in(box, [](const Thing&) { return true; });
+    if (found != nullptr) in_the_way = *found;
+    return found == nullptr;
 }
 bool Taken::is_free_of_words(const Box& box) const {
-    return is_free_of(box, [](const Thing& thing) { return thing.is_word; });
+    return first_in(box, [](const Thing& thing) { return thing.is_word; }) == nullptr;
 }
 
 } // namespace loomproof::draw
