@@ -74,7 +74,7 @@ class Builder {
         for (int round = 0;; ++round) {
             route_ = route(sketch_, weave_, runs, lanes);
             paint_symbols();
-            taken_ = {};
+            taken_.clear();
             fill_taken();
             placed = place_labels(sketch_, route_, taken_, extent(), round >= whole_wire_round);
             if (placed.homeless.empty() || round == lane_rounds) break;

@@ -161,7 +161,13 @@ bool is_for_something(const Symbol& symbol) {
 
 Feeds feeds_of(const Sketch& sketch, int symbol) { return Climber(sketch).run(symbol); }
 
-Way way_to(const Sketch& sketch, int symbol) { return Climber(sketch).way(symbol); }
+std::map<int, Way> ways_to(const Sketch& sketch, const std::vector<int>& symbols) {
+    const Climber climber(sketch);
+    std::map<int, Way> ways;
+    for (const int s : symbols)
+        if (!ways.contains(s)) ways.emplace(s, climber.way(s));
+    return ways;
+}
 
 std::vector<int> from_fuse_to_ground(const Sketch& sketch, int symbol) {
     return Climber(sketch).run_from_fuse_to_ground(symbol);

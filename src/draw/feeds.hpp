@@ -3,6 +3,7 @@
 
 #include "draw/sketch.hpp"
 
+#include <map>
 #include <vector>
 
 namespace loomproof::draw {
@@ -32,7 +33,8 @@ Feeds feeds_of(const Sketch& sketch, int symbol);
 struct Way {
     std::vector<bool> symbols, wires; ///< indexes of the sketch
 };
-Way way_to(const Sketch& sketch, int symbol);
+/// By symbol the way to each of these.
+std::map<int, Way> ways_to(const Sketch& sketch, const std::vector<int>& symbols);
 
 /// What one follows with a finger from a load's fuses to its grounds: the symbol, up to the first fuse on each way and with it, and down to
 /// the feet with them; no source. Current passes as in Feeds; a unit, and what is not drawn, ends a way. Symbols, rising.

@@ -95,16 +95,19 @@ class Combs {
   public:
     Combs(const Sheet& sheet, const Sketch& sketch, const Weave& weave, const std::vector<int>& paths)
         : sketch_(sketch), weave_(weave), paths_(paths), ground_(sheet, sketch), led_to_(sketch.wires.size()) {
-        for (std::size_t s = 0; s < sketch.symbols.size(); ++s) {
-            const SymbolKind kind = sketch.symbols[s].kind;
-            if (!is_for_something(sketch.symbols[s]) && kind != SymbolKind::off_sheet) continue;
-            const Way& way = ways_.emplace(static_cast<int>(s), way_to(sketch, static_cast<int>(s))).first->second;
-            for (std::size_t w = 0; w < way.wires.size(); ++w)
-                if (way.wires[w]) led_to_[w].push_back(static_cast<int>(s));
-        }
+        std::vector<int> led_to, headed;
+        for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
+            if (is_for_something(sketch.symbols[s]) || sketch.symbols[s].kind == SymbolKind::off_sheet)
+                led_to.push_back(static_cast<int>(s));
+        headed = led_to;
         for (const Heading& heading : sketch.headings)
-            for (const int s : heading.symbols)
-                if (!ways_.contains(s)) ways_.emplace(s, way_to(sketch, s));
+            headed.insert(headed.end(), heading.symbols.begin(), heading.symbols.end());
+        ways_ = ways_to(sketch, headed);
+        for (const int s : led_to) {
+            const Way& way = ways_.at(s);
+            for (std::size_t w = 0; w < way.wires.size(); ++w)
+                if (way.wires[w]) led_to_[w].push_back(s);
+        }
     }
 
     // The ways in which a heading may be written, the best first; the last one has no teeth.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 #include <optional>
 
@@ -298,13 +299,19 @@ class Placer {
         for (const std::string& length : lengths_of(wire)) {
             const std::string all = wire.label + ", " + length;
             length_said_[index(w)] = true;
+            // Where not even what lies beyond the edge or near strange labels would do, a laxer round finds nothing either.
+            bool may_do[std::size(clearances)][2] = {{true, true}, {true, true}};
+            const Said ways[] = {{measured(all), true, false}, {measured(wire.label), true, false, measured(length)}};
             for (const auto& [kept_in, apart] : {std::pair{true, true}, {true, false}, {false, true}, {false, false}}) {
                 keep_within_ = kept_in;
                 apart_ = apart;
-                const bool done = std::any_of(std::begin(clearances), std::end(clearances), [&](double clear) {
-                    return place_level(w, all, wish, 0, near, clear) ||
-                           place_along(w, {measured(wire.label), true, false, measured(length)}, wish, 0, near, clear);
-                });
+                bool done = false;
+                for (std::size_t c = 0; c < std::size(clearances) && !done; ++c)
+                    for (std::size_t way = 0; way < std::size(ways) && !done; ++way) {
+                        if (!may_do[c][way]) continue;
+                        done = place_along(w, ways[way], wish, 0, near, clearances[c]);
+                        may_do[c][way] = would_do_;
+                    }
                 keep_within_ = apart_ = false;
                 if (done) return;
             }
@@ -368,13 +375,17 @@ class Placer {
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
     bool place_near(int w, const std::string& text, double wish, double low, double high) {
+        constexpr std::pair<bool, double> ways[] = {{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}};
+        bool may_do[] = {true, true, true, true};
         for (const bool apart : {true, false})
-            for (const auto& [level, clear] :
-                 {std::pair{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}}) {
+            for (std::size_t way = 0; way < std::size(ways); ++way) {
+                if (!may_do[way]) continue;
                 apart_ = apart;
-                const bool done = place_along(w, {measured(text), level, false}, wish, low, high, clear);
+                const bool done =
+                    place_along(w, {measured(text), ways[way].first, false}, wish, low, high, ways[way].second);
                 apart_ = false;
                 if (done) return true;
+                may_do[way] = would_do_;
             }
         return false;
     }
@@ -471,6 +482,7 @@ class Placer {
     };
 
     bool place_along(int w, const Said& said, double wish, double low, double high, double clear) {
+        would_do_ = false;
         for (double away = 0; away <= high - low; away += step) {
             for (const double sign : {1.0, -1.0}) {
                 const double at = wish + sign * away;
@@ -547,7 +559,6 @@ class Placer {
         Box box = box_of(first);
         if (second != nullptr) box.include(box_of(*second));
         const double near = std::min(clear, clearance);
-        if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
         Box asked = box.grown(clear);
         if (first.anchor == Anchor::start)
             asked.left = box.left - near;
@@ -563,6 +574,8 @@ class Placer {
                 std::abs(other.y - middle.y) < not_again_within)
                 return false;
         if (!is_plain(w, with_what_is_read_along(w, box))) return false;
+        would_do_ = true;
+        if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
         if (apart_ && !is_apart(w, box, first.upright)) return false;
         taken_.add_word(box);
         if (!beside_own) labelled_[index(w)].push_back({(box.left + box.right) / 2, (box.top + box.bottom) / 2});
@@ -577,6 +590,7 @@ class Placer {
     Box within_;
     bool keep_within_ = false;
     bool apart_ = false; // labels keep off those of other wires above and below, and off strange marks
+    bool would_do_ = false; // the last search along a wire found a place that only those two forbid
     bool leaders_;
     std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
     RunMap map_;

@@ -15,6 +15,8 @@ class Taken {
   public:
     void add(const Box& box);
     void add_word(const Box& box);
+    /// Nothing is taken any more.
+    void clear();
     bool is_free(const Box& box) const;
     /// The same for one of many places that are tried near each other: what was in the way of the last one is asked first, and becomes what is in
     /// the way now. Begin with `nowhere`.

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
 #include <set>
 
 namespace loomproof::draw {
@@ -16,10 +17,14 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 // At most two digits after the point and no more than needed; never a locale.
 std::string number(double value) {
-    const double rounded = std::round(value * 100) / 100;
-    std::string text = fmt::format("{:.2f}", rounded == 0 ? 0.0 : rounded);
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
+    const long long hundredths = std::llround(value * 100);
+    std::string text = hundredths < 0 ? "-" : "";
+    const long long size = std::abs(hundredths), part = size % 100;
+    text += std::to_string(size / 100);
+    if (part == 0) return text;
+    text += '.';
+    text += static_cast<char>('0' + part / 10);
+    if (part % 10 != 0) text += static_cast<char>('0' + part % 10);
     return text;
 }
 

@@ -49,6 +49,11 @@ void Taken::note(const Box& box, bool is_word) {
             by_tile_[index((y - all_.top) * all_.width + x - all_.left)].push_back({box, is_word});
 }
 
+// The tiles stay: what comes next lies about where this lay.
+void Taken::clear() {
+    for (std::vector<Thing>& tile : by_tile_) tile.clear();
+}
+
 void Taken::add(const Box& box) { note(box, false); }
 void Taken::add_word(const Box& box) { note(box, true); }
 
