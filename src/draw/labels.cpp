@@ -424,23 +424,26 @@ class Placer {
     bool put_aside(int w, const Text& text, const Stop& spot, double reach, double lift, Box& in_the_way) {
         constexpr double from_label = 2.5;
         const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
+        Point at_wire = spot.at;
+        (spot.upright_run ? at_wire.x : at_wire.y) += side * half;
         Try word{&text, {}, Anchor::middle, false};
-        Leader leader{w, {}, spot.at};
         Box room = box_of(word);
         if (spot.upright_run) {
-            leader.at_wire.x += side * half;
             word.anchor = side > 0 ? Anchor::start : Anchor::end;
-            word.at = {leader.at_wire.x + reach, spot.at.y + lift - (room.top + room.bottom) / 2};
-            leader.at_label = {word.at.x - side * from_label, spot.at.y + lift};
+            word.at = {at_wire.x + reach, spot.at.y + lift - (room.top + room.bottom) / 2};
         } else {
-            leader.at_wire.y += side * half;
-            word.at = {spot.at.x + lift, leader.at_wire.y + reach - (side > 0 ? room.top : room.bottom)};
-            leader.at_label = {std::clamp(spot.at.x, word.at.x + room.left, word.at.x + room.right),
-                               leader.at_wire.y + reach - side * from_label};
+            word.at = {spot.at.x + lift, at_wire.y + reach - (side > 0 ? room.top : room.bottom)};
         }
+        const Box at_origin = room;
         room = box_of(word);
         if (!taken_.is_free(room.grown(clearance), in_the_way) || !taken_.is_free_of_words(with_space(room, false)))
             return false;
+        const Leader leader{w,
+                            spot.upright_run
+                                ? Point{word.at.x - side * from_label, spot.at.y + lift}
+                                : Point{std::clamp(spot.at.x, word.at.x + at_origin.left, word.at.x + at_origin.right),
+                                        at_wire.y + reach - side * from_label},
+                            at_wire};
         if (apart_ && !is_apart(w, room, false)) return false;
         // The line meets nothing from its wire to its label.
         const double dx = leader.at_label.x - leader.at_wire.x, dy = leader.at_label.y - leader.at_wire.y;

@@ -20,7 +20,9 @@ class Taken {
     bool is_free(const Box& box) const;
     /// The same for one of many places that are tried near each other: what was in the way of the last one is asked first, and becomes what is in
     /// the way now. Begin with `nowhere`.
-    bool is_free(const Box& box, Box& in_the_way) const;
+    bool is_free(const Box& box, Box& in_the_way) const {
+        return !in_the_way.overlaps(box) && is_free_now(box, in_the_way);
+    }
     static constexpr Box nowhere{1, 1, -1, -1};
     bool is_free_of_words(const Box& box) const;
 
@@ -33,6 +35,7 @@ class Taken {
         Box box;
         bool is_word;
     };
+    bool is_free_now(const Box& box, Box& in_the_way) const;
     static Tiles tiles_of(const Box& box);
     void grow(const Tiles& by);
     void note(const Box& box, bool is_word);

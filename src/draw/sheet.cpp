@@ -14,7 +14,7 @@ namespace loomproof::draw {
 namespace {
 
 constexpr double margin = sheet_margin;
-constexpr int bend_rounds = 5, few_bend_rounds = 3;
+constexpr int bend_rounds = 5, few_bend_rounds = 2;
 constexpr int straight_at_any_price = 1000;
 
 } // namespace
@@ -121,7 +121,8 @@ Result<void> straighten(const Sketch& sketch, Candidate& best, double wider) {
 
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     if (sketch.symbols.empty()) return Sheet{.width = 2 * margin, .height = 2 * margin};
-    // Parts that may stand in several rows decide much: where the layout library puts them, high up, far down, whichever is best.
+    // Parts that may stand in several rows decide much: where the layout library puts them, high up, far down, whichever is best. Of many wires
+    // only one way is tried: high up is as good as where the library puts them, and found sooner.
     const bool large = sketch.wires.size() > 200;
     const bool may_give_up = options.least_scale > 0 && !options.pages.empty();
     const LeastNotes notes = may_give_up ? least_notes(sketch) : LeastNotes{};
@@ -130,7 +131,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     };
     std::vector<Weave> ways;
     for (const Lean lean : {Lean::none, Lean::low, Lean::high}) {
-        if (large && lean != Lean::none) break;
+        if (large && lean != Lean::low) continue;
         Result<Weave> woven = weave(sketch, lean);
         if (!woven) return failure(woven.error());
         // Often there is no choice, and one way is as the other.
@@ -144,7 +145,7 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
         const std::vector<Arrangement> arrangements = arrange(sketch, woven,
                                                               {.starts = options.starts,
                                                                .seed = options.seed,
-                                                               .keep = large ? 2u : 10u,
+                                                               .keep = large ? 1u : 10u,
                                                                .relays_either_way = options.relays_either_way});
         for (const Arrangement& arrangement : arrangements) {
             const Result<void> tried =

@@ -72,8 +72,7 @@ template <class Wanted> const Box* Taken::first_in(const Box& box, Wanted wanted
 bool Taken::is_free(const Box& box) const {
     return first_in(box, [](const Thing&) { return true; }) == nullptr;
 }
-bool Taken::is_free(const Box& box, Box& in_the_way) const {
-    if (in_the_way.overlaps(box)) return false;
+bool Taken::is_free_now(const Box& box, Box& in_the_way) const {
     const Box* const found = first_in(box, [](const Thing&) { return true; });
     if (found != nullptr) in_the_way = *found;
     return found == nullptr;

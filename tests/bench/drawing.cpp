@@ -142,7 +142,7 @@ Stages stages_of(const draw::Sketch& sketch) {
         return at - before;
     };
     Stages s;
-    Result<draw::Weave> woven = draw::weave(sketch);
+    Result<draw::Weave> woven = draw::weave(sketch, draw::Lean::low);
     if (!woven) return s;
     s.rows = lap();
     const auto arrangements = draw::arrange(sketch, *woven, {.keep = 1});
