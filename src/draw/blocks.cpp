@@ -323,8 +323,8 @@ int Blocks::crossings_of_set(const Beside& other) const {
 long long Blocks::beside(int b) {
     const Seen& other = seen_[index(b)];
     if (is_large() && touched_[index(b)] == 0 && (other.home < lowest_home_ || other.home > highest_home_)) {
-        const int in_shared_rows = set_rows_[index(other.bottom)].begun -
-                                   (other.top == 0 ? 0 : set_rows_[index(other.top - 1)].ended);
+        const int in_shared_rows =
+            set_rows_[index(other.bottom)].begun - (other.top == 0 ? 0 : set_rows_[index(other.top - 1)].ended);
         if (in_shared_rows == 0) return 0;
         const Beside next{other, above_of(other), below_of(other), place_[index(b)] * cells_of_a_place};
         return crossings_of_set(next) * a_crossing + (other.home < lowest_home_ ? in_shared_rows : -in_shared_rows);

@@ -1,7 +1,8 @@
 #include "draw/labels.hpp"
 
 #include "draw/along.hpp"
-#include "draw/run_map.hpp"
+#include "draw/tried_word.hpp"
+#include "draw/wire_runs.hpp"
 
 #include <algorithm>
 #include <array>
@@ -30,26 +31,6 @@ constexpr double tight = 1; // between thick neighbours there is no more room th
 constexpr double not_again_within = 150;
 constexpr double step = 5;
 
-// Between the nearest edges.
-double distance(const Box& a, const Box& b) {
-    const double x = std::max({0.0, a.left - b.right, b.left - a.right}),
-                 y = std::max({0.0, a.top - b.bottom, b.top - a.bottom});
-    return x == 0 ? y : y == 0 ? x : std::hypot(x, y); // mostly one is straight beside the other
-}
-
-std::vector<std::vector<Box>> runs_of(const Sketch& sketch, const Route& route) {
-    std::vector<std::vector<Box>> runs(sketch.wires.size());
-    for (std::size_t w = 0; w < runs.size(); ++w) {
-        const std::vector<Point>& path = route.paths[w];
-        for (std::size_t i = 0; i + 1 < path.size(); ++i) {
-            const Point &a = path[i], &b = path[i + 1];
-            runs[w].push_back(Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(
-                half_width(sketch.wires[w])));
-        }
-    }
-    return runs;
-}
-
 class Placer {
   public:
     Placer(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders)
@@ -58,8 +39,7 @@ class Placer {
           taken_(taken),
           within_(within),
           leaders_(leaders),
-          runs_(runs_of(sketch, route)),
-          map_(runs_),
+          runs_(sketch, route),
           labelled_(sketch.wires.size()),
           length_said_(sketch.wires.size(), false),
           label_boxes_(sketch.wires.size()) {}
@@ -87,32 +67,6 @@ class Placer {
     }
 
   private:
-    // A text, measured once for the many places where it is tried, and its room where it begins at 0, 0. The text outlives it.
-    struct Text {
-        const std::string* words = nullptr;
-        Box room{};
-    };
-    static Text measured(const std::string& text) {
-        return {&text, draw::box_of(Word{text, {}, Anchor::start, WordKind::label, false})};
-    }
-
-    // A word that is tried: most places are taken, and its text is copied only where it stays.
-    struct Try {
-        const Text* text;
-        Point at;
-        Anchor anchor;
-        bool upright;
-    };
-
-    // As of any word.
-    static Box box_of(const Try& word) {
-        const Box& at_origin = word.text->room;
-        const double width = at_origin.right, rise = -at_origin.top, fall = at_origin.bottom;
-        const double before = word.anchor == Anchor::start ? 0 : word.anchor == Anchor::middle ? width / 2 : width;
-        if (word.upright) return {word.at.x - rise, word.at.y + before - width, word.at.x + fall, word.at.y + before};
-        return {word.at.x - before, word.at.y - rise, word.at.x - before + width, word.at.y + fall};
-    }
-
     double length(int wire) const { return length_of(route_.paths[index(wire)]); }
     // Labelled at both ends. What has no name is told by its colour: its size need not stand twice where one looks at both ends at once.
     bool is_long(int w) const { return length(w) > (sketch_.wires[index(w)].name.empty() ? repeat_every : long_run); }
@@ -136,21 +90,6 @@ class Placer {
             if (length(shorter) < short_run && !silent[index(other)]) silent[index(shorter)] = true;
         }
         return silent;
-    }
-
-    // Nobody takes it for a label of another wire: that would be farther away.
-    bool is_plain(int w, const Box& box, double by = nearer_by) const {
-        const auto away = [&](std::size_t wire) {
-            double nearest = 1e9;
-            for (const Box& run : runs_[wire]) nearest = std::min(nearest, distance(run, box));
-            return nearest;
-        };
-        const double least = away(index(w)) + by;
-        const Box around = box.grown(least + 1); // farther away nothing needs to be measured
-        return !map_.any(around, [&](const RunMap::Piece& piece) {
-            const Box& run = runs_[piece.wire][piece.run];
-            return piece.wire != index(w) && run.overlaps(around) && distance(run, box) < least;
-        });
     }
 
     // Two labels of one wire close above each other are read as one, and as one they must be nearest to their wire.
@@ -274,7 +213,8 @@ class Placer {
             tries.push_back({p.x - width / 2, p.y + side, p.x + width / 2, p.y + side + height});
         }
         for (const Box& box : tries) {
-            if (!taken_.is_free(box.grown(size.clear)) || !is_plain(w, box, std::max(nearer_by, size.alone))) continue;
+            if (!taken_.is_free(box.grown(size.clear)) || !runs_.is_nearest(w, box, std::max(nearer_by, size.alone)))
+                continue;
             if (size.alone > 0 && (beside_strange_flag(w, box) || (is_mark && beside_strange_label(w, box)))) continue;
             taken_.add(box);
             placed_.flags.push_back({w, box, text, is_mark});
@@ -375,7 +315,8 @@ class Placer {
 
     // Level words anywhere in the window first, roomy before close; then upright ones.
     bool place_near(int w, const std::string& text, double wish, double low, double high) {
-        constexpr std::pair<bool, double> ways[] = {{true, roomy}, {true, clearance}, {false, clearance}, {false, tight}};
+        constexpr std::pair<bool, double> ways[] = {
+            {true, roomy}, {true, clearance}, {false, clearance}, {false, tight}};
         bool may_do[] = {true, true, true, true};
         for (const bool apart : {true, false})
             for (std::size_t way = 0; way < std::size(ways); ++way) {
@@ -454,22 +395,12 @@ class Placer {
             line.push_back(Box{p.x, p.y, p.x, p.y}.grown(1.5));
             if (!taken_.is_free(line.back())) return false;
         }
-        if (beside_another(w, leader.at_wire)) return false;
+        if (runs_.beside_another(w, leader.at_wire)) return false;
         for (const Box& box : line) taken_.add(box);
         taken_.add_word(room);
         placed_.leaders.push_back(leader);
         stays(w, word);
         return true;
-    }
-
-    // A line begins within the room that its own wire takes, where what else runs there does not show.
-    bool beside_another(int w, Point p) const {
-        constexpr double farthest = 4.5;
-        const Box here{p.x, p.y, p.x, p.y};
-        return map_.any(here.grown(farthest), [&](const RunMap::Piece& piece) {
-            // A piece is as thick as its wire already.
-            return piece.wire != index(w) && here.grown(farthest).overlaps(runs_[piece.wire][piece.run]);
-        });
     }
 
     static Box with_space(const Box& box, bool upright) {
@@ -520,8 +451,7 @@ class Placer {
                 return put(w, word({x, p.y - low - up}, anchor, false), two_lines ? &below : nullptr, clear,
                            said.beside_own, first_asked);
             };
-            return stacked(p.x + side, Anchor::start, in_the_way[0]) ||
-                   stacked(p.x - side, Anchor::end, in_the_way[1]);
+            return stacked(p.x + side, Anchor::start, in_the_way[0]) || stacked(p.x - side, Anchor::end, in_the_way[1]);
         }
         if (level) {
             const Box room = box_of(word({}, Anchor::middle, false));
@@ -530,14 +460,13 @@ class Placer {
                 const double pitch = room.height() + 2;
                 const auto stacked = [&](double y, Box& first_asked) {
                     const Try below{&said.below, {p.x, y + pitch}, Anchor::middle, false};
-                    return put(w, word({p.x, y}, Anchor::middle, false), &below, clear, said.beside_own,
-                               first_asked);
+                    return put(w, word({p.x, y}, Anchor::middle, false), &below, clear, said.beside_own, first_asked);
                 };
                 return stacked(p.y - side - room.bottom - pitch, in_the_way[0]) ||
                        stacked(p.y + side - room.top, in_the_way[1]);
             }
-            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), nullptr, clear,
-                       said.beside_own, in_the_way[0]) ||
+            return put(w, word({p.x, p.y - side - room.bottom}, Anchor::middle, false), nullptr, clear, said.beside_own,
+                       in_the_way[0]) ||
                    put(w, word({p.x, p.y + side - room.top}, Anchor::middle, false), nullptr, clear, said.beside_own,
                        in_the_way[1]);
         }
@@ -569,14 +498,15 @@ class Placer {
             asked.right = box.right + near;
         else
             asked = box.grown(near);
-        if (!taken_.is_free(asked, in_the_way) || !taken_.is_free_of_words(with_space(box, first.upright))) return false;
+        if (!taken_.is_free(asked, in_the_way) || !taken_.is_free_of_words(with_space(box, first.upright)))
+            return false;
         // Not beside one that says the same.
         const Point middle{(box.left + box.right) / 2, (box.top + box.bottom) / 2};
         for (const Point& other : labelled_[index(w)])
             if (!beside_own && std::abs(other.x - middle.x) < not_again_within &&
                 std::abs(other.y - middle.y) < not_again_within)
                 return false;
-        if (!is_plain(w, with_what_is_read_along(w, box))) return false;
+        if (!runs_.is_nearest(w, with_what_is_read_along(w, box), nearer_by)) return false;
         would_do_ = true;
         if (keep_within_ && (box.left < within_.left || box.right > within_.right)) return false;
         if (apart_ && !is_apart(w, box, first.upright)) return false;
@@ -592,11 +522,10 @@ class Placer {
     Taken& taken_;
     Box within_;
     bool keep_within_ = false;
-    bool apart_ = false; // labels keep off those of other wires above and below, and off strange marks
+    bool apart_ = false;    // labels keep off those of other wires above and below, and off strange marks
     bool would_do_ = false; // the last search along a wire found a place that only those two forbid
     bool leaders_;
-    std::vector<std::vector<Box>> runs_; // by wire: its pieces as thick as they are
-    RunMap map_;
+    WireRuns runs_;
     Placed placed_;
     std::vector<std::vector<Point>> labelled_;  // by wire: where its labels stand
     std::vector<bool> length_said_;             // by wire: its length stands in a label
