@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "solve/part_models.hpp"
 
 #include <algorithm>
 
@@ -103,9 +104,7 @@ bool says_what_it_is(const View& view, PartId id) {
 }
 
 bool is_load(const Primitive& p) {
-    return p.purpose != Purpose::suppressor && p.purpose != Purpose::input &&
-           (p.element == Element::resistance || p.element == Element::filament || p.element == Element::machine ||
-            p.element == Element::constant_power);
+    return solve::takes_current(p) && p.purpose != Purpose::suppressor && p.purpose != Purpose::input;
 }
 
 std::vector<BatteryPoles> battery_poles(const Study& study) {

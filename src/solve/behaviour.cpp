@@ -68,14 +68,17 @@ std::size_t Behaviour::remembered() const {
 }
 
 std::optional<StateId> Behaviour::find(const Positions& wanted) const {
-    for (StateId s = 0; s < states.size(); ++s) {
-        const bool same = std::ranges::all_of(variables, [&](const Variable& v) {
-            const std::uint32_t at = v.controls.front().index;
-            return states[s].positions[at] == wanted[at];
-        });
-        if (same && states[s].stable) return s;
-    }
-    return std::nullopt;
+    const auto key = [&](const Positions& positions) {
+        Positions of_hands;
+        for (const Variable& v : variables) of_hands.push_back(positions[v.controls.front().index]);
+        return of_hands;
+    };
+    Remembered& known = *points_;
+    for (; known.indexed < states.size(); ++known.indexed)
+        if (const State& state = states[known.indexed]; state.stable)
+            known.by_hand.try_emplace(key(state.positions), known.indexed);
+    const auto found = known.by_hand.find(key(wanted));
+    return found == known.by_hand.end() ? std::nullopt : std::optional(found->second);
 }
 
 } // namespace loomproof::solve

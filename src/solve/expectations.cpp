@@ -10,16 +10,6 @@ namespace loomproof::solve {
 
 namespace {
 
-bool is_load(const Primitive& p) {
-    switch (p.element) {
-    case Element::filament:
-    case Element::machine:
-    case Element::constant_power: return true;
-    case Element::resistance: return p.purpose == Purpose::plain;
-    default: return false;
-    }
-}
-
 /// Volts across the load of a part that gets most; at a point that is no filament, those that a meter shows there, without sign.
 Volts across(const View& view, PartId part, TerminalId filament, const Point& point) {
     Volts most{0};
@@ -29,7 +19,7 @@ Volts across(const View& view, PartId part, TerminalId filament, const Point& po
     }
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = view.circuit().at(id);
-        if (p.part != part || !is_load(p) || (filament.exists() && p.a != filament)) continue;
+        if (p.part != part || !does_something(p) || (filament.exists() && p.a != filament)) continue;
         if (const auto& v = point.primitive_volts[id.index]) most = std::max(most, Volts{std::abs(v->si)});
     }
     return most;
@@ -75,7 +65,7 @@ Doing doing(const View& view, PartId part, TerminalId filament, const Point& poi
     bool has_load = false;
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
-        if (p.part != part || !is_load(p) || (filament.exists() && p.a != filament)) continue;
+        if (p.part != part || !does_something(p) || (filament.exists() && p.a != filament)) continue;
         has_load = true;
         if (point.primitive_volts[id.index] && point.primitive_amps[id.index])
             best = std::max(best, doing(c, id, *point.primitive_volts[id.index], *point.primitive_amps[id.index]));

@@ -12,6 +12,21 @@
 
 namespace loomproof::solve {
 
+/// What a current goes through on its way from plus to ground: all but metal, contacts, fuses and diodes.
+inline bool takes_current(const Primitive& p) {
+    switch (p.element) {
+    case Element::resistance:
+    case Element::filament:
+    case Element::machine:
+    case Element::constant_power: return true;
+    default: return false;
+    }
+}
+/// Of that, what a part is for: no coils, windings, leaks, inputs.
+inline bool does_something(const Primitive& p) {
+    return takes_current(p) && (p.element != Element::resistance || p.purpose == Purpose::plain);
+}
+
 /// The outside of a calculation: nothing of this is a switch position.
 struct Conditions {
     /// The alternator charges. Where none is described, the batteries are taken to be charged all the same.

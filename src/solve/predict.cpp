@@ -1,5 +1,6 @@
 #include "solve/predict.hpp"
 
+#include "solve/part_models.hpp"
 #include "solve/settle.hpp"
 
 #include <algorithm>
@@ -11,16 +12,6 @@
 namespace loomproof::solve {
 
 namespace {
-
-bool takes_current(const Primitive& p) {
-    switch (p.element) {
-    case Element::resistance:
-    case Element::filament:
-    case Element::machine:
-    case Element::constant_power: return true;
-    default: return false;
-    }
-}
 
 bool is_source(const Primitive& p) { return p.element == Element::source; }
 

@@ -123,6 +123,8 @@ class Behaviour {
     friend Behaviour explore(const View&, const ExploreOptions&);
     struct Remembered {
         std::map<StateId, Model::Kept> all;
+        std::map<Positions, StateId> by_hand; ///< stable states, by the positions of `variables`: the first one each
+        StateId indexed = 0;                  ///< so many states are in it
         std::optional<std::pair<StateId, Point>> last; ///< rules ask for the same one again and again
     };
     const Point& told(StateId) const; ///< until the next one is told
