@@ -115,6 +115,10 @@ struct KindSpec {
     void (*expand)(PartBuilder&) = nullptr;
 };
 
+/// Is this what the engine does, said as a condition of a feed: "engine running"? Where the file has an `engine` line the feed follows that
+/// engine, else it is a condition from outside like any other.
+bool is_engine_condition(std::string_view text);
+
 /// All rows, in the order of the language page.
 std::span<const KindSpec> kind_table();
 const KindSpec& spec_of(Kind);

@@ -236,6 +236,7 @@ void Reader::check_names() {
                 const std::size_t second = commands.find(' ');
                 const auto part = part_named(commands.substr(0, second));
                 const std::string position = commands.substr(second + 1);
+                if ((kind == Kind::supply || kind == Kind::existing_wire) && is_engine_condition(commands)) continue;
                 const bool known =
                     part && !c_.at(*part).controls.empty() &&
                     std::ranges::any_of(c_.at(c_.at(*part).controls.front()).positions,

@@ -117,6 +117,9 @@ void Ends::look_at(const Study& study, PartId id) {
         std::ranges::any_of(study.now.parts(), [&](PartId p) { return circuit_->at(p).kind == Kind::regulator; });
     for (TerminalId t : part.terminals) {
         if (wired(t) || bolted(study.now, t) || circuit_->at(t).internal) continue;
+        // A starter that is fed over a switch or relay outside has no solenoid that its 50 would work.
+        if (part.kind == Kind::starter && circuit_->at(t).role == Role::signal && study.now.primitives_at(t).empty())
+            continue;
         if (needs_field && circuit_->at(t).stamp == "DF") {
             open_.push_back({t, due(t)});
             continue;

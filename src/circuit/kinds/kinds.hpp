@@ -35,6 +35,9 @@ bool add_commanded_contact(PartBuilder&, const std::string& key, TerminalId from
 /// A load between two terminals that takes what was said (for Attr::power2: what was said of the second winding or filament).
 void add_load(PartBuilder&, Element, TerminalId from, TerminalId to, Attr power = Attr::power);
 
+/// The end that is bolted to metal: the last one, but of what has + and - the plus where that is on the body.
+TerminalId grounded_end(const PartBuilder&);
+
 /// Ties the ground-side end to the metal it is bolted to, where the file says so (`grounded by its mounting`).
 void mount(PartBuilder&, TerminalId end);
 

@@ -35,6 +35,12 @@ Working working_point(PartBuilder& b, Attr power) {
     return w;
 }
 
+TerminalId grounded_end(const PartBuilder& b) {
+    const TerminalId first = b.part().terminals.front();
+    const bool plus = b.circuit().vehicle.positive_ground && b.circuit().at(first).role == Role::plus;
+    return plus ? first : b.part().terminals.back();
+}
+
 void mount(PartBuilder& b, TerminalId end) {
     if (!b.has(Attr::case_grounded)) return;
     Primitive mounting;
@@ -120,7 +126,7 @@ constexpr AttrSpec lamp_attributes[] = {
 template <Element element> void expand_two_ended(PartBuilder& b) {
     const TerminalId from = b.part().terminals.front(), to = b.part().terminals.back();
     add_load(b, element, from, to);
-    mount(b, to);
+    mount(b, grounded_end(b));
 }
 
 void shape_lamp(PartBuilder& b) {

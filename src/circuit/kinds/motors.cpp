@@ -103,7 +103,7 @@ void expand_motor(PartBuilder& b) {
         add_park_contact(b, "31", 0b01);
         add_park_contact(b, "53a", 0b10);
     }
-    mount(b, t.back());
+    mount(b, grounded_end(b));
 }
 
 } // namespace

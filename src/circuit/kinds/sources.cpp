@@ -1,8 +1,11 @@
-/// Batteries, machines that charge, and feeds whose beginning is not drawn.
+/// Batteries, machines that charge, and feeds whose beginning is not drawn. Starters have a file of their own.
 
 #include "circuit/kinds/kinds.hpp"
 
 #include "base/number.hpp"
+#include "base/words.hpp"
+
+#include <string_view>
 
 namespace loomproof {
 
@@ -156,103 +159,6 @@ void expand_alternator(PartBuilder& b) {
     }
 }
 
-constexpr TerminalSpec starter_terminals[] = {
-    {"30", Role::plus, any_number, true, "+ B+ battery"},
-    {"50", Role::signal, 2, true, "S solenoid"},
-    {"case", Role::minus, any_number, false, "- 31 ground"},
-};
-constexpr AttrSpec starter_attributes[] = {
-    {"{A}", Attr::current, "current while cranking"},
-    {"cranks {A}", Attr::current, "current while cranking"},
-    {"{W}", Attr::power, "power"},
-    {"solenoid {A}", Attr::solenoid, "what its solenoid takes while it pulls in"},
-    {"pull-in {A}", Attr::pull_in, "", "on"}, // its windings told apart, as in its block
-    {"hold-in {A}", Attr::hold_in, "", "on"},
-};
-
-/// One of the two windings of a solenoid, as far as the file tells them apart.
-Primitive winding(PartBuilder& b, Attr said, Attr in_ohms, double usual, const char* basis) {
-    Primitive p;
-    p.element = Element::resistance;
-    p.a = b.terminal("50");
-    p.current = as<Amps>(b.value(said));
-    p.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
-    p.resistance = as<Ohms>(b.value(in_ohms));
-    if (!p.current.known() && !p.resistance.known()) {
-        const bool pull = said == Attr::pull_in;
-        p.current = as<Amps>(b.assume(
-            said, usual, (text(Amps{usual}) + (pull ? " in its pull-in winding" : " in its hold-in winding")).c_str(),
-            basis, ("starter " + b.part().name + " { pull-in 50-motor, 30 A | hold-in 50-case, 10 A }").c_str()));
-    }
-    if (!p.current.known()) p.current = Stated<Amps>::assume(p.voltage.nominal / p.resistance.nominal, "its ohms");
-    return p;
-}
-
-void expand_starter(PartBuilder& b) {
-    Control solenoid;
-    solenoid.name = "solenoid";
-    solenoid.type = Control::Type::relay;
-    solenoid.positions = {"rest", "pulled in"};
-    const ControlId control = b.add_control(solenoid);
-    const TerminalId motor = b.add_internal_terminal("motor");
-    const TerminalId frame = b.terminal("case");
-
-    if (b.has(Attr::hold_in) ||
-        b.has(Attr::pull_in)) { // together 30 to 50 A while pulling in, 8 to 12 A once in (from memory)
-        Primitive pull_in = winding(b, Attr::pull_in, Attr::pull_in_ohms, 30, "a usual pull-in winding (from memory)");
-        pull_in.purpose = Purpose::pull_in_winding;
-        pull_in.b = motor;
-        Primitive hold_in = winding(b, Attr::hold_in, Attr::hold_in_ohms, 10, "a usual hold-in winding (from memory)");
-        hold_in.purpose = Purpose::starter_solenoid;
-        hold_in.b = frame;
-        b.add(hold_in);
-        b.add(pull_in);
-    } else {
-        Primitive coil; // pull-in and hold-in windings together; from memory, 30 to 50 A while pulling in
-        coil.element = Element::resistance;
-        coil.purpose = Purpose::starter_solenoid;
-        coil.a = b.terminal("50");
-        coil.b = frame;
-        coil.current = as<Amps>(b.value(Attr::solenoid));
-        if (!coil.current.known() && !b.ever_wired(coil.a)) // nothing hangs on it
-            coil.current = Stated<Amps>::assume(Amps{30}, "a starter's solenoid while it pulls in (common practice)");
-        if (!coil.current.known())
-            coil.current = as<Amps>(b.assume(Attr::solenoid, 30, "30 A in its solenoid while it pulls in",
-                                             "common practice, no source",
-                                             (b.part().named ? "starter " + b.part().name + ", solenoid 40 A"
-                                                             : std::string("starter, solenoid 40 A"))
-                                                 .c_str()));
-        coil.voltage = Stated<Volts>::assume(b.circuit().vehicle.system, "the system's voltage");
-        b.add(coil);
-    }
-
-    Primitive contact;
-    contact.element = Element::contact;
-    contact.purpose = Purpose::make_contact;
-    contact.a = b.terminal("30");
-    contact.b = motor;
-    contact.control = control;
-    contact.closed_in = 0b10;
-    b.add(contact);
-
-    Primitive machine;
-    machine.element = Element::machine;
-    machine.a = motor;
-    machine.b = frame;
-    const Working work = working_point(b);
-    machine.current = work.current;
-    machine.voltage = work.voltage;
-    b.add(machine);
-    if (const TerminalId metal = b.mounting_metal(); !b.ever_wired(frame) || b.has(Attr::case_grounded)) {
-        Primitive mounting;
-        mounting.element = Element::joint;
-        mounting.purpose = Purpose::mounting;
-        mounting.a = frame;
-        mounting.b = metal;
-        b.add(mounting);
-    }
-}
-
 constexpr TerminalSpec one_output[] = {{"", Role::output, any_number, false, "+ out"}};
 constexpr AttrSpec supply_attributes[] = {
     {"behind {A}", Attr::rating, "the fuse it comes from"},
@@ -277,12 +183,43 @@ constexpr AttrSpec supply_attributes[] = {
     {"{colour}", Attr::colour, "colour of the wire"},
 };
 
+/// "engine running": at idle too.
+bool is_running(std::string_view condition) {
+    const std::string said = lower(condition);
+    return said == "engine running" || said == "engine runs" || said == "engine on" || said == "engine is running";
+}
+bool is_stopped(std::string_view condition) {
+    const std::string said = lower(condition);
+    return said == "engine stopped" || said == "engine off" || said == "engine is stopped";
+}
+
+/// A contact that follows the engine of the file; false where the condition is another one, or no line speaks of an engine.
+bool add_engine_contact(PartBuilder& b, std::string_view condition, TerminalId from, TerminalId to) {
+    const Circuit& c = b.circuit();
+    if (!c.engine || !(is_running(condition) || is_stopped(condition))) return false;
+    Primitive contact;
+    contact.element = Element::contact;
+    contact.purpose = Purpose::feed_condition;
+    contact.a = from;
+    contact.b = to;
+    contact.control = c.engine->control;
+    const auto& positions = c.at(c.engine->control).positions;
+    for (std::size_t i = 0; i < positions.size(); ++i) {
+        const bool runs = positions[i] == "idling" || positions[i] == "running";
+        if (is_running(condition) ? runs : positions[i] == "stopped") contact.closed_in |= std::uint64_t{1} << i;
+    }
+    b.add(contact);
+    return true;
+}
+
 /// plus: body -> source -> fuse -> condition -> the terminal. ground: body -> condition -> the terminal.
 void expand_supply(PartBuilder& b) {
     const TerminalId out = b.part().terminals.front();
     std::string condition = b.word(Attr::when);
     const Attribute* by = b.find(Attr::driven_when); // "plus S1 run": a switch that is drawn
     const Attribute* said = b.find(Attr::ground_side);
+    // "plus engine running": what the engine does has no name of its own, and `when` holds the same words.
+    const bool by_engine = by && is_engine_condition(std::string_view(by->word).substr(by->word.find(' ') + 1));
     const bool ground = said || (by && by->word.starts_with("ground "));
     const bool conditional = by || (said ? said->word != "always" : !condition.empty());
     if (said) condition = said->word;
@@ -314,7 +251,9 @@ void expand_supply(PartBuilder& b) {
         b.add(fuse);
         before = fused;
     }
-    if (by) {
+    if (by_engine) condition = by->word.substr(by->word.find(' ') + 1);
+    if (conditional && add_engine_contact(b, condition, before, out)) return;
+    if (by && !by_engine) {
         add_commanded_contact(b, by->word.substr(0, by->word.find(' ')), before, out, Purpose::feed_condition, {});
     } else if (conditional) {
         add_free_contact(b, condition, before, out, Purpose::feed_condition, {});
@@ -348,6 +287,8 @@ void expand_beyond(PartBuilder& b) {
 
 } // namespace
 
+bool is_engine_condition(std::string_view text) { return is_running(text) || is_stopped(text); }
+
 const KindSpec battery_kind{.kind = Kind::battery,
                             .keyword = "battery",
                             .title = "battery",
@@ -367,20 +308,6 @@ const KindSpec alternator_kind{.kind = Kind::alternator,
                                .terminals = alternator_terminals,
                                .attributes = alternator_attributes,
                                .expand = expand_alternator};
-const KindSpec starter_kind{.kind = Kind::starter,
-                            .keyword = "starter",
-                            .title = "starter",
-                            .letter = "M",
-                            .also = "starter-motor",
-                            .example = "starter M1, 180 A",
-                            .one_of_a_kind = true,
-                            .is_load = true,
-                            .does = "turns",
-                            .does_weakly = "turns slowly or stands",
-                            .for_seconds = true,
-                            .terminals = starter_terminals,
-                            .attributes = starter_attributes,
-                            .expand = expand_starter};
 const KindSpec supply_kind{.kind = Kind::supply,
                            .keyword = "supply",
                            .title = "feed",

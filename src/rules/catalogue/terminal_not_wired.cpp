@@ -99,12 +99,11 @@ void run(const Study& study, Report& report) {
         f.why = promise(c, ends, missing.front());
         f.cures.push_back({fmt::format("Wire {}.", names)});
         if (c.at(id).kind == Kind::starter && missing.size() == 1)
-            f.cures.push_back({fmt::format(
-                "If it has none, as a solenoid of its own or a switch pulled by hand sits in its "
-                "thick cable, write it as a motor, fed at {}{}: motor {} \"starter\", {}{}.",
-                name_of(c, id) + (study.from_plus() ? ":+" : ":-"),
-                study.from_plus() ? "" : " and with a wire from " + name_of(c, id) + ":+ to ground", name_of(c, id),
-                cranking_amps(study, id), study.from_plus() ? ", grounded by its mounting" : "")});
+            f.cures.push_back({fmt::format("If it has none, as a solenoid of its own or a switch pulled by hand sits "
+                                           "in its thick cable, write it as "
+                                           "a motor, fed at {}{}: motor {} \"starter\", {}, grounded by its mounting.",
+                                           name_of(c, id), study.from_plus() ? ":+" : ":-", name_of(c, id),
+                                           cranking_amps(study, id))});
         if (c.at(id).kind == Kind::switching && missing.size() == 1 && ends.bared_in(missing.front()) == never)
             f.cures.push_back({grounded_by_its_body(c, id)});
         if (ends.bared_in(missing.front()) != never)
