@@ -29,6 +29,17 @@ bool is_kept_alive(const Part& part) {
            has_one(lower(part.label), {"clock", "memory", "alarm", "tracker", "radio", "charger", "immobiliser"});
 }
 
+bool has_its_own_switch(const Part& part) {
+    return has_one(" " + lower(part.name + " " + part.label) + " ",
+                   {"automatic", "auto ", "float", "thermostat", "own switch", "with switch", "built-in", "built in",
+                    "remote", "timer", "controller", "controlled", "control box", "reading lamp", "reading light"});
+}
+
+bool is_fridge(const Part& part) {
+    return has_one(lower(part.name + " " + part.label),
+                   {"fridge", "refrigerator", "freezer", "cool box", "coolbox", "cooler box", "cooling box", "esky"});
+}
+
 bool is_fuel_pump(const Part& part) {
     const std::string text = lower(part.label + " " + part.name);
     return part.kind == Kind::motor && has_one(text, {"pump"}) && has_one(text, {"fuel", "petrol", "gasoline"});
@@ -60,6 +71,11 @@ bool is_main_cut_off(const Part& part) {
            has_one(lower(part.label + " " + part.name),
                    {"main switch", "master switch", "battery switch", "battery master", "battery main",
                     "battery isolator", "battery disconnect", "battery cut"});
+}
+
+bool is_called_feeding(std::string_view text) {
+    return has_one(" " + lower(text) + " ", {"isolat", "disconnect", "master", " main ", "battery", "cut-off",
+                                             "cut off", "cutoff", "power switch", "safety switch", "supply", "arming"});
 }
 
 bool is_for_what_stands(const Part& part) {

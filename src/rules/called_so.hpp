@@ -13,6 +13,13 @@ bool is_kept_alive(const Part&);
 /// Said in so many words, not told by what it is called: "keep alive", behind it or in its label.
 bool is_said_to_be_kept_alive(const Part&);
 
+/// A clock, an alarm, a memory, a radio that plays on: what is called so and takes more at rest is none (common practice, no source).
+inline constexpr Amps most_of_a_clock{1};
+/// Its switch sits in or on it, so that nobody draws it: an outlet's, a winch's hand control, a float, a thermostat, a remote.
+bool has_its_own_switch(const Part&);
+/// Something that cools by itself day and night: a fridge, a cool box, a freezer.
+bool is_fridge(const Part&);
+
 /// A motor that lifts fuel.
 bool is_fuel_pump(const Part&);
 
@@ -29,6 +36,9 @@ bool is_points(const Part&);
 bool is_cut_off(const Part&);
 /// One for the whole battery.
 bool is_main_cut_off(const Part&);
+
+/// A switch that makes more than one thing live, whatever word its owner has for an isolator.
+bool is_called_feeding(std::string_view text);
 
 /// A battery for what works while the engine stands (leisure, house, a winch), not for starting it.
 bool is_for_what_stands(const Part&);

@@ -7,6 +7,7 @@
 #include "rules/dead_short.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/loads_behind.hpp"
+#include "solve/part_models.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -24,13 +25,7 @@ using solve::Point;
 using solve::StateId;
 
 bool is_plain_load(const Circuit& c, const Primitive& p) {
-    switch (p.element) {
-    case Element::filament:
-    case Element::machine:
-    case Element::constant_power: return true;
-    case Element::resistance: return p.purpose == Purpose::plain && c.at(p.part).kind != Kind::resistor;
-    default: return false;
-    }
+    return solve::does_something(p) && (p.element != Element::resistance || c.at(p.part).kind != Kind::resistor);
 }
 
 /// Collects over the stable states.
@@ -49,7 +44,7 @@ class Collector {
         for (const GroundPair& pair : grounds_that_matter(s)) out_.offsets.push_back({pair, {}, 0});
         for (PrimitiveId id : s.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (is_plain_load(c_, p)) out_.loads.push_back({id, Doing::off, true, {}, {}, 0, {}, 0});
+            if (is_plain_load(c_, p)) out_.loads.emplace_back().load = id;
             if (p.purpose == Purpose::charge_lamp_terminal) out_.rotors.push_back({id, Amps{0}, 0});
             if (p.element == Element::protector) out_.protectors.push_back(id);
             if (p.element == Element::source && p.strong) sources_.push_back(id);
@@ -93,6 +88,7 @@ class Collector {
             const auto& volts = point.primitive_volts[load.load.index];
             const Volts across{volts ? std::abs(volts->si) : 0};
             load.most = std::max(load.most, across);
+            if (on[i] && !shorted && volts) (volts->si > 0 ? load.forward : load.backward) = true;
             if (on[i] && !passing && !shorted && best - across.si > load.lost.si + 1e-3) {
                 load.lost = Volts{best - across.si};
                 load.lost_at = s;

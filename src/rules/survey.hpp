@@ -32,7 +32,9 @@ struct LoadSeen {
     PrimitiveId load;
     solve::Doing best = solve::Doing::off; ///< that it does in any position
     bool always = true;                    ///< does it in every one
-    Volts most;                            ///< across it, without sign
+    bool forward = false,
+         backward = false; ///< works with its first end above the other, with it below, in some position
+    Volts most;            ///< across it, without sign
     Volts
         lost; ///< most that is missing of the volts at the sources while it is on and it lasts; zero where it never is
     solve::StateId lost_at = 0;

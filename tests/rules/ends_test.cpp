@@ -21,7 +21,7 @@ std::vector<std::string> left_open(const Run& run, const std::string& rule) {
 
 std::string lamp(const std::string& head, const std::string& last_wire) {
     return "loom 1\n" + head +
-           "battery, 60 Ah\nfuse F1, 5 A\nlamp E1, 21 W\nwire from battery:+ to F1, 1 mm2 red, 0.1 m\nwire from F1 to "
+           "battery, 60 Ah\nfuse F1, 5 A\nlamp E1, 5 W\nwire from battery:+ to F1, 1 mm2 red, 0.1 m\nwire from F1 to "
            "E1:1, 1 mm2 red, 1 m\n" +
            last_wire;
 }

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "circuit/wishes.hpp"
+#include "rules/battery_hours.hpp"
 #include "rules/called_so.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/hangs_on.hpp"
@@ -22,25 +23,11 @@ namespace {
 
 /// Less than this is what clocks and memories take (common practice, no source).
 constexpr Amps worth_a_word{0.02};
-/// A clock, an alarm, a memory, a radio that plays on: what is called so and takes more at rest is none (common practice, no source).
-constexpr Amps most_of_a_clock{1};
 /// What a fan takes at least (common practice, no source).
 constexpr Amps a_fan{2};
 /// What all units of a vehicle may take asleep: 50 mA is usual, 30 to 85 mA are seen (a consumer page); one training site calls more than
 /// 35 mA excessive (both confirmed).
 constexpr Amps most_asleep{0.05};
-
-/// "1 h 45 min", "42 days".
-std::string span_in_words(double seconds) {
-    const auto whole = [](double x) { return static_cast<long>(std::floor(x + 0.5)); };
-    if (seconds < 3600) return fmt::format("{} min", std::max(1L, whole(seconds / 60)));
-    if (seconds < 36 * 3600) {
-        const long minutes = whole(seconds / 300) * 5;
-        return minutes % 60 == 0 ? fmt::format("{} h", minutes / 60)
-                                 : fmt::format("{} h {} min", minutes / 60, minutes % 60);
-    }
-    return counted(static_cast<std::size_t>(whole(seconds / 86400)), "day");
-}
 
 class Judge {
   public:
@@ -184,7 +171,7 @@ class Judge {
         f.why = fmt::format("Nothing on its way opens with the key. A thermo switch stays closed for minutes after the "
                             "engine stopped, and for good if it sticks; a fan that starts by itself also hurts hands."
                             "{}",
-                            half_empty(amps));
+                            half_empty(s_, amps));
         f.limit = "none: some makers let a fan run on on purpose, for minutes (common practice, no source)";
         f.cures.push_back({"Take what works its relay, or its feed, from what is live with the ignition only."});
         f.cures.push_back(
@@ -247,7 +234,7 @@ class Judge {
         f.place = where_it_lies(c_, parts.front());
         for (std::size_t i = 0; i < sleepers.size() && i < 3; ++i)
             f.cites.push_back({asleep_of(c_.at(sleepers[i]))->span, "asleep"});
-        f.why = "A vehicle that stands takes this day and night." + half_empty(amps) + before_it_sleeps(sleepers);
+        f.why = "A vehicle that stands takes this day and night." + half_empty(s_, amps) + before_it_sleeps(sleepers);
         f.limit =
             fmt::format("{} for all that sleeps in a vehicle: 30 to 85 mA are usual (a consumer page); a training "
                         "site calls more than 35 mA too much",
@@ -281,16 +268,6 @@ class Judge {
         });
     }
 
-    std::string half_empty(Amps amps) const {
-        for (PartId p : s_.now.parts())
-            if (const Attribute* a = c_.at(p).kind == Kind::battery ? s_.now.find(p, Attr::capacity) : nullptr;
-                a && a->value.known())
-                return fmt::format(" Half of what {} holds is gone in {}.",
-                                   c_.at(p).named ? called(c_, p) : "the battery",
-                                   span_in_words(a->value.nominal / 2 / amps.si));
-        return "";
-    }
-
     Finding finding(const std::vector<PrimitiveId>& alive, Amps amps, Amps all) const {
         std::vector<PartId> parts;
         for (PrimitiveId id : alive)
@@ -308,7 +285,7 @@ class Judge {
         f.why = "Nobody switched anything on.";
         if (all.si > 1.2 * amps.si)
             f.why += fmt::format(" With what flows beside that the battery gives {}.", text(rounded(all, 2)));
-        f.why += half_empty(all) + before_it_sleeps(alive);
+        f.why += half_empty(s_, all) + before_it_sleeps(alive);
         f.limit = fmt::format("{}: more than that is no clock and no memory (common practice)", text(worth_a_word));
         f.cures.push_back({fmt::format(
             "See where it gets its current from: loomproof predict FILE, at rest; loomproof trace FILE {} {}",

@@ -1,6 +1,9 @@
 #include "base/number.hpp"
+#include "circuit/wishes.hpp"
+#include "rules/battery_hours.hpp"
 #include "rules/called_so.hpp"
 #include "rules/ends.hpp"
+#include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/sides.hpp"
@@ -8,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -21,6 +25,9 @@ extern const Rule always_powered; // rule_list.hpp lists it
 
 namespace {
 
+/// What lets go at so much of the system's volts minds the battery: 10.4 V and more are set on fridges (common practice, no source).
+constexpr double leaves_something = 10.0 / 12;
+
 /// A contact that should switch the load, and what leads past it.
 struct Bypassed {
     PartId part;                 ///< or a feed that is live at times only
@@ -30,9 +37,10 @@ struct Bypassed {
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
-        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s) {}
+        : s_(s), c_(s.circuit), survey_(survey), report_(report), sides_(s), ends_(s) {}
 
     void run() {
+        look_at_unswitched();
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             if (!load.always || !load.ever() || c_.at(p.part).kind == Kind::beyond || c_.at(p.part).poisoned ||
@@ -49,6 +57,108 @@ class Judge {
     }
 
   private:
+    /// With no switch anywhere on its way it is on as long as there is a battery. What a parked car may feed so is little, or says that it
+    /// minds the battery.
+    void look_at_unswitched() {
+        const solve::Behaviour& b = survey_.behaviour;
+        if (b.states.empty() || !b.states.front().stable || survey_.shorted.front()) return;
+        std::vector<PartId> all, perhaps, unknown;
+        double together = 0, perhaps_together = 0;
+        bool hot = false;
+        for (const LoadSeen& load : survey_.loads) {
+            const Primitive& p = c_.at(load.load);
+            if (!load.ever() || !survey_.on.front()[std::size_t(&load - survey_.loads.data())] || !may_run_flat(p) ||
+                is_expected_on(c_, p.part, b.states.front().positions))
+                continue;
+            const auto amps = b.amps_through(0, load.load);
+            if (!amps || std::abs(amps->si) < most_of_a_clock.si) continue;
+            // In a file that is not done the switch may be what is not drawn yet; a fridge or a heater with none is what it is.
+            const Part& part = c_.at(p.part);
+            const bool sure = ends_.due(p.part) || is_fridge(part) || part.kind == Kind::heater;
+            if (!p.current.known() && !p.resistance.known()) {
+                if (sure) unknown.push_back(p.part);
+                continue;
+            }
+            std::vector<PartId>& list = sure ? all : perhaps;
+            (sure ? together : perhaps_together) += std::abs(amps->si);
+            if (std::ranges::find(list, p.part) == list.end()) list.push_back(p.part);
+            if (!sure) continue;
+            hot = hot || part.kind == Kind::heater;
+        }
+        if (!all.empty()) say_unswitched(all, Amps{together}, hot);
+        if (!unknown.empty())
+            report_.not_checked.push_back(open_for_unknown_load(
+                s_, always_powered.id,
+                fmt::format("whether {}, which nothing switches off, {} the battery", list_of(names_of(c_, unknown)),
+                            verb(unknown.size(), "empties", "empty")),
+                unknown));
+        if (perhaps.empty()) return;
+        report_.not_checked.push_back(
+            {always_powered.id, fmt::format("what switches off {}", list_of(names_of(c_, perhaps))),
+             fmt::format("no switch, relay or key is drawn before {}, and {} {}.{}",
+                         perhaps.size() == 1 ? "it" : "them", perhaps.size() == 1 ? "it takes" : "together they take",
+                         text(rounded(Amps{perhaps_together}, 2)),
+                         without_stop(half_empty_of_any(s_, Amps{perhaps_together}))),
+             "Draw it; or type \"keep alive\" behind what is meant to be on day and night."});
+    }
+    static std::string without_stop(std::string sentence) {
+        sentence.pop_back();
+        return sentence;
+    }
+    bool may_run_flat(const Primitive& p) const {
+        const Part& part = c_.at(p.part);
+        // What the maker fed so minds the battery by itself, or is in a car that nobody says anything more of.
+        if (part.poisoned || s_.now.is_factory(p.part) || is_kept_alive(part) || has_its_own_switch(part) ||
+            is_called_pulling(part))
+            return false;
+        switch (part.kind) {
+        case Kind::motor:
+        case Kind::heater:
+        case Kind::lamp:
+        case Kind::led:
+        case Kind::horn:
+        case Kind::solenoid:
+        case Kind::load: break;
+        case Kind::electronics:
+            if (!is_fridge(part)) return false; // a unit has its switch in it
+            break;
+        default: return false;
+        }
+        if (const Stated<Volts> least = s_.now.volts(p.part, Attr::works_from);
+            least.known() && least.nominal.si >= leaves_something * c_.vehicle.system.si)
+            return false;
+        return (sides_.live_always(p.a) && sides_.ground_always(p.b)) ||
+               (sides_.live_always(p.b) && sides_.ground_always(p.a));
+    }
+    void say_unswitched(const std::vector<PartId>& all, Amps together, bool hot) {
+        const bool one = all.size() == 1;
+        std::vector<std::string> names = names_of(c_, all);
+        if (one) names = {called(c_, all.front())};
+        Finding f;
+        f.rule = always_powered.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("Nothing switches off {}: {} {} day and night.", list_of(names),
+                                                one ? "it takes" : "together they take", text(rounded(together, 2))));
+        f.place = where_it_lies(c_, all.front());
+        for (std::size_t i = 0; i < all.size() && i < 3; ++i)
+            f.cites.push_back(cite_part(c_, all[i], "on as long as there is a battery"));
+        f.why = "No switch, relay or key lies on its way." + half_empty_of_any(s_, together) +
+                " A car that stands so does not start, and a battery that is emptied so is soon spoilt." +
+                (hot ? " It also gets warm with nobody near." : "");
+        f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
+                              text(most_of_a_clock));
+        f.cures.push_back({"Feed it over a switch, or over what is live with the ignition only."});
+        f.cures.push_back(
+            {fmt::format("If it has a thermostat, a float or a switch of its own, draw that, or say it in its text: "
+                         "\"with thermostat\"; a fridge that minds the battery itself: works from {}.",
+                         text(Volts{10.4 / 12 * c_.vehicle.system.si}))});
+        f.cures.push_back({fmt::format(
+            "If it is to be on at all times and something charges that battery: type \"keep alive\" behind {}.",
+            one ? "it" : "them")});
+        for (PartId p : all) f.subjects.push_back(name_of(c_, p));
+        report_.findings.push_back(std::move(f));
+    }
+
     enum class Beyond { fuses_and_diodes, fuses_up_to_the_battery };
     /// Joined to the load's end without any contact in between, and not the reference.
     std::vector<bool> own_wiring(TerminalId end, Beyond beyond = Beyond::fuses_and_diodes) const {
@@ -182,6 +292,7 @@ class Judge {
     const Survey& survey_;
     Report& report_;
     const Sides sides_;
+    const Ends ends_;
 };
 
 void run(const Study& s, Report& report) {
@@ -200,15 +311,17 @@ const Rule always_powered = {
     Severity::danger,
     Quantifier::forall,
     Harm::burns_or_runs_on,
-    "a load that its switch or relay cannot switch off",
-    "danger for motors, and for heaters from 2 A on, which run on with nobody near; else a fault",
+    "a load that its switch or relay cannot switch off, or that has none and empties the battery",
+    "danger for motors, and for heaters from 2 A on, that run on past their switch with nobody near; else a fault",
     {
         "A switch or relay is there to feed this load, but another way leads past it: the load is on in every "
-        "position.",
+        "position. Or none is there at all, and it takes more than a clock or an alarm.",
         "A fan or heater runs on with nobody near; anything else empties the battery.",
         "Follow the printed way and take off what leads past the switch: a wire on the wrong side of it, or a diode "
         "across it.",
-        "None: every switch position that can be reached is tried. What has no switch at all is left alone, and so is "
+        "None: every switch position that can be reached is tried. What has no switch at all is left alone up to 1 A "
+        "(common practice, no source), and where its text or its line says that it switches itself: a thermostat, a "
+        "float, a timer, works from 10.4 V. Units, outlets and winches have their switch in them. Left alone is also "
         "what its text calls a clock, memory, alarm, "
         "tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1

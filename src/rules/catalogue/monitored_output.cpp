@@ -219,7 +219,7 @@ class Judge {
         const bool far = range || now > least * surely_other || now * surely_other < least;
         Finding f;
         f.rule = monitored_output.id;
-        f.severity = range || (far && above) ? Severity::fault : Severity::advice;
+        f.severity = far ? Severity::fault : Severity::advice;
         f.headline = sentence_start(fmt::format(
             "{} watches for {}{}, but {} {} on it with {}.", called(c_, o), range ? "" : "its lamp of ", wanted,
             watts(now), worst.carried.watts < 0.05 || worst.carried.parts.size() == 1 ? "hangs" : "hang",
@@ -247,9 +247,11 @@ class Judge {
                                            : fmt::format(" Before the job it carried {}: {}.", so_much,
                                                          list_of(names_of(c_, before->parts)));
         }
-        f.limit = range ? "the range that the file says for this output, within a twentieth"
-                        : "the lamp that the file says for this output, within a twentieth; more than twice of it is a "
-                          "fault (common practice, no source)";
+        f.limit =
+            range
+                ? "the range that the file says for this output, within a twentieth"
+                : "the lamp that the file says for this output, within a twentieth; more than twice or less than half "
+                  "of it is a fault (common practice, no source)";
         if (above) {
             f.cures.push_back({"Take what was added off this output, and work it from a wire that nothing watches."});
             f.cures.push_back(
@@ -314,8 +316,8 @@ const Rule monitored_output = {
         "LED lamp makes up the watts, and gets hot.",
         "The range that the file says for the output, from the unit's papers, within a twentieth. Where it says one "
         "lamp "
-        "alone, more than a twentieth beside is advice, more than twice a fault (common practice, no "
-        "source). What a trigger takes is left alone while the range holds.",
+        "alone, more than a twentieth beside is advice, more than twice or less than half a fault (common "
+        "practice, no source). What a trigger takes is left alone while the range holds.",
         R"(loom 1
 battery, 70 Ah
 fuse F1, 20 A

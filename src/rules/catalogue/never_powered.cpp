@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
+#include "rules/one_way.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/survey.hpp"
@@ -39,6 +40,15 @@ class Judge {
         }
         for (PartId part : s_.now.parts())
             if (s_.now.has(part, Attr::parks) && !c_.at(part).poisoned) look_at_parking(part);
+        for (const OneWay& motor : one_way_motors(s_, survey_, sides_)) {
+            if (motor.bare.exists() && !ends_.due(motor.bare)) continue; // still-to-wire lists it
+            if (survey_.behaviour.complete)
+                say_one_way(motor);
+            else
+                report_.not_checked.push_back(open_for_positions(
+                    s_, never_powered.id,
+                    fmt::format("whether {} turns either way", name_of(c_, c_.at(motor.motor).part))));
+        }
     }
 
   private:
@@ -151,6 +161,46 @@ class Judge {
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
         f.subjects = {name_of(c_, p.part), name_of(c_, plus)};
         for (WireId w : s_.now.wires_at(plus)) f.subjects.push_back(subject_of(c_, w));
+        report_.findings.push_back(std::move(f));
+    }
+
+    void say_one_way(const OneWay& m) {
+        const Primitive& p = c_.at(m.motor);
+        Finding f = start(p);
+        f.cites.push_back(cite_part(c_, p.part, "turns one way only"));
+        const std::string runs = when(s_, survey_.behaviour, m.runs), back = when(s_, survey_.behaviour, m.back);
+        f.limit = "none: every switch position that can be reached was tried";
+        if (m.same) {
+            f.headline = sentence_start(fmt::format("{} turns the same way {} as {}.", called(c_, p.part), back, runs));
+            f.why = "The switch leads both its feed and its ground over other contacts then, and yet each end gets "
+                    "what it had before: it is there to turn the motor round.";
+            f.cures.push_back({"Exchange the two wires on the contacts of one of these positions: what had plus goes "
+                               "to ground, what had ground to plus."});
+            f.cures.push_back({fmt::format("If it is to turn one way only, take \"reversible\" out of the line of {}.",
+                                           name_of(c_, p.part))});
+            report_.findings.push_back(std::move(f));
+            return;
+        }
+        const std::string has = name_of(c_, m.ready), lacks = name_of(c_, m.hangs);
+        const char* missing = m.wants_ground ? "ground" : "feed";
+        f.headline = sentence_start(fmt::format("{} turns {}, but {}, where it would turn back, it has no {}{}.",
+                                                called(c_, p.part), runs, back, missing,
+                                                m.bare.exists() ? ": " + name_of(c_, m.bare) + " has no wire" : ""));
+        f.cites.push_back(cite_terminal(s_.now, m.hangs, std::string("no ") + missing));
+        if (m.bare.exists()) f.cites.push_back(cite_part(c_, c_.at(m.bare).part, "no wire on " + stamp_of(c_, m.bare)));
+        f.why = fmt::format("Its end {} then has {}, and its end {} nothing.", stamp_of(c_, m.ready),
+                            m.wants_ground ? "its feed" : "its ground", stamp_of(c_, m.hangs));
+        if (!m.bare.exists())
+            f.cures.push_back(
+                {fmt::format("Follow the wire from {} to where it would get its {} then.", lacks, missing)});
+        else if (m.to_motor)
+            f.cures.push_back({fmt::format("Put a wire from {} to {}.", name_of(c_, m.bare), lacks)});
+        else
+            f.cures.push_back({m.wants_ground ? fmt::format("Put {} on ground.", name_of(c_, m.bare))
+                                              : fmt::format("Put {} on what feeds {} the other way.",
+                                                            name_of(c_, m.bare), name_of(c_, p.part))});
+        f.subjects.push_back(lacks);
+        if (m.bare.exists()) f.subjects.push_back(name_of(c_, m.bare));
         report_.findings.push_back(std::move(f));
     }
 
@@ -346,12 +396,13 @@ const Rule never_powered = {
     Severity::fault,
     Quantifier::forall,
     Harm::other,
-    "a load that no switch position feeds",
+    "a load that no switch position feeds, a motor that never turns back",
     "always a fault",
     {
         "Whatever is switched, no current gets through this load: both its ends are on plus, or both on ground, or "
         "nothing feeds it, or what feeds it and "
-        "what grounds it never hold together. Or a wiper's contact that parks it is never fed, or has no wire: it "
+        "what grounds it never hold together. Or a motor that its switch is to turn either way only ever turns one "
+        "way. Or a wiper's contact that parks it is never fed, or has no wire: it "
         "stops where it is.",
         "It will not work. A ground lead on plus also lets current back into other loads when the switch is off.",
         "The finding says which end is wrong and where it belongs.",

@@ -58,7 +58,7 @@ vehicle "Ridgeback pickup, 1986", partly described
 complete
 battery, 60 Ah
 fuse F1, 10 A
-lamp E1 "work lamp", 55 W
+lamp E1 "work lamp", 5 W
 switch S2 "left over from the fog lamps"
 wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
 wire W2 from F1 to E1, 1.5 mm2 red, 1 m
@@ -69,7 +69,7 @@ vehicle "Ridgeback pickup, 1986", partly described
 complete
 battery, 60 Ah
 fuse F1, 10 A
-lamp E1 "work lamp", 55 W
+lamp E1 "work lamp", 5 W
 wire W1 from battery:+ to F1, 1.5 mm2 red, 0.1 m
 wire W2 from F1 to E1, 1.5 mm2 red, 1 m
 wire W3 from E1 to ground, 1.5 mm2 black, 0.5 m

@@ -1,6 +1,7 @@
 #include "base/number.hpp"
 #include "circuit/wishes.hpp"
 #include "rules/called_so.hpp"
+#include "rules/closing_contact.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
@@ -53,8 +54,18 @@ class Judge {
     bool is_feed(const Control& k) const {
         if (k.type == Control::Type::condition) return is_called_ignition(k.name) || k.name.starts_with("engine");
         const Part& part = c_.at(k.part);
-        return is_cut_off(part) || is_called_ignition(part.name + " " + part.label + " " + k.name) ||
+        return is_cut_off(part) || is_called_feeding(part.name + " " + part.label + " " + k.name) ||
+               lies_in_cables(k) || is_called_ignition(part.name + " " + part.label + " " + k.name) ||
                std::ranges::any_of(k.positions, is_called_starting);
+    }
+
+    /// An isolator, whatever it is called: on or off for good, in cables that are for more than one motor's switch.
+    bool lies_in_cables(const Control& k) const {
+        if (k.type != Control::Type::hand || k.springs_back != 0 || k.positions.size() != 2) return false;
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const Primitive& p = c_.at(id);
+            return p.part == k.part && p.element == Element::contact && has_cable(s_, p.a) && has_cable(s_, p.b);
+        });
     }
 
     /// Nothing asks for any motor: hands are on what feeds all, at most, and nothing is warm, wet or moving.

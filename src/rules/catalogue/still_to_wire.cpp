@@ -1,11 +1,16 @@
 #include "rules/ends.hpp"
+#include "rules/one_way.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/sides.hpp"
+#include "rules/survey.hpp"
 
 #include "base/number.hpp"
 
 #include <algorithm>
+#include <map>
+#include <string>
+#include <vector>
 
 #include <fmt/core.h>
 
@@ -38,6 +43,10 @@ const char* perhaps_its_body(const View& now, TerminalId t) {
     return wired(now, other) ? " (if its body is that end, say behind its name: grounded by its mounting)" : "";
 }
 
+bool any_motor(const Study& study) {
+    return std::ranges::any_of(study.now.parts(), [&](PartId p) { return study.circuit.at(p).kind == Kind::motor; });
+}
+
 void run(const Study& study, Report& report) {
     const Circuit& c = study.circuit;
     const Sides sides(study);
@@ -56,6 +65,13 @@ void run(const Study& study, Report& report) {
             add(s.terminal, {s.span, {}});
     for (const Ends::Open& o : ends.open())
         if (!o.due || ends.doubtful()) add(o.terminal, cite_part(c, c.at(o.terminal).part));
+    std::map<TerminalId, std::string> what_for;
+    if (const Survey* survey = any_motor(study) ? survey_of(study) : nullptr)
+        for (const OneWay& m : one_way_motors(study, *survey, sides))
+            if (m.bare.exists() && (!ends.due(m.bare) || ends.doubtful())) {
+                add(m.bare, cite_part(c, c.at(m.bare).part));
+                what_for[m.bare] = fmt::format(" (without it {} turns one way only)", name_of(c, c.at(m.motor).part));
+            }
     for (PartId p : study.now.parts())
         for (TerminalId t : c.at(p).terminals)
             if (open_cut_end(study, ends, t)) add(t, cite_terminal(study.now, t));
@@ -85,7 +101,7 @@ void run(const Study& study, Report& report) {
     Finding f;
     f.rule = "still-to-wire";
     f.severity = Severity::note;
-    for (TerminalId t : terminals) f.subjects.push_back(name_of(c, t) + perhaps_its_body(study.now, t));
+    for (TerminalId t : terminals) f.subjects.push_back(name_of(c, t) + perhaps_its_body(study.now, t) + what_for[t]);
     f.subjects.insert(f.subjects.end(), rest.begin(), rest.end());
     f.headline = fmt::format("Still to wire: {}.", list_of(f.subjects));
     f.cites.push_back(cites.front());
