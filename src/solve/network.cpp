@@ -16,6 +16,9 @@ constexpr double least_amps = 1e-4;
 /// Of the slope of the energy at the start of a step: so much may be left at its end; where nothing says that the energy has fallen up to
 /// there, beyond its least only so little.
 constexpr double near_enough = 0.1, least_beyond = 1e-4;
+/// Of the slope at the start of a step: what all branches together that are taken for straight along it may add to a slope on the way.
+/// Half of the least that the search minds; it says only how far to go, and the next step asks every device again.
+constexpr double hardly_bent = 5e-5;
 constexpr double least_move = 1e-10; // volts: a smaller step changes nothing that anybody reads
 
 std::atomic<std::size_t> points_so_far{0};
@@ -103,12 +106,9 @@ Network::Slope Network::slope_along(const std::vector<double>& volts, double t) 
         sum.slope += r.amps * step;
         sum.growth += r.siemens * step * step;
     };
-    for (std::size_t law = 0; law < of_law_.size(); ++law) {
-        if (straight(static_cast<Device::Law>(law))) continue;
-        for (std::uint32_t k : of_law_[law]) {
-            const Ends e = branches_[k];
-            add(devices_[k], volts[e.a] - volts[e.b], direction_[e.a] - direction_[e.b]);
-        }
+    for (std::uint32_t k : bent_) {
+        const Ends e = branches_[k];
+        add(devices_[k], volts[e.a] - volts[e.b], direction_[e.a] - direction_[e.b]);
     }
     if (probe_) add(probe_->device, volts[probe_->node], direction_[probe_->node]);
     return sum;
@@ -129,17 +129,32 @@ std::pair<double, double> Network::slopes_of(const Answers& start, const Answers
     return {at_start, at_whole};
 }
 
-/// How fast the slope grows at the end of the whole step, and what of it the straight branches are.
-double Network::prepare_search(const Answers& start, const Answers& whole) {
+/// How fast the slope grows at the end of the whole step, and what of it the branches are that are straight along it. `ends`: the slopes at
+/// the start and at the end. Where a device's tangents at both ends are all but the line between its currents there, its current on the way
+/// lies on that line as well: none of the laws bends one way and back. Beyond the end nobody has asked it; where the search may go there,
+/// only laws that are straight everywhere count as such.
+double Network::prepare_search(const Answers& start, const Answers& whole, std::pair<double, double> ends) {
     double growth = 0;
     straight_ = {};
+    bent_.clear();
+    const double least =
+        ends.second < 0 ? -1 : hardly_bent * std::abs(ends.first) / static_cast<double>(conducting_.size());
     for (std::size_t law = 0; law < of_law_.size(); ++law)
         for (std::uint32_t k : of_law_[law]) {
             const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
             growth += whole.siemens[k] * step * step;
-            if (!straight(static_cast<Device::Law>(law))) continue;
-            straight_.slope += start.amps[k] * step;
-            straight_.growth += start.siemens[k] * step * step;
+            const double more = whole.amps[k] - start.amps[k];
+            if (straight(static_cast<Device::Law>(law))) {
+                straight_.slope += start.amps[k] * step;
+                straight_.growth += start.siemens[k] * step * step;
+            } else if (std::max(std::abs(more - start.siemens[k] * step), std::abs(more - whole.siemens[k] * step)) *
+                           std::abs(step) <=
+                       least) {
+                straight_.slope += start.amps[k] * step;
+                straight_.growth += more * step;
+            } else {
+                bent_.push_back(k);
+            }
         }
     if (probe_) growth += whole.siemens.back() * direction_[probe_->node] * direction_[probe_->node];
     return growth;
@@ -244,7 +259,7 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
             std::swap(here_, there_);
             continue;
         }
-        const double t = best_step(s.volts, at_start, {at_whole, prepare_search(here_, there_)});
+        const double t = best_step(s.volts, at_start, {at_whole, prepare_search(here_, there_, {at_start, at_whole})});
         if (!std::isfinite(t)) break;
         for (std::uint32_t n = 1; n < nodes_; ++n) s.volts[n] += t * direction_[n];
         answer(s.volts, here_);

@@ -74,7 +74,7 @@ class Network {
     };
     Slope slope_along(const std::vector<double>& volts, double t) const;
     std::pair<double, double> slopes_of(const Answers& start, const Answers& whole) const;
-    double prepare_search(const Answers& start, const Answers& whole);
+    double prepare_search(const Answers& start, const Answers& whole, std::pair<double, double> ends);
     double best_step(const std::vector<double>& volts, double at_start, Slope at_whole) const;
     void find_islands(std::vector<bool>& island) const;
 
@@ -90,7 +90,9 @@ class Network {
     std::array<std::vector<std::uint32_t>, Device::laws> of_law_;
     std::vector<double> unbalanced_, stiffness_, direction_, further_; ///< by node
     Answers here_, there_;
-    Slope straight_; ///< at the start of the step: the part of the straight branches, which grows alike everywhere
+    Slope
+        straight_; ///< at the start of the step: the part of the branches that are straight along it, which grows alike everywhere
+    std::vector<std::uint32_t> bent_; ///< all others
 };
 
 /// Operating points that this process has worked out so far, in all networks: for measuring.

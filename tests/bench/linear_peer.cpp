@@ -107,7 +107,7 @@ class Theirs {
     double unbalanced() const { return right_.lpNorm<Eigen::Infinity>(); }
 
     /// The same Newton with the same line search, ended by the balance of its currents: volts by node. With Eigen's factorisation, or with
-    /// the peer's. It asks the devices no more often than ours does: straight ones not at all along a step, none twice at the same volts.
+    /// the peer's. It asks the devices no more often than ours does: straight ones (and what bends too little to be seen) not at all along a step, none twice at the same volts.
     std::vector<double> operating_point(std::vector<double> volts, const FactorPeer* peer) {
         std::vector<double> further(nodes_, 0);
         answer(volts, here_);
@@ -151,12 +151,22 @@ class Theirs {
     double best_step(const std::vector<double>& volts, double start, double whole) {
         Slope at_high{whole, 0};
         straight_ = {};
+        bent_.clear();
+        const double least = whole < 0 ? -1 : 5e-5 * std::abs(start) / static_cast<double>(ends_.size());
         for (std::size_t k = 0; k < ends_.size(); ++k) {
-            const double across = step_across(k);
+            const double across = step_across(k), more = there_.amps[k] - here_.amps[k];
             at_high.growth += there_.siemens[k] * across * across;
-            if (curved(devices_[k])) continue;
-            straight_.slope += here_.amps[k] * across;
-            straight_.growth += here_.siemens[k] * across * across;
+            const double bend =
+                std::max(std::abs(more - here_.siemens[k] * across), std::abs(more - there_.siemens[k] * across));
+            if (!curved(devices_[k])) {
+                straight_.slope += here_.amps[k] * across;
+                straight_.growth += here_.siemens[k] * across * across;
+            } else if (bend * std::abs(across) <= least) {
+                straight_.slope += here_.amps[k] * across;
+                straight_.growth += more * across;
+            } else {
+                bent_.push_back(k);
+            }
         }
         double low = 0, high = 1, slope_low = start;
         while (at_high.slope < 0 && high < 1e6) {
@@ -193,8 +203,7 @@ class Theirs {
     int size() const { return static_cast<int>(nodes_) - 1; }
     Slope slope(const std::vector<double>& volts, double t) const {
         Slope sum{straight_.slope + straight_.growth * t, straight_.growth};
-        for (std::size_t k = 0; k < ends_.size(); ++k) {
-            if (!curved(devices_[k])) continue;
+        for (std::size_t k : bent_) {
             const Ends e = ends_[k];
             const double across = step_across(k);
             if (across == 0) continue;
@@ -214,6 +223,7 @@ class Theirs {
     std::vector<Places> places_;
     Answers here_, there_;
     Slope straight_;
+    std::vector<std::size_t> bent_;
     Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> ldlt_;
 };
 
