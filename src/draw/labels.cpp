@@ -344,45 +344,56 @@ class Placer {
     bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
         const Text measured_text = measured(text);
-        std::vector<Stop> spots;
+        const double half = half_width(sketch_.wires[index(w)]);
+        std::vector<Aside> places;
         for (double away = 0; away <= whole / 2; away += 12)
-            for (const double sign : {1.0, -1.0})
-                if (const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away))
-                    spots.push_back(*spot);
-        std::vector<Box> in_the_way(2 * spots.size(), Taken::nowhere);
+            for (const double sign : {1.0, -1.0}) {
+                if (away == 0 && sign < 0) continue;
+                const std::optional<Stop> spot = stop_at(route_.paths[index(w)], whole / 2 + sign * away);
+                if (!spot) continue;
+                for (const double side : {1.0, -1.0}) {
+                    Point at_wire = spot->at;
+                    (spot->upright_run ? at_wire.x : at_wire.y) += side * half;
+                    places.push_back({spot->at, at_wire, spot->upright_run, side, Taken::nowhere});
+                }
+            }
         for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0}) {
             if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
-                for (std::size_t s = 0; s < spots.size(); ++s)
-                    for (const bool left : {false, true}) // or above
-                        if (put_aside(w, measured_text, spots[s], left ? -reach : reach, lift,
-                                      in_the_way[2 * s + (left ? 1 : 0)]))
-                            return true;
+                for (Aside& place : places)
+                    if (put_aside(w, measured_text, place, place.side * reach, lift)) return true;
         }
         return false;
     }
 
-    bool put_aside(int w, const Text& text, const Stop& spot, double reach, double lift, Box& in_the_way) {
+    // A side of a place on a wire, beside which a label is tried at several distances.
+    struct Aside {
+        Point at, at_wire; // on its axis, at its edge
+        bool upright_run;
+        double side; // 1: to the right or below
+        Box in_the_way;
+    };
+
+    bool put_aside(int w, const Text& text, Aside& place, double reach, double lift) {
         constexpr double from_label = 2.5;
-        const double side = reach > 0 ? 1 : -1, half = half_width(sketch_.wires[index(w)]);
-        Point at_wire = spot.at;
-        (spot.upright_run ? at_wire.x : at_wire.y) += side * half;
+        const double side = place.side;
+        const Point &at = place.at, &at_wire = place.at_wire;
+        const Box at_origin = box_of(Try{&text, {}, Anchor::middle, false});
         Try word{&text, {}, Anchor::middle, false};
-        Box room = box_of(word);
-        if (spot.upright_run) {
+        if (place.upright_run) {
             word.anchor = side > 0 ? Anchor::start : Anchor::end;
-            word.at = {at_wire.x + reach, spot.at.y + lift - (room.top + room.bottom) / 2};
+            word.at = {at_wire.x + reach, at.y + lift - (at_origin.top + at_origin.bottom) / 2};
         } else {
-            word.at = {spot.at.x + lift, at_wire.y + reach - (side > 0 ? room.top : room.bottom)};
+            word.at = {at.x + lift, at_wire.y + reach - (side > 0 ? at_origin.top : at_origin.bottom)};
         }
-        const Box at_origin = room;
-        room = box_of(word);
-        if (!taken_.is_free(room.grown(clearance), in_the_way) || !taken_.is_free_of_words(with_space(room, false)))
+        const Box room = box_of(word);
+        if (!taken_.is_free(room.grown(clearance), place.in_the_way) ||
+            !taken_.is_free_of_words(with_space(room, false)))
             return false;
         const Leader leader{w,
-                            spot.upright_run
-                                ? Point{word.at.x - side * from_label, spot.at.y + lift}
-                                : Point{std::clamp(spot.at.x, word.at.x + at_origin.left, word.at.x + at_origin.right),
+                            place.upright_run
+                                ? Point{word.at.x - side * from_label, at.y + lift}
+                                : Point{std::clamp(at.x, word.at.x + at_origin.left, word.at.x + at_origin.right),
                                         at_wire.y + reach - side * from_label},
                             at_wire};
         if (apart_ && !is_apart(w, room, false)) return false;
