@@ -12,6 +12,7 @@
 #include <string_view>
 #include <system_error>
 #include <utility>
+#include <vector>
 
 #include <fmt/core.h>
 
@@ -20,7 +21,9 @@ namespace loomproof {
 /// Gives a kind's functions their part as it is at one revision.
 class Builder final : public PartBuilder {
   public:
-    Builder(Reader& reader, PartId id, Life life) : reader_(reader), c_(reader.c_), id_(id), life_(life) {}
+    /// `wired`: by terminal, whether a wire ever ended there; those added later are none. Without it all wires are asked each time.
+    Builder(Reader& reader, PartId id, Life life, const std::vector<bool>* wired = nullptr)
+        : reader_(reader), c_(reader.c_), id_(id), life_(life), wired_(wired) {}
 
     const Part& part() const override { return c_.at(id_); }
     const Circuit& circuit() const override { return c_; }
@@ -63,6 +66,7 @@ class Builder final : public PartBuilder {
         return Stated<double>::assume(si, basis);
     }
     bool ever_wired(TerminalId t) const override {
+        if (wired_ != nullptr) return t.index < wired_->size() && (*wired_)[t.index];
         return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) { return w.a == t || w.b == t; });
     }
     TerminalId body() override {
@@ -100,6 +104,7 @@ class Builder final : public PartBuilder {
     Circuit& c_;
     PartId id_;
     Life life_;
+    const std::vector<bool>* wired_;
 };
 
 void Reader::shape(PartId id) {
@@ -261,6 +266,10 @@ void Reader::look_at_sensing_relays() {
 
 void Reader::expand_all() {
     look_at_sensing_relays();
+    std::vector<bool> wired(c_.terminals.size()); // nothing from here on adds a wire
+    for (const Wire& w : c_.wires)
+        for (TerminalId end : {w.a, w.b})
+            if (end.exists()) wired[end.index] = true;
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const auto expand = spec_of(c_.at(id).kind).expand;
@@ -273,7 +282,7 @@ void Reader::expand_all() {
         std::sort(starts.begin(), starts.end());
         starts.erase(std::unique(starts.begin(), starts.end()), starts.end());
         for (std::size_t k = 0; k < starts.size(); ++k) {
-            Builder builder(*this, id, {starts[k], k + 1 < starts.size() ? starts[k + 1] : life.gone});
+            Builder builder(*this, id, {starts[k], k + 1 < starts.size() ? starts[k + 1] : life.gone}, &wired);
             expand(builder);
         }
     }

@@ -181,10 +181,12 @@ std::optional<Reach> Graph::walk_plainly(std::span<const TerminalId> starts, con
         if (rounded_away || ++gone > most_times * labels.size()) return std::nullopt;
         const TerminalId here = labels[from].at;
         const double distance = labels[from].distance;
-        const Number edges = labels[from].edges;
+        const Number edges = labels[from].edges, before = labels[from].from;
         impl_->each_arc(here.index, [&](Number edge, Number to) {
             const Number known = reach.best_[to];
-            // Whoever is no farther than here has nothing to gain: the way back is the commonest.
+            // Whoever is no farther than here has nothing to gain. The way back is the commonest, and known without a look at its label,
+            // for which a large circuit would wait for memory.
+            if (known == before && known != Reach::none) return;
             if (known != Reach::none && labels[known].rank() <= std::tuple(distance, edges, EdgeRef{})) return;
             const Edge& e = impl_->edges[edge];
             if (!passes(e, here)) return;
