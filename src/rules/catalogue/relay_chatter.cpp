@@ -30,7 +30,9 @@ class Judge {
 
     void run() {
         for (const Trouble& t : behaviour_.troubles)
-            if (t.kind == Trouble::Kind::chatter && !t.relays.empty() && !t.ends.empty() && !shorted(t)) say(t);
+            if (t.kind == Trouble::Kind::chatter && !t.relays.empty() && !t.ends.empty() && !shorted(t) &&
+                !starts_a_running_engine(t))
+                say(t);
         if (!behaviour_.complete)
             report_.not_checked.push_back(
                 open_for_positions(s_, relay_chatter.id, "whether relays chatter in every switch position"));
@@ -44,6 +46,18 @@ class Judge {
                        return dead_short_in(s_, live.pole, behaviour_.states[s].positions, Clamps::pass).has_value();
                    });
                });
+    }
+
+    /// Nobody cranks an engine that runs, on its alternator alone, with the main switch off. What chatters while it really is started was
+    /// reached by a shorter way.
+    bool starts_a_running_engine(const Trouble& t) const {
+        const auto of_a_starter = [&](ControlId k) { return c_.at(c_.at(k).part).kind == Kind::starter; };
+        if (!c_.engine || !std::ranges::all_of(t.relays, of_a_starter)) return false;
+        const Control& engine = c_.at(c_.engine->control);
+        return std::ranges::all_of(t.ends, [&](StateId s) {
+            const std::string& does = engine.positions[behaviour_.states[s].positions[c_.engine->control.index]];
+            return does == "idling" || does == "running";
+        });
     }
 
     PrimitiveId coil_of(ControlId control) const {
