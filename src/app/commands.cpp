@@ -51,6 +51,9 @@ constexpr std::array draw_options{
            "where) and "
            "FILE-overview.svg (the supply down to the fuses), or all in one FILE.pdf; A4, A3 or letter",
            papers},
+    Option{"--keep", "DRAWING",
+           "everything keeps the place that it has in this drawing, an SVG of the same circuit that was made before, "
+           "on one page; what is new finds a place beside it"},
     Option{"--by", "WHAT",
            "what stands together on a sheet: what hangs on one fuse, has one function or belongs to one job; "
            "fuse unless you say",

@@ -3,6 +3,7 @@
 #include "app/circuit_file.hpp"
 #include "app/command.hpp"
 #include "app/drawing_files.hpp"
+#include "app/kept_drawing.hpp"
 #include "app/typed_name.hpp"
 #include "base/file.hpp"
 #include "base/number.hpp"
@@ -98,6 +99,7 @@ class Work {
                     draw::remember_places(sketch, draw::sketch_of(View::factory(circuit), sketch_options()));
                 !known)
                 return stop(known.error());
+        if (const std::string problem = keep(sketch); !problem.empty()) return stop(problem);
         title_ = sketch.title.empty() ? std::filesystem::path(file_).stem().string() : sketch.title;
         if (sketch.vehicle.empty() && file_ != "-") sketch.vehicle = std::filesystem::path(file_).filename().string();
         say_what_check_found(*reading, shown, sketch);
@@ -111,6 +113,7 @@ class Work {
   private:
     Exit symbols() {
         if (given_.has("FILE")) return stop("--symbols draws no circuit: leave the FILE away.");
+        if (given_.has("--keep")) return stop("--symbols draws no circuit, and always the same: leave --keep away.");
         draw::Drawing sheet = draw::draw_symbols(given_.has("--black-and-white"));
         title_ = "Symbols";
         if (to_stream_ && console_.screen().person)
@@ -166,6 +169,24 @@ class Work {
         return "";
     }
 
+    /// Reads what --keep names. What is wrong with it; empty where nothing is.
+    std::string keep(const draw::Sketch& sketch) {
+        if (!given_.has("--keep")) return "";
+        if (given_.has("--paper")) return "--keep keeps the places on one page: leave --paper away, or --keep.";
+        Result<draw::KeptDrawing> kept = kept_drawing(given_.value("--keep"));
+        if (!kept) return kept.error();
+        if (const std::string problem = another_circuit(sketch, *kept, given_.value("--keep"), file_); !problem.empty())
+            return problem;
+        kept_ = std::move(*kept);
+        return "";
+    }
+
+    draw::Options options() const {
+        draw::Options options = options_of(given_);
+        if (kept_) options.kept = &*kept_;
+        return options;
+    }
+
     draw::SketchOptions sketch_options() const {
         draw::SketchOptions options;
         if (given_.value("--relays") == "apart") options.relays = draw::Relays::apart;
@@ -215,7 +236,7 @@ class Work {
     }
 
     Result<void> draw_page(const draw::Sketch& sketch) {
-        Result<draw::Drawing> drawing = draw::draw(sketch, options_of(given_));
+        Result<draw::Drawing> drawing = draw::draw(sketch, options());
         if (!drawing) return failure(drawing.error());
         if (Result<void> written = write_page(*drawing); !written) return written;
         say_in_table(drawing->labels_in_table);
@@ -245,7 +266,7 @@ class Work {
 
     Result<void> draw_set(const draw::Sketch& sketch) {
         const paper::Paper paper = paper_named(given_.value("--paper"));
-        Result<draw::SheetSet> set = draw::draw_set(sketch, paper, options_of(given_));
+        Result<draw::SheetSet> set = draw::draw_set(sketch, paper, options());
         if (!set) return failure(set.error());
         const Format format = *format_of(target_);
         if (format == Format::pdf) return write_pages(*set);
@@ -374,6 +395,7 @@ class Work {
     bool to_stream_;
     std::string title_;
     std::string said_; ///< the last remark on type
+    std::optional<draw::KeptDrawing> kept_;
     Sources sources_;
     const report::Checked* found_ = nullptr; ///< of the texts in found_of_
     const Sources* found_of_ = nullptr;

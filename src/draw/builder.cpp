@@ -36,6 +36,7 @@ void move(Picture& picture, double x, double y) {
 } // namespace
 
 void move(Sheet& sheet, double x, double y) {
+    sheet.origin += x;
     for (PaintedSymbol& s : sheet.symbols) {
         move(s.picture, x, y);
         move(s.box, x, y);
@@ -111,6 +112,7 @@ class Builder {
                 paint_body(painted.picture, sketch_.symbols[s], weave_.bodies[s],
                            {node.left * column, top_of(weave_, route_, id)}, node.mirrored);
             painted.box = box_of(painted.picture);
+            painted.stood = {node.row, node.left, node.right, node.mirrored};
             sheet_.symbols.push_back(std::move(painted));
         }
     }
@@ -215,6 +217,7 @@ class Builder {
             PaintedWire painted;
             painted.wire = static_cast<int>(w);
             painted.path = route_.paths[w];
+            painted.way = way_of(sketch_, weave_, w);
             sheet_.wires.push_back(std::move(painted));
         }
         for (std::size_t i = 0; i < placed.labels.size(); ++i)

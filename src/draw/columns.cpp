@@ -11,6 +11,8 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 bool stretches(const Node& node) { return node.type == Node::Type::bar || node.type == Node::Type::turn; }
 
+} // namespace
+
 // Straight passes matter most, then what joins them, then chains of small parts; bars can stretch.
 int weight_of(const Weave& weave, const Piece& piece) {
     const Node &up = weave.nodes[index(piece.upper)], &low = weave.nodes[index(piece.lower)];
@@ -22,21 +24,78 @@ int weight_of(const Weave& weave, const Piece& piece) {
     return slim(up) && slim(low) ? 12 : 6;
 }
 
+namespace {
+
 class Columns {
   public:
-    Columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights)
-        : sketch_(sketch), weave_(weave), weights_(weights) {}
+    Columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights, const ColumnHomes* homes)
+        : sketch_(sketch), weave_(weave), weights_(weights), homes_(homes) {}
 
     Result<ColumnsFound> run() {
         make_unknowns();
         keep_apart();
         pull_together();
+        if (homes_ != nullptr) pull_home();
         const Result<std::vector<int>> found = solve(problem_);
         if (!found) return failure(found.error());
         return write_back(*found);
     }
 
+    bool put_home() {
+        const auto all = [](const std::vector<int>& columns) {
+            return std::all_of(columns.begin(), columns.end(), [](int c) { return c >= 0; });
+        };
+        if (!all(homes_->left) || !all(homes_->upper) || !all(homes_->lower)) return false;
+        for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
+            weave_.pieces[p].upper_column = homes_->upper[p];
+            weave_.pieces[p].lower_column = homes_->lower[p];
+        }
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
+            Node& node = weave_.nodes[n];
+            const Body* body = body_of(node);
+            node.left = node.right = homes_->left[n];
+            if (node.left < left_reach(weave_, node)) return false;
+            if (!stretches(node)) {
+                if (body != nullptr) node.right += body->cells - 1;
+                if (!ends_at(node)) return false;
+                continue;
+            }
+            // shrink_bars() widens it to its wires, which stand in their order, each in a column of its own.
+            if (node.above.size() + node.below.size() > 0) node.right = -1;
+            for (const bool above : {true, false}) {
+                int before = -1;
+                for (const int p : above ? node.above : node.below) {
+                    const Piece& piece = weave_.pieces[index(p)];
+                    const int at = above ? piece.lower_column : piece.upper_column;
+                    if (at <= before) return false;
+                    before = at;
+                    node.right = std::max(node.right, at);
+                }
+            }
+        }
+        for (const std::vector<int>& row : weave_.rows)
+            for (std::size_t i = 0; i + 1 < row.size(); ++i) {
+                const Node &a = weave_.nodes[index(row[i])], &b = weave_.nodes[index(row[i + 1])];
+                if (b.left - (stretches(a) ? a.right : a.left) < least_distance(row[i], row[i + 1])) return false;
+            }
+        shrink_bars();
+        return true;
+    }
+
   private:
+    // Do the pieces end where the node's terminals are?
+    bool ends_at(const Node& node) const {
+        return std::all_of(node.above.begin(), node.above.end(),
+                           [&](int p) {
+                               const Piece& piece = weave_.pieces[index(p)];
+                               return piece.lower_column == node.left + offset(node, piece.lower_pin);
+                           }) &&
+               std::all_of(node.below.begin(), node.below.end(), [&](int p) {
+                   const Piece& piece = weave_.pieces[index(p)];
+                   return piece.upper_column == node.left + offset(node, piece.upper_pin);
+               });
+    }
+
     // Where a piece meets a node: an unknown and a fixed distance from it.
     struct Spot {
         int unknown = 0, offset = 0;
@@ -96,28 +155,47 @@ class Columns {
     }
 
     void keep_apart() {
-        for (const std::vector<int>& row : weave_.rows) {
-            for (std::size_t i = 0; i + 1 < row.size(); ++i) {
-                const Node &a = weave_.nodes[index(row[i])], &b = weave_.nodes[index(row[i + 1])];
-                const Body *left = body_of(a), *right = body_of(b);
-                int distance = 1;
-                if (left != nullptr) distance += right_reach(weave_, a) + (stretches(a) ? 0 : left->cells - 1);
-                if (right != nullptr) distance += left_reach(weave_, b);
-                if (stretches(a) && stretches(b))
-                    distance += 2;
-                else if (is_foot(a) && is_foot(b))
-                    distance = std::max(distance, 2);
-                else if (left != nullptr && right != nullptr)
-                    distance += 1;
-                problem_.add(right_[index(row[i])], left_[index(row[i + 1])], distance, 0);
-            }
-        }
+        for (const std::vector<int>& row : weave_.rows)
+            for (std::size_t i = 0; i + 1 < row.size(); ++i)
+                problem_.add(right_[index(row[i])], left_[index(row[i + 1])], least_distance(row[i], row[i + 1]), 0);
+    }
+
+    // Columns from what find_columns knows as the right end of the one to the left end of the next: of a body that is its left end, too.
+    int least_distance(int one, int next) const {
+        const Node &a = weave_.nodes[index(one)], &b = weave_.nodes[index(next)];
+        const Body *left = body_of(a), *right = body_of(b);
+        int distance = 1;
+        if (left != nullptr) distance += right_reach(weave_, a) + (stretches(a) ? 0 : left->cells - 1);
+        if (right != nullptr) distance += left_reach(weave_, b);
+        if (stretches(a) && stretches(b))
+            distance += 2;
+        else if (is_foot(a) && is_foot(b))
+            distance = std::max(distance, 2);
+        else if (left != nullptr && right != nullptr)
+            distance += 1;
+        return distance;
     }
 
     void pull_together() {
         for (std::size_t p = 0; p < weave_.pieces.size(); ++p)
             problem_.add_distance(upper_[p].unknown, upper_[p].offset, lower_[p].unknown, lower_[p].offset,
                                   weights_.empty() ? weight_of(weave_, weave_.pieces[p]) : weights_[p]);
+    }
+
+    void pull_home() {
+        constexpr int of_a_part = 24, of_a_pass = 8, of_an_end = 2;
+        first_ = problem_.add_node();
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n)
+            if (homes_->left[n] >= 0)
+                problem_.add_distance(first_, homes_->left[n], left_[n], 0,
+                                      weave_.nodes[n].symbol >= 0 ? of_a_part : of_a_pass);
+        const auto pull = [&](const Spot& spot, int home) {
+            if (home >= 0) problem_.add_distance(first_, home, spot.unknown, spot.offset, of_an_end);
+        };
+        for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
+            if (stretches(weave_.nodes[index(weave_.pieces[p].upper)])) pull(upper_[p], homes_->upper[p]);
+            if (stretches(weave_.nodes[index(weave_.pieces[p].lower)])) pull(lower_[p], homes_->lower[p]);
+        }
     }
 
     ColumnsFound write_back(const std::vector<int>& x) {
@@ -129,6 +207,7 @@ class Columns {
             any = true;
         }
         ColumnsFound found;
+        if (homes_ != nullptr) found.shift = x[index(first_)] - first;
         for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
             Node& node = weave_.nodes[n];
             const Body* body = body_of(node);
@@ -168,6 +247,8 @@ class Columns {
     const Sketch& sketch_;
     Weave& weave_;
     const PieceWeights& weights_;
+    const ColumnHomes* homes_;
+    int first_ = -1; // the unknown of the homes' column 0
     LevelProblem problem_;
     std::vector<int> left_, right_;   // unknowns by node
     std::vector<Spot> upper_, lower_; // by piece
@@ -201,8 +282,17 @@ PieceWeights lighter_where_slanted(const Weave& weave) {
     return weights;
 }
 
-Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights) {
-    return Columns(sketch, weave, weights).run();
+Result<ColumnsFound> find_columns(const Sketch& sketch, Weave& weave, const PieceWeights& weights,
+                                  const ColumnHomes* homes) {
+    return Columns(sketch, weave, weights, homes).run();
+}
+
+bool put_home(const Sketch& sketch, Weave& weave, const ColumnHomes& homes) {
+    const PieceWeights no_weights;
+    Weave tried = weave;
+    if (!Columns(sketch, tried, no_weights, &homes).put_home()) return false;
+    weave = std::move(tried);
+    return true;
 }
 
 } // namespace loomproof::draw

@@ -23,7 +23,10 @@ Result<Drawing> draw(const Sketch& whole, const Options& options) {
     share_remarks(sketch, whole, true);
     sketch.caution = caution;
     sketch.footnotes = legend_of(sketch, whole, minus < 0 ? "" : path_blank, options.black_and_white);
-    Result<Sheet> sheet = lay_out(sketch, {.starts = options.starts, .seed = options.seed});
+    const bool known = options.kept != nullptr && !options.kept->sheets.empty();
+    Result<Sheet> sheet = lay_out(
+        sketch,
+        {.starts = options.starts, .seed = options.seed, .kept = known ? &options.kept->sheets.front() : nullptr});
     if (!sheet) return failure(sheet.error());
     if (minus >= 0) fill_in_path(sheet->notes, sheet->path_of[static_cast<std::size_t>(minus)]);
     Drawing drawing;

@@ -2,6 +2,7 @@
 /// Sketch in, picture out.
 
 #include "base/result.hpp"
+#include "draw/kept.hpp"
 #include "draw/sketch.hpp"
 #include "paper/type.hpp"
 
@@ -31,6 +32,7 @@ struct Options {
     Relays relays = Relays::together; ///< only where a view is drawn: a sketch has chosen already
     bool tables = true;               ///< of plugs and relay bases, likewise
     Together together = Together::by_fuse;
+    const KeptDrawing* kept = nullptr; ///< an earlier drawing on one page, to whose places everything keeps; sheets of paper do not ask for it
     bool with_contents =
         false; ///< a page of contents explains the marks: the sheets say only what is needed beside them
 };

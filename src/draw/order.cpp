@@ -23,30 +23,6 @@ constexpr int enough_flawless = 24;
 constexpr std::size_t most_pieces_of_rows = 400; // the search row by row finds good orders of so many
 constexpr std::size_t fewest_lines = 6, most_lines = 20;
 
-std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way) {
-    std::vector<Thing> things(weave.nodes.size());
-    for (std::size_t n = 0; n < things.size(); ++n) {
-        const Node& node = weave.nodes[n];
-        Thing& thing = things[n];
-        thing.row = node.row;
-        if (node.type != Node::Type::body) continue;
-        const Symbol& symbol = sketch.symbols[index(node.symbol)];
-        const SymbolRow& row = row_of(symbol.kind);
-        thing.cells = weave.bodies[index(node.symbol)].cells;
-        if (row.may_mirror)
-            thing.mirror_cost = row.always_same_way && !relays_either_way ? relay_mirror_cost : other_mirror_cost;
-        thing.left_wanted = symbol.kind == SymbolKind::battery;
-    }
-    for (std::size_t p = 0; p < weave.pieces.size(); ++p) {
-        const Piece& piece = weave.pieces[p];
-        const int id = static_cast<int>(p);
-        const int up = seat_cell(weave, piece.upper, id, false), low = seat_cell(weave, piece.lower, id, true);
-        things[index(piece.upper)].below.push_back({piece.lower, up, low});
-        things[index(piece.lower)].above.push_back({piece.upper, low, up});
-    }
-    return things;
-}
-
 class Search {
   public:
     Search(const Sketch& sketch, const Weave& weave, const OrderOptions& options)
@@ -357,6 +333,30 @@ class Search {
 };
 
 } // namespace
+
+std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way) {
+    std::vector<Thing> things(weave.nodes.size());
+    for (std::size_t n = 0; n < things.size(); ++n) {
+        const Node& node = weave.nodes[n];
+        Thing& thing = things[n];
+        thing.row = node.row;
+        if (node.type != Node::Type::body) continue;
+        const Symbol& symbol = sketch.symbols[index(node.symbol)];
+        const SymbolRow& row = row_of(symbol.kind);
+        thing.cells = weave.bodies[index(node.symbol)].cells;
+        if (row.may_mirror)
+            thing.mirror_cost = row.always_same_way && !relays_either_way ? relay_mirror_cost : other_mirror_cost;
+        thing.left_wanted = symbol.kind == SymbolKind::battery;
+    }
+    for (std::size_t p = 0; p < weave.pieces.size(); ++p) {
+        const Piece& piece = weave.pieces[p];
+        const int id = static_cast<int>(p);
+        const int up = seat_cell(weave, piece.upper, id, false), low = seat_cell(weave, piece.lower, id, true);
+        things[index(piece.upper)].below.push_back({piece.lower, up, low});
+        things[index(piece.lower)].above.push_back({piece.upper, low, up});
+    }
+    return things;
+}
 
 std::vector<Arrangement> arrange(const Sketch& sketch, const Weave& weave, const OrderOptions& options) {
     return Search(sketch, weave, options).run();

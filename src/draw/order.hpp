@@ -9,6 +9,7 @@
 /// same those win in which the fewest pairs stand the other way round than a walk down the wires in the order of the text meets them.
 /// One wire more leaves most of a drawing as it was.
 
+#include "draw/walk.hpp"
 #include "draw/weave.hpp"
 
 #include <cstdint>
@@ -37,6 +38,9 @@ struct OrderOptions {
 
 /// At least one arrangement; all have the same, lowest cost found, the calmest first. Precondition: the weave has rows.
 std::vector<Arrangement> arrange(const Sketch& sketch, const Weave& weave, const OrderOptions& options);
+
+/// What the search works on; index: nodes.
+std::vector<Thing> things_of(const Sketch& sketch, const Weave& weave, bool relays_either_way);
 
 /// Puts an arrangement into the weave: rows, mirroring, and which of a terminal's wires gets which of its pins.
 void apply(Weave& weave, const Arrangement& arrangement);

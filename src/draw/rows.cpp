@@ -47,6 +47,11 @@ void Rows::keep_to(std::vector<int> home) {
     for (std::size_t r = 0; r < rows_.size(); ++r) moved(r);
 }
 
+void Rows::hold(std::vector<bool> held) {
+    held_ = std::move(held);
+    for (std::size_t r = 0; r < rows_.size(); ++r) moved(r);
+}
+
 int Rows::place_of(int node) const { return place_[index(node)]; }
 
 void Rows::put(const Order& rows, const std::vector<bool>& mirrored, bool settled) {
@@ -272,6 +277,7 @@ bool Rows::sift(std::size_t r) {
     for (int i = 0; i < count; ++i) order[index(i)] = place[index(i)] = i;
     bool better = false;
     for (int n = 0; n < count; ++n) {
+        if (!held_.empty() && held_[index(nodes_[index(n)])]) continue;
         const int at = place[index(n)];
         int best = 0, to = at;
         int sum = 0, to_save = crossed_[index(n)].on_left * a_crossing;
@@ -349,6 +355,7 @@ bool Rows::mirror_nodes() {
     mirrors_settled_.assign(rows_.size(), true);
     bool better = false;
     for (const int n : may_be_mirrored_) {
+        if (!held_.empty() && held_[index(n)]) continue;
         const Thing& thing = things_[index(n)];
         if (were_settled[index(thing.row)] && mirrors_settled_[index(thing.row)]) continue;
         const auto cost = [&](bool mirrored) {

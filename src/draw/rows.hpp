@@ -26,6 +26,9 @@ class Rows {
     /// By node its rank in the order that everything keeps to where that costs nothing; ranks differ.
     void keep_to(std::vector<int> home);
 
+    /// By node: it stays where it is in its row, and as it is mirrored, whatever the others do. Empty: none.
+    void hold(std::vector<bool> held);
+
     const Order& order() const { return rows_; }
     const std::vector<bool>& mirrored() const { return mirrored_; }
     int place_of(int node) const; ///< in its row, from 0
@@ -104,6 +107,7 @@ class Rows {
     std::vector<Sides> sides_;         // by node
     std::vector<int> may_be_mirrored_; // nodes, where that may change anything
     std::vector<int> home_;
+    std::vector<bool> held_; // by node, or empty
     Order rows_;
     std::vector<int> place_; // by node
     std::vector<bool> mirrored_;

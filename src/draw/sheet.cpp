@@ -2,6 +2,7 @@
 
 #include "draw/builder.hpp"
 #include "draw/columns.hpp"
+#include "draw/kept_places.hpp"
 #include "draw/least_size.hpp"
 
 #include <algorithm>
@@ -129,6 +130,17 @@ Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options) {
     const auto too_large = [&](const Point& circuit) {
         return may_give_up && fits_none(circuit, notes, options.pages, options.least_scale);
     };
+    if (options.kept != nullptr) {
+        Result<std::optional<KeptPlaces>> kept = places_as_before(sketch, *options.kept);
+        if (!kept) return failure(kept.error());
+        if (*kept) {
+            if (may_give_up && too_large(least_size(sketch, (*kept)->weave, (*kept)->columns)))
+                return Sheet{.given_up = true};
+            Sheet sheet = build(sketch, std::move((*kept)->weave), options.pages, options.pockets);
+            sheet.kept_shift = (*kept)->shift;
+            return sheet;
+        }
+    }
     std::vector<Weave> ways;
     for (const Lean lean : {Lean::none, Lean::low, Lean::high}) {
         if (large && lean != Lean::low) continue;

@@ -2,6 +2,7 @@
 /// The finished sheet: everything with its place, nothing left to decide. What svg.hpp writes out.
 
 #include "base/result.hpp"
+#include "draw/kept.hpp"
 #include "draw/labels.hpp"
 #include "draw/order.hpp"
 #include "draw/picture.hpp"
@@ -17,6 +18,7 @@ struct PaintedSymbol {
     int symbol = 0;
     Picture picture;
     Box box; ///< ink and words
+    Stood stood{};
 };
 
 struct PaintedWire {
@@ -30,6 +32,7 @@ struct PaintedWire {
     std::vector<Word> labels;
     std::vector<Flag> flags;
     std::vector<Leader> leaders;
+    std::vector<WayPoint> way{}; ///< both ends of each piece, from `a` to `b`
 };
 
 /// The arrow of a heading: below its foot the way begins to what the heading names.
@@ -52,6 +55,8 @@ struct Sheet {
     std::vector<std::size_t>
         tables_left{};     ///< of the sketch's tables those for which the page has no room: they are not on the sheet
     bool given_up = false; ///< too large, and nothing is on it
+    double origin = 0;     ///< where column 0 begins
+    int kept_shift = 0;    ///< the column in which column 0 of the sheet is now whose places were kept
     int left_out = 0;      ///< repeated labels that were left out for want of room
 };
 
@@ -64,7 +69,8 @@ struct SheetOptions {
     double least_scale =
         0; ///< gives up as soon as it is clear that the sheet would have to be made smaller than that to fit any page: it is then `given_up`
     bool pockets = false; ///< tables that have no room elsewhere may stand in the white of the circuit: takes a while
-    bool relays_either_way = false; ///< a relay the other way round costs no more than any mirrored symbol
+    const KeptSheet* kept = nullptr; ///< everything that stood there keeps its place, as well as it can
+    bool relays_either_way = false;  ///< a relay the other way round costs no more than any mirrored symbol
 };
 
 /// Writes the paths' numbers (0, or none at all: there is none) over the first blank left for that many (paths_blank); the other words close up.

@@ -1,4 +1,4 @@
-// The one file of this room that knows pugixml.
+// With kept.cpp, which reads again what is written here, the one file of this room that knows pugixml.
 #include "draw/svg.hpp"
 
 #include <fmt/format.h>
@@ -265,6 +265,8 @@ class Writer {
         set(root_, "viewBox", fmt::format("0 0 {} {}", number(sheet_.width), number(sheet_.height)));
         set(root_, "role", "img");
         set(root_, "aria-labelledby", "title description");
+        set(root_, "data-made-by", "Loomproof");
+        set(root_, "data-origin", number(sheet_.origin));
         said(root_, "title", sketch_.title.empty() ? "Circuit" : sketch_.title, "title");
         said(root_, "desc", describe(), "description");
         root_.append_child("style")
@@ -334,6 +336,10 @@ class Writer {
         pugi::xml_node g = group(parent, "w-" + id_of(wire.key), classes);
         set(g, "data-from", symbol_id(wire.a.symbol));
         set(g, "data-to", symbol_id(wire.b.symbol));
+        std::string way;
+        for (const WayPoint& point : painted.way)
+            way += fmt::format("{}{},{}", way.empty() ? "" : " ", point.column, point.row);
+        if (!way.empty()) set(g, "data-way", way);
         if (wire.mounting) {
             if (!wire.hint.empty()) said(g, "title", wire.hint);
             stroke(g, wire.assumed ? "mounting assumed" : "mounting", d, "");
@@ -370,6 +376,8 @@ class Writer {
         classes += row_of(symbol.kind).word;
         if (symbol.removed) classes += " removed";
         pugi::xml_node g = group(parent, symbol_id(painted.symbol), classes);
+        set(g, "data-stands", fmt::format("{} {} {}", painted.stood.row, painted.stood.left, painted.stood.right));
+        if (painted.stood.mirrored) set(g, "data-mirrored", "yes");
         write(g, painted.picture);
     }
 

@@ -5,6 +5,8 @@
 /// data-from and data-to naming the ids of the symbols at its two ends; letters, digits, '.' and '_' of a key stay, any
 /// other byte becomes "-hh" in hexadecimal ("K1:30" gives "K1-3a30"), so that different keys have different ids. Colours and
 /// line widths hang on classes in the one <style>; the letters of a wire's colour are in data-colour.
+/// For the next drawing of the same circuit (kept.hpp) each symbol has its row, its first and its last column in data-stands and each wire the
+/// column and row of both ends of each of its pieces in data-way.
 /// The same sheet gives the same bytes in every locale.
 
 #include "draw/sheet.hpp"

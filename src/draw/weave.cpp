@@ -18,7 +18,8 @@ struct Hop {
 
 class Weaver {
   public:
-    Weaver(const Sketch& sketch, Lean lean) : sketch_(sketch), lean_(lean) {}
+    Weaver(const Sketch& sketch, Lean lean, const Recalled* recalled = nullptr)
+        : sketch_(sketch), lean_(lean), recalled_(recalled) {}
 
     Result<Weave> run() {
         make_bodies();
@@ -287,12 +288,42 @@ class Weaver {
             for (int n = 0; n < nodes; ++n)
                 if (n != top && !fed[index(n)] && leads_on[index(n)]) problem.add(top, n, 0, 0);
         problem.lean = lean_;
-        Result<std::vector<int>> levels = lean_ == Lean::none ? rows_by_library(problem) : solve(problem);
+        if (recalled_ != nullptr) keep_rows(problem);
+        Result<std::vector<int>> levels =
+            lean_ == Lean::none && recalled_ == nullptr ? rows_by_library(problem) : solve(problem);
         if (!levels) return levels;
         std::vector<int> row(index(nodes));
         for (int n = 0; n < nodes; ++n) row[index(n)] = (*levels)[index(level_of_[index(n)])];
         if (has_feet_) weave_.foot_row = (*levels)[index(feet)];
         return row;
+    }
+
+    // What stood somewhere is drawn to where it stood, more than anything else draws at it.
+    void keep_rows(LevelProblem& problem) const {
+        constexpr int of_a_place = 100;
+        const int first_row = problem.add_node();
+        const auto keep = [&](int node, int row) {
+            problem.add_distance(first_row, row, level_of_[index(node)], 0, of_a_place);
+        };
+        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
+            if (recalled_->symbols[s] != nullptr) keep(static_cast<int>(s), recalled_->symbols[s]->stood.row);
+        for (std::size_t w = 0; w < sketch_.wires.size(); ++w) {
+            if (recalled_->wires[w] == nullptr) continue;
+            const std::vector<int> turns = turns_of(w), rows = rows_of_turns(recalled_->wires[w]->way);
+            for (std::size_t t = 0; t < turns.size() && turns.size() == rows.size(); ++t) keep(turns[t], rows[t]);
+        }
+    }
+
+    // Nodes, from the wire's start to its end.
+    std::vector<int> turns_of(std::size_t wire) const {
+        std::vector<int> turns;
+        int at = sketch_.wires[wire].a.symbol;
+        for (const int h : chain_[wire]) {
+            const Hop& hop = hops_[index(h)];
+            at = hop.upper == at ? hop.lower : hop.upper;
+            if (weave_.nodes[index(at)].type == Node::Type::turn) turns.push_back(at);
+        }
+        return turns;
     }
 
     void place_in_rows(const std::vector<int>& level) {
@@ -353,6 +384,7 @@ class Weaver {
 
     const Sketch& sketch_;
     Lean lean_;
+    const Recalled* recalled_; // nullptr: nothing stood anywhere
     Weave weave_;
     std::vector<Hop> hops_;
     std::vector<std::vector<int>> chain_; // by wire: hops from `a` to `b`
@@ -386,6 +418,35 @@ int reach(const Weave& weave, const Node& node, bool left) {
 
 int left_reach(const Weave& weave, const Node& node) { return reach(weave, node, true); }
 int right_reach(const Weave& weave, const Node& node) { return reach(weave, node, false); }
+
+std::vector<WayPoint> way_of(const Sketch& sketch, const Weave& weave, std::size_t wire) {
+    std::vector<WayPoint> way;
+    int at = sketch.wires[wire].a.symbol;
+    for (const int p : weave.chains[wire]) {
+        const Piece& piece = weave.pieces[index(p)];
+        const WayPoint upper{piece.upper_column, weave.nodes[index(piece.upper)].row},
+            lower{piece.lower_column, weave.nodes[index(piece.lower)].row};
+        const bool down = piece.upper == at;
+        way.push_back(down ? upper : lower);
+        way.push_back(down ? lower : upper);
+        at = down ? piece.lower : piece.upper;
+    }
+    return way;
+}
+
+std::vector<int> rows_of_turns(const std::vector<WayPoint>& way) {
+    std::vector<int> rows;
+    // Two points each: a piece ends where the next one begins.
+    for (std::size_t i = 1; i + 2 < way.size(); i += 2) {
+        const int before = way[i - 1].row, here = way[i].row, behind = way[i + 2].row;
+        if ((before < here) != (here < behind)) rows.push_back(here);
+    }
+    return rows;
+}
+
+Result<Weave> weave(const Sketch& sketch, const Recalled& recalled) {
+    return Weaver(sketch, Lean::none, &recalled).run();
+}
 
 Result<Weave> weave(const Sketch& sketch, Lean lean) { return Weaver(sketch, lean).run(); }
 

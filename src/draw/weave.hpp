@@ -6,6 +6,7 @@
 
 #include "base/result.hpp"
 #include "draw/body.hpp"
+#include "draw/kept.hpp"
 #include "draw/levels.hpp"
 
 #include <vector>
@@ -56,5 +57,14 @@ int right_reach(const Weave& weave, const Node& node);
 /// Builds the chains and finds the rows; what may stand in several rows stands high up (Lean::low, as rows count downwards), far down, or
 /// where Graphviz puts it (Lean::none). Fails only where the layout library cannot be used.
 Result<Weave> weave(const Sketch& sketch, Lean lean = Lean::none);
+
+/// The same with everything that stood on a sheet before in the row where it stood, unless wires that lead downwards do not allow it.
+Result<Weave> weave(const Sketch& sketch, const Recalled& recalled);
+
+/// Both ends of each piece of a wire, from its start to its end.
+std::vector<WayPoint> way_of(const Sketch& sketch, const Weave& weave, std::size_t wire);
+
+/// In which row each turn of a wire's way stood, from its start to its end.
+std::vector<int> rows_of_turns(const std::vector<WayPoint>& way);
 
 } // namespace loomproof::draw

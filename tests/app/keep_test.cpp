@@ -1,0 +1,71 @@
+// draw --keep, with the real program.
+#include "app/process.hpp"
+
+#include "support/places.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+namespace loomproof::tests {
+namespace {
+
+const char* const lamp = "loom 1\n"
+                         "battery, 60 Ah\n"
+                         "fuse F1, 10 A\n"
+                         "lamp E1 \"work lamp\", 55 W\n"
+                         "wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
+                         "wire W2 from F1 to E1, 2.5 mm2 red, 2 m\n"
+                         "wire W3 from E1 to ground, 2.5 mm2 black, 1 m\n";
+
+// What a symbol remembers of its place: "2 3 4".
+std::string place_of(const std::string& svg, const std::string& symbol) {
+    const std::size_t at = svg.find("id=\"s-" + symbol + "\""), begin = svg.find("data-stands=\"", at);
+    if (at == std::string::npos || begin == std::string::npos) return "";
+    return svg.substr(begin + 13, svg.find('"', begin + 13) - begin - 13);
+}
+
+} // namespace
+
+TEST_CASE("draw --keep gives an unchanged circuit the same bytes, over the old drawing or beside it") {
+    const Bench bench("keep");
+    bench.write("lamp.loom", lamp);
+    REQUIRE(run(bench, {"draw", "lamp.loom", "-o", "lamp.svg"}).status == 0);
+    const std::string first = bench.read("lamp.svg");
+    const Ended beside = run(bench, {"draw", "lamp.loom", "--keep", "lamp.svg", "-o", "new.svg"});
+    CHECK(beside.status == 0);
+    CHECK(beside.err.empty());
+    CHECK(bench.read("new.svg") == first);
+    CHECK(run(bench, {"draw", "lamp.loom", "--keep", "lamp.svg", "-o", "lamp.svg"}).status == 0);
+    CHECK(bench.read("lamp.svg") == first);
+
+    bench.write("lamp.loom", std::string(lamp) +
+                                 "lamp E2, 5 W\nwire W4 from F1:2 to E2, 1 mm2 white, 1 m\nwire W5 from E2 "
+                                 "to ground, 1 mm2 black, 1 m\n");
+    CHECK(run(bench, {"draw", "lamp.loom", "--keep", "lamp.svg", "-o", "more.svg"}).status == 0);
+    const std::string more = bench.read("more.svg");
+    CHECK(place_of(more, "E2") != "");
+    CHECK(place_of(more, "battery") == place_of(first, "battery"));
+}
+
+TEST_CASE("draw --keep says what is wrong with a drawing, and what to do") {
+    const Bench bench("keep-wrong");
+    bench.write("lamp.loom", lamp);
+    bench.write("other.loom", "loom 1\nbattery B7, 60 Ah\nhorn H7\nwire W7 from B7:+ to H7, 1 mm2 RD, 1 m\n");
+    bench.write("picture.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"><path d=\"M0 0\"/></svg>\n");
+    REQUIRE(run(bench, {"draw", "lamp.loom", "-o", "lamp.svg"}).status == 0);
+    REQUIRE(run(bench, {"draw", "other.loom", "-o", "other.svg"}).status == 0);
+    const auto said = [&](const std::string& keep) {
+        const Ended ended = run(bench, {"draw", "lamp.loom", "--keep", keep, "-o", "new.svg"});
+        CHECK(ended.status == 2);
+        return ended.err;
+    };
+    CHECK(said("nothing.svg").find("There is no drawing nothing.svg") != std::string::npos);
+    CHECK(said("picture.svg").find("picture.svg is no drawing made by loomproof draw. --keep takes an SVG") !=
+          std::string::npos);
+    CHECK(said("other.svg").find("other.svg shows another circuit than lamp.loom") != std::string::npos);
+    CHECK(said("lamp.pdf").find("In lamp.pdf no places can be read") != std::string::npos);
+    CHECK(bench.files().size() == 5); // nothing was drawn
+}
+
+} // namespace loomproof::tests
