@@ -1,4 +1,4 @@
-// With kept.cpp, which reads again what is written here, the one file of this room that knows pugixml.
+// With kept.cpp, which reads again what is written here, the only ones that know pugixml.
 #include "draw/svg.hpp"
 
 #include <fmt/format.h>
