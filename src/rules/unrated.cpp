@@ -17,6 +17,14 @@ namespace {
 NotChecked open_plug_or_contact(const Circuit& c, PartId part, Amps most) {
     const bool plug = c.at(part).kind == Kind::connector;
     const std::string name = name_of(c, part), amps = text(rounded(most, 3));
+    // Of the other contact it is said: then this is the one that is closed at rest.
+    const auto make = std::ranges::find(c.at(part).attributes, Attr::make_rating, &Attribute::key);
+    if (make != c.at(part).attributes.end() && make->value.known())
+        return {part_overloaded.id, fmt::format("how many amps the rest contact of {} may carry", name),
+                fmt::format("nobody said what it is made for, and it passes {}", amps),
+                fmt::format("Look up A for its rest contact, and write it behind its amps (\"{}, {}, {} rest\"). Less "
+                            "than {}: it has to carry less.",
+                            name, text(Amps{make->value.nominal}), text(Amps{make->value.nominal * 0.75}), amps)};
     return {
         part_overloaded.id, fmt::format("how many amps {} of {} may carry", plug ? "a hole" : "the contact", name),
         fmt::format("nobody said what it is made for, and it passes {}", amps),

@@ -3,6 +3,7 @@
 #include "circuit/kinds/kinds.hpp"
 
 #include "base/number.hpp"
+#include "reference/blades.hpp"
 
 #include <algorithm>
 #include <string>
@@ -252,6 +253,19 @@ void expand_sensing(PartBuilder& b) {
     mount(b, b.terminal("85"));
 }
 
+/// Plug-in relays mostly carry less over 87a than over 87, so their one figure says nothing of it. A contactor with studs is sold by one figure
+/// for both its ways (a winch's change-over contactor: common practice, no source).
+Stated<Amps> rest_rating_of(PartBuilder& b) {
+    const Stated<double> said = b.value(Attr::rest_rating), make = b.value(Attr::make_rating);
+    const TerminalId out = b.terminal("87a");
+    const bool studs = says(b.part(), Attr::told, "studs") || make.nominal > reference::on_usual_blades.si;
+    if (said.known() || !make.known() || !studs || !out.exists() || !b.ever_wired(out)) return as<Amps>(said);
+    return as<Amps>(b.assume(Attr::rest_rating, make.nominal,
+                             ("the rest contact for " + text(Amps{make.nominal}) + " too").c_str(),
+                             "as its make contact, usual for contactors (common practice, no source)",
+                             ("behind its amps: " + text(Amps{make.nominal / 2}) + " rest").c_str()));
+}
+
 void expand_relay(PartBuilder& b) {
     if (senses(b)) return expand_sensing(b);
     const Stated<double> made_for = b.value(Attr::voltage);
@@ -299,6 +313,7 @@ void expand_relay(PartBuilder& b) {
 
     const ControlId control = b.part().controls.front();
     const bool change_over = b.circuit().at(control).positions.size() == 3;
+    const Stated<Amps> make_rating = as<Amps>(b.value(Attr::make_rating)), rest_rating = rest_rating_of(b);
     for (TerminalId t : b.part().terminals) {
         const Role role = b.circuit().at(t).role;
         if (role != Role::make && role != Role::rest) continue;
@@ -310,7 +325,7 @@ void expand_relay(PartBuilder& b) {
         contact.b = t;
         contact.control = control;
         contact.closed_in = role == Role::rest ? 0b1 : change_over ? 0b100 : 0b10;
-        contact.rating = as<Amps>(b.value(role == Role::make ? Attr::make_rating : Attr::rest_rating));
+        contact.rating = role == Role::make ? make_rating : rest_rating;
         b.add(contact);
     }
 }

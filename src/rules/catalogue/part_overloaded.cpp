@@ -107,7 +107,7 @@ class Judge {
             contact ? Survey::most(survey_.part[id.index], survey_.part_passing[id.index]) : survey_.part[id.index];
         if (!peak) return std::nullopt;
         if (p.rating.known() && p.rating.nominal.si > 0) {
-            Over over{id, *peak, p.rating.nominal, true,
+            Over over{id, *peak, p.rating.nominal, p.rating.how != Knowledge::assumed,
                       weighing_.weigh_current(
                           {{}, id}, *peak, p.rating.nominal.si * tolerance, [&] { return what_it_is(c_, p); },
                           "is made for it", "takes more than it is made for")};
@@ -224,12 +224,16 @@ class Judge {
         else
             f.why = "Its contacts wear away or weld together: then it does not close any more, or does not open.";
         f.limit = worst.stated ? fmt::format("{}, as the file says", text(worst.rating))
-                               : fmt::format("{} is what {} usually carries (common practice, no source)",
-                                             text(worst.rating), usual_words(p));
+                  : p.rating.known()
+                      ? fmt::format("{}, as its make contact (common practice, no source)", text(worst.rating))
+                      : fmt::format("{} is what {} usually carries (common practice, no source)", text(worst.rating),
+                                    usual_words(p));
         if (!worst.stated)
-            f.measure = fmt::format("Read the rating on {} and write it behind its name. {} or more: this goes away. "
-                                    "Less: it has to carry less.",
-                                    name_of(c_, p.part), amps);
+            f.measure =
+                fmt::format("Read the rating on {} and write it behind its name{}. {} or more: this goes away. "
+                            "Less: it has to carry less.",
+                            name_of(c_, p.part),
+                            p.purpose == Purpose::rest_contact ? fmt::format(" (\"{} rest\")", amps) : "", amps);
         if (plug) {
             f.cures.push_back(
                 {fmt::format("Fit a plug whose holes carry {}, or two holes side by side that share it.", amps)});
