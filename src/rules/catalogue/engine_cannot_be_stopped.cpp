@@ -6,6 +6,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
+#include "rules/sides.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -298,6 +299,8 @@ class Judge {
             f.cures.push_back({fmt::format("If its key alone is to stop it, and {} is for parking: accept "
                                            "engine-cannot-be-stopped on {} because \"...\".",
                                            names.front(), names.front())});
+        } else if (lamp && !passes_something(way)) {
+            f.cures.push_back({charge_lamp_into(name_of(c_, source), point)});
         } else if (lamp) {
             f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the "
                                "lamp's current to the alternator and none back."});
@@ -307,6 +310,29 @@ class Judge {
                 "Feed {} over the key alone: part it from what feeds it now, or put a diode there.", life())});
         }
         report_.findings.push_back(std::move(f));
+    }
+
+    /// Does the way lead over anything that lets little current through: a lamp, a resistor?
+    bool passes_something(const std::vector<EdgeRef>& way) const {
+        return std::ranges::any_of(way, [&](const EdgeRef& e) { return !e.is_wire() && is_load(c_.at(e.primitive)); });
+    }
+
+    /// The wire to the lamp terminal without its lamp: back through a lamp comes too little for what keeps an engine alive, unless that takes
+    /// next to nothing itself.
+    std::string charge_lamp_into(const std::string& terminal, const solve::Point& point) const {
+        const Volts system = c_.vehicle.system;
+        const Amps back = Watts{3} / system; // what a lamp of 3 W lets through at most
+        bool too_little = true;
+        for (PrimitiveId p : s_.now.primitives())
+            if (const auto& amps = point.primitive_amps[p.index]; c_.at(p).part == c_.engine->fed_part && amps)
+                if (const auto& volts = point.primitive_volts[p.index]; volts && std::abs(amps->si) > 0)
+                    too_little = back.si * std::abs(volts->si / amps->si) < 0.4 * system.si;
+        return fmt::format("Put the charge lamp, 2 to 3 W, into the wire to {}, or a resistor of 50 to 100 ohm, 5 W: "
+                           "it lets enough through to wake the alternator{}.",
+                           terminal,
+                           too_little ? ", and too little comes back over it to keep " + life() + " at work"
+                                      : "; and a diode with it, band towards the alternator, as " + life() +
+                                            " works with very little");
     }
 
     void nothing_stops_it() {
