@@ -85,8 +85,12 @@ std::string notes(const solve::Arrived& arrived, bool settled, const Screen& scr
 }
 
 std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_known, const Screen& screen) {
-    std::vector<std::string> all;
+    std::vector<std::string> all, contacts;
     for (const solve::NotKnown& n : not_known) {
+        if (n.what == "rating of the contact") {
+            contacts.push_back(fmt::format("{} ({})", name_of(c, n.part), n.taken));
+            continue;
+        }
         const std::string name = n.wire.exists() ? name_of(c, n.wire) : name_of(c, n.part);
         const bool rating = n.what == "rating"; // what is taken for it is what such a fuse has inside, not amps
         const bool drawn = rating && c.at(n.part).kind != Kind::existing_wire && c.at(n.part).kind != Kind::supply;
@@ -96,8 +100,15 @@ std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_k
                                                  : "the " + n.what + " of " + name) +
                       " (" + n.taken + (rating ? " inside it" : "") + " taken)");
     }
-    if (all.empty()) return {};
-    return paragraph(screen, "Nobody said: " + list_of(all) + ". The figures hang on it.");
+    std::string out;
+    if (!all.empty()) out = paragraph(screen, "Nobody said: " + list_of(all) + ". The figures hang on it.");
+    // Made for so much, a contact has fewer ohms than a small one.
+    if (!contacts.empty())
+        out += paragraph(screen, fmt::format("Taken for {}: {}. Nobody said what {} made for; write its amps behind "
+                                             "the name, and less is lost.",
+                                             contacts.size() == 1 ? "a closed contact" : "closed contacts",
+                                             list_of(contacts), contacts.size() == 1 ? "it is" : "they are"));
+    return out;
 }
 
 constexpr std::size_t phone = 60; // columns that a small screen shows without breaking lines

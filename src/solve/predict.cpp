@@ -1,5 +1,6 @@
 #include "solve/predict.hpp"
 
+#include "base/number.hpp"
 #include "solve/part_models.hpp"
 #include "solve/settle.hpp"
 
@@ -126,6 +127,39 @@ std::vector<TerminalId> as_current_goes(const View& view) {
         for (PartId part : view.parts())
             if (!c.at(part).terminals.empty() && is_mass(c, c.at(part).terminals.front()) == mass) list_part(part);
     return all;
+}
+
+/// Closed contacts of which nobody said what they are made for, and over which more than contact_drop_volts are lost with the ohms that are
+/// taken for one: figures hang on these. In text order, each part once.
+std::vector<NotKnown> contacts_not_known(const View& view, const std::vector<std::optional<Amps>>& amps) {
+    const Circuit& c = view.circuit();
+    std::vector<NotKnown> out;
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        const Kind kind = c.at(p.part).kind;
+        const bool of_a_part = kind == Kind::switching || kind == Kind::relay;
+        if (p.element != Element::contact || !of_a_part || p.resistance.known() || p.rating.known() ||
+            !amps[id.index] || std::ranges::find(out, p.part, &NotKnown::part) != out.end())
+            continue;
+        const bool relay = p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact;
+        const Ohms taken{relay ? relay_contact_ohms : switch_contact_ohms};
+        if (const Volts lost = taken * Amps{std::abs(amps[id.index]->si)}; lost > Volts{contact_drop_volts})
+            out.push_back({{}, p.part, "rating of the contact", text(taken) + ", so " + text(lost)});
+    }
+    return out;
+}
+
+/// Where many wires meet each shows what it takes at its other end.
+bool meet_by_the_dozen(Kind kind) {
+    switch (kind) {
+    case Kind::ground:
+    case Kind::metal:
+    case Kind::splice:
+    case Kind::bus:
+    case Kind::cut:
+    case Kind::loose_end: return true;
+    default: return false;
+    }
 }
 
 /// Does what flows in a wire only leak through loads that are off? Followed both ways, with the current and against it, to the loads.
@@ -315,7 +349,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
             }
         r.lamp = at->second;
         out.readings.push_back(r);
-        if (c.part_of(t).kind != Kind::battery) continue;
+        if (meet_by_the_dozen(c.part_of(t).kind)) continue;
         const WireId told = r.wire;
         for (WireId w : view.wires_at(t)) {
             if (w == told) continue;
@@ -338,6 +372,8 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
         if (!load || !volts || !amps || doing(c, id, *volts, *amps) == Doing::off) continue;
         if (auto lost = lost_on_the_way(view, out.point, id)) out.lost.push_back(std::move(*lost));
     }
+    for (NotKnown& contact : contacts_not_known(view, out.point.primitive_amps))
+        out.not_known.push_back(std::move(contact));
     open_fuses(view, out);
     out.turned = turned(view, model, positions, out.point);
     return out;
@@ -369,6 +405,8 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     out.not_known = model.not_known();
     const Point point = model.point(positions);
     out.unsolved = hangs_on_unsolved(model, positions, point);
+    for (NotKnown& contact : contacts_not_known(view, point.primitive_amps))
+        out.not_known.push_back(std::move(contact));
 
     const auto open = [&](const Primitive& p) { return !is_closed(p, positions); };
     constexpr double an_open_contact = 1e4, a_load = 1e8,

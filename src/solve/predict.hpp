@@ -45,8 +45,8 @@ struct Reading {
     std::optional<Amps> amps; ///< in it, without sign
     /// They come to less than noise_amps, and all loads that they come from or go to are off. What a unit takes asleep is no noise.
     bool noise = false;
-    /// One more wire at the pole of a battery, below the row that shows its volts: each stands on its own there, so that a clamp can be put round
-    /// it.
+    /// One more wire at a terminal of a part, below the row that shows its volts, so that a clamp can be put round each. Not where many meet:
+    /// grounds, splices, bus bars.
     bool again = false;
 };
 

@@ -133,6 +133,36 @@ TEST_CASE("where the direct way is open and current comes through another load, 
           false);
 }
 
+TEST_CASE("a contact of which nobody said what it is made for is said where much is lost over it") {
+    // 0.1 V over a contact is what a workshop allows (common practice, no source); 5 mohm are taken for a switch.
+    const std::string spot = "battery, 60 Ah, 7 mohm\nfuse F1, 150 A, bolted\nlamp E1, 1300 W\n"
+                             "wire W1 from battery:+ to F1, 70 mm2 red, 0.1 m\nwire W2 from F1 to S9, 70 mm2 red, 1 m\n"
+                             "wire W3 from S9 to E1, 70 mm2 red, 1 m\nwire W4 from E1 to ground, 70 mm2 black, 1 m\n";
+    const auto unsaid = [&](const char* line, const char* wish) {
+        const Bench b(spot + line);
+        std::vector<std::string> parts;
+        for (const NotKnown& n : predict(b.view(), *read_wish(b.circuit(), wish)).not_known)
+            parts.push_back(name_of(b.circuit(), n.part) + ", " + n.what);
+        return parts;
+    };
+    CHECK(unsaid("switch S9", "S9 on") == std::vector<std::string>{"S9, rating of the contact"});
+    CHECK(unsaid("switch S9, 150 A", "S9 on").empty());
+    CHECK(unsaid("switch S9", "S9 off").empty()); // open: what lies over it is no loss
+}
+
+TEST_CASE("two wires at one terminal of a switch: each has a row, the volts stand in the first") {
+    const Bench b("battery, 60 Ah\nfuse F1, 15 A\nswitch S1\nlamp E1, 55 W\nlamp E2, 5 W\n"
+                  "wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m\nwire W2 from F1 to S1, 2.5 mm2 red, 1 m\n"
+                  "wire W3 from S1:2 to E1, 1.5 mm2 red, 1 m\nwire W4 from S1:2 to E2, 1.5 mm2 blue, 1 m\n"
+                  "wire W5 from E1 to ground, 1.5 mm2 black, 1 m\nwire W6 from E2 to ground, 1.5 mm2 black, 1 m\n");
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "S1 on"));
+    std::vector<std::string> wires;
+    for (const solve::Reading& r : p.readings)
+        if (name_of(b.circuit(), r.terminal) == "S1:2")
+            wires.push_back(name_of(b.circuit(), r.wire) + (r.again ? " again" : ""));
+    CHECK(wires == std::vector<std::string>{"W3", "W4 again"});
+}
+
 TEST_CASE("readings as a page") {
     const Bench b(fan);
     report::Screen screen;
