@@ -49,6 +49,23 @@ bool has_one(const std::vector<std::string>& words, std::initializer_list<std::s
 /// What one fault should not take away altogether. Which lamps these are can only be told by words; where they say nothing, nothing is said.
 enum class Duty { dip, main, stop, wiper };
 
+/// By the number of DIN 72552 that a filament's end bears.
+std::optional<Duty> duty_stamped(std::string_view stamp) {
+    if (stamp == "56b") return Duty::dip;
+    if (stamp == "56a") return Duty::main;
+    return stamp == "54" ? std::optional(Duty::stop) : std::nullopt;
+}
+
+bool is_a_word_in(std::string_view text, std::string_view word) {
+    for (std::size_t at = text.find(word); at != std::string_view::npos; at = text.find(word, at + 1)) {
+        const auto letter = [&](std::size_t i) {
+            return i < text.size() && std::isalnum(static_cast<unsigned char>(text[i])) != 0;
+        };
+        if ((at == 0 || !letter(at - 1)) && !letter(at + word.size())) return true;
+    }
+    return false;
+}
+
 std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
     const Part& part = c.at(p.part);
     std::vector<std::string> words = words_of(part.label);
@@ -64,9 +81,11 @@ std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
     for (TerminalId t : {p.a, p.b})
         if (c.at(t).role == Role::filament) filament = c.at(t).stamp;
     // Of several filaments the name of this one decides; some bear the numbers of DIN 72552.
-    if (filament == "56b") return Duty::dip;
-    if (filament == "56a") return Duty::main;
-    if (filament == "54") return Duty::stop;
+    if (const auto stamped = duty_stamped(filament)) return stamped;
+    if (filament.empty()) // "56b left": the number of what feeds it, as its name or in its label
+        for (const std::string& text : {part.name, part.label})
+            for (const std::string_view stamp : {"56b", "56a"})
+                if (is_a_word_in(text, stamp)) return duty_stamped(stamp);
     if (!filament.empty())
         words = words_of(filament);
     else if (has_one(words, {"indicator", "indicators"}))
@@ -75,8 +94,12 @@ std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
                         "brakelamp", "brakelamps", "brakelight", "brakelights"}) &&
         !has_one(words, {"fluid", "hand", "parking", "pad", "engine", "handbrake"}))
         return Duty::stop; // before "high": a high-level stop lamp
-    if (has_one(words, {"dip", "dipped", "low", "dipbeam", "lowbeam"})) return Duty::dip;
-    if (has_one(words, {"main", "high", "mainbeam", "highbeam"})) return Duty::main;
+    if (has_one(words, {"dip", "dipped", "low", "dipbeam", "lowbeam"}) ||
+        (!filament.empty() && has_one(words, {"lo", "dim", "passing", "meeting"})))
+        return Duty::dip;
+    if (has_one(words, {"main", "high", "mainbeam", "highbeam"}) ||
+        (!filament.empty() && has_one(words, {"hi", "full", "bright", "driving"})))
+        return Duty::main;
     // One filament, and nothing said of main beam: it has to light the road by itself.
     if (filament.empty() && has_one(words, {"headlamp", "headlamps", "headlight", "headlights"}) &&
         !has_one(words, {"driving", "spot", "fog", "work", "auxiliary"}))
@@ -324,7 +347,8 @@ const Rule one_fault_all_dark = {
         "Fuse left and right apart, and where relays switch them, one for each side; two ground points.",
         "A truck maintenance council's practice RP 111C: lighting must not hang on one device. Which lamps are meant "
         "is told "
-        "by words alone: a filament called dip, low, stop or brake; else \"dip\", \"low\", \"stop\", \"brake\" in the "
+        "by words alone: a filament called dip, low, lo, dim, stop or brake; else \"dip\", \"low\", \"stop\", "
+        "\"brake\" in the "
         "lamp's "
         "text. Main beam that still goes counts as light. Trailers, tell-tales and what the maker built and no job "
         "touched are left alone, and so is what takes "
