@@ -157,11 +157,13 @@ class Plug {
         for (TerminalId t : part_.terminals) {
             const auto& wires = now_.wires_at(t);
             SquareMetres all{0};
-            bool known = !wires.empty() && wires.size() <= 2;
+            // One wire of the maker's is the maker's choice; one that was crimped in beside it is not.
+            bool known = !wires.empty() && wires.size() <= 2 &&
+                         !std::ranges::all_of(wires, [&](WireId w) { return now_.is_factory(w); });
             std::vector<std::string> names, sizes;
             for (WireId w : wires) {
                 const Wire& wire = c_.at(w);
-                known = known && wire.area.known() && !wire.poisoned && !now_.is_factory(w);
+                known = known && wire.area.known() && !wire.poisoned;
                 all = all + wire.area.nominal;
                 names.push_back(wire.named ? wire.name : described(c_, w));
                 sizes.push_back(wire.size);
