@@ -265,7 +265,13 @@ std::vector<Edit> edits(const View& view, const Proposal& proposal, std::uint32_
     };
     for (const ForFuse& f : proposal.fuses) {
         if (!f.becomes) continue;
+        const Part& fuse = c.at(c.at(f.device).part);
         const Attribute* rating = view.find(c.at(f.device).part, Attr::rating);
+        if (rating == nullptr && fuse.name_span.exists()) { // "fuse F1", "fuse F1 unknown A" has one
+            want({fuse.name_span.source, fuse.name_span.end, fuse.name_span.end}, ", " + text(*f.becomes), {},
+                 fuse.name);
+            continue;
+        }
         want(rating != nullptr && rating->value.span.exists() ? rating->value.span : Span{}, text(*f.becomes), {},
              name_of(c, c.at(f.device).part));
     }
