@@ -5,6 +5,7 @@
 #include "circuit/kinds/kinds.hpp"
 #include "circuit/reader.hpp"
 #include "circuit/text_problems.hpp"
+#include "reference/fuses.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -264,8 +265,39 @@ void Reader::look_at_sensing_relays() {
     }
 }
 
+/// As protection.cpp says it.
+constexpr std::string_view fuse_body = "body ";
+
+/// Each rating of a plug-in fuse has its colour: where the two said do not belong together, one of them was misread.
+static void look_at_fuse_colours(Circuit& c, std::vector<Finding>& findings) {
+    for (Part& part : c.parts) {
+        if (part.kind != Kind::fuse) continue;
+        const auto said = [&](Attr key) {
+            const auto at = std::ranges::find(part.attributes, key, &Attribute::key);
+            return at == part.attributes.end() ? nullptr : &*at;
+        };
+        const auto body = std::ranges::find_if(
+            part.attributes, [](const Attribute& a) { return a.key == Attr::told && a.word.starts_with(fuse_body); });
+        const Attribute *colour = body == part.attributes.end() ? nullptr : &*body, *rating = said(Attr::rating),
+                        *type = said(Attr::fuse_type);
+        const auto style = reference::find_protector(type ? type->word : "").value_or(reference::Protector::blade);
+        if (!colour || !rating || !rating->value.known() || rating->life.born != colour->life.born) continue;
+        const auto fuse = reference::find_fuse(style, Amps{rating->value.nominal});
+        if (!fuse || fuse->colour.empty()) continue;
+        const std::string word = colour->word.substr(fuse_body.size());
+        if (word == fuse->colour) continue;
+        findings.push_back(text_problem("text-unclear-figure", colour->span,
+                                        "A fuse of this kind for " + text(fuse->rating) + " is " +
+                                            std::string(fuse->colour) +
+                                            " (body colours of SAE J1284 and ISO 8820-3), not " + word + ".",
+                                        "Read the figure on its top and type that; the colour may be left out."));
+        part.poisoned = true;
+    }
+}
+
 void Reader::expand_all() {
     look_at_sensing_relays();
+    look_at_fuse_colours(c_, out_.findings);
     std::vector<bool> wired(c_.terminals.size()); // nothing from here on adds a wire
     for (const Wire& w : c_.wires)
         for (TerminalId end : {w.a, w.b})

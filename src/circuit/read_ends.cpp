@@ -178,6 +178,14 @@ static std::string how_to_say_terminals(const Part& part, const std::string& sta
     return {};
 }
 
+/// "wire from E1 to E2" of glow plugs, lamps: what is grounded by its mounting has one pole, and from there the next one is fed. Its second
+/// end is its case.
+static bool goes_on_from_its_pole(const Part& part, const Part* next) {
+    return spec_of(part.kind).ends == Ends::either && spec_of(part.kind).is_load && next &&
+           spec_of(next->kind).is_load &&
+           std::ranges::any_of(part.attributes, [](const Attribute& a) { return a.key == Attr::case_grounded; });
+}
+
 End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
     End end{{}, name_span, false};
     const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
@@ -238,6 +246,12 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
     for (TerminalId t : part.terminals)
         if (!c_.at(t).internal) outer.push_back(t);
     if (spec_of(part.kind).ends == Ends::one && !outer.empty()) {
+        end.terminal = outer.front();
+        end.ok = true;
+        return end;
+    }
+    const auto beyond = from && c.is("to") && c.is_word(1) ? part_named(c.spelled(1)) : std::nullopt;
+    if (goes_on_from_its_pole(part, beyond ? &c_.at(*beyond) : nullptr)) {
         end.terminal = outer.front();
         end.ok = true;
         return end;

@@ -44,10 +44,8 @@ struct Synonym {
     Colour colour;
 };
 constexpr Synonym synonyms[] = {
-    {"purple", Colour::violet},
-    {"gray", Colour::grey},
-    {"slate", Colour::grey},
-    {"sky blue", Colour::light_blue},
+    {"purple", Colour::violet},       {"gray", Colour::grey},          {"slate", Colour::grey},
+    {"sky blue", Colour::light_blue}, {"lt blue", Colour::light_blue}, {"lt green", Colour::light_green},
 };
 
 /// Letter sets in the order in which readings are listed. `elsewhere` collects what some diagrams print outside any set.
@@ -268,19 +266,36 @@ Source source_of(ColourSet set) {
 }
 
 namespace {
-/// "blue with a red stripe", "blue with red" -> "blue/red"; empty where it is not said so.
+/// Without its last word, where that says that the colour before it is a stripe.
+std::optional<std::string_view> before_the_word_stripe(std::string_view text) {
+    for (const std::string_view last : {" stripe", " tracer", " trace"})
+        if (text.size() > last.size() && equal_ignoring_case(text.substr(text.size() - last.size()), last))
+            return trimmed(text.substr(0, text.size() - last.size()));
+    return std::nullopt;
+}
+
+/// "blue with a red stripe", "blue with red" -> "blue/red"; so is "blue w/ red stripe", "blue wi red stripe" and "blue red stripe", where the
+/// last word leaves no doubt; empty where it is not said so.
 std::string without_the_word_stripe(std::string_view text) {
-    constexpr std::string_view with = " with ";
     const std::string plain = lower(text);
-    const std::size_t at = plain.find(with);
-    if (at == std::string::npos) return {};
-    std::string_view stripe = trimmed(text.substr(at + with.size()));
+    const auto before = before_the_word_stripe(text);
+    std::string_view base, stripe;
+    for (const std::string_view with : {" with ", " wi ", " w/", " w "}) {
+        const std::size_t at = plain.find(with);
+        if (at == std::string::npos || (with != " with " && !before)) continue;
+        base = text.substr(0, at);
+        stripe = trimmed(text.substr(at + with.size()));
+        break;
+    }
+    if (base.empty() && before)
+        for (std::size_t at = before->find(' '); at != std::string_view::npos; at = before->find(' ', at + 1))
+            if (read_word(before->substr(0, at)) && read_word(trimmed(before->substr(at + 1))))
+                return std::string(before->substr(0, at)) + '/' + std::string(trimmed(before->substr(at + 1)));
+    if (base.empty()) return {};
     if (equal_ignoring_case(stripe.substr(0, 2), "a ")) stripe.remove_prefix(2);
-    for (const std::string_view last : {" stripe", " tracer"})
-        if (stripe.size() > last.size() && equal_ignoring_case(stripe.substr(stripe.size() - last.size()), last))
-            stripe.remove_suffix(last.size());
-    if (stripe.find_first_of("/") != std::string_view::npos || plain.find('/') != std::string::npos) return {};
-    return std::string(trimmed(text.substr(0, at))) + '/' + std::string(trimmed(stripe));
+    stripe = before_the_word_stripe(stripe).value_or(stripe);
+    if (stripe.find('/') != std::string_view::npos || base.find('/') != std::string_view::npos) return {};
+    return std::string(trimmed(base)) + '/' + std::string(trimmed(stripe));
 }
 } // namespace
 

@@ -110,6 +110,48 @@ TEST_CASE("what a plug's seals close on is said in mm over the insulation") {
     CHECK(Read("connector X7, 2 holes, sealed, seals 1.2 mm to 2.1 mm").findings() == "");
 }
 
+TEST_CASE("colours as they are typed in a hurry: with, w/ and wi, or only the word stripe") {
+    for (const char* typed : {"blue with white stripe", "blue w/ white stripe", "blue wi white stripe",
+                              "blue w white stripe", "blue white stripe", "blue white tracer"}) {
+        CAPTURE(typed);
+        const Read r(std::string("fuse F1, 10 A\nwire W1 from F1:2 to nothing, 1 mm2 ") + typed + ", 1 m");
+        CHECK(r.findings() == "");
+        CHECK(r.circuit().wires[0].colours.main == "BU");
+        CHECK(r.circuit().wires[0].colours.stripe == "WH");
+    }
+    const Read light("fuse F1, 10 A\nwire W1 from F1:2 to nothing, 1 mm2 lt green red stripe, 1 m\n"
+                     "wire W2 from F1:1 to nothing, 1 mm2 light green with red stripe, 1 m");
+    CHECK(light.findings() == "");
+    CHECK(light.circuit().wires[0].colours == light.circuit().wires[1].colours);
+    // Two colours without a word between them may be two wires, or a slip.
+    CHECK(Read("fuse F1, 10 A\nwire W1 from F1:2 to nothing, 1 mm2 blue white, 1 m").findings() != "");
+}
+
+TEST_CASE("a plug-in fuse may be said with its colour, and one that is not its rating's is refused") {
+    // Body colours: SAE J1284, ISO 8820-3.
+    for (const char* good : {"fuse F1, 25 A clear", "fuse F1, 25 A, clear", "fuse F1, 10 A red", "fuse F1, 5 A, tan",
+                             "fuse F1, 80 A clear, maxi", "fuse F1, 25 A grey, maxi", "fuse F1, 7.5 A brown"}) {
+        CAPTURE(good);
+        CHECK(Read(good).findings() == "");
+    }
+    for (const char* bad : {"fuse F1, 25 A red", "fuse F1, 10 A blue", "fuse F1, 25 A clear, maxi"}) {
+        CAPTURE(bad);
+        CHECK(Read(bad).findings().find("A fuse of this kind for ") == 0);
+    }
+}
+
+TEST_CASE("loads grounded by their mounting, fed one from the other, hang side by side") {
+    const Read r("battery, 60 Ah\nmetal engine\nheater E1, 10 A, grounded by its mounting on engine\n"
+                 "heater E2, 10 A, grounded by its mounting on engine\n"
+                 "wire W1 from battery:+ to E1, 4 mm2 red, 1 m\nwire W2 from E1 to E2, 4 mm2 red, 0.1 m");
+    const Circuit& c = r.circuit();
+    CHECK(c.wires[1].a == c.wires[0].b);
+    // One that is not grounded so is passed through.
+    const Read plain("battery, 60 Ah\nheater E1, 10 A\nheater E2, 10 A\nwire W1 from battery:+ to E1, 4 mm2 red, 1 m\n"
+                     "wire W2 from E1 to E2, 4 mm2 red, 0.1 m");
+    CHECK(plain.circuit().wires[1].a != plain.circuit().wires[0].b);
+}
+
 TEST_CASE("two filaments may be guessed; a colour may be said with its stripe in words") {
     const Read r(
         "lamp E1, guessed 60/55 W, filaments main and dip\nlamp E2, 100/55 W\nwire W1 from E1:main to nothing, 1 mm2 "
