@@ -276,10 +276,17 @@ bool would_hide(const Finding& cause, const Finding& f) {
            f.severity <= Severity::fault && can_burn(f);
 }
 
+/// What is worse than its cause makes the cause as bad, where it is certain. Where it is not, it would stand under something mild and
+/// count as that: it speaks for itself, unless the cause is what makes it uncertain.
+bool would_belittle(const Finding& cause, const Finding& f) {
+    return f.certainty != Certainty::certain && cause.certainty == Certainty::certain && f.severity < cause.severity;
+}
+
 void put_under_causes(std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < findings.size();) {
         const auto cause = std::ranges::find_if(findings, [&](const Finding& other) {
-            return explains(other, findings[i]) && !would_hide(other, findings[i]);
+            return explains(other, findings[i]) && !would_hide(other, findings[i]) &&
+                   !would_belittle(other, findings[i]);
         });
         if (cause == findings.end()) {
             ++i;

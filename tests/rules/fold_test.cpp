@@ -1,4 +1,5 @@
-// What is put under what: a certain danger of fire never under a question.
+// What is put under what: a certain danger of fire never under a question, an uncertain one never under something mild.
+#include "rules/fold.hpp"
 #include "rules/run_text.hpp"
 
 #include <algorithm>
@@ -44,4 +45,28 @@ TEST_CASE("a wire that is overloaded for certain stands on its own beside a fuse
     const support::Run thick(glow_plugs("16 mm2"));
     CHECK(!of_rule(thick.outcome.findings, "fuse-above-wire"));
     CHECK(!of_rule(thick.outcome.findings, "wire-overloaded"));
+}
+
+TEST_CASE("a danger that hangs on one measurement does not stand under an advice and count as one") {
+    // shared-protection explains fuse-above-wire (the list in fold.cpp).
+    const auto folded = [](Certainty of_danger) {
+        Finding shared, burns;
+        shared.rule = "shared-protection", shared.severity = Severity::advice, shared.subjects = {"F1"};
+        burns.rule = "fuse-above-wire", burns.severity = Severity::danger, burns.subjects = {"F1", "W1"};
+        burns.certainty = of_danger;
+        rules::Report report;
+        report.findings = {shared, burns};
+        return rules::fold(Circuit{}, std::move(report)).findings;
+    };
+    const auto undecided = folded(Certainty::undecided);
+    REQUIRE(undecided.size() == 2);
+    CHECK(undecided.front().rule == "fuse-above-wire");
+    CHECK(undecided.front().severity == Severity::danger);
+
+    // For certain it makes its cause a danger, and stands there.
+    const auto certain = folded(Certainty::certain);
+    REQUIRE(certain.size() == 1);
+    CHECK(certain.front().rule == "shared-protection");
+    CHECK(certain.front().severity == Severity::danger);
+    CHECK(of_rule(certain.front().consequences, "fuse-above-wire"));
 }
