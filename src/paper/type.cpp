@@ -64,9 +64,8 @@ double thousandths(std::uint32_t code, Weight weight) {
     return 1000;
 }
 
-} // namespace
-
-double text_width(std::string_view text, double size, Weight weight) {
+// Of the whole text. Every width is a whole number, so sums are exact and those of two texts are that of both together.
+double thousandths_of(std::string_view text, Weight weight) {
     const Widths& plain = weight == Weight::bold ? bold_widths : normal_widths;
     double sum = 0;
     for (std::size_t at = 0; at < text.size();) {
@@ -80,11 +79,19 @@ double text_width(std::string_view text, double size, Weight weight) {
         sum += thousandths(letter.code, weight);
         at += letter.bytes;
     }
-    return sum * size / 1000.0;
+    return sum;
+}
+
+} // namespace
+
+double text_width(std::string_view text, double size, Weight weight) {
+    return thousandths_of(text, weight) * size / 1000.0;
 }
 
 std::vector<std::string> broken_into_lines(std::string_view text, double limit, double size, Weight weight) {
     std::vector<std::string> lines;
+    const double space = thousandths(' ', weight);
+    double width = 0; // of the last line, in thousandths of the size
     std::size_t at = 0;
     while (at < text.size()) {
         const std::size_t begin = text.find_first_not_of(' ', at);
@@ -93,14 +100,15 @@ std::vector<std::string> broken_into_lines(std::string_view text, double limit, 
         if (end == std::string_view::npos) end = text.size();
         const std::string_view word = text.substr(begin, end - begin);
         at = end;
-        if (!lines.empty()) {
-            std::string longer = lines.back() + " " + std::string(word);
-            if (text_width(longer, size, weight) <= limit) {
-                lines.back() = std::move(longer);
-                continue;
-            }
+        const double of_word = thousandths_of(word, weight), longer = width + space + of_word;
+        if (!lines.empty() && longer * size / 1000.0 <= limit) {
+            lines.back() += ' ';
+            lines.back() += word;
+            width = longer;
+        } else {
+            lines.emplace_back(word);
+            width = of_word;
         }
-        lines.emplace_back(word);
     }
     return lines;
 }
