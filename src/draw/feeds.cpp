@@ -161,6 +161,13 @@ bool is_for_something(const Symbol& symbol) {
 
 Feeds feeds_of(const Sketch& sketch, int symbol) { return Climber(sketch).run(symbol); }
 
+std::vector<Feeds> feeds_of(const Sketch& sketch, const std::vector<int>& symbols) {
+    const Climber climber(sketch);
+    std::vector<Feeds> all;
+    for (const int s : symbols) all.push_back(climber.run(s));
+    return all;
+}
+
 std::map<int, Way> ways_to(const Sketch& sketch, const std::vector<int>& symbols) {
     const Climber climber(sketch);
     std::map<int, Way> ways;

@@ -27,6 +27,8 @@ struct Feeds {
 
 /// The ways up from the symbol: by all wires that lead into it. Index: symbols of the sketch.
 Feeds feeds_of(const Sketch& sketch, int symbol);
+/// Those of several symbols, in their order: the sketch is walked once.
+std::vector<Feeds> feeds_of(const Sketch& sketch, const std::vector<int>& symbols);
 
 /// What current meets on its way to a symbol: the symbol itself, and up the wires all that lies before it, beyond its fuses too, as far as
 /// battery, alternator or another load. Those are not in it.

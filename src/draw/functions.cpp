@@ -172,9 +172,11 @@ std::vector<Heading> headings_of(const Sketch& sketch) {
         loads[fuses.empty() ? std::vector<int>{load} : fuses].push_back(load);
     }
     // A main fuse has other fuses behind it, and they are headed: "Main" over the battery would be read as the main beam.
+    std::vector<int> protectors;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
-        if (is_fuse(sketch.symbols[s].kind))
-            for (const int f : feeds_of(sketch, static_cast<int>(s)).fuses) fuse_used[index(f)] = true;
+        if (is_fuse(sketch.symbols[s].kind)) protectors.push_back(static_cast<int>(s));
+    for (const Feeds& before : feeds_of(sketch, protectors))
+        for (const int f : before.fuses) fuse_used[index(f)] = true;
     for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
         if (is_fuse(sketch.symbols[s].kind) && !fuse_used[s] && !sketch.symbols[s].lines.empty() &&
             !sketch.symbols[s].removed)
