@@ -33,7 +33,7 @@ class Binder {
           options_(options),
           feeds_(feeds_of_loads(sketch)),
           keys_(sketch),
-          minus_(minus_foot(sketch)) {}
+          grounds_(sketch) {}
 
     Result<Bound> run() {
         std::vector<int> all;
@@ -455,11 +455,11 @@ class Binder {
         share_remarks(sheet, sketch_, !several);
         std::string minus_at;
         for (std::size_t at = 0; at < grouping.size(); ++at)
-            if (std::find(grouping[at].begin(), grouping[at].end(), minus_) != grouping[at].end())
+            if (std::find(grouping[at].begin(), grouping[at].end(), grounds_.minus) != grouping[at].end())
                 minus_at = (several ? "sheet\u00A0" + std::to_string(at + 1) + ",\u00A0" : "") + path_blank;
         const bool explained = several && options_.with_contents;
         const auto legend = [&](bool black_and_white) {
-            return legend_of(sheet, sketch_, minus_at, black_and_white,
+            return legend_of(sheet, grounds_, minus_at, black_and_white,
                              explained ? Explains::what_is_needed : Explains::all_marks);
         };
         sheet.footnotes = legend(options_.black_and_white);
@@ -490,7 +490,7 @@ class Binder {
     const Options& options_;
     std::vector<Feeds> feeds_;
     Keys keys_;
-    int minus_;                               // the foot of the battery's minus
+    Grounds grounds_;
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
 };
 

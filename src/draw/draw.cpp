@@ -19,10 +19,11 @@ Result<Drawing> draw(const Sketch& whole, const Options& options) {
         std::iota(all.begin(), all.end(), 0);
         sketch.title = title_of(sketch, feeds_of_loads(sketch), all);
     }
-    const int minus = minus_foot(whole);
+    const Grounds grounds(whole);
+    const int minus = grounds.minus;
     share_remarks(sketch, whole, true);
     sketch.caution = caution;
-    sketch.footnotes = legend_of(sketch, whole, minus < 0 ? "" : path_blank, options.black_and_white);
+    sketch.footnotes = legend_of(sketch, grounds, minus < 0 ? "" : path_blank, options.black_and_white);
     const bool known = options.kept != nullptr && !options.kept->sheets.empty();
     Result<Sheet> sheet = lay_out(
         sketch,

@@ -12,9 +12,6 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-// Feet on metal that is everywhere: no stud that can be pointed at.
-bool is_on_metal(const Symbol& symbol) { return symbol.kind == SymbolKind::foot && symbol.group.empty(); }
-
 std::string name_of_end(const Sketch& sketch, const End& end) {
     const Symbol& symbol = sketch.symbols[index(end.symbol)];
     const std::string& stamp = symbol.terminals[index(end.terminal)].stamp;
@@ -66,48 +63,15 @@ std::string how_labels_are_read(const Sketch& sheet) {
     return line + (stripes ? "; behind the stroke the stripe." : ".");
 }
 
-// What a foot is bolted to; metal that is everywhere is called by its own name.
-std::string metal_of(const Symbol& symbol) {
-    if (symbol.kind != SymbolKind::foot) return "";
-    return symbol.metal.empty() && is_on_metal(symbol) ? symbol.name : symbol.metal;
-}
-
-// "battery:- is on it", "B1:- and B2:- are on it".
-std::string minuses_on(const Sketch& whole, const std::string& metal) {
-    std::vector<std::string> all;
-    for (std::size_t s = 0; s < whole.symbols.size(); ++s) {
-        if (whole.symbols[s].kind != SymbolKind::battery) continue;
-        const int foot = minus_foot(whole, static_cast<int>(s));
-        if (foot >= 0 && metal_of(whole.symbols[index(foot)]) == metal) all.push_back(whole.symbols[s].name + ":-");
-    }
-    return list_of(all) + (all.size() == 1 ? " is on it" : " are on it");
-}
-
 // "Ground: GND1, GND2 and GND3 are one metal (body), battery:- is on it (sheet 1, path 1).", of every metal that the sheet has a foot on: who
 // measures from a ground sign back to the battery looks for this first.
-std::string say_grounds(const Sketch& sheet, const Sketch& whole, const std::string& minus_at) {
-    struct Metal {
-        std::vector<std::string> studs;
-        int feet = 0;
-        bool seen = false;
-    };
-    std::map<std::string, Metal> metals;
-    for (const Symbol& s : whole.symbols) {
-        const std::string name = metal_of(s);
-        if (name.empty() || s.name.empty()) continue;
-        Metal& metal = metals[name];
-        ++metal.feet;
-        if (!is_on_metal(s) && std::find(metal.studs.begin(), metal.studs.end(), s.name) == metal.studs.end())
-            metal.studs.push_back(s.name);
-    }
-    for (const Symbol& s : sheet.symbols)
-        if (const auto found = metals.find(metal_of(s)); found != metals.end()) found->second.seen = true;
-    const int minus = minus_foot(whole);
-    const std::string minus_on = minus < 0 ? "" : metal_of(whole.symbols[index(minus)]);
+std::string say_grounds(const Sketch& sheet, const Grounds& grounds, const std::string& minus_at) {
+    std::set<std::string> seen;
+    for (const Symbol& s : sheet.symbols) seen.insert(metal_of(s));
     std::string text;
-    for (const auto& [name, metal] : metals) {
-        if (!metal.seen) continue;
-        const bool here = name == minus_on, several = metal.studs.size() > 1;
+    for (const auto& [name, metal] : grounds.metals) {
+        if (!seen.contains(name)) continue;
+        const bool here = name == grounds.minus_on, several = metal.studs.size() > 1;
         if (!several && !here && (metal.feet < 2 || !metal.studs.empty())) continue;
         text += text.empty() ? "Ground: " : " ";
         if (several)
@@ -116,7 +80,7 @@ std::string say_grounds(const Sketch& sheet, const Sketch& whole, const std::str
             text += "every sign \"" + name + "\" is one metal";
         else
             text += metal.studs.front() + " (" + name + ")";
-        if (here) text += ", " + minuses_on(whole, name) + (minus_at.empty() ? "" : " (" + minus_at + ")");
+        if (here) text += ", " + grounds.minuses + (minus_at.empty() ? "" : " (" + minus_at + ")");
         text += ".";
     }
     return text;
@@ -206,35 +170,6 @@ std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheet
     return line + "sheet\u00A0" + std::to_string(sheet) + "\u00A0of\u00A0" + std::to_string(sheets);
 }
 
-int minus_foot(const Sketch& whole, int battery) {
-    // Over a minus bar, an isolating switch, a shunt too, but through nothing that uses current.
-    const auto passed = [](SymbolKind k) {
-        return k == SymbolKind::bus || k == SymbolKind::splice || k == SymbolKind::joint || k == SymbolKind::hole ||
-               k == SymbolKind::metal || k == SymbolKind::lever_switch || k == SymbolKind::resistor;
-    };
-    std::vector<End> open;
-    for (std::size_t s = 0; s < whole.symbols.size(); ++s)
-        for (std::size_t t = 0; t < whole.symbols[s].terminals.size(); ++t)
-            if (whole.symbols[s].kind == SymbolKind::battery && whole.symbols[s].terminals[t].stamp == "-" &&
-                (battery < 0 || battery == static_cast<int>(s)))
-                open.push_back({static_cast<int>(s), static_cast<int>(t)});
-    std::set<int> met;
-    for (std::size_t i = 0; i < open.size(); ++i) {
-        const End from = open[i];
-        const bool any_terminal = passed(whole.symbols[index(from.symbol)].kind);
-        for (const Wire& w : whole.wires) {
-            if (w.removed) continue;
-            for (const auto& [here, there] : {std::pair{w.a, w.b}, {w.b, w.a}}) {
-                if (here.symbol != from.symbol || (!any_terminal && here.terminal != from.terminal)) continue;
-                const SymbolKind kind = whole.symbols[index(there.symbol)].kind;
-                if (kind == SymbolKind::foot) return there.symbol;
-                if (passed(kind) && met.insert(there.symbol).second) open.push_back(there);
-            }
-        }
-    }
-    return -1;
-}
-
 namespace {
 
 std::string dotted_lines(const Sketch& sheet) {
@@ -257,7 +192,7 @@ std::vector<std::string> assumed_straps(const Sketch& sheet) {
 
 } // namespace
 
-std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at,
+std::vector<std::string> legend_of(const Sketch& sheet, const Grounds& grounds, const std::string& minus_at,
                                    bool black_and_white, Explains explains) {
     const bool all = explains == Explains::all_marks;
     std::vector<std::string> lines;
@@ -272,7 +207,7 @@ std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, con
     }
     add(read, dotted_lines(sheet));
     if (!all && !sheet.symbols.empty()) add(read, "What the marks mean: contents.");
-    for (std::string text : {say_grounds(sheet, whole, minus_at), read})
+    for (std::string text : {say_grounds(sheet, grounds, minus_at), read})
         if (!text.empty()) lines.push_back(std::move(text));
     for (std::string& line : assumed_straps(sheet)) lines.push_back(std::move(line));
     return lines;
@@ -283,7 +218,7 @@ std::vector<std::string> leading_marks(const Sketch& whole, const std::string& m
                                    "the whole. \"goes on\": current runs there; \"comes from\": it comes from there; "
                                    "\"joins\": it runs either way, or none is known to.",
                                    "Numbers below a sheet count its current paths from the left: \"sheet 2, path 4\"."};
-    for (std::string& line : legend_of(whole, whole, minus_at, black_and_white)) lines.push_back(std::move(line));
+    for (std::string& line : legend_of(whole, Grounds(whole), minus_at, black_and_white)) lines.push_back(std::move(line));
     return lines;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 /// What the marks on a sheet mean, in words for whoever holds it.
 
+#include "draw/grounds.hpp"
 #include "draw/sketch.hpp"
 
 #include <cstddef>
@@ -16,15 +17,11 @@ inline constexpr const char* caution =
 /// All marks that occur, or only what is needed beside the sheet, where a page of contents explains the rest.
 enum class Explains : unsigned char { all_marks, what_is_needed };
 
-/// Below a sheet, and only what occurs on `sheet`, a part of `whole` or `whole`. First which ground signs are one metal and where the battery's
+/// Below a sheet, and only what occurs on `sheet`, a part of the sketch with these grounds or that sketch. First which ground signs are one metal and where the battery's
 /// minus is on it (`minus_at`: "sheet 1, path 1"; empty = not said); then how sizes and colour letters are read, what a wire is like
 /// `black_and_white`, what the marks mean; last the straps that were assumed, by name. A paragraph each.
-std::vector<std::string> legend_of(const Sketch& sheet, const Sketch& whole, const std::string& minus_at = {},
+std::vector<std::string> legend_of(const Sketch& sheet, const Grounds& grounds, const std::string& minus_at = {},
                                    bool black_and_white = false, Explains explains = Explains::all_marks);
-
-/// The foot at which a battery's minus comes to a stud or to metal, over whatever uses no current; index of the symbol, -1 where there is none.
-/// `battery`: that of one symbol only; -1 = of any.
-int minus_foot(const Sketch& whole, int battery = -1);
 
 /// "Ridgeback pickup; as of the job of 2026-05-02; sheet 3 of 11": whose sheet this is, if it lies alone. Sheet 0 is the overview.
 std::string owner_line(const Sketch& whole, std::size_t sheet, std::size_t sheets);

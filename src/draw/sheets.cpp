@@ -264,8 +264,8 @@ Sketch supply_only(const Sketch& whole, const SetPlan& plan) {
         wire.length.clear();
         wire.job = 0; // its parts have their letters
     }
-    out.footnotes =
-        legend_of(out, whole, minus_foot(out) < 0 ? "" : path_blank, plan.black_and_white, Explains::what_is_needed);
+    out.footnotes = legend_of(out, Grounds(whole), minus_foot(out) < 0 ? "" : path_blank, plan.black_and_white,
+                              Explains::what_is_needed);
     return out;
 }
 

@@ -213,7 +213,7 @@ wire W3 from E1 to ground, 1 mm2 BN, 1 m
             CHECK(count(path, "L") == kind.corners);
             CHECK((path.find('A') != std::string::npos) == round);
             std::string words;
-            for (const std::string& line : legend_of(sketch, sketch)) words += line + " ";
+            for (const std::string& line : legend_of(sketch, Grounds(sketch))) words += line + " ";
             for (const Kind& other : kinds)
                 CHECK((words.find(other.words) != std::string::npos) == (other.mark == kind.mark));
             const test::Measure m = test::measure(svg);
@@ -352,7 +352,7 @@ wire W6 from H1:- to ground, 1.5 mm2 black, 1 m
     CHECK(symbol("T1").rating == "GN, fuse not known");
     CHECK(symbol("T2").lines == std::vector<std::string>{"horn: old horn plug", "live when horn button pressed"});
     CHECK(symbol("T2").rating == "BN/WH, behind 10 A");
-    const std::vector<std::string> legend = legend_of(sketch, sketch, "path 7");
+    const std::vector<std::string> legend = legend_of(sketch, Grounds(sketch), "path 7");
     REQUIRE(legend.size() > 1);
     // The first line leads from any ground sign back to the battery.
     CHECK(legend.front() == "Ground: every sign \"body\" is one metal, battery:- is on it (path 7).");
