@@ -32,7 +32,7 @@ class Binder {
           paper_(paper),
           options_(options),
           feeds_(feeds_of_loads(sketch)),
-          keys_(sketch),
+          lookup_(sketch),
           grounds_(sketch) {}
 
     Result<Bound> run() {
@@ -109,7 +109,7 @@ class Binder {
         if (const auto known = tried_.find(symbols);
             known != tried_.end() && (!known->second.given_up() || known->second.given_up_at <= least_scale))
             return known->second;
-        SketchPart part = cut_one(sketch_, keys_, grouping, g);
+        SketchPart part = cut_one(sketch_, lookup_, grouping, g);
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
         add_foot(part.sketch, grouping, g, grouping.size() > 1);
@@ -489,7 +489,7 @@ class Binder {
     const paper::Paper& paper_;
     const Options& options_;
     std::vector<Feeds> feeds_;
-    Keys keys_;
+    Lookup lookup_;
     Grounds grounds_;
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
 };

@@ -104,9 +104,9 @@ class Splitter {
 class Cutter {
   public:
     // With `only`, the other parts are left empty.
-    Cutter(const Sketch& sketch, const Keys& keys, const Grouping& grouping,
+    Cutter(const Sketch& sketch, const Lookup& lookup, const Grouping& grouping,
            std::optional<std::size_t> only = std::nullopt)
-        : sketch_(sketch), keys_(keys), groups_(grouping), only_(only) {}
+        : sketch_(sketch), lookup_(lookup), groups_(grouping), only_(only) {}
 
     // A symbol of a sheet.
     struct Place {
@@ -127,8 +127,8 @@ class Cutter {
         const Symbol& symbol = sketch_.symbols[index(s)];
         const bool joint = symbol.kind == SymbolKind::joint || symbol.kind == SymbolKind::splice;
         if (!joint) return symbol.lines.empty() ? "" : symbol.lines.front();
-        for (const Wire& w : sketch_.wires)
-            if ((w.a.symbol == s || w.b.symbol == s) && w.job == 0 && !w.label.empty())
+        for (const int at : lookup_.wires_at(s))
+            if (const Wire& w = sketch_.wires[index(at)]; w.job == 0 && !w.label.empty())
                 return "joint with " + w.label.substr(0, w.label.find(' '));
         return "joint";
     }
@@ -166,15 +166,9 @@ class Cutter {
         copy.key += "/sheet-" + std::to_string(part + 1);
         parts[part].sketch.symbols.push_back(std::move(copy));
         parts[part].from.push_back(-1);
-        say_elsewhere(parts, part, at->second, fed_from_above(bus) ? "fed on" : "also",
+        say_elsewhere(parts, part, at->second, lookup_.feeds_on(bus) ? "fed on" : "also",
                       {{home, moved_[index(bus)], 0}});
         return at->second;
-    }
-
-    // Does it share out what comes from a battery? A bus on the ground side gathers what loads have let through.
-    bool fed_from_above(int bus) const {
-        return !feeds_of(sketch_, bus).through_load && std::any_of(sketch_.wires.begin(), sketch_.wires.end(),
-                                                                   [&](const Wire& w) { return w.b.symbol == bus; });
     }
 
     // At home a bus says where else it stands.
@@ -237,18 +231,21 @@ class Cutter {
         part_of_.assign(sketch_.symbols.size(), 0);
         moved_.assign(sketch_.symbols.size(), 0);
         for (std::size_t g = 0; g < groups_.size(); ++g) {
+            for (const int s : groups_[g]) part_of_[index(s)] = g;
+            if (!wanted(g)) continue;
             // In the order of the whole sketch, whichever way the groups came together.
-            std::sort(groups_[g].begin(), groups_[g].end());
-            for (std::size_t i = 0; i < groups_[g].size(); ++i) {
-                const int s = groups_[g][i];
-                part_of_[index(s)] = g;
-                moved_[index(s)] = static_cast<int>(i);
-                if (!wanted(g)) continue;
+            std::vector<int> symbols = groups_[g];
+            std::sort(symbols.begin(), symbols.end());
+            for (const int s : symbols) {
+                moved_[index(s)] = static_cast<int>(parts[g].from.size());
                 parts[g].sketch.symbols.push_back(sketch_.symbols[index(s)]);
                 parts[g].from.push_back(s);
             }
+            here_.insert(here_.end(), symbols.begin(), symbols.end());
         }
-        for (const Wire& wire : sketch_.wires) {
+        std::sort(here_.begin(), here_.end());
+        for (const int at : wires_here()) {
+            const Wire& wire = sketch_.wires[index(at)];
             const std::size_t a = part_of_[index(wire.a.symbol)], b = part_of_[index(wire.b.symbol)];
             const bool again = a != b && is_bus(sketch_, wire.a.symbol);
             const int bus = again ? bus_again(parts, wire.a.symbol, a, b) : -1;
@@ -297,11 +294,24 @@ class Cutter {
         note_groups_elsewhere(parts, SymbolKind::hole);
         note_other_halves(parts);
         share_out_tables(parts);
-        for (SketchPart& part : parts) {
-            part.sketch.jobs = sketch_.jobs;
-            part.sketch.shows_changes = sketch_.shows_changes && shows_a_change(part.sketch);
+        for (std::size_t p = 0; p < parts.size(); ++p) {
+            if (!wanted(p)) continue;
+            parts[p].sketch.jobs = sketch_.jobs;
+            parts[p].sketch.shows_changes = sketch_.shows_changes && shows_a_change(parts[p].sketch);
         }
         return parts;
+    }
+
+    // Of the sketch, rising: those with an end on a wanted sheet.
+    std::vector<int> wires_here() const {
+        std::vector<int> wires;
+        for (const int s : here_) {
+            const std::vector<int>& at = lookup_.wires_at(s);
+            wires.insert(wires.end(), at.begin(), at.end());
+        }
+        std::sort(wires.begin(), wires.end());
+        wires.erase(std::unique(wires.begin(), wires.end()), wires.end());
+        return wires;
     }
 
     static bool shows_a_change(const Sketch& sketch) {
@@ -314,52 +324,53 @@ class Cutter {
         std::set<std::pair<std::size_t, int>> headed; // sheet, fuse
         for (const Heading& heading : sketch_.headings)
             for (const int s : heading.symbols)
-                for (const int f : heading.fuses) headed.insert({part_of_[index(s)], f});
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
-            const int fuse = static_cast<int>(s);
-            const std::size_t g = part_of_[s];
-            if (!wanted(g) || !is_fuse(sketch_.symbols[s].kind) || sketch_.symbols[s].removed ||
-                sketch_.symbols[s].lines.empty() || headed.contains({g, fuse}))
-                continue;
-            parts[g].sketch.headings.push_back({with_capital(said_of_fuse(sketch_, fuse)), {moved_[s]}, {fuse}});
+                if (wanted(part_of_[index(s)]))
+                    for (const int f : heading.fuses) headed.insert({part_of_[index(s)], f});
+        for (const int fuse : here_) {
+            const Symbol& symbol = sketch_.symbols[index(fuse)];
+            const std::size_t g = part_of_[index(fuse)];
+            if (!is_fuse(symbol.kind) || symbol.removed || symbol.lines.empty() || headed.contains({g, fuse})) continue;
+            parts[g].sketch.headings.push_back(
+                {with_capital(said_of_fuse(sketch_, fuse)), {moved_[index(fuse)]}, {fuse}});
         }
     }
 
     void note_other_halves(std::vector<SketchPart>& parts) const {
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s)
-            for (std::size_t h = 0; h < sketch_.symbols[s].other_halves.size(); ++h) {
-                const int other = wanted(part_of_[s]) ? keys_.symbol(sketch_.symbols[s].other_halves[h].key) : -1;
-                if (other < 0 || part_of_[index(other)] == part_of_[s]) continue;
-                SketchPart& here = parts[part_of_[s]];
-                here.sketch.symbols[index(moved_[s])].other_halves[h].sheet =
+        for (const int s : here_) {
+            const std::size_t home = part_of_[index(s)];
+            const std::vector<OtherHalf>& halves = sketch_.symbols[index(s)].other_halves;
+            for (std::size_t h = 0; h < halves.size(); ++h) {
+                const int other = lookup_.symbol(halves[h].key);
+                if (other < 0 || part_of_[index(other)] == home) continue;
+                parts[home].sketch.symbols[index(moved_[index(s)])].other_halves[h].sheet =
                     "sheet " + std::to_string(part_of_[index(other)] + 1);
-                here.elsewhere.push_back(
-                    {moved_[s], static_cast<int>(part_of_[index(other)]), moved_[index(other)], 0});
+                parts[home].elsewhere.push_back(
+                    {moved_[index(s)], static_cast<int>(part_of_[index(other)]), moved_[index(other)], 0});
             }
+        }
     }
 
     // What and where a plug is stands at its first hole: on every sheet that shows any of them.
     void name_plugs(std::vector<SketchPart>& parts) const {
-        std::map<std::string, std::string> places;
-        for (const Symbol& s : sketch_.symbols)
-            if (s.kind == SymbolKind::hole && !s.group.empty() && !s.place.empty())
-                places.try_emplace(s.group, s.place);
         for (SketchPart& part : parts) {
             std::set<std::string> named;
             for (const Symbol& s : part.sketch.symbols)
                 if (s.kind == SymbolKind::hole && !s.place.empty()) named.insert(s.group);
             for (Symbol& s : part.sketch.symbols)
-                if (const auto at = places.find(s.group);
-                    s.kind == SymbolKind::hole && at != places.end() && named.insert(s.group).second)
-                    s.place = at->second;
+                if (const std::string* place = s.kind == SymbolKind::hole ? lookup_.place_of_plug(s.group) : nullptr;
+                    place != nullptr && named.insert(s.group).second)
+                    s.place = *place;
         }
     }
 
     void share_out_tables(std::vector<SketchPart>& parts) const {
         for (std::size_t t = 0; t < sketch_.tables.size(); ++t) {
             const SideTable& table = sketch_.tables[t];
+            if (std::none_of(lookup_.about(t).begin(), lookup_.about(t).end(),
+                             [&](int s) { return wanted(part_of_[index(s)]); }))
+                continue;
             std::vector<int> shown(parts.size(), 0);
-            for (const int s : keys_.about(t)) ++shown[part_of_[index(s)]];
+            for (const int s : lookup_.about(t)) ++shown[part_of_[index(s)]];
             const auto most = std::max_element(shown.begin(), shown.end());
             if (most != shown.end() && *most > 0 && wanted(static_cast<std::size_t>(most - shown.begin())))
                 parts[static_cast<std::size_t>(most - shown.begin())].sketch.tables.push_back(table);
@@ -368,17 +379,19 @@ class Cutter {
 
     // A stud or a plug that is drawn on other sheets too says where: its first foot or hole on each sheet, to which the others lead.
     void note_groups_elsewhere(std::vector<SketchPart>& parts, SymbolKind kind) const {
-        std::map<std::string, std::vector<Place>> by_group;
-        for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) {
-            const Symbol& symbol = sketch_.symbols[s];
-            if (symbol.kind != kind || symbol.group.empty()) continue;
-            std::vector<Place>& places = by_group[symbol.group];
-            const auto same_sheet = [&](const Place& place) { return place.part == part_of_[s]; };
-            if (std::none_of(places.begin(), places.end(), same_sheet)) places.push_back({part_of_[s], moved_[s], 0});
-        }
+        std::set<int> groups; // in the order of their names
+        for (const int s : here_)
+            if (const int g = lookup_.group_of(s); g >= 0 && sketch_.symbols[index(s)].kind == kind) groups.insert(g);
         // A plug that is spread over many sheets would say so everywhere: the contents list them.
         constexpr std::size_t spread = 3;
-        for (auto& [group, places] : by_group) {
+        for (const int group : groups) {
+            std::vector<Place> places;
+            for (const int s : lookup_.of_group(group)) {
+                if (sketch_.symbols[index(s)].kind != kind) continue;
+                const auto same_sheet = [&](const Place& place) { return place.part == part_of_[index(s)]; };
+                if (std::none_of(places.begin(), places.end(), same_sheet))
+                    places.push_back({part_of_[index(s)], moved_[index(s)], 0});
+            }
             if (kind == SymbolKind::hole && places.size() > spread) continue;
             std::sort(places.begin(), places.end(), [](const Place& a, const Place& b) { return a.part < b.part; });
             for (const Place& here : places) {
@@ -392,9 +405,10 @@ class Cutter {
     }
 
     const Sketch& sketch_;
-    const Keys& keys_;
-    Grouping groups_;
+    const Lookup& lookup_;
+    const Grouping& groups_;
     std::optional<std::size_t> only_;
+    std::vector<int> here_; // symbols of the wanted parts, rising
     std::vector<std::size_t> part_of_;                 // by symbol
     std::vector<int> moved_;                           // by symbol: its index in its part
     std::map<std::pair<int, std::size_t>, int> buses_; // bus and part: its copy there
@@ -437,25 +451,12 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols) {
     return first;
 }
 
-Keys::Keys(const Sketch& sketch) : about_(sketch.tables.size()) {
-    for (std::size_t s = 0; s < sketch.symbols.size(); ++s)
-        by_key_.try_emplace(sketch.symbols[s].key, static_cast<int>(s));
-    for (std::size_t t = 0; t < sketch.tables.size(); ++t)
-        for (const std::string& key : sketch.tables[t].about)
-            if (const int s = symbol(key); s >= 0) about_[t].push_back(s);
-}
-
-int Keys::symbol(const std::string& key) const {
-    const auto found = by_key_.find(key);
-    return found == by_key_.end() ? -1 : found->second;
-}
-
-SketchPart cut_one(const Sketch& sketch, const Keys& keys, const Grouping& grouping, std::size_t g) {
-    return std::move(Cutter(sketch, keys, grouping, g).run()[g]);
+SketchPart cut_one(const Sketch& sketch, const Lookup& lookup, const Grouping& grouping, std::size_t g) {
+    return std::move(Cutter(sketch, lookup, grouping, g).run()[g]);
 }
 
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping) {
-    return Cutter(sketch, Keys(sketch), grouping).run();
+    return Cutter(sketch, Lookup(sketch), grouping).run();
 }
 
 } // namespace loomproof::draw

@@ -2,10 +2,10 @@
 /// One sketch cut into several, each small enough for a sheet: by fuse, so that a sheet holds what one looks for together.
 
 #include "draw/body.hpp"
+#include "draw/lookup.hpp"
 #include "draw/sketch.hpp"
 
 #include <cstddef>
-#include <map>
 #include <string>
 #include <vector>
 
@@ -58,22 +58,8 @@ char job_of(const Sketch& sketch, const std::vector<int>& symbols);
 /// other, and a bus, a stud or a plug that other sheets show too says where. A side table stands on the sheet with most of what it speaks of.
 std::vector<SketchPart> cut(const Sketch& sketch, const Grouping& grouping);
 
-/// Which symbols the keys of a sketch mean; it must not be changed afterwards.
-class Keys {
-  public:
-    explicit Keys(const Sketch& sketch);
-    /// -1 where there is none.
-    int symbol(const std::string& key) const;
-    /// The symbols that a side table speaks of; index: tables of the sketch.
-    const std::vector<int>& about(std::size_t table) const { return about_[table]; }
-
-  private:
-    std::map<std::string, int> by_key_;
-    std::vector<std::vector<int>> about_;
-};
-
 /// Only that of group `g`, faster: what `cut` gives for it, but that parts of other sheets (marks, elsewhere) are not numbered.
-/// `keys` are those of the sketch.
-SketchPart cut_one(const Sketch& sketch, const Keys& keys, const Grouping& grouping, std::size_t g);
+/// `lookup` is of the sketch.
+SketchPart cut_one(const Sketch& sketch, const Lookup& lookup, const Grouping& grouping, std::size_t g);
 
 } // namespace loomproof::draw
