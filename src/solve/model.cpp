@@ -1,5 +1,6 @@
 #include "solve/model.hpp"
 
+#include "base/rows.hpp"
 #include "circuit/graph.hpp"
 #include "reference/carrying.hpp"
 #include "solve/joined.hpp"
@@ -179,18 +180,21 @@ void Model::add_branches() {
 
 void Model::find_coils() {
     const Circuit& c = circuit();
+    const Rows<PrimitiveId> of_part(c.parts.size(), [&](const auto& add) {
+        for (PrimitiveId id : view_.primitives()) add(c.at(id).part.index, id);
+    });
     for (ControlId control : controls_) {
         if (c.at(control).type != Control::Type::relay) continue;
-        for (PrimitiveId id : view_.primitives()) {
-            const Primitive& p = c.at(id);
-            if (p.part != c.at(control).part || coil_ohms(c, id) == 0) continue;
+        for (PrimitiveId id : of_part[c.at(control).part.index]) {
+            if (coil_ohms(c, id) == 0) continue;
             // One that reads its volts goes by these, however warm its coil is.
-            const double warmth = p.purpose == Purpose::sensing ? 1 : models_[id.index].device.ohms / coil_ohms(c, id);
+            const double warmth =
+                c.at(id).purpose == Purpose::sensing ? 1 : models_[id.index].device.ohms / coil_ohms(c, id);
             coils_.push_back({control, id, warmth, {}});
             coil_branch_.push_back(primitive_branch_[id.index]);
             pull_in_branch_.push_back(none);
-            for (PrimitiveId other : view_.primitives())
-                if (c.at(other).part == p.part && c.at(other).purpose == Purpose::pull_in_winding) {
+            for (PrimitiveId other : of_part[c.at(control).part.index])
+                if (c.at(other).purpose == Purpose::pull_in_winding) {
                     coils_.back().pull_in = other;
                     pull_in_branch_.back() = primitive_branch_[other.index];
                 }
