@@ -1,5 +1,7 @@
 #include "solve/device.hpp"
 
+#include "solve/warm_wire.hpp"
+
 #include <cmath>
 
 namespace loomproof::solve {
@@ -13,9 +15,6 @@ constexpr double straight_above = 200;
 /// What a device that lets nothing through still lets through: keeps the equations solvable, and is far below what any
 /// meter on a vehicle shows.
 constexpr double leak = 1e-12;
-
-/// x + x^3 = y as a series ends in 55 y^9: below this it is less than the last digit of y.
-constexpr double hardly_warm = 0.005;
 
 Response filament(const Device& d, double v) {
     // Below this share of the rated volts the power law would conduct better than the cold filament does.
@@ -40,16 +39,14 @@ Response diode(double v) {
 
 /// v = ohms i (1 + (i/amps)^2), solved for i.
 Response conductor(const Device& d, double v) {
-    const double y = std::abs(v) / (d.ohms * d.amps);
-    if (y <= hardly_warm &&
-        d.most > 1.001) { // a wire far below what it carries: the first terms are exact to the last digit
-        const double z = y * y;
-        const double x = y * (1 - z * (1 - z * (3 - 12 * z)));
-        return {std::copysign(x * d.amps, v), 1 / (d.ohms * (1 + 3 * x * x))};
+    const double share = v / (d.ohms * d.amps), y = std::abs(share);
+    if (share * share <= largest_share_squared(d)) {
+        const WarmWire<double> wire(share, d.amps, d.ohms);
+        return {wire.amps, wire.siemens};
     }
     const double largest = std::sqrt(d.most - 1); // beyond this current the resistance grows no more
     if (y >= largest * d.most) return {v / (d.ohms * d.most), 1 / (d.ohms * d.most)};
-    double x = y < 1 ? y : std::cbrt(y); // never below the root of x + x^3 = y: Newton comes down to it
+    double x = std::cbrt(y); // never below the root of x + x^3 = y: Newton comes down to it
     for (int i = 0; i < 20; ++i) {
         const double step = (x + x * x * x - y) / (1 + 3 * x * x);
         x -= step;

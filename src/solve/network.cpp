@@ -1,5 +1,7 @@
 #include "solve/network.hpp"
 
+#include "solve/lanes.hpp"
+
 #include <algorithm>
 #include <atomic>
 #include <cmath>
@@ -23,11 +25,6 @@ constexpr double least_move = 1e-10; // volts: a smaller step changes nothing th
 
 std::atomic<std::size_t> points_so_far{0};
 
-bool straight(Device::Law law) {
-    return law == Device::Law::open || law == Device::Law::resistor || law == Device::Law::source ||
-           law == Device::Law::current;
-}
-
 std::vector<std::pair<std::uint32_t, std::uint32_t>> couplings(std::span<const Ends> branches) {
     std::vector<std::pair<std::uint32_t, std::uint32_t>> pairs; // node 0 is the reference: it is in no row
     for (const Ends& e : branches)
@@ -41,59 +38,71 @@ Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
     : nodes_(std::max(nodes, 1U)),
       branches_(branches.begin(), branches.end()),
       elimination_(nodes_ - 1, couplings(branches)),
-      unbalanced_(nodes_),
+      root_(nodes_),
       stiffness_(nodes_),
-      direction_(nodes_),
-      further_(nodes_) {
+      direction_(nodes_) {
     std::size_t pair = 0;
     for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
+    for (Trial* t : {&here_, &there_}) {
+        t->volts.resize(nodes_);
+        t->unbalanced.resize(nodes_);
+        t->amps.resize(1); // the probe's: nothing is laid out where there is no branch at all
+        t->siemens.resize(1);
+    }
+    find_roots();
 }
 
-void Network::answer(const std::vector<double>& volts, Answers& out) const {
-    for (const auto& branches : of_law_)
-        for (std::uint32_t k : branches) {
-            const Response r = respond(devices_[k], volts[branches_[k].a] - volts[branches_[k].b]);
-            out.amps[k] = r.amps;
-            out.siemens[k] = r.siemens;
-        }
-    if (!probe_) return;
-    const Response r = respond(probe_->device, volts[probe_->node]);
-    out.amps.back() = r.amps;
-    out.siemens.back() = r.siemens;
+void Network::lay_out(std::span<const Device> devices) {
+    if (!devices_.set(devices)) return;
+    places_.clear();
+    for (std::uint32_t k : devices_.numbers()) places_.push_back({branches_[k].a, branches_[k].b, slot_[k]});
+    across_.resize(places_.size());
+    for (Trial* t : {&here_, &there_}) t->amps.resize(places_.size() + 1), t->siemens.resize(places_.size() + 1);
+    find_roots();
 }
 
-/// Fills conductances and what does not balance at each node; returns the largest current.
-double Network::conduct(const Answers& answers) {
+void Network::ask(Trial& trial) {
+    for (std::size_t k = 0; k < places_.size(); ++k) across_[k] = trial.volts[places_[k].a] - trial.volts[places_[k].b];
+    devices_.respond(across_, trial.amps, trial.siemens);
+    std::ranges::fill(trial.unbalanced, 0.0);
+    for (std::size_t k = 0; k < places_.size(); ++k) {
+        trial.unbalanced[places_[k].a] += trial.amps[k];
+        trial.unbalanced[places_[k].b] -= trial.amps[k];
+    }
+    trial.unbalanced[0] = 0; // what flows there is what the reference takes
+    const Response r = probe_ && probe_->node != 0 ? respond(probe_->device, trial.volts[probe_->node]) : Response{};
+    trial.amps.back() = r.amps;
+    trial.siemens.back() = r.siemens;
+    if (probe_ && probe_->node != 0) trial.unbalanced[probe_->node] += r.amps;
+    trial.largest = largest_size(trial.amps, least_amps);
+}
+
+/// Fills the conductances.
+void Network::conduct(const Trial& trial) {
     elimination_.clear();
-    std::ranges::fill(unbalanced_, 0.0);
-    double largest = least_amps;
-    const auto add = [&](std::uint32_t a, std::uint32_t b, std::uint32_t slot, double amps, double siemens) {
-        unbalanced_[a] += amps;
-        unbalanced_[b] -= amps;
-        largest = std::max(largest, std::abs(amps));
-        if (a == b) return;
+    for (std::size_t k = 0; k < places_.size(); ++k) {
+        const auto [a, b, slot] = places_[k];
+        if (a == b) continue;
         if (a != 0 && b != 0)
-            elimination_.coupling(slot) += siemens;
+            elimination_.coupling(slot) += trial.siemens[k];
         else
-            elimination_.excess(std::max(a, b) - 1) += siemens;
-    };
-    for (std::uint32_t k : conducting_)
-        add(branches_[k].a, branches_[k].b, slot_[k], answers.amps[k], answers.siemens[k]);
-    if (probe_ && probe_->node != 0) add(probe_->node, 0, 0, answers.amps.back(), answers.siemens.back());
-    return largest;
+            elimination_.excess(std::max(a, b) - 1) += trial.siemens[k];
+    }
+    if (probe_ && probe_->node != 0) elimination_.excess(probe_->node - 1) += trial.siemens.back();
 }
 
 /// Is what does not balance nothing at all? The last digit of the volts is a current too, in what conducts well: closer than a few of
 /// those nothing can come.
-bool Network::balances(const Answers& answers, double largest, double highest) {
+bool Network::balances(const Trial& trial, double highest) {
     std::ranges::fill(stiffness_, 0.0);
-    for (std::uint32_t k : conducting_) {
-        stiffness_[branches_[k].a] += answers.siemens[k];
-        stiffness_[branches_[k].b] += answers.siemens[k];
+    for (std::size_t k = 0; k < places_.size(); ++k) {
+        stiffness_[places_[k].a] += trial.siemens[k];
+        stiffness_[places_[k].b] += trial.siemens[k];
     }
-    if (probe_) stiffness_[probe_->node] += answers.siemens.back();
+    if (probe_) stiffness_[probe_->node] += trial.siemens.back();
     for (std::uint32_t n = 1; n < nodes_; ++n)
-        if (!(std::abs(unbalanced_[n]) <= enough * largest + 8 * 2.2e-16 * highest * stiffness_[n])) return false;
+        if (!(std::abs(trial.unbalanced[n]) <= enough * trial.largest + 8 * 2.2e-16 * highest * stiffness_[n]))
+            return false;
     return true;
 }
 
@@ -107,55 +116,39 @@ Network::Slope Network::slope_along(const std::vector<double>& volts, double t) 
         sum.growth += r.siemens * step * step;
     };
     for (std::uint32_t k : bent_) {
-        const Ends e = branches_[k];
-        add(devices_[k], volts[e.a] - volts[e.b], direction_[e.a] - direction_[e.b]);
+        const Place& p = places_[k];
+        add(devices_.at(k), volts[p.a] - volts[p.b], direction_[p.a] - direction_[p.b]);
     }
     if (probe_) add(probe_->device, volts[probe_->node], direction_[probe_->node]);
     return sum;
-}
-
-/// The slopes at the start and at the end of the whole step, where the answers are known already.
-std::pair<double, double> Network::slopes_of(const Answers& start, const Answers& whole) const {
-    double at_start = 0, at_whole = 0;
-    for (std::uint32_t k : conducting_) {
-        const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
-        at_start += start.amps[k] * step;
-        at_whole += whole.amps[k] * step;
-    }
-    if (probe_) {
-        at_start += start.amps.back() * direction_[probe_->node];
-        at_whole += whole.amps.back() * direction_[probe_->node];
-    }
-    return {at_start, at_whole};
 }
 
 /// How fast the slope grows at the end of the whole step, and what of it the branches are that are straight along it. `ends`: the slopes at
 /// the start and at the end. Where a device's tangents at both ends are all but the line between its currents there, its current on the way
 /// lies on that line as well: none of the laws bends one way and back. Beyond the end nobody has asked it; where the search may go there,
 /// only laws that are straight everywhere count as such.
-double Network::prepare_search(const Answers& start, const Answers& whole, std::pair<double, double> ends) {
+double Network::prepare_search(const Trial& start, const Trial& whole, std::pair<double, double> ends) {
     double growth = 0;
     straight_ = {};
     bent_.clear();
     const double least =
-        ends.second < 0 ? -1 : hardly_bent * std::abs(ends.first) / static_cast<double>(conducting_.size());
-    for (std::size_t law = 0; law < of_law_.size(); ++law)
-        for (std::uint32_t k : of_law_[law]) {
-            const double step = direction_[branches_[k].a] - direction_[branches_[k].b];
-            growth += whole.siemens[k] * step * step;
-            const double more = whole.amps[k] - start.amps[k];
-            if (straight(static_cast<Device::Law>(law))) {
-                straight_.slope += start.amps[k] * step;
-                straight_.growth += start.siemens[k] * step * step;
-            } else if (std::max(std::abs(more - start.siemens[k] * step), std::abs(more - whole.siemens[k] * step)) *
-                           std::abs(step) <=
-                       least) {
-                straight_.slope += start.amps[k] * step;
-                straight_.growth += more * step;
-            } else {
-                bent_.push_back(k);
-            }
+        ends.second < 0 ? -1 : hardly_bent * std::abs(ends.first) / static_cast<double>(places_.size());
+    for (std::uint32_t k = 0; k < places_.size(); ++k) {
+        const double step = direction_[places_[k].a] - direction_[places_[k].b];
+        growth += whole.siemens[k] * step * step;
+        const double more = whole.amps[k] - start.amps[k];
+        if (k < devices_.straight()) {
+            straight_.slope += start.amps[k] * step;
+            straight_.growth += start.siemens[k] * step * step;
+        } else if (std::max(std::abs(more - start.siemens[k] * step), std::abs(more - whole.siemens[k] * step)) *
+                       std::abs(step) <=
+                   least) {
+            straight_.slope += start.amps[k] * step;
+            straight_.growth += more * step;
+        } else {
+            bent_.push_back(k);
         }
+    }
     if (probe_) growth += whole.siemens.back() * direction_[probe_->node] * direction_[probe_->node];
     return growth;
 }
@@ -193,78 +186,68 @@ double Network::best_step(const std::vector<double>& volts, double at_start, Slo
     return (low + high) / 2;
 }
 
-void Network::find_islands(std::vector<bool>& island) const {
-    std::vector<std::uint32_t> parent(nodes_);
-    std::iota(parent.begin(), parent.end(), 0U);
+void Network::find_roots() {
+    std::iota(root_.begin(), root_.end(), 0U);
     const auto root = [&](std::uint32_t n) {
-        while (parent[n] != n) n = parent[n] = parent[parent[n]];
+        while (root_[n] != n) n = root_[n] = root_[root_[n]];
         return n;
     };
-    for (std::uint32_t k : conducting_) {
-        const std::uint32_t x = root(branches_[k].a), y = root(branches_[k].b);
-        parent[std::max(x, y)] = std::min(x, y);
+    for (const Place& p : places_) {
+        const std::uint32_t x = root(p.a), y = root(p.b);
+        root_[std::max(x, y)] = std::min(x, y);
     }
-    for (std::uint32_t n = 0; n < nodes_; ++n) island[n] = root(n) != 0 && !(probe_ && root(probe_->node) == root(n));
+    for (std::uint32_t n = 0; n < nodes_; ++n) root_[n] = root_[root_[n]]; // lower ones point at their root already
 }
 
 Solution Network::solve(std::span<const Device> devices, std::span<const double> start, std::optional<Probe> probe) {
     points_so_far.fetch_add(1, std::memory_order_relaxed);
-    devices_ = devices;
+    lay_out(devices);
     probe_ = probe;
     Solution s;
-    s.volts.assign(nodes_, 0);
-    if (start.size() == nodes_) s.volts.assign(start.begin(), start.end());
-    s.volts[0] = 0;
-    conducting_.clear();
-    for (auto& branches : of_law_) branches.clear();
-    for (std::uint32_t k = 0; k < branches_.size(); ++k) {
-        if (devices_[k].law == Device::Law::open) continue;
-        conducting_.push_back(k);
-        of_law_[static_cast<std::size_t>(devices_[k].law)].push_back(k);
-    }
-    s.island.assign(nodes_, false);
-    find_islands(s.island);
-    for (Answers* a : {&here_, &there_}) {
-        a->amps.assign(branches_.size() + 1, 0);
-        a->siemens.assign(branches_.size() + 1, 0);
-    }
+    s.island.resize(nodes_);
+    const std::uint32_t probed = probe_ ? root_[probe_->node] : 0;
+    for (std::uint32_t n = 0; n < nodes_; ++n) s.island[n] = root_[n] != 0 && root_[n] != probed;
 
-    answer(s.volts, here_);
+    if (start.size() == nodes_)
+        std::ranges::copy(start, here_.volts.begin());
+    else
+        std::ranges::fill(here_.volts, 0.0);
+    here_.volts[0] = there_.volts[0] = 0;
+    ask(here_);
     for (s.steps = 0; s.steps < most_steps; ++s.steps) {
-        const double largest = conduct(here_);
-        double highest = 1;
-        for (double v : s.volts) highest = std::max(highest, std::abs(v));
-        double worst = 0;
-        for (std::uint32_t n = 1; n < nodes_; ++n) worst = std::max(worst, std::abs(unbalanced_[n]));
-        s.residual = worst / largest;
-        elimination_.factor();
-        elimination_.solve({unbalanced_.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
-        double longest = 0;
+        conduct(here_);
+        elimination_.factor_all();
+        elimination_.solve({here_.unbalanced.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
         for (std::uint32_t n = 1; n < nodes_; ++n) {
             direction_[n] = -direction_[n];
-            longest = std::max(longest, std::abs(direction_[n]));
+            there_.volts[n] = here_.volts[n] + direction_[n];
         }
+        const double longest = largest_size(direction_, 0), highest = largest_size(here_.volts, 1);
         const bool no_step_left = longest < 1e-15 * highest;
-        if ((longest <= least_move || no_step_left) && balances(here_, largest, highest)) {
+        if ((longest <= least_move || no_step_left) && balances(here_, highest)) {
             s.converged = true;
             break;
         }
         if (no_step_left) break;
-        for (std::uint32_t n = 0; n < nodes_; ++n) further_[n] = s.volts[n] + direction_[n];
-        answer(further_, there_);
-        const auto [at_start, at_whole] = slopes_of(here_, there_);
+        ask(there_);
+        // The sum over the branches of amps times volts across is one over the nodes, too.
+        const double at_start = sum_of_products(here_.unbalanced, direction_),
+                     at_whole = sum_of_products(there_.unbalanced, direction_);
         if (!(at_start < 0) ||
             std::abs(at_whole) <= near_enough * -at_start) { // near enough: Newton's own step converges fastest
-            std::swap(s.volts, further_);
             std::swap(here_, there_);
             continue;
         }
-        const double t = best_step(s.volts, at_start, {at_whole, prepare_search(here_, there_, {at_start, at_whole})});
+        const double t =
+            best_step(here_.volts, at_start, {at_whole, prepare_search(here_, there_, {at_start, at_whole})});
         if (!std::isfinite(t)) break;
-        for (std::uint32_t n = 1; n < nodes_; ++n) s.volts[n] += t * direction_[n];
-        answer(s.volts, here_);
+        for (std::uint32_t n = 1; n < nodes_; ++n) here_.volts[n] += t * direction_[n];
+        ask(here_);
     }
-    s.amps.assign(here_.amps.begin(), here_.amps.end() - 1);
+    s.residual = largest_size(here_.unbalanced, 0) / here_.largest;
+    s.volts = here_.volts;
+    s.amps.assign(branches_.size(), 0);
+    for (std::size_t k = 0; k < places_.size(); ++k) s.amps[devices_.numbers()[k]] = here_.amps[k];
     return s;
 }
 

@@ -3,10 +3,9 @@
 ///
 /// Nothing here knows wires or parts: model.hpp makes a network of a circuit. Node 0 is the reference (0 V).
 
-#include "solve/device.hpp"
+#include "solve/devices.hpp"
 #include "solve/elimination.hpp"
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -61,38 +60,44 @@ class Network {
     const Elimination& elimination() const { return elimination_; }
 
   private:
-    /// What every branch, and the probe, answers at some volts; the probe stands last.
-    struct Answers {
-        std::vector<double> amps, siemens;
+    /// Some volts, what every device and the probe answers there (by place, devices.hpp; the probe behind the last), and what of it does
+    /// not balance at each node.
+    struct Trial {
+        std::vector<double> volts, amps, siemens, unbalanced;
+        double largest = 0; ///< current
     };
-    void answer(const std::vector<double>& volts, Answers&) const;
-    double conduct(const Answers&);
-    bool balances(const Answers&, double largest, double highest);
+    void lay_out(std::span<const Device>);
+    void ask(Trial&);
+    void conduct(const Trial&);
+    bool balances(const Trial&, double highest);
     /// Of the energy, on the way along a step: its slope there and how fast that grows. Both per unit of the step.
     struct Slope {
         double slope = 0, growth = 0;
     };
     Slope slope_along(const std::vector<double>& volts, double t) const;
-    std::pair<double, double> slopes_of(const Answers& start, const Answers& whole) const;
-    double prepare_search(const Answers& start, const Answers& whole, std::pair<double, double> ends);
+    double prepare_search(const Trial& start, const Trial& whole, std::pair<double, double> ends);
     double best_step(const std::vector<double>& volts, double at_start, Slope at_whole) const;
-    void find_islands(std::vector<bool>& island) const;
+    void find_roots();
 
     std::uint32_t nodes_;
     std::vector<Ends> branches_;
     Elimination elimination_;
     std::vector<std::uint32_t> slot_; ///< by branch: its coupling, where it has one
 
-    std::span<const Device> devices_; ///< during solve
+    Devices devices_; ///< during solve
     std::optional<Probe> probe_;
-    std::vector<std::uint32_t> conducting_; ///< branches that are not open
-    /// The same by their law: asked one law after the other, the processor guesses right which comes next.
-    std::array<std::vector<std::uint32_t>, Device::laws> of_law_;
-    std::vector<double> unbalanced_, stiffness_, direction_, further_; ///< by node
-    Answers here_, there_;
+    /// By place of a device that is not open: its ends and its coupling.
+    struct Place {
+        std::uint32_t a, b, slot;
+    };
+    std::vector<Place> places_;
+    std::vector<std::uint32_t> root_;           ///< by node: the lowest one that it hangs together with over devices
+    std::vector<double> stiffness_, direction_; ///< by node
+    std::vector<double> across_;                ///< by place
+    Trial here_, there_;
     Slope
         straight_; ///< at the start of the step: the part of the branches that are straight along it, which grows alike everywhere
-    std::vector<std::uint32_t> bent_; ///< all others
+    std::vector<std::uint32_t> bent_; ///< places of all others
 };
 
 /// Operating points that this process has worked out so far, in all networks: for measuring.

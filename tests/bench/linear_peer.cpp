@@ -4,6 +4,7 @@
 #include "bench/factor_peers.hpp"
 #include "bench/measure.hpp"
 #include "circuit/read.hpp"
+#include "solve/lanes.hpp"
 #include "solve/model.hpp"
 #include "support/scenario/scenario.hpp"
 
@@ -28,56 +29,62 @@ using solve::Response;
 class Theirs {
   public:
     Theirs(std::uint32_t nodes, const std::vector<Ends>& ends, const std::vector<Device>& devices)
-        : nodes_(nodes), ends_(ends), devices_(devices), matrix_(size(), size()), right_(size()) {
+        : nodes_(nodes), matrix_(size(), size()), diagonal_(nodes) {
         std::vector<Eigen::Triplet<double>> entries;
         for (int n = 0; n < size(); ++n) entries.emplace_back(n, n, 1.0);
-        for (const Ends& e : ends_)
+        for (const Ends& e : ends)
             if (e.a != 0 && e.b != 0 && e.a != e.b) {
                 entries.emplace_back(row(std::max(e.a, e.b)), row(std::min(e.a, e.b)), 0.0);
             }
         matrix_.setFromTriplets(entries.begin(), entries.end());
-        for (const Ends& e : ends_) {
+        for (int n = 0; n < size(); ++n) diagonal_[n + 1] = &matrix_.coeffRef(n, n);
+        devices_.set(devices);
+        across_.resize(devices_.size());
+        for (std::uint32_t k : devices_.numbers()) {
+            const Ends e = ends_.emplace_back(ends[k]);
             const auto at = [&](std::uint32_t a, std::uint32_t b) -> double* {
                 return a == 0 || b == 0 ? nullptr : &matrix_.coeffRef(row(std::max(a, b)), row(std::min(a, b)));
             };
-            places_.push_back({at(e.a, e.a), at(e.b, e.b), e.a == e.b ? nullptr : at(e.a, e.b)});
+            places_.push_back(e.a == e.b ? Places{} : Places{at(e.a, e.a), at(e.b, e.b), at(e.a, e.b)});
         }
         ldlt_.analyzePattern(matrix_);
     }
 
-    /// What every device answers at some volts.
+    /// What every device answers at some volts, and what of it flows into each node.
     struct Answers {
         std::vector<double> amps, siemens;
+        Eigen::VectorXd into;
+        double largest = 0;
     };
-    void answer(const std::vector<double>& volts, Answers& out) const {
+    void answer(const std::vector<double>& volts, Answers& out) {
         out.amps.resize(ends_.size());
         out.siemens.resize(ends_.size());
+        out.into.setZero(nodes_);
+        for (std::size_t k = 0; k < ends_.size(); ++k) across_[k] = volts[ends_[k].a] - volts[ends_[k].b];
+        devices_.respond(across_, out.amps, out.siemens);
         for (std::size_t k = 0; k < ends_.size(); ++k) {
-            const Response r = respond(devices_[k], volts[ends_[k].a] - volts[ends_[k].b]);
-            out.amps[k] = r.amps, out.siemens[k] = r.siemens;
+            out.into[ends_[k].a] -= out.amps[k];
+            out.into[ends_[k].b] += out.amps[k];
         }
+        out.largest = solve::largest_size(out.amps, 1e-4);
     }
 
-    /// Conductances and what does not balance; returns the largest current.
-    double assemble(const Answers& answers) {
+    void assemble(const Answers& answers) {
         std::fill(matrix_.valuePtr(), matrix_.valuePtr() + matrix_.nonZeros(), 0.0);
         // What floats is held by next to nothing: Eigen has no other way with a part that touches no reference.
-        for (int n = 0; n < size(); ++n) matrix_.coeffRef(n, n) = 1e-12;
-        right_.setZero();
-        double largest = 1e-4;
+        for (std::uint32_t n = 1; n < nodes_; ++n) *diagonal_[n] = 1e-12;
         for (std::size_t k = 0; k < ends_.size(); ++k) {
-            const double amps = answers.amps[k], siemens = answers.siemens[k];
+            const double siemens = answers.siemens[k];
             const Places& p = places_[k];
-            if (p.a != nullptr) *p.a += siemens, right_[row(ends_[k].a)] -= amps;
-            if (p.b != nullptr) *p.b += siemens, right_[row(ends_[k].b)] += amps;
+            if (p.a != nullptr) *p.a += siemens;
+            if (p.b != nullptr) *p.b += siemens;
             if (p.both != nullptr) *p.both -= siemens;
-            largest = std::max(largest, std::abs(amps));
         }
-        return largest;
+        right_ = answers.into.tail(size());
     }
-    double assemble(const std::vector<double>& volts) {
+    void assemble(const std::vector<double>& volts) {
         answer(volts, here_);
-        return assemble(here_);
+        assemble(here_);
     }
     Lower lower() const {
         Lower out;
@@ -112,7 +119,7 @@ class Theirs {
         std::vector<double> further(nodes_, 0);
         answer(volts, here_);
         for (int round = 0; round < 200; ++round) {
-            const double largest = assemble(here_);
+            assemble(here_);
             const double off = unbalanced();
             if (peer) {
                 step_by(*peer);
@@ -123,15 +130,10 @@ class Theirs {
             // The currents balance. What only a leak holds still moves, by a share a round, as the guard above conducts no less: to
             // wait for it took three times the rounds and made us look better than we are. Those volts are millivolts apart,
             // which the row shows.
-            if (off <= 1e-11 * largest) break;
+            if (off <= 1e-11 * here_.largest) break;
             for (std::uint32_t n = 1; n < nodes_; ++n) further[n] = volts[n] + step_[row(n)];
             answer(further, there_);
-            double start = 0, whole = 0;
-            for (std::size_t k = 0; k < ends_.size(); ++k) {
-                const double across = step_across(k);
-                start += here_.amps[k] * across;
-                whole += there_.amps[k] * across;
-            }
+            const double start = -here_.into.tail(size()).dot(step_), whole = -there_.into.tail(size()).dot(step_);
             if (std::abs(whole) <= 0.1 * std::abs(start)) {
                 std::swap(volts, further);
                 std::swap(here_, there_);
@@ -158,7 +160,7 @@ class Theirs {
             at_high.growth += there_.siemens[k] * across * across;
             const double bend =
                 std::max(std::abs(more - here_.siemens[k] * across), std::abs(more - there_.siemens[k] * across));
-            if (!curved(devices_[k])) {
+            if (k < devices_.straight()) {
                 straight_.slope += here_.amps[k] * across;
                 straight_.growth += here_.siemens[k] * across * across;
             } else if (bend * std::abs(across) <= least) {
@@ -188,16 +190,12 @@ class Theirs {
         }
         return (low + high) / 2;
     }
-    static bool curved(const Device& d) {
-        return d.law != Device::Law::open && d.law != Device::Law::resistor && d.law != Device::Law::source &&
-               d.law != Device::Law::current;
-    }
     double step_across(std::size_t k) const {
         const Ends e = ends_[k];
         return (e.a == 0 ? 0 : step_[row(e.a)]) - (e.b == 0 ? 0 : step_[row(e.b)]);
     }
     struct Places {
-        double *a, *b, *both;
+        double *a = nullptr, *b = nullptr, *both = nullptr;
     };
     static int row(std::uint32_t node) { return static_cast<int>(node) - 1; }
     int size() const { return static_cast<int>(nodes_) - 1; }
@@ -207,7 +205,7 @@ class Theirs {
             const Ends e = ends_[k];
             const double across = step_across(k);
             if (across == 0) continue;
-            const Response r = respond(devices_[k], volts[e.a] - volts[e.b] + t * across);
+            const Response r = respond(devices_.at(k), volts[e.a] - volts[e.b] + t * across);
             sum.slope += r.amps * across;
             sum.growth += r.siemens * across * across;
         }
@@ -215,12 +213,14 @@ class Theirs {
     }
 
     std::uint32_t nodes_;
-    const std::vector<Ends>& ends_;
-    const std::vector<Device>& devices_;
+    solve::Devices devices_;
+    std::vector<Ends> ends_; ///< by place of a device
+    std::vector<double> across_;
     Eigen::SparseMatrix<double> matrix_;
     Eigen::VectorXd right_, step_;
     std::vector<double> x_;
     std::vector<Places> places_;
+    std::vector<double*> diagonal_; ///< by node
     Answers here_, there_;
     Slope straight_;
     std::vector<std::size_t> bent_;
@@ -269,10 +269,7 @@ void compare(int wires) {
     };
     const std::size_t times = wires <= 1000 ? 101 : 21;
     Theirs theirs(nodes, raw.ends, raw.devices);
-    const double our_fill = median_seconds(fill, times);
-    const double their_fill = median_seconds([&] { theirs.assemble(raw.solution.volts); }, times);
-    say(fmt::format("  what every device says there, put into the matrix: ours {:.3f} ms, Eigen's {:.3f} ms (no goal)",
-                    our_fill * 1e3, their_fill * 1e3));
+    theirs.assemble(raw.solution.volts);
     std::vector<double> siemens;
     for (std::size_t k = 0; k < raw.ends.size(); ++k)
         siemens.push_back(

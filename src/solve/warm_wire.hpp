@@ -1,0 +1,33 @@
+#pragma once
+/// A wire that its current warms, up to the current at which its resistance has grown by nearly half: the same for one wire, and for two at once.
+
+#include "solve/device.hpp"
+
+#include <algorithm>
+
+namespace loomproof::solve {
+
+/// Of a conductor (device.hpp): `share` is its volts over those that its `amps` leave in it unwarmed, -1 to 1.
+/// `Number`: a double, or several side by side that the processor works on together; each comes out to the same digits as alone.
+template <class Number> struct WarmWire {
+    Number amps, siemens;
+    WarmWire(Number share, Number doubled_at, Number ohms) {
+        // x + x^3 = share. A polynomial fitted to the least relative error (0.0017) comes close; Halley's step leaves the third power of that,
+        // Newton's the square of what is left then: less than the last digit.
+        const Number z = share * share;
+        Number x = share * (0.9983 + z * (-0.878 + z * (1.3743 + z * (-1.2898 + z * 0.4787))));
+        Number off = x + x * x * x - share, rises = 1.0 + 3.0 * x * x;
+        x -= off * rises / (rises * rises - 3.0 * x * off);
+        off = x + x * x * x - share, rises = 1.0 + 3.0 * x * x;
+        x -= off / rises;
+        amps = x * doubled_at;
+        siemens = 1.0 / (ohms * (1.0 + 3.0 * x * x));
+    }
+};
+
+/// The square of the largest `share` that WarmWire answers for: above that the resistance grows no more, or too much for the polynomial.
+inline double largest_share_squared(const Device& conductor) {
+    return std::min(1.0, (conductor.most - 1) * conductor.most * conductor.most);
+}
+
+} // namespace loomproof::solve
