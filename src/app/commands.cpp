@@ -52,8 +52,9 @@ constexpr std::array draw_options{
            "FILE-overview.svg (the supply down to the fuses), or all in one FILE.pdf; A4, A3 or letter",
            papers},
     Option{"--keep", "DRAWING",
-           "everything keeps the place that it has in this drawing, an SVG of the same circuit that was made before, "
-           "on one page; what is new finds a place beside it"},
+           "everything keeps the place that it has in this drawing, an SVG of the same circuit that was made before; "
+           "what is new finds a place beside it. With --paper the sheets DRAWING-1.svg, -2.svg ... are meant, of the "
+           "same paper: name them as -o did"},
     Option{"--by", "WHAT",
            "what stands together on a sheet: what hangs on one fuse, has one function or belongs to one job; "
            "fuse unless you say",

@@ -172,8 +172,10 @@ class Work {
     /// Reads what --keep names. What is wrong with it; empty where nothing is.
     std::string keep(const draw::Sketch& sketch) {
         if (!given_.has("--keep")) return "";
-        if (given_.has("--paper")) return "--keep keeps the places on one page: leave --paper away, or --keep.";
-        Result<draw::KeptDrawing> kept = kept_drawing(given_.value("--keep"));
+        Result<draw::KeptDrawing> kept =
+            given_.has("--paper")
+                ? kept_sheets(given_.value("--keep"), given_.value("--paper"), paper_named(given_.value("--paper")))
+                : kept_page(given_.value("--keep"));
         if (!kept) return kept.error();
         if (const std::string problem = another_circuit(sketch, *kept, given_.value("--keep"), file_); !problem.empty())
             return problem;

@@ -4,6 +4,7 @@
 #include "draw/chance.hpp"
 #include "draw/divide.hpp"
 #include "draw/feeds.hpp"
+#include "draw/kept_division.hpp"
 #include "draw/legend.hpp"
 #include "draw/remarks.hpp"
 #include "draw/spare_tables.hpp"
@@ -36,6 +37,7 @@ class Binder {
           grounds_(sketch) {}
 
     Result<Bound> run() {
+        if (options_.kept != nullptr && !sketch_.symbols.empty()) return as_before();
         std::vector<int> all;
         for (std::size_t s = 0; s < sketch_.symbols.size(); ++s) all.push_back(static_cast<int>(s));
         Grouping grouping{all};
@@ -60,6 +62,23 @@ class Binder {
     }
 
   private:
+    Result<Bound> as_before() {
+        Result<KeptDivision> division = divided_as_before(
+            sketch_, *options_.kept,
+            [&](const Grouping& sheets, std::size_t g, const KeptSheet* stood, double least) -> Result<double> {
+                const Result<Trial> trial =
+                    stood == nullptr ? attempt(sheets, g, least) : try_out(sheets, g, least, stood);
+                if (!trial) return failure(trial.error());
+                return trial->at_most;
+            });
+        if (!division) return failure(division.error());
+        if (const Result<void> divided = divide(division->sheets, division->first_new); !divided)
+            return failure(divided.error());
+        stood_ = std::move(division->stood);
+        stood_.resize(division->sheets.size(), nullptr);
+        return lay_out_all(division->sheets);
+    }
+
     enum class Aim : unsigned char { to_try, to_print };
     // Of a page's height, in a trial: numbers of sheets and paths are not final yet, and a little more must do no harm.
     static constexpr double reserve = 4;
@@ -69,7 +88,8 @@ class Binder {
                          .seed = options_.seed,
                          .wider_for_straightness = 0,
                          .least_scale = least_scale,
-                         .pockets = aim == Aim::to_print};
+                         .pockets = aim == Aim::to_print,
+                         .kept = part.stood};
         for (const bool landscape : {false, true}) {
             const Page page = page_of(paper_, landscape);
             // What stands around the circuit must not fill what a trial keeps back.
@@ -109,13 +129,21 @@ class Binder {
         if (const auto known = tried_.find(symbols);
             known != tried_.end() && (!known->second.given_up() || known->second.given_up_at <= least_scale))
             return known->second;
+        Result<Trial> trial = try_out(grouping, g, least_scale);
+        if (trial) tried_[std::move(symbols)] = *trial;
+        return trial;
+    }
+    Result<Trial> try_out(const Grouping& grouping, std::size_t g, double least_scale,
+                          const KeptSheet* stood = nullptr) const {
+        const std::vector<int> symbols = sorted(grouping[g]);
         SketchPart part = cut_one(sketch_, lookup_, grouping, g);
+        part.stood = stood;
         const std::string number = "Sheet 88 of 88: ";
         part.sketch.title = number + short_title(symbols, number);
         add_foot(part.sketch, grouping, g, grouping.size() > 1);
         const Result<Sheet> sheet = lay_out_part(part, Aim::to_try, least_scale);
         if (!sheet) return failure(sheet.error());
-        if (sheet->given_up) return tried_[std::move(symbols)] = Trial{.given_up_at = least_scale};
+        if (sheet->given_up) return Trial{.given_up_at = least_scale};
         const auto scale = [&](bool landscape) {
             const Page page = page_of(paper_, landscape);
             return scale_on(*sheet, {page.width, page.height - reserve, page.edge});
@@ -127,14 +155,12 @@ class Binder {
             const Page page = page_of(paper_, landscape);
             return scale_with_narrow_edges(*sheet, {page.width, page.height - reserve, page.edge});
         };
-        const Trial trial{.scale = std::max(scale(false), scale(true)),
-                          .at_most = std::max(scale_with_less(false), scale_with_less(true)),
-                          .crossings = sheet->crossings,
-                          .width = std::max(0.0, circuit.width()) + 2 * sheet_margin,
-                          .height = std::max(0.0, circuit.height()),
-                          .tables_left = sheet->tables_left.size()};
-        tried_[std::move(symbols)] = trial;
-        return trial;
+        return Trial{.scale = std::max(scale(false), scale(true)),
+                     .at_most = std::max(scale_with_less(false), scale_with_less(true)),
+                     .crossings = sheet->crossings,
+                     .width = std::max(0.0, circuit.width()) + 2 * sheet_margin,
+                     .height = std::max(0.0, circuit.height()),
+                     .tables_left = sheet->tables_left.size()};
     }
 
     // Two circuits that stand side by side are about as wide as both, and as high as the higher one. Of 6116 pairs that were tried on generated
@@ -322,10 +348,10 @@ class Binder {
     }
     // A sheet that has no room at full size is cut in two wherever both halves are larger then, again and again. One that is more than twice as
     // large as its page is cut where the fewest wires are and the halves are most alike: to lay it out would take long and tell nothing.
-    Result<void> divide(Grouping& grouping) {
+    Result<void> divide(Grouping& grouping, std::size_t first = 0) {
         constexpr std::size_t most_ways = 12;
         constexpr double far_too_large = 0.5;
-        for (std::size_t g = 0; g < grouping.size();) {
+        for (std::size_t g = first; g < grouping.size();) {
             const Result<Trial> whole = attempt(grouping, g, far_too_large);
             if (!whole) return failure(whole.error());
             Grouping best;
@@ -437,6 +463,7 @@ class Binder {
             const std::string number =
                 several ? "Sheet " + std::to_string(p + 1) + " of " + std::to_string(made.parts.size()) + ": " : "";
             const std::vector<int> symbols = sorted(grouping[p]);
+            if (!stood_.empty()) part.stood = stood_[p];
             // One sheet is all there is: it is called what its file is called, if that is called anything.
             const bool has_own = !several && !sketch_.title.empty();
             part.sketch.title = has_own ? sketch_.title : number + before + short_title(symbols, number + before);
@@ -492,6 +519,7 @@ class Binder {
     Lookup lookup_;
     Grounds grounds_;
     std::map<std::vector<int>, Trial> tried_; // by the group's symbols
+    std::vector<const KeptSheet*> stood_;     // by sheet of the division that is printed; none: nothing is kept
 };
 
 } // namespace

@@ -32,7 +32,7 @@ struct Options {
     Relays relays = Relays::together; ///< only where a view is drawn: a sketch has chosen already
     bool tables = true;               ///< of plugs and relay bases, likewise
     Together together = Together::by_fuse;
-    const KeptDrawing* kept = nullptr; ///< an earlier drawing on one page, to whose places everything keeps; sheets of paper do not ask for it
+    const KeptDrawing* kept = nullptr; ///< an earlier drawing, on one page or on such sheets, to whose places everything keeps
     bool with_contents =
         false; ///< a page of contents explains the marks: the sheets say only what is needed beside them
 };

@@ -1,11 +1,13 @@
 #include "draw/kept.hpp"
 
 #include "draw/svg.hpp"
+#include "paper/type.hpp"
 
 #include <pugixml.hpp>
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <map>
 #include <optional>
 #include <set>
@@ -57,6 +59,7 @@ class Reader {
         const auto read = std::from_chars(origin.data(), origin.data() + origin.size(), out_.origin);
         // Written so, not a number fails as well.
         if (read.ec != std::errc() || !(out_.origin > -most_places && out_.origin < most_places)) return false;
+        if (!read_size(root)) return false;
         for (const pugi::xml_node group : root.children("g"))
             for (const pugi::xml_node thing : group.children("g"))
                 if (!(has_class(group, "symbols") ? read_symbol(thing)
@@ -67,6 +70,23 @@ class Reader {
     }
 
   private:
+    // width="297mm" and viewBox="0 0 1188 840".
+    bool read_size(const pugi::xml_node& root) {
+        const auto number_in = [](std::string_view text, double& into) {
+            const auto read = std::from_chars(text.data(), text.data() + text.size(), into);
+            return read.ec == std::errc() && into > 0 && into < most_places;
+        };
+        const std::string_view box = root.attribute("viewBox").value(), begin = "0 0 ";
+        double units = 0;
+        if (!number_in(root.attribute("width").value(), out_.width_mm) ||
+            !number_in(root.attribute("height").value(), out_.height_mm) || !box.starts_with(begin) ||
+            !number_in(box.substr(begin.size()), units))
+            return false;
+        // To the thousandth, as sheets are scaled: both are rounded.
+        out_.scale = std::round(out_.width_mm * paper::units_per_mm / units * 1000) / 1000;
+        return true;
+    }
+
     bool read_symbol(const pugi::xml_node& node) {
         const auto places = places_in(node.attribute("data-stands").value());
         if (!places || out_.symbols.size() > most_things) return false;
@@ -99,6 +119,15 @@ class Reader {
 
 std::string id_of_symbol(const Symbol& symbol) { return "s-" + id_of(symbol.key); }
 
+// Without what a bus drawn again has behind its key: "/sheet-3".
+std::string_view without_sheet(std::string_view id) {
+    static const std::string behind = id_of("/sheet-");
+    const std::size_t at = id.rfind(behind);
+    if (at == std::string_view::npos) return id;
+    const std::string_view number = id.substr(at + behind.size());
+    return !number.empty() && number.find_first_not_of("0123456789") == std::string_view::npos ? id.substr(0, at) : id;
+}
+
 bool is_counted(const Symbol& symbol) {
     return symbol.kind == SymbolKind::foot || symbol.kind == SymbolKind::off_sheet;
 }
@@ -107,12 +136,12 @@ bool is_counted(const Symbol& symbol) {
 std::string called_end(const std::string& id, const KeptSymbol* symbol) {
     if (symbol != nullptr && symbol->foot) return "foot";
     if (symbol != nullptr && symbol->off_sheet) return "off-sheet";
-    return id;
+    return std::string(without_sheet(id));
 }
 std::string called_end(const Symbol& symbol) {
     return symbol.kind == SymbolKind::foot        ? "foot"
            : symbol.kind == SymbolKind::off_sheet ? "off-sheet"
-                                                  : id_of_symbol(symbol);
+                                                  : std::string(without_sheet(id_of_symbol(symbol)));
 }
 
 } // namespace
@@ -129,11 +158,13 @@ Result<KeptSheet> read_kept(std::string_view svg) {
     return sheet;
 }
 
+bool is_drawn_again(std::string_view id) { return without_sheet(id).size() < id.size(); }
+
 Recalled recall(const Sketch& sketch, const KeptSheet& kept) {
     std::map<std::string_view, const KeptSymbol*> by_id;
-    for (const KeptSymbol& symbol : kept.symbols) by_id.try_emplace(symbol.id, &symbol);
+    for (const KeptSymbol& symbol : kept.symbols) by_id.try_emplace(without_sheet(symbol.id), &symbol);
     const auto symbol_of = [&](const std::string& id) -> const KeptSymbol* {
-        const auto found = by_id.find(id);
+        const auto found = by_id.find(without_sheet(id));
         return found == by_id.end() ? nullptr : found->second;
     };
     Recalled out;
@@ -178,7 +209,7 @@ double share_known(const Sketch& sketch, const KeptDrawing& kept) {
     std::size_t all = 0, known = 0;
     for (const KeptSheet& sheet : kept.sheets)
         for (const KeptSymbol& symbol : sheet.symbols) {
-            if (symbol.foot || symbol.off_sheet) continue;
+            if (symbol.foot || symbol.off_sheet || is_drawn_again(symbol.id)) continue;
             ++all;
             known += now.contains(symbol.id) ? 1u : 0u;
         }

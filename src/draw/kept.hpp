@@ -27,7 +27,9 @@ struct KeptWire {
 struct KeptSheet {
     std::vector<KeptSymbol> symbols;
     std::vector<KeptWire> wires;
-    double origin = 0; ///< where column 0 begins, drawing units from the sheet's left edge
+    double origin = 0;                  ///< where column 0 begins, drawing units from the sheet's left edge
+    double width_mm = 0, height_mm = 0; ///< of the paper
+    double scale = 1;                   ///< at which it was printed: 1 = full size
 };
 
 /// What stands in the SVG of a sheet. Fails, with words for people that go behind its file's name ("is no drawing ..."), where it is none of
@@ -45,7 +47,10 @@ struct Recalled {
     std::vector<const KeptWire*> wires;
 };
 
-/// A symbol is known by its key, but ground feet and break marks, which are counted on from wire to wire, by their wire; a wire by its key and
+/// Is that the id of a bus that stands on another sheet, too, and is drawn again on this one?
+bool is_drawn_again(std::string_view id);
+
+/// A symbol is known by its key (a bus drawn again, whatever its sheet's number was), but ground feet and break marks, which are counted on from wire to wire, by their wire; a wire by its key and
 /// what it joins, or where the file gives it no name, by what it joins.
 Recalled recall(const Sketch& sketch, const KeptSheet& kept);
 

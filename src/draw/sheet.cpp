@@ -52,10 +52,16 @@ double scale_to_fit(const Sheet& sheet, double width, double height, const Edges
     return scale >= 1 ? 1 : std::floor(scale * 1000) / 1000;
 }
 
-bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges) {
+bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges, std::optional<double> origin) {
     const double content_width = sheet.width - 2 * margin, content_height = sheet.height - 2 * margin;
     if (content_width > width - 2 * edges.side || content_height > height - edges.top - edges.bottom) return false;
-    move(sheet, std::floor((width - content_width) / 2 - margin), std::floor(edges.top - margin));
+    double to_the_right = std::floor((width - content_width) / 2 - margin);
+    if (origin) {
+        const double least = std::floor(edges.side - margin),
+                     most = std::floor(width - edges.side - content_width - margin);
+        to_the_right = std::clamp(std::round(*origin - sheet.origin), least, std::max(least, most));
+    }
+    move(sheet, to_the_right, std::floor(edges.top - margin));
     sheet.width = width;
     sheet.height = height;
     return true;

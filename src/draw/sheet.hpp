@@ -10,6 +10,7 @@
 #include "draw/sketch.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 namespace loomproof::draw {
@@ -56,8 +57,9 @@ struct Sheet {
         tables_left{};     ///< of the sketch's tables those for which the page has no room: they are not on the sheet
     bool given_up = false; ///< too large, and nothing is on it
     double origin = 0;     ///< where column 0 begins
-    int kept_shift = 0;    ///< the column in which column 0 of the sheet is now whose places were kept
-    int left_out = 0;      ///< repeated labels that were left out for want of room
+    std::optional<int>
+        kept_shift{}; ///< the column in which column 0 of the sheet is now whose places were kept; nothing where none were
+    int left_out = 0; ///< repeated labels that were left out for want of room
 };
 
 struct SheetOptions {
@@ -85,9 +87,10 @@ struct Edges {
 /// How large the sheet may be on such a page (units) against full size: 1, or a little less than what just fits.
 double scale_to_fit(const Sheet& sheet, double width, double height, const Edges& edges);
 
-/// Puts the sheet on a page of that size (units) with a white edge: centred sideways, at the top. False, and nothing done, where
-/// it is too large.
-bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges);
+/// Puts the sheet on a page of that size (units) with a white edge: at the top, centred sideways, or with its origin there or as near to it as the
+/// white edge allows. False, and nothing done, where it is too large.
+bool put_on_page(Sheet& sheet, double width, double height, const Edges& edges,
+                 std::optional<double> origin = std::nullopt);
 
 /// Lays out the sketch. Fails only where the layout library cannot be used.
 Result<Sheet> lay_out(const Sketch& sketch, const SheetOptions& options);

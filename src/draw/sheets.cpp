@@ -58,7 +58,7 @@ void say_owner(Sheet& sheet, const std::string& owner, double edge) {
 
 // The sheet on its page, upright or lying.
 SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper, const Options& options,
-                    const std::string& owner, double enlarged = 1) {
+                    const std::string& owner, double enlarged = 1, const KeptSheet* stood = nullptr) {
     SheetDrawing out;
     out.title = sketch.title;
     out.symbols = static_cast<int>(sketch.symbols.size());
@@ -74,11 +74,21 @@ SheetDrawing finish(const Sketch& sketch, Sheet sheet, const paper::Paper& paper
         when_lying = scale_with_narrow_edges(sheet, lying);
     }
     out.landscape = when_lying > when_upright;
-    out.scale = std::max(when_lying, when_upright);
+    if (!sheet.kept_shift) stood = nullptr;
+    if (stood != nullptr) {
+        // As it stood, unless it would be much smaller so.
+        constexpr double hardly_smaller = 0.97;
+        const bool lay = stood->width_mm > stood->height_mm;
+        const double as_it_stood = lay ? when_lying : when_upright;
+        if (as_it_stood >= 1 || as_it_stood >= hardly_smaller * std::max(when_lying, when_upright)) out.landscape = lay;
+    }
+    out.scale = out.landscape ? when_lying : when_upright;
     const Page& page = out.landscape ? lying : upright;
     const Edges edges = narrow ? narrow_edges(page) : Edges{page.edge, page.edge, page.edge};
+    std::optional<double> origin;
+    if (stood != nullptr) origin = stood->origin * stood->scale / out.scale - *sheet.kept_shift * column;
     put_on_page(sheet, page.width / out.scale, page.height / out.scale,
-                {edges.side / out.scale, edges.top / out.scale, edges.bottom / out.scale});
+                {edges.side / out.scale, edges.top / out.scale, edges.bottom / out.scale}, origin);
     say_owner(sheet, owner, page.edge / out.scale);
     out.drawing.svg = to_svg(sketch, sheet, {.black_and_white = options.black_and_white, .scale = out.scale});
     out.drawing.width_mm = sheet.width / paper::units_per_mm * out.scale;
@@ -97,7 +107,7 @@ std::vector<SheetDrawing> finish_all(const Sketch& sketch, Bound& made, const pa
     std::vector<SheetDrawing> out;
     for (std::size_t p = 0; p < made.parts.size(); ++p) {
         out.push_back(finish(made.parts[p].sketch, made.sheets[p], paper, options,
-                             owner_line(sketch, p + 1, made.parts.size()), made.enlarged));
+                             owner_line(sketch, p + 1, made.parts.size()), made.enlarged, made.parts[p].stood));
         out.back().breaks = static_cast<int>(made.parts[p].marks.size());
     }
     return out;

@@ -2,6 +2,7 @@
 /// One sketch cut into several, each small enough for a sheet: by fuse, so that a sheet holds what one looks for together.
 
 #include "draw/body.hpp"
+#include "draw/kept.hpp"
 #include "draw/lookup.hpp"
 #include "draw/sketch.hpp"
 
@@ -28,6 +29,7 @@ struct SketchPart {
     /// order in which its words leave blanks for a path (path_blank).
     std::vector<BreakMark> elsewhere;
     std::vector<int> from; ///< by symbol: index in the whole sketch; -1 for break marks and buses drawn again
+    const KeptSheet* stood = nullptr; ///< the sheet of an earlier drawing to whose places everything here keeps
 };
 
 /// Which fuse a symbol belongs to: the first one up its thickest wire; -1 where there is none (the supply).

@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include <string>
+#include <vector>
 
 namespace loomproof::tests {
 namespace {
@@ -46,6 +47,33 @@ TEST_CASE("draw --keep gives an unchanged circuit the same bytes, over the old d
     const std::string more = bench.read("more.svg");
     CHECK(place_of(more, "E2") != "");
     CHECK(place_of(more, "battery") == place_of(first, "battery"));
+}
+
+TEST_CASE("draw --paper --keep takes the sheets by the name that -o gave them") {
+    const Bench bench("keep-sheets");
+    bench.write("lamp.loom", lamp);
+    REQUIRE(run(bench, {"draw", "lamp.loom", "--paper", "A4", "-o", "lamp.svg"}).status == 0);
+    REQUIRE(run(bench, {"draw", "lamp.loom", "-o", "page.svg"}).status == 0);
+    const std::string first = bench.read("lamp-1.svg");
+    CHECK(run(bench, {"draw", "lamp.loom", "--paper", "A4", "--keep", "lamp.svg", "-o", "new.svg"}).status == 0);
+    CHECK(bench.read("new-1.svg") == first);
+    CHECK(run(bench, {"draw", "lamp.loom", "--paper", "A4", "--keep", "lamp.svg", "-o", "lamp.svg"}).status == 0);
+    CHECK(bench.read("lamp-1.svg") == first);
+    const auto said = [&](const std::vector<std::string>& keep) {
+        std::vector<std::string> words{"draw", "lamp.loom", "-o", "other.svg"};
+        words.insert(words.end(), keep.begin(), keep.end());
+        const Ended ended = run(bench, words);
+        CHECK(ended.status == 2);
+        return ended.err;
+    };
+    CHECK(said({"--paper", "A3", "--keep", "lamp.svg"}).find("lamp-1.svg is no sheet of A3: it is ") !=
+          std::string::npos);
+    CHECK(said({"--paper", "A4", "--keep", "page.svg"}).find("There is no page-1.svg: page.svg is no set of sheets.") !=
+          std::string::npos);
+    CHECK(said({"--paper", "A4", "--keep", "none.svg"}).find("There is no none-1.svg: name sheets") !=
+          std::string::npos);
+    CHECK(said({"--keep", "lamp.svg"}).find("lamp-1.svg is the first of several sheets: say on which paper") !=
+          std::string::npos);
 }
 
 TEST_CASE("draw --keep says what is wrong with a drawing, and what to do") {

@@ -463,15 +463,16 @@ void one_wire_more(const std::string& name, const draw::Sketch& sketch) {
     const double kept = kept_share(sketch, more);
     say(fmt::format("{:<36}{:.0f} % of the parts keep a neighbour", name, kept * 100));
     goal_at_least(name + ", one wire added: parts that keep their place", kept * 100, 90, " %");
-    const bench::Kept sheets = bench::kept_on_sheets(sketch, more, paper::a4);
-    goal_at_least("  in sheets of A4: parts with those they stood with, where they stood", sheets.same_company * 100,
-                  90, " %");
-    goal_at_least("  in sheets of A4: parts on the sheet of the same number", sheets.same_number * 100, 90, " %");
-    const bench::Kept mean = bench::kept_on_average(sketch);
-    goal_at_least("  mean over all splices: parts with those they stood with, where they stood",
-                  mean.same_company * 100, 90, " %");
-    goal_at_least("  mean over all splices: parts with those they stood with", mean.same_sheet * 100, 90, " %");
-    goal_at_least("  mean over all splices: parts on the sheet of the same number", mean.same_number * 100, 90, " %");
+    for (const bench::On on : {bench::On::one_page, bench::On::sheets_of_a4}) {
+        const bool page = on == bench::On::one_page;
+        const bench::Again mean = bench::kept_on_average(sketch, on);
+        say(bench::as_text(mean, on));
+        goal_at_least(fmt::format("  with --keep, {}: parts where they stood, mean", page ? "one page" : "sheets"),
+                      mean.kept.same_company * 100, 90, " %");
+        if (!page)
+            goal_at_least("  with --keep, sheets: parts on the sheet of the same number, mean",
+                          mean.kept.same_number * 100, 90, " %");
+    }
 }
 
 void overlaps(int circuits) {
