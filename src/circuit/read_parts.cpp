@@ -6,6 +6,7 @@
 #include "circuit/text_problems.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace loomproof {
 
@@ -41,6 +42,10 @@ constexpr Otherwise said_otherwise[] = {
     {"generator", "A generator with its regulator beside it is a dynamo; one with diodes in it is an alternator.",
      "dynamo", ""},
 };
+
+/// Words that say more than the kind they are read as: where the part has no text in quotes, they stand for it.
+constexpr std::string_view tell_what_it_is[] = {"fridge",     "refrigerator",  "freezer",    "coolbox",
+                                                "water pump", "diesel heater", "usb socket", "usb outlet"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {
@@ -102,15 +107,17 @@ bool Reader::part_statement(const Item& item) {
         name.at += 2;
         const KindSpec* two = find_kind(std::string(c.spelled()) + "-" + std::string(c.spelled(1)));
         if (two && !looks_like_figure(name) && !find_kind(name.spelled())) {
+            const std::string typed = std::string(c.spelled()) + " " + std::string(c.spelled(1));
             c.at += 2;
-            declare(item, *two, c);
+            declare_as(item, *two, c, typed);
             return true;
         }
     }
     const KindSpec* kind = find_kind(c.spelled());
     if (kind && !qualifies_a_kind(c)) {
+        const std::string typed(c.spelled());
         ++c.at;
-        declare(item, *kind, c);
+        declare_as(item, *kind, c, typed);
         return true;
     }
     // It gets a part all the same, so that wires to it are no further mistakes. Moves onto its name, else onto the word.
@@ -130,18 +137,18 @@ bool Reader::part_statement(const Item& item) {
         const Span front = Span{item.span().source, item.span().begin, c.tree->tokens[c.at].end};
         Cursor label = c;
         ++label.at;
-        std::string behind = other.behind;
+        std::string behind = other.behind, last = other.last;
         if (label.is_text()) { // its own says more
             const std::size_t close = behind.find('"', behind.find('"') + 1);
             if (close != std::string::npos) behind.erase(0, close + 1);
-            if (behind.starts_with(", ")) behind.clear();
+            if (behind.starts_with(", ")) last = std::exchange(behind, "") + last;
         }
         problem("text-word-unknown", first == c.at ? c.span() : c.span_from(first), other.means,
                 "Type: " +
                     line_with(item, front,
                               std::string(other.keyword) + " " + (named ? name : free_name(*find_kind(other.keyword))) +
                                   behind) +
-                    other.last);
+                    last);
         return true;
     }
     if (c.is("holder")) {
@@ -206,6 +213,14 @@ bool Reader::name_may_be_figure(const Item& item, const KindSpec& kind, const Cl
     f.cures.push_back({"Type, if it is its name: " + line_with(item, at, name + ", unknown A")});
     out_.findings.push_back(std::move(f));
     return true;
+}
+
+void Reader::declare_as(const Item& item, const KindSpec& kind, Cursor& c, std::string_view typed) {
+    const std::size_t before = c_.parts.size();
+    declare(item, kind, c);
+    if (c_.parts.size() > before && c_.parts[before].label.empty() &&
+        std::ranges::any_of(tell_what_it_is, [&](std::string_view w) { return equal_ignoring_case(w, typed); }))
+        c_.parts[before].label = typed;
 }
 
 void Reader::declare(const Item& item, const KindSpec& kind, Cursor& c) {

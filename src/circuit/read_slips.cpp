@@ -91,6 +91,19 @@ void Reader::unknown_statement(const Item& item) {
     const auto near = nearest_statement(word);
     Cursor behind = c;
     ++behind.at;
+    if (!near && c.is_word(1) && c.spelled(1).find_first_of("0123456789") != std::string_view::npos &&
+        !looks_like_figure(behind)) { // what stands behind is repeated as typed: its amps are its own
+        const std::string name(c.spelled(1));
+        const bool labelled = c.is_text(2), figure = c.has(labelled ? 3 : 2);
+        const std::string front = "load " + name + (labelled ? "" : " \"" + word + "\"");
+        ++behind.at;
+        const std::string line = line_with(item, behind.span_from(c.at), front);
+        return problem("text-word-unknown", c.span(),
+                       fmt::format("No statement begins with \"{}\"; whatever takes current and has no word of its own "
+                                   "here is a load.",
+                                   word),
+                       "Type: " + line + (figure ? "" : ", unknown A"));
+    }
     problem("text-word-unknown", c.span(),
             "No statement begins with \"" + word + "\"" + (near ? "; \"" + *near + "\" is near." : "."),
             near ? "Type: " + line_with(item, c.span(), *near)

@@ -95,6 +95,8 @@ class Reader {
     // read_parts.cpp
     bool part_statement(const Item&);
     void declare(const Item&, const KindSpec&, Cursor&);
+    /// The same; where no text in quotes says what it is, the words typed do, if they tell more than the kind.
+    void declare_as(const Item&, const KindSpec&, Cursor&, std::string_view typed);
     std::uint32_t name_behind(const Cursor&, const KindSpec&) const;
     bool name_may_be_figure(const Item&, const KindSpec&, const Clauses&, const std::string& name, Span);
     bool name_of_several_words(const Item&, const KindSpec&, Cursor&, std::string& name);

@@ -3,6 +3,9 @@
 #include "base/number.hpp"
 #include "circuit/reading.hpp"
 
+#include <algorithm>
+#include <string>
+
 using namespace loomproof;
 using loomproof::tests::part;
 using loomproof::tests::Read;
@@ -15,6 +18,28 @@ TEST_CASE("solenoids, heaters and outlets are loads") {
           "1 2 | resistance E5:1 > E5:2 takes 40 A 0.3 ohm | joint E5:2 > engine ");
     CHECK(part("socket X9 \"12 V outlet\", 10 A", "X9") == "+ - | resistance X9:+ > X9:- takes 10 A 1.2 ohm ");
     CHECK(part("outlet X9, 10 A", "X9") == part("socket X9, 10 A", "X9"));
+}
+
+TEST_CASE("words of the trade are read with the figures typed, and stand for the text that nobody wrote") {
+    const Read r("fridge A1, 6 A\nlights E1, 10 W\nled lamps E2, 10 W\nwater pump M2, 5 A\ndiesel heater A2, 10 A\n"
+                 "USB socket X1 \"by the bed\", 3 A\n");
+    CHECK(r.reading.findings.empty());
+    const auto is = [&](const char* name, Kind kind, const char* label, Attr key, double figure) {
+        CAPTURE(name);
+        const auto found = std::ranges::find(r.reading.circuit.parts, std::string(name), &Part::name);
+        REQUIRE(found != r.reading.circuit.parts.end());
+        CHECK(found->kind == kind);
+        CHECK(found->label == label);
+        const auto said = std::ranges::find(found->attributes, key, &Attribute::key);
+        REQUIRE(said != found->attributes.end());
+        CHECK(said->value.nominal == doctest::Approx(figure));
+    };
+    is("A1", Kind::load, "fridge", Attr::current, 6);
+    is("E1", Kind::lamp, "", Attr::power, 10);
+    is("E2", Kind::led, "", Attr::power, 10);
+    is("M2", Kind::motor, "water pump", Attr::current, 5);
+    is("A2", Kind::heater, "diesel heater", Attr::current, 10);
+    is("X1", Kind::socket, "by the bed", Attr::current, 3);
 }
 
 TEST_CASE("a switch's end that is left without a wire is its body, where it is grounded by that") {

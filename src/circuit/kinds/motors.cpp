@@ -113,7 +113,7 @@ const KindSpec motor_kind{
     .keyword = "motor",
     .title = "motor",
     .letter = "M",
-    .also = "fan pump winch wiper blower compressor",
+    .also = "fan pump winch wiper blower compressor water-pump",
     .example = "motor M2 \"cooling fan\", 9 A, starts at 27 A",
     .is_load = true,
     .wrong_way =
