@@ -17,6 +17,8 @@ bool is_said_to_be_kept_alive(const Part&);
 inline constexpr Amps most_of_a_clock{1};
 /// Its switch sits in or on it, so that nobody draws it: an outlet's, a winch's hand control, a float, a thermostat, a remote.
 bool has_its_own_switch(const Part&);
+/// Its text says that something in it switches it as it sees fit, with nobody near: a thermostat, a timer, electronics.
+bool works_by_itself(const Part&);
 /// Something that cools by itself day and night: a fridge, a cool box, a freezer.
 bool is_fridge(const Part&);
 
@@ -63,6 +65,10 @@ bool is_called_stopping(std::string_view text);
 
 /// A motor that pulls, lifts or closes something on whoever is near: a winch, a window, a tail lift.
 bool is_called_pulling(const Part&);
+
+/// Its button may be held for minutes: a water pump's, a fan's, a winch's, a heater's, a lamp's. A window, a washer, a glow plug takes seconds
+/// (common practice, no source); so does a motor of which nobody says what it is for.
+bool may_be_held_for_minutes(const Part&);
 
 /// What a driver does for moments only, as bits: the brake, reverse, the left and the right indicator (hazard lights are both). Of a switch, its
 /// position or an outside condition by what it is called; 0 where it is none of these.

@@ -57,13 +57,17 @@ class Judge {
     }
 
   private:
+    /// What a text in quotes says of a heater or a fridge is no part that is drawn: it takes all its current as often as it likes.
+    bool only_said_to_switch_itself(const Part& part) const {
+        return works_by_itself(part) && (part.kind == Kind::heater || is_fridge(part));
+    }
     /// With no switch anywhere on its way it is on as long as there is a battery. What a parked car may feed so is little, or says that it
     /// minds the battery.
     void look_at_unswitched() {
         const solve::Behaviour& b = survey_.behaviour;
         if (b.states.empty() || !b.states.front().stable || survey_.shorted.front()) return;
-        std::vector<PartId> all, perhaps, unknown;
-        double together = 0, perhaps_together = 0;
+        std::vector<PartId> all, perhaps, unknown, by_its_text;
+        double together = 0, perhaps_together = 0, by_its_text_together = 0;
         bool hot = false;
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
@@ -79,13 +83,15 @@ class Judge {
                 if (sure) unknown.push_back(p.part);
                 continue;
             }
-            std::vector<PartId>& list = sure ? all : perhaps;
-            (sure ? together : perhaps_together) += std::abs(amps->si);
+            const bool said = only_said_to_switch_itself(part);
+            std::vector<PartId>& list = said ? by_its_text : sure ? all : perhaps;
+            (said ? by_its_text_together : sure ? together : perhaps_together) += std::abs(amps->si);
             if (std::ranges::find(list, p.part) == list.end()) list.push_back(p.part);
-            if (!sure) continue;
+            if (!sure || said) continue;
             hot = hot || part.kind == Kind::heater;
         }
         if (!all.empty()) say_unswitched(all, Amps{together}, hot);
+        if (!by_its_text.empty()) say_switched_by_its_text(by_its_text, Amps{by_its_text_together});
         if (!unknown.empty())
             report_.not_checked.push_back(open_for_unknown_load(
                 s_, always_powered.id,
@@ -108,8 +114,8 @@ class Judge {
     bool may_run_flat(const Primitive& p) const {
         const Part& part = c_.at(p.part);
         // What the maker fed so minds the battery by itself, or is in a car that nobody says anything more of.
-        if (part.poisoned || s_.now.is_factory(p.part) || is_kept_alive(part) || has_its_own_switch(part) ||
-            is_called_pulling(part))
+        if (part.poisoned || s_.now.is_factory(p.part) || is_kept_alive(part) ||
+            (has_its_own_switch(part) && !only_said_to_switch_itself(part)) || is_called_pulling(part))
             return false;
         switch (part.kind) {
         case Kind::motor:
@@ -148,13 +154,44 @@ class Judge {
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));
         f.cures.push_back({"Feed it over a switch, or over what is live with the ignition only."});
-        f.cures.push_back(
-            {fmt::format("If it has a thermostat, a float or a switch of its own, draw that, or say it in its text: "
-                         "\"with thermostat\"; a fridge that minds the battery itself: works from {}.",
-                         text(Volts{10.4 / 12 * c_.vehicle.system.si}))});
+        const bool by_itself = std::ranges::any_of(
+            all, [&](PartId p) { return c_.at(p).kind == Kind::heater || is_fridge(c_.at(p)); });
+        f.cures.push_back({fmt::format(
+            "If it has a {}: draw that in its feed. One that minds the battery by itself: type \"works from {}\" "
+            "behind it.",
+            by_itself ? "thermostat (switch S9 \"thermostat\", thermal) or a switch"
+                      : "float or a switch of its own, say it in its text (\"with float\", \"own switch\"), or better",
+            text(Volts{10.4 / 12 * c_.vehicle.system.si}))});
         f.cures.push_back({fmt::format(
             "If it is to be on at all times and something charges that battery: type \"keep alive\" behind {}.",
             one ? "it" : "them")});
+        for (PartId p : all) f.subjects.push_back(name_of(c_, p));
+        report_.findings.push_back(std::move(f));
+    }
+
+    /// A thermostat that is only a word in quotes is no proof: how often it runs is not known, and that nobody need be near is.
+    void say_switched_by_its_text(const std::vector<PartId>& all, Amps together) {
+        const bool one = all.size() == 1;
+        Finding f;
+        f.rule = always_powered.id;
+        f.severity = Severity::advice;
+        f.headline = sentence_start(
+            fmt::format("{} {} fed day and night, and only {} text says that {}: {} {} while {}.",
+                        one ? called(c_, all.front()) : list_of(names_of(c_, all)), one ? "is" : "are",
+                        one ? "its" : "their", one ? "it switches itself" : "they switch themselves",
+                        one ? "it takes" : "together they take", text(rounded(together, 2)),
+                        one ? "it runs" : "they run"));
+        f.place = where_it_lies(c_, all.front());
+        for (std::size_t i = 0; i < all.size() && i < 3; ++i)
+            f.cites.push_back(cite_part(c_, all[i], "no switch, relay or key before it"));
+        f.why = "If it ran all the time:" + half_empty_of_any(s_, together) + " How much of the time it runs is not told here.";
+        f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
+                              text(most_of_a_clock));
+        f.cures.push_back({"Draw what switches it in its feed: switch S9 \"thermostat\", thermal"});
+        f.cures.push_back({fmt::format("If it minds the battery by itself: type \"works from {}\" behind it.",
+                                       text(Volts{10.4 / 12 * c_.vehicle.system.si}))});
+        f.cures.push_back({"If it is to be on at all times and something charges that battery: type \"keep alive\" "
+                           "behind it."});
         for (PartId p : all) f.subjects.push_back(name_of(c_, p));
         report_.findings.push_back(std::move(f));
     }
@@ -320,8 +357,9 @@ const Rule always_powered = {
         "Follow the printed way and take off what leads past the switch: a wire on the wrong side of it, or a diode "
         "across it.",
         "None: every switch position that can be reached is tried. What has no switch at all is left alone up to 1 A "
-        "(common practice, no source), and where its text or its line says that it switches itself: a thermostat, a "
-        "float, a timer, works from 10.4 V. Units, outlets and winches have their switch in them. Left alone is also "
+        "(common practice, no source), and where its text or its line says that it switches itself: a "
+        "float, a switch of its own, works from 10.4 V; of a heater or a fridge with a thermostat in its text alone you "
+        "are told what it takes. Units, outlets and winches have their switch in them. Left alone is also "
         "what its text calls a clock, memory, alarm, "
         "tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1

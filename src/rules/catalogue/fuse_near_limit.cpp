@@ -1,5 +1,7 @@
 #include "base/number.hpp"
+#include "circuit/kind.hpp"
 #include "reference/fuses.hpp"
+#include "rules/called_so.hpp"
 #include "rules/clearing.hpp"
 #include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
@@ -10,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -34,6 +37,7 @@ class Judge {
         : s_(s), c_(s.circuit), survey_(survey), report_(report), weighing_(s, survey) {}
 
     void run() {
+        look_for_what_is_held();
         for (PrimitiveId device : survey_.protectors)
             if (!c_.at(c_.at(device).part).poisoned) look_at(device);
         say_near(near_, report_.findings);
@@ -44,6 +48,32 @@ class Judge {
     }
 
   private:
+    /// The most that each fuse carries in positions that somebody holds, by index of the device, where all that only a held control works there
+    /// may run for minutes: a tap that is held open, not a window. A fuse does not care why it lasts.
+    void look_for_what_is_held() {
+        const auto& states = survey_.behaviour.states;
+        std::vector<bool> only_held(survey_.loads.size(), true);
+        for (std::size_t s = 0; s < states.size(); ++s)
+            for (std::size_t i = 0; i < survey_.on[s].size(); ++i)
+                if (survey_.on[s][i] && states[s].stable && !states[s].held) only_held[i] = false;
+        for (std::size_t s = 0; s < states.size(); ++s) {
+            if (!states[s].stable || !states[s].held || survey_.shorted[s] || survey_.on[s].empty()) continue;
+            bool any = false, minutes = true;
+            for (std::size_t i = 0; i < survey_.loads.size(); ++i) {
+                if (!survey_.on[s][i]) continue;
+                const Part& part = c_.at(c_.at(survey_.loads[i].load).part);
+                if (spec_of(part.kind).for_seconds || (only_held[i] && !may_be_held_for_minutes(part))) minutes = false;
+                any = any || only_held[i];
+            }
+            if (!any || !minutes) continue;
+            for (std::size_t i = 0; i < survey_.protectors.size(); ++i) {
+                std::optional<Peak>& peak = held_[survey_.protectors[i].index];
+                const Amps amps{survey_.protector_amps[s][i]};
+                if (!peak || amps.si > peak->amps.si * (1 + 1e-3) + 1e-6) peak = Peak{amps, solve::StateId(s)};
+            }
+        }
+    }
+
     struct Limit {
         double share;
         std::string words;
@@ -67,7 +97,8 @@ class Judge {
 
     void look_at(PrimitiveId device) {
         const Stated<Amps> stated = rating_of(s_, device);
-        const auto& lasting = survey_.part[device.index];
+        const auto& for_long = survey_.part[device.index];
+        const auto lasting = Survey::most(for_long, held_[device.index]);
         const auto& passing = survey_.part_passing[device.index];
         if (!stated.known() || !(stated.nominal.si > 0))
             return ask_for_what_is_added(device); // what it lets through is fuse-above-wire's question
@@ -102,9 +133,9 @@ class Judge {
                     fmt::format("whether {} is enough for its load", protector_words(c_, device)), unknown));
                 return;
             }
-        if (!lasting || (behind && behind->empty())) return;
+        if (!for_long || (behind && behind->empty())) return;
         const auto limit = limit_of(device, style, rating);
-        if (limit && lasting->amps > rating * limit->share * 1.01) near(device, rating, *lasting, *limit, behind);
+        if (limit && for_long->amps > rating * limit->share * 1.01) near(device, rating, *for_long, *limit, behind);
     }
 
     /// What somebody hangs on a wire that was there adds to a fuse of which nothing is known. Coils and small lamps do not count.
@@ -263,6 +294,7 @@ class Judge {
     const Weighing weighing_;
     std::optional<Study> factory_;
     std::vector<Near> near_, near_as_built_;
+    std::map<std::uint32_t, std::optional<Peak>> held_; ///< by index of the device
 };
 
 void run(const Study& s, Report& report) {
@@ -294,7 +326,8 @@ const Rule fuse_near_limit = {
         "place leaves of it follows a maker's "
         "table. Times are those of ISO 8820-3 (from memory). Currents are worked out with a rested battery at 12.6 V; "
         "positions that last seconds (a "
-        "button held, a horn, a starter) count only where the fuse would open within ten seconds (common practice, no "
+        "button held, a horn, a starter) count only where the fuse would open within ten seconds; the button of a water "
+        "pump, a fan, a winch, a heater or a lamp is held for minutes and counts in full (common practice, no "
         "source).",
         R"(loom 1
 battery, 60 Ah
