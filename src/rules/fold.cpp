@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "rules/all.hpp"
+#include "rules/phrases.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -347,7 +348,12 @@ Finding note_of(const Circuit& c, std::vector<Finding> as_built) {
                        "judged as new work.";
     }
     note.subjects = std::move(things);
-    for (Finding& f : as_built) f.severity = Severity::note;
+    for (Finding& f : as_built) {
+        f.severity = Severity::note;
+        // That it can burn is no word for what is let be: beside "nothing dangerous found" it would contradict it.
+        if (f.rule == unfused_feed.id && !f.subjects.empty())
+            f.headline = sentence_start(f.subjects.front() + " has no fuse.");
+    }
     note.consequences = std::move(as_built);
     return note;
 }
