@@ -325,7 +325,8 @@ class Readings {
                                  : lamp_word(r.lamp),
                          open_wire         ? "?"
                          : r.wire.exists() ? flows(r.amps, r.noise)
-                                           : std::string{},
+                         : open            ? std::string{}
+                                           : flows_without_wire(view_, p_, r),
                          printable(leads(view_, p_, r))});
         has_none_ = has_none_ || (!r.volts && !open);
         has_noise_ = has_noise_ || r.noise;

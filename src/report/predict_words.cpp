@@ -38,6 +38,22 @@ std::string place_of_terminal(const Circuit& c, TerminalId t) {
     return part.kind == Kind::ground ? part.label : std::string{};
 }
 
+namespace {
+
+TerminalId other_of(const Primitive& p, TerminalId t) { return p.a == t ? p.b : p.a; }
+
+/// What joins a fuse in a box's slot to its rail; not existing where the terminal is none of such a fuse.
+PrimitiveId seat_on_rail(const View& view, TerminalId t) {
+    const Circuit& c = view.circuit();
+    for (PrimitiveId id : view.primitives_at(t))
+        if (const Primitive& p = c.at(id); p.element == Element::joint && c.at(p.part).kind == Kind::box &&
+                                           c.part_of(other_of(p, t)).kind == Kind::bus)
+            return id;
+    return {};
+}
+
+} // namespace
+
 std::string point_text(const View& view, TerminalId t) {
     const Circuit& c = view.circuit();
     if (c.part_of(t).kind != Kind::cut || view.wires_at(t).size() < 2) return name_of(c, t);
@@ -61,9 +77,19 @@ std::string flows(const std::optional<Amps>& amps, bool noise) {
     return !amps ? "?" : noise ? "off" : amount(amps->si);
 }
 
+std::string flows_without_wire(const View& view, const solve::Prediction& p, const solve::Reading& r) {
+    const PrimitiveId seat = seat_on_rail(view, r.terminal);
+    if (!seat.exists()) return {};
+    const auto& amps = p.point.primitive_amps[seat.index];
+    return flows(amps ? std::optional(Amps{std::abs(amps->si)}) : amps, false);
+}
+
 std::string leads(const View& view, const solve::Prediction& p, const solve::Reading& r) {
     const Circuit& c = view.circuit();
-    if (!r.wire.exists()) return "free, and live";
+    if (!r.wire.exists()) {
+        const PrimitiveId seat = seat_on_rail(view, r.terminal);
+        return seat.exists() ? "on rail " + point_text(view, other_of(c.at(seat), r.terminal)) : "free, and live";
+    }
     const Wire& w = c.at(r.wire);
     const std::string colour = colour_words(w.colours);
     const auto& amps = p.point.wire_amps[r.wire.index];
@@ -85,6 +111,7 @@ std::string called_briefly(const View& view, EdgeRef e) {
         if (const TerminalId pin = output_pin(c, p); pin.exists()) return name + " output " + c.at(pin).stamp;
         return name + " contact";
     case Element::joint:
+        if (c.at(p.part).kind == Kind::box) return end_text(view, p.b) + " to " + end_text(view, p.a);
         return p.purpose == Purpose::mounting && c.at(p.part).kind != Kind::ground ? name + " to its metal" : name;
     default: return name;
     }

@@ -57,6 +57,8 @@ std::string end_text(const View&, TerminalId);
 std::string half_text(const View&, TerminalId);
 /// What nobody measures on purpose: current that leaks through loads that are off.
 std::string flows(const std::optional<Amps>& amps, bool noise);
+/// What flows at a terminal without a wire: of a fuse in a box, over its seat on the rail; else nothing to show.
+std::string flows_without_wire(const View&, const solve::Prediction&, const solve::Reading&);
 /// "red/green, to X7:1"
 std::string leads(const View&, const solve::Prediction&, const solve::Reading&);
 /// "W72", "K1 contact", "X7", "GND2", "fuse F20"

@@ -23,6 +23,27 @@ bool can_be_left(const Control& control, std::size_t position) {
            position != control.rest && (control.springs_back >> position & 1) == 0;
 }
 
+namespace {
+
+/// "key on start", or a feed whose wire goes to a starter's 50: live while somebody holds the key there, not while the engine runs.
+bool only_cranks(const View& view, ControlId id) {
+    const Circuit& c = view.circuit();
+    if (speaks_of(c.at(id).name, {"start", "starting", "starter", "crank", "cranks", "cranking"})) return true;
+    const auto leads_to_50 = [&](TerminalId end) {
+        return std::ranges::any_of(view.wires_at(end), [&](WireId w) {
+            const TerminalId other = c.at(w).other(end);
+            return c.part_of(other).kind == Kind::starter && c.at(other).stamp == "50";
+        });
+    };
+    return std::ranges::any_of(view.primitives(), [&](PrimitiveId p) {
+        const Primitive& contact = c.at(p);
+        return contact.element == Element::contact && contact.control == id &&
+               (leads_to_50(contact.a) || leads_to_50(contact.b));
+    });
+}
+
+} // namespace
+
 std::vector<Wish::At> ignition_on(const View& view) {
     const Circuit& c = view.circuit();
     std::vector<Wish::At> stamped, worded, all;
@@ -39,7 +60,8 @@ std::vector<Wish::At> ignition_on(const View& view) {
         const Control& control = c.at(id);
         if (!control.part.exists() || !view.alive(control.part)) continue;
         if (control.type == Control::Type::condition) {
-            if (speaks_of(control.name, {"ignition", "key"}) && !speaks_of(control.name, {"off", "out"}))
+            if (speaks_of(control.name, {"ignition", "key"}) && !speaks_of(control.name, {"off", "out"}) &&
+                !only_cranks(view, id))
                 all.push_back({id, 2, {}});
             continue;
         }

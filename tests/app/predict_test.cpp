@@ -177,6 +177,33 @@ TEST_CASE("where the engine runs the key is on, unless somebody says otherwise; 
     CHECK(with(outside, "engine running, no \"ignition on\"").find("E1: lit") == std::string::npos);
 }
 
+TEST_CASE("a start wire is not held while the engine runs") {
+    const tests::Bench bench("predict-start-wire");
+    // Terminal 50 (DIN 72552): the starter's own wire, live while the key is held.
+    for (const char* when : {"key on start", "key turned"}) {
+        bench.write("start.loom", std::string("loom 1\nbattery, 60 Ah\nstarter M1, 180 A\n"
+                                              "supply Z1 \"lock\", behind 30 A, plus when \"") +
+                                      when +
+                                      "\"\nwire from battery:+ to M1:30, 35 mm2, 1 m\nwire from Z1 to M1:50, 2.5 mm2, "
+                                      "1 m\n");
+        const tests::Ended ended = tests::run(bench, {"predict", "start.loom", "--when", "engine running"});
+        CHECK_MESSAGE(ended.status == 0, ended.err);
+        CHECK_MESSAGE(ended.out.find("taken to hold") == std::string::npos, ended.out);
+    }
+}
+
+TEST_CASE("a fuse in a box stands on its rail, with what flows there") {
+    const tests::Bench bench("predict-rail");
+    bench.write("box.loom", "loom 1\nbattery, 60 Ah\nbox FB1 \"fuses\" {\n  rail R1 fed from 1: F1\n}\nfuse F0, 30 A\n"
+                            "fuse F1, 10 A\nlamp E1, 21 W\nwire from battery:+ to F0, 4 mm2, 0.1 m\n"
+                            "wire from F0 to FB1:1, 4 mm2, 1 m\nwire from F1 to E1, 1 mm2, 1 m\n"
+                            "wire from E1 to ground, 1 mm2, 1 m\n");
+    const std::string out = tests::run(bench, {"predict", "box.loom"}).out;
+    CHECK_MESSAGE(out.find("on rail R1") != std::string::npos, out);
+    CHECK_MESSAGE(out.find("free, and live") == std::string::npos, out);
+    CHECK_MESSAGE(out.find("to its metal") == std::string::npos, out);
+}
+
 TEST_CASE("what is live while it charges is live while the engine runs, and the other way round; short words find "
           "their control") {
     const tests::Bench bench("predict-charging");
