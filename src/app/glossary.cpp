@@ -36,6 +36,7 @@ constexpr GlossaryWord words[] = {
     {"guessed, about, measured, marked", "Say how well a figure is known: guessed 2.5 mm2, about 2 m, measured 0.3 ohm, marked 20 A. A guess may be off by half, either way."},
     {"hole, cavity", "One place in a plug, counted as on the plug. The same hole number is on both halves."},
     {"job", "One piece of work on the vehicle, with what was added, cut, moved or taken out; in the file job \"...\" { }."},
+    {"leisure, camper", "A second battery feeds what runs while the engine stands, as in a camper: battery B2 \"leisure\". A relay charges it on the way (loomproof begin second-battery), or a DC-DC charger, also called booster (loomproof help converter)."},
     {"live", "Has volts against ground. What is live with everything switched off can burn or drain while nobody is there."},
     {"load", "What does something with the current: lamp, motor, horn, heater, electronics."},
     {"loom, harness", "The wires of a vehicle, bound together. British fitters say loom, Americans harness."},

@@ -78,6 +78,30 @@ bool minus_is_wired(const Circuit& c, const Part& battery) {
     });
 }
 
+/// Where the forms put a battery, and a fuse beside it.
+constexpr const char* usual_place = "engine-bay";
+
+/// Where the file says that it is; what nobody said is taken for the usual.
+std::string place_of(const Circuit& c, const Part& battery) {
+    if (!battery.place.exists()) return usual_place;
+    const std::string& name = c.at(battery.place).name;
+    return name.find(' ') == std::string::npos ? name : '"' + name + '"';
+}
+
+/// The fuse at a battery's post, and the wire to it, are where the battery is: a gap stands there instead.
+std::string with_place_of_battery(const std::string& text) {
+    std::string out;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find('\n', at), text.size() - 1) + 1;
+        const std::string line = text.substr(at, end - at);
+        const bool beside = line.find("<battery>:+") != std::string::npos ||
+                            line.find("of the battery's post") != std::string::npos;
+        out += beside ? replaced(line, std::string("in ") + usual_place, "in <battery place>") : line;
+        at = end;
+    }
+    return out;
+}
+
 } // namespace
 
 Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
@@ -110,12 +134,21 @@ Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
                 ground != std::string::npos)
                 text.erase(ground + 1, text.find('\n', ground + 1) - ground);
         text = replaced(text, " " + own.name + ":", " <battery>:");
+        // What the file says of the way home is not asked again; else the battery that feeds it is meant.
+        if (std::ranges::all_of(batteries, [&](const Part* p) { return minus_is_wired(c, *p); }))
+            std::erase_if(form.later,
+                          [](const Said& later) { return later.text.find("battery:-") != std::string::npos; });
+        for (Said& later : form.later) later.text = replaced(later.text, "battery:-", "<battery>:-");
+        const bool elsewhere =
+            std::ranges::any_of(batteries, [&](const Part* p) { return p->place.exists() && place_of(c, *p) != usual_place; });
+        if (elsewhere) text = with_place_of_battery(text);
         const auto asked = std::ranges::find(form.asks, "battery", &Ask::id);
         const auto called = [](const Part& p) {
             return p.label.empty() ? p.name : fmt::format("{} \"{}\"", p.name, p.label);
         };
         if (batteries.size() == 1) {
             out.said["battery"] = batteries.front()->name;
+            if (elsewhere) text = replaced(text, "<battery place>", place_of(c, *batteries.front()));
             out.notes.push_back(fmt::format("The battery is the one in {}: {}.", file, called(*batteries.front())));
         } else if (asked != form.asks.end()) {
             Ask which;
@@ -126,7 +159,8 @@ Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
                          "spared. The fuse sits at the post of this battery.";
             which.unknown = batteries.front()->name;
             which.measure = fmt::format("which battery feeds it: {} was taken", batteries.front()->name);
-            for (const Part* p : batteries) which.options.push_back({p->name, called(*p), {lower(p->label)}});
+            for (const Part* p : batteries) 
+                which.options.push_back({p->name, called(*p), {lower(p->label)}, {{"battery place", place_of(c, *p)}}});
             *asked = which;
         }
     }

@@ -206,5 +206,21 @@ TEST_CASE("in a file with jobs the form becomes one more, planned; with two batt
     const std::string text = bench.read("car.loom");
     CHECK(text.starts_with(old + "\njob \"one big load"));
     CHECK(has(text, "from B2:+ to F2,"));
+    CHECK(!has(text, "from battery:-")); // both stand in the file
     CHECK(run(bench, {"tidy", "car.loom"}).out.ends_with(text.substr(old.size())));
+}
+
+TEST_CASE("the fuse at a battery's post is where the file says that the battery is, and the way home is that battery's") {
+    const Bench bench("into-boot");
+    bench.write("car.loom", "loom 1\nbattery B1 \"starter\", 60 Ah\nbattery B2 \"living\", 90 Ah, in boot\n"
+                            "wire from B1:- to ground, 16 mm2 black, 0.4 m\n");
+    const Ended ended = run(bench, Run{{"begin", "air", "compressor", "--into", "car.loom"},
+                                       "living\n20 A\nown\nmm\n0.15\n1.5\n0.5\nyes\n"});
+    CHECK_MESSAGE(ended.status == 0, ended.out);
+    const std::string text = bench.read("car.loom");
+    CHECK(has(text, "from B2:-"));
+    CHECK(!has(text, "from battery:-"));
+    const std::size_t fuse = text.find("\nfuse F1");
+    REQUIRE(fuse != std::string::npos);
+    CHECK(has(text.substr(fuse, text.find('\n', fuse + 1) - fuse), "in boot"));
 }
