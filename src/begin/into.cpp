@@ -94,8 +94,8 @@ std::string with_place_of_battery(const std::string& text) {
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t end = std::min(text.find('\n', at), text.size() - 1) + 1;
         const std::string line = text.substr(at, end - at);
-        const bool beside = line.find("<battery>:+") != std::string::npos ||
-                            line.find("of the battery's post") != std::string::npos;
+        const bool beside =
+            line.find("<battery>:+") != std::string::npos || line.find("of the battery's post") != std::string::npos;
         out += beside ? replaced(line, std::string("in ") + usual_place, "in <battery place>") : line;
         at = end;
     }
@@ -139,8 +139,8 @@ Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
             std::erase_if(form.later,
                           [](const Said& later) { return later.text.find("battery:-") != std::string::npos; });
         for (Said& later : form.later) later.text = replaced(later.text, "battery:-", "<battery>:-");
-        const bool elsewhere =
-            std::ranges::any_of(batteries, [&](const Part* p) { return p->place.exists() && place_of(c, *p) != usual_place; });
+        const bool elsewhere = std::ranges::any_of(
+            batteries, [&](const Part* p) { return p->place.exists() && place_of(c, *p) != usual_place; });
         if (elsewhere) text = with_place_of_battery(text);
         const auto asked = std::ranges::find(form.asks, "battery", &Ask::id);
         const auto called = [](const Part& p) {
@@ -159,7 +159,7 @@ Result<ForCar> for_car(Form form, const Circuit& c, const std::string& file) {
                          "spared. The fuse sits at the post of this battery.";
             which.unknown = batteries.front()->name;
             which.measure = fmt::format("which battery feeds it: {} was taken", batteries.front()->name);
-            for (const Part* p : batteries) 
+            for (const Part* p : batteries)
                 which.options.push_back({p->name, called(*p), {lower(p->label)}, {{"battery place", place_of(c, *p)}}});
             *asked = which;
         }

@@ -35,6 +35,22 @@ bool has_its_own_switch(const Part& part) {
                     "remote", "timer", "controller", "controlled", "control box", "reading lamp", "reading light"});
 }
 
+bool may_be_held_for_minutes(const Part& part) {
+    const std::string text = lower(part.label + " " + part.name);
+    if (has_one(text, {"wash", "window", "horn", "primer", "priming", "glow", "preheat", "lighter", "flash", "lock"}))
+        return false;
+    switch (part.kind) {
+    case Kind::lamp:
+    case Kind::led:
+    case Kind::heater: return true;
+    case Kind::motor:
+    case Kind::load:
+        return has_one(text, {"pump", "fan", "blower", "compressor", "winch", "hoist", "crane", "capstan", "windlass",
+                              "tipper", "tail lift", "tail-lift", "taillift", "heater", "heating"});
+    default: return false;
+    }
+}
+
 bool works_by_itself(const Part& part) {
     return has_one(" " + lower(part.name + " " + part.label) + " ",
                    {"automatic", "auto ", "thermostat", "timer", "controller", "controlled", "control box"});
@@ -131,22 +147,6 @@ bool is_called_pulling(const Part& part) {
     return part.kind == Kind::motor &&
            has_one(lower(part.label + " " + part.name), {"winch", "hoist", "lift", "window", "roof", "hood", "ramp",
                                                          "tailgate", "crane", "tipper", "seat", "aerial", "antenna"});
-}
-
-bool may_be_held_for_minutes(const Part& part) {
-    const std::string text = lower(part.label + " " + part.name);
-    if (has_one(text, {"wash", "window", "horn", "primer", "priming", "glow", "preheat", "lighter", "flash", "lock"}))
-        return false;
-    switch (part.kind) {
-    case Kind::lamp:
-    case Kind::led:
-    case Kind::heater: return true;
-    case Kind::motor:
-    case Kind::load:
-        return has_one(text, {"pump", "fan", "blower", "compressor", "winch", "hoist", "crane", "capstan", "windlass",
-                              "tipper", "tail lift", "tail-lift", "taillift", "heater", "heating"});
-    default: return false;
-    }
 }
 
 unsigned moments_of(std::string_view text) {

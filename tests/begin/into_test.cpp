@@ -210,7 +210,8 @@ TEST_CASE("in a file with jobs the form becomes one more, planned; with two batt
     CHECK(run(bench, {"tidy", "car.loom"}).out.ends_with(text.substr(old.size())));
 }
 
-TEST_CASE("the fuse at a battery's post is where the file says that the battery is, and the way home is that battery's") {
+TEST_CASE(
+    "the fuse at a battery's post is where the file says that the battery is, and the way home is that battery's") {
     const Bench bench("into-boot");
     bench.write("car.loom", "loom 1\nbattery B1 \"starter\", 60 Ah\nbattery B2 \"living\", 90 Ah, in boot\n"
                             "wire from B1:- to ground, 16 mm2 black, 0.4 m\n");

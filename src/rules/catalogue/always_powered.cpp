@@ -154,8 +154,8 @@ class Judge {
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));
         f.cures.push_back({"Feed it over a switch, or over what is live with the ignition only."});
-        const bool by_itself = std::ranges::any_of(
-            all, [&](PartId p) { return c_.at(p).kind == Kind::heater || is_fridge(c_.at(p)); });
+        const bool by_itself =
+            std::ranges::any_of(all, [&](PartId p) { return c_.at(p).kind == Kind::heater || is_fridge(c_.at(p)); });
         f.cures.push_back({fmt::format(
             "If it has a {}: draw that in its feed. One that minds the battery by itself: type \"works from {}\" "
             "behind it.",
@@ -175,16 +175,16 @@ class Judge {
         Finding f;
         f.rule = always_powered.id;
         f.severity = Severity::advice;
-        f.headline = sentence_start(
-            fmt::format("{} {} fed day and night, and only {} text says that {}: {} {} while {}.",
-                        one ? called(c_, all.front()) : list_of(names_of(c_, all)), one ? "is" : "are",
-                        one ? "its" : "their", one ? "it switches itself" : "they switch themselves",
-                        one ? "it takes" : "together they take", text(rounded(together, 2)),
-                        one ? "it runs" : "they run"));
+        f.headline = sentence_start(fmt::format(
+            "{} {} fed day and night, and only {} text says that {}: {} {} while {}.",
+            one ? called(c_, all.front()) : list_of(names_of(c_, all)), one ? "is" : "are", one ? "its" : "their",
+            one ? "it switches itself" : "they switch themselves", one ? "it takes" : "together they take",
+            text(rounded(together, 2)), one ? "it runs" : "they run"));
         f.place = where_it_lies(c_, all.front());
         for (std::size_t i = 0; i < all.size() && i < 3; ++i)
             f.cites.push_back(cite_part(c_, all[i], "no switch, relay or key before it"));
-        f.why = "If it ran all the time:" + half_empty_of_any(s_, together) + " How much of the time it runs is not told here.";
+        f.why = "If it ran all the time:" + half_empty_of_any(s_, together) +
+                " How much of the time it runs is not told here.";
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));
         f.cures.push_back({"Draw what switches it in its feed: switch S9 \"thermostat\", thermal"});
@@ -358,7 +358,8 @@ const Rule always_powered = {
         "across it.",
         "None: every switch position that can be reached is tried. What has no switch at all is left alone up to 1 A "
         "(common practice, no source), and where its text or its line says that it switches itself: a "
-        "float, a switch of its own, works from 10.4 V; of a heater or a fridge with a thermostat in its text alone you "
+        "float, a switch of its own, works from 10.4 V; of a heater or a fridge with a thermostat in its text alone "
+        "you "
         "are told what it takes. Units, outlets and winches have their switch in them. Left alone is also "
         "what its text calls a clock, memory, alarm, "
         "tracker, radio, charger, immobiliser or \"keep alive\".",

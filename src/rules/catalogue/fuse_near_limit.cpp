@@ -326,7 +326,8 @@ const Rule fuse_near_limit = {
         "place leaves of it follows a maker's "
         "table. Times are those of ISO 8820-3 (from memory). Currents are worked out with a rested battery at 12.6 V; "
         "positions that last seconds (a "
-        "button held, a horn, a starter) count only where the fuse would open within ten seconds; the button of a water "
+        "button held, a horn, a starter) count only where the fuse would open within ten seconds; the button of a "
+        "water "
         "pump, a fan, a winch, a heater or a lamp is held for minutes and counts in full (common practice, no "
         "source).",
         R"(loom 1
