@@ -35,19 +35,52 @@ bool bolted(const View& view, TerminalId t) {
                                [&](PrimitiveId p) { return view.circuit().at(p).purpose == Purpose::mounting; });
 }
 
+/// Ends of metal that touches other metal and may let go of it: paint, grease and rust decide whether current gets through. A touch that
+/// conducts at its worst too ("0.1 ohm to 5 ohm") is a joint.
+struct Loose {
+    explicit Loose(const Study& study) : ends(study.circuit.terminals.size(), false) {
+        for (PartId p : study.now.parts()) {
+            if (study.circuit.at(p).kind != Kind::touch || study.now.has(p, Attr::high_end)) continue;
+            parts.push_back(p);
+            for (TerminalId t : study.circuit.at(p).terminals) ends[t.index] = true;
+        }
+    }
+    std::vector<bool> ends; ///< by terminal
+    std::vector<PartId> parts;
+};
+
+/// What is on ground though nothing that is loose touches: `Sides` counts each contact as closed.
+std::vector<bool> on_ground(const Study& study, const Sides& sides, const Loose& loose) {
+    if (loose.parts.empty()) return sides.ground().reached_set();
+    std::vector<TerminalId> starts;
+    for (std::size_t i = 0; i < study.reference.size(); ++i)
+        if (study.reference[i]) starts.push_back(TerminalId{i});
+    std::vector<bool> not_into = loose.ends;
+    for (std::size_t i = 0; i < not_into.size(); ++i) not_into[i] = not_into[i] || sides.live_always(TerminalId{i});
+    const std::vector<bool> live = sides.live().reached_set();
+    const Spread firm(study.now, {.starts = std::move(starts),
+                                  .with_current = !study.from_plus(),
+                                  .not_into = &not_into,
+                                  .no_diode_into = &live});
+    std::vector<bool> ground = firm.reached_set();
+    for (std::size_t i = 0; i < ground.size(); ++i) ground[i] = ground[i] && sides.ground(TerminalId{i});
+    return ground;
+}
+
 /// What current gets back from, to a ground or to something that nobody traced, be it through other loads. A terminal that is live
 /// at times and on ground at others is a feed: what hangs on it does not get back through itself.
-std::vector<bool> returned(const Study& study, const Sides& sides) {
+std::vector<bool> returned(const Study& study, const Sides& sides, const Loose& loose) {
+    const std::vector<bool> ground = on_ground(study, sides, loose);
     std::vector<bool> seen(study.circuit.terminals.size());
     std::vector<TerminalId> starts;
     for (std::size_t i = 0; i < seen.size(); ++i) {
         const TerminalId t{i};
-        if (!sides.ground(t) && !sides.untraced(t)) continue;
+        if (!ground[i] && !sides.untraced(t)) continue;
         seen[i] = true;
         if (!sides.live(t)) starts.push_back(t);
     }
     region(study.now, starts, Through::loads_too, [&](TerminalId t) {
-        if (seen[t.index] || sides.live(t)) return false;
+        if (seen[t.index] || sides.live(t) || loose.ends[t.index]) return false;
         seen[t.index] = true;
         return true;
     });
@@ -124,6 +157,10 @@ void Ends::look_at(const Study& study, PartId id) {
             open_.push_back({t, due(t)});
             continue;
         }
+        // Where it is said to have a lamp terminal, it does not wake by itself; excitation-lost speaks of it where it is due.
+        const bool lamp_terminal = part.kind == Kind::alternator && study.now.has(id, Attr::lamp_stamp) &&
+                                   circuit_->at(t).stamp == circuit_->at(part.terminals[2]).stamp;
+        if (lamp_terminal && !due(t)) open_.push_back({t, false});
         const bool needed = output(t) ? circuit_->at(t).must_be_wired && !output_wired : circuit_->at(t).must_be_wired;
         if (!needed && !(filament(t) && !filament_named)) continue;
         filament_named = filament_named || filament(t);
@@ -154,11 +191,36 @@ bool Ends::due(TerminalId t) const {
 std::vector<MissingGround> missing_grounds(const Study& study, const Sides& sides, const Ends& ends) {
     const View& now = study.now;
     const Circuit& c = study.circuit;
-    const std::vector<bool> gets_back = returned(study, sides);
+    const Loose loose(study);
+    const std::vector<bool> gets_back = returned(study, sides, loose);
     const bool described = c.vehicle.described || c.vehicle.complete;
     std::vector<MissingGround> found;
     std::vector<std::size_t> island(c.terminals.size(), 0); // number in `found`, from 1
 
+    const auto that_touch = [&](const std::vector<TerminalId>& floating) {
+        std::vector<PartId> touches;
+        const auto among = [&](TerminalId t) { return std::ranges::find(floating, t) != floating.end(); };
+        for (PartId touch : loose.parts) {
+            TerminalId here, there; // the metal that floats, and the other piece
+            for (TerminalId end : c.at(touch).terminals)
+                for (PrimitiveId id : now.primitives_at(end))
+                    if (c.at(id).purpose == Purpose::mounting) (among(c.at(id).b) ? here : there) = c.at(id).b;
+            if (here.exists() && there.exists() && gets_back[there.index]) touches.push_back(touch);
+        }
+        return touches;
+    };
+    const auto metal_behind = [&](const MissingGround& m) {
+        std::vector<bool> seen(c.terminals.size(), false);
+        for (TerminalId t : m.floating) seen[t.index] = true;
+        region(now, m.floating, Through::loads_too, [&](TerminalId t) {
+            if (seen[t.index] || sides.live(t) || loose.ends[t.index]) return false;
+            seen[t.index] = true;
+            return true;
+        });
+        return std::ranges::find_if(found, [&](const MissingGround& other) {
+            return other.metal.exists() && other.due && seen[other.at.index];
+        });
+    };
     const auto nowhere = [&](TerminalId t) { return !gets_back[t.index] && !sides.live(t); };
     const auto note = [&](PartId user, TerminalId end, bool source) {
         if (c.at(user).poisoned) return;
@@ -167,7 +229,7 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
             MissingGround m;
             m.at = end;
             m.floating = region(now, {end}, Through::what_conducts, [&](TerminalId t) {
-                if (island[t.index] != 0 || sides.live(t)) return false;
+                if (island[t.index] != 0 || sides.live(t) || loose.ends[t.index]) return false;
                 island[t.index] = found.size() + 1;
                 return true;
             });
@@ -175,6 +237,7 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
             m.source = source;
             for (TerminalId t : m.floating)
                 if (c.part_of(t).kind == Kind::metal && !m.metal.exists()) m.metal = c.at(t).part;
+            if (m.metal.exists()) m.touches = that_touch(m.floating);
             found.push_back(std::move(m));
         }
         MissingGround& m = found[island[end.index] - 1];
@@ -201,6 +264,19 @@ std::vector<MissingGround> missing_grounds(const Study& study, const Sides& side
             look(p.a, p.b);
             look(p.b, p.a);
         }
+    }
+    // What would get back through another load to metal that floats has its ground as soon as the metal has: a charge lamp, over the rotor of
+    // an alternator whose engine strap is off. A ground of its own would be wrong.
+    for (std::size_t i = 0; i < found.size();) {
+        MissingGround& m = found[i];
+        const auto metal = m.metal.exists() || m.source || m.bare ? found.end() : metal_behind(m);
+        if (metal == found.end()) {
+            ++i;
+            continue;
+        }
+        for (PartId user : m.users)
+            if (std::ranges::find(metal->users, user) == metal->users.end()) metal->users.push_back(user);
+        found.erase(found.begin() + static_cast<std::ptrdiff_t>(i));
     }
     // A battery whose ground pole leads nowhere, and metal that is tied to no battery, are one thing.
     const auto floats = [](const MissingGround& m) { return m.metal.exists() && m.due; };

@@ -51,14 +51,17 @@ class Ends {
 };
 
 /// Some parts that are fed but from which no current gets back to the battery, not even through another load or through an end that
-/// nobody traced. All that hang on one floating piece of wiring stand together.
+/// nobody traced. What merely touches and may let go ("0 ohm to open") counts as open. All that hang on one floating piece of wiring stand
+/// together.
 struct MissingGround {
     std::vector<PartId> users;        ///< in text order; loads, coils, and sources whose own ground pole is meant
     TerminalId at;                    ///< the first user's end that leads nowhere
     std::vector<TerminalId> floating; ///< all that is joined to it
     PartId metal;                     ///< the piece of metal that floats, if one does
-    TerminalId pole;     ///< a battery's ground pole that leads nowhere, where that is why the metal floats
-    bool bare = false;   ///< there is not even a wire on that end
+    std::vector<PartId>
+        touches;       ///< with `metal`: what ties it to the ground only as long as it happens to touch, in text order
+    TerminalId pole;   ///< a battery's ground pole that leads nowhere, where that is why the metal floats
+    bool bare = false; ///< there is not even a wire on that end
     bool source = false; ///< the first user is a battery or a generator
     bool due = false;    ///< described well enough, and finished, so that it is a mistake
 };

@@ -47,6 +47,9 @@ void say_metal(const Study& study, const MissingGround& m, Finding& f) {
     const bool trailer = equal_ignoring_case(metal, "trailer");
     f.severity = trailer ? Severity::fault : Severity::danger;
     f.headline = fmt::format("Nothing joins the {} to {}: {} no ground.", metal, pole, users_have(c, m.users));
+    if (!m.touches.empty())
+        f.headline = fmt::format("Nothing but {} joins the {} to {}: {} no ground that lasts.",
+                                 list_of(names_of(c, m.touches)), metal, pole, users_have(c, m.users));
     if (m.pole.exists()) {
         f.headline = fmt::format("Nothing is wired to {}: {} no ground.", pole, users_have(c, m.users));
         f.why = "What current there is finds its way back over whatever touches the battery, or not at all.";
@@ -67,6 +70,11 @@ void say_metal(const Study& study, const MissingGround& m, Finding& f) {
                 "thin wires and cables.";
         f.cures.push_back({fmt::format("Fit a cable from {} to the body: wire from {} to ground, {} black, 0.4 m", pole,
                                        pole, strap_size(c))});
+    }
+    if (!m.touches.empty()) {
+        const std::string plain = std::move(f.why);
+        f.why = fmt::format("Grease, paint and rust part what merely touches, and a jolt does. {}", plain);
+        for (PartId touch : m.touches) f.cites.push_back(cite_part(c, touch, "touches, or does not"));
     }
     if (!c.vehicle.complete)
         f.cures.push_back(
@@ -211,6 +219,7 @@ void run(const Study& study, Report& report) {
         f.subjects.push_back(name_of(c, m.at));
         if (m.metal.exists()) f.subjects.insert(f.subjects.begin(), name_of(c, m.metal));
         for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
+        for (PartId p : m.touches) f.subjects.push_back(name_of(c, p));
         if (m.pole.exists()) {
             f.cites.push_back(cite_part(c, c.at(m.pole).part));
             f.subjects.insert(f.subjects.begin(), name_of(c, m.pole));
