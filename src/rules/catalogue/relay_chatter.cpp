@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/dead_short.hpp"
+#include "rules/own_output.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/survey.hpp"
@@ -99,9 +100,18 @@ class Judge {
         } else {
             f.limit = "a relay must pull in at two thirds of its volts and must let go at a tenth (makers' sheets); "
                       "between the two nobody can tell";
-            f.cures.push_back(
-                {"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the "
-                 "load, and not over its own contact."});
+            if (const auto own = first.exists() ? own_output_at(s_, first) : std::nullopt; own && own->is_return) {
+                const std::string end = name_of(c_, own->coil);
+                f.why += fmt::format(" The coil's way back is wired to {}, which goes live once the relay pulls in.",
+                                     name_of(c_, own->output));
+                f.cites.push_back(cite_terminal(s_.now, own->coil, "live once it pulls in"));
+                f.cures.push_back({fmt::format("Take {} off what {} feeds, and run a wire from {} to ground.", end,
+                                               name_of(c_, own->output), end)});
+            } else {
+                f.cures.push_back(
+                    {"Feed the coil from a place whose volts do not change when the relay pulls in: ahead of the "
+                     "load, and not over its own contact."});
+            }
         }
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         report_.findings.push_back(std::move(f));

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "rules/fault_current.hpp"
+#include "rules/own_output.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/survey.hpp"
@@ -134,13 +135,28 @@ class Judge {
                                    text(Volts{solve::limits_of(c_, coil).may_release}));
             f.measure = measure_of_release(c_, coil);
         }
-        f.cures.push_back({"Put a diode into the trigger wire, band towards the coil, so that what the relay feeds "
-                           "cannot get back to its coil."});
+        say_how_to_part(control, f);
         f.cures.push_back(
             {fmt::format("If it is meant to stay in: say so with accept relay-holds-itself on {} because \"...\".",
                          name_of(c_, relay))});
         f.subjects = {name_of(c_, relay), name_of(c_, by)};
         report_.findings.push_back(std::move(f));
+    }
+
+    /// What holds it comes into the coil the way its trigger does: no diode in the trigger wire would part the two.
+    void say_how_to_part(ControlId control, Finding& f) const {
+        const PartId relay = c_.at(control).part;
+        const auto own = own_output_at(s_, seen(control).coil);
+        if (own && own->to_take_off.exists()) {
+            f.cites.push_back({c_.at(own->to_take_off).span, "brings it back to the coil"});
+            f.cures.push_back({fmt::format("Take {} off: over it {} feeds its own coil. What {} feeds and what pulls "
+                                           "it in stay as they are.",
+                                           described(c_, own->to_take_off), name_of(c_, relay), name_of(c_, relay))});
+            return;
+        }
+        f.cures.push_back({fmt::format("Part the trigger of {} from all that {} feeds: bring it to the coil by a wire "
+                                       "of its own that is joined to nothing else.",
+                                       name_of(c_, relay), own ? name_of(c_, own->output) : "it")});
     }
 
     const CoilSeen& seen(ControlId control) const {
@@ -175,7 +191,7 @@ const Rule relay_holds_itself = {
         "The relay pulled in when something was switched on, and stays in when that is switched off again: it gets its "
         "coil's volts back over what it feeds itself.",
         "What hangs on it cannot be switched off where people look for the switch, and empties the battery.",
-        "Put a diode into the trigger wire, band towards the coil; or take the joint between output and trigger out.",
+        "Take the joint between output and trigger out: the trigger goes to the coil by a wire of its own.",
         "Every switch position that can be reached is tried, with the relays as they then stand. A relay that a push "
         "button pulls in is meant to stay in.",
         R"(loom 1
