@@ -4,6 +4,7 @@
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
+#include "rules/sides.hpp"
 #include "rules/survey.hpp"
 #include "rules/unknown.hpp"
 #include "rules/wire_limits.hpp"
@@ -166,13 +167,19 @@ class Judge {
             if (const std::string names = takers(s_, *behind, point); !names.empty())
                 f.why += " Behind it: " + names + ".";
         f.limit = reference::sentence(worst.carries);
-        if (const auto size = size_that_carries(c_, worst.wire, worst.peak.amps))
+        const TerminalId bare = whose_only_ground(worst.wire);
+        if (bare.exists())
+            f.cures.push_back({fmt::format("Run a wire from {} to ground, as thick as its feed: all its current goes "
+                                           "home over {}, which is there for the signal.",
+                                           name_of(c_, bare), c_.at(worst.wire).screen ? "the screen" : "this wire")});
+        else if (const auto size = size_that_carries(c_, worst.wire, worst.peak.amps))
             f.cures.push_back(
                 {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire),
                              others.empty() ? "" : ", and see to the others likewise")});
-        if (s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index])
+        const bool on_ground = s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index];
+        if (on_ground && !bare.exists())
             f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
-        else
+        else if (!on_ground)
             f.cures.push_back({"Let a relay near the load switch it, fed by a thick wire with a fuse of its own; what "
                                "is here now works the coil."});
         for (const Hot& h : g.wires) f.subjects.push_back(c_.at(h.wire).name);
@@ -180,6 +187,24 @@ class Judge {
         for (PrimitiveId d : s_.protection[worst.wire.index].devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
         for (const std::string& name : passed_on_the_way(s_, point, worst.peak.amps)) f.subjects.push_back(name);
         report_.findings.push_back(std::move(f));
+    }
+
+    /// The ground end of a unit that has no way home but this screen or signal wire: what is missing is its own ground.
+    TerminalId whose_only_ground(WireId w) const {
+        const Wire& wire = c_.at(w);
+        if (!wire.screen && !wire.signal) return {};
+        for (TerminalId end : {wire.a, wire.b}) {
+            if (c_.at(end).role != (s_.from_plus() ? Role::minus : Role::plus)) continue;
+            const Reach home = s_.graph.walk(
+                std::vector{end},
+                [&](EdgeRef e, TerminalId) { return (!e.is_wire() || e.wire != w) && carries_ground(c_, e); },
+                [](EdgeRef) { return 0.0; });
+            const bool metal =
+                std::ranges::any_of(home.in_order(), [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal; });
+            const auto poles = ground_poles(s_);
+            if (!metal && std::ranges::none_of(poles, [&](TerminalId t) { return home.reached(t); })) return end;
+        }
+        return {};
     }
 
     PartId most_of(const std::vector<PartId>& behind, const solve::Point& point) const {
