@@ -1,8 +1,14 @@
 #include "rules/alternator_lines.hpp"
 
 #include "base/number.hpp"
+#include "reference/fuses.hpp"
+#include "rules/fault_current.hpp"
+#include "rules/fuse_load.hpp"
+#include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/protection.hpp"
 #include "rules/sides.hpp"
+#include "rules/wire_limits.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -76,12 +82,13 @@ class Lines {
     }
 
     /// Over wires, joints, fuses, meters, resistors and what `closed` says.
-    template <class Closed> Reach walk(TerminalId from, Closed closed) const {
+    template <class Closed> Reach walk(TerminalId from, Closed closed, PrimitiveId without = {}) const {
         return s_.graph.walk(
             std::vector{from},
             [&](EdgeRef e, TerminalId at) {
                 if (s_.reference[at.index]) return false;
                 if (e.is_wire()) return !c_.at(e.wire).poisoned;
+                if (e.primitive == without) return false;
                 const Primitive& p = c_.at(e.primitive);
                 switch (p.element) {
                 case Element::joint:
@@ -124,6 +131,7 @@ class Lines {
 
     void main_lead(PartId part, TerminalId output) {
         if (!joined(output, batteries_, [](const Primitive&) { return true; })) return;
+        fuses_of_the_lead(part, output);
         if (c_.engine) {
             for (StateId at : may_run(part))
                 if (!joined_in(output, batteries_, survey_.behaviour.states[at].positions))
@@ -143,6 +151,73 @@ class Lines {
                 return say_main(part, output, control.part, "");
             }
         }
+    }
+
+    /// Fuses and breakers without which it would not reach a battery: one below all that the alternator gives opens while it charges.
+    void fuses_of_the_lead(PartId part, TerminalId output) {
+        const Stated<Amps> most = s_.now.amps(part, Attr::rating);
+        if (!most.known() || most.how == Knowledge::assumed) return;
+        std::optional<PrimitiveId> least;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const Primitive& p = c_.at(id);
+            if (p.element != Element::protector || c_.at(p.part).kind == Kind::link || c_.at(p.part).poisoned) continue;
+            const Stated<Amps> rating = rating_of(s_, id);
+            if (!rating.known() || rating.nominal >= most.low * 0.995 ||
+                (least && rating_of(s_, *least).nominal <= rating.nominal))
+                continue;
+            const Reach rest = walk(
+                output, [](const Primitive&) { return true; }, id);
+            if (std::ranges::none_of(batteries_, [&](TerminalId t) { return rest.reached(t); })) least = id;
+        }
+        if (least) say_fuse(part, output, *least, most.nominal);
+    }
+
+    void say_fuse(PartId part, TerminalId output, PrimitiveId fuse, Amps most) {
+        const Amps rating = rating_of(s_, fuse).nominal;
+        const PartId device = c_.at(fuse).part;
+        Finding f = begun(part, output, {});
+        f.certainty = Certainty::possible;
+        f.cites.insert(f.cites.begin(), cite_rating(s_, fuse, "opens above that"));
+        f.cites.push_back(cite_part(c_, part, "gives up to " + text(most)));
+        f.subjects.push_back(name_of(c_, device));
+        f.headline = fmt::format("{} is {} {} in the charging lead of {}, which gives up to {}.", name_of(c_, device),
+                                 with_article(text(rating)), c_.at(device).kind == Kind::fuse ? "fuse" : "breaker",
+                                 name_of(c_, part), text(most));
+        f.why = "A flat battery takes all that the alternator gives. The fuse opens, and the alternator loses its "
+                "battery under full charge: its volts jump to 60 V and more, and kill its own diodes and whatever "
+                "electronics are on.";
+        f.limit = fmt::format("{}, as the file says: what protects the charging lead has to carry all that the "
+                              "alternator gives (common practice, no source); load dump of a 12 V alternator, some 80 "
+                              "to 100 V without clamp (ISO 16750-2, from memory)",
+                              text(most));
+        say_larger(fuse, most, f);
+        const bool maker = s_.now.is_factory(part) && s_.now.is_factory(device);
+        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    void say_larger(PrimitiveId fuse, Amps most, Finding& f) const {
+        const std::string device = name_of(c_, c_.at(fuse).part);
+        const auto larger = reference::smallest_fuse_from(reference::usual_style(most), most / 1.01);
+        if (!larger) {
+            f.cures.push_back({fmt::format("Fit one for {} or more in place of {}, and wire that carries as much as it "
+                                           "lets through, from the battery to the alternator.",
+                                           text(most), device)});
+            return;
+        }
+        const EdgeRef edge{{}, fuse};
+        const auto thinnest = thinnest_behind(s_, other_end(c_, edge, fed_end(s_, edge)), edge);
+        const bool carries = thinnest && thinnest->carries >= larger->rating;
+        const auto size = thinnest && !carries ? size_that_carries(c_, thinnest->wire, larger->rating) : std::nullopt;
+        const std::string fit = fmt::format("Put {} fuse in {}{}", with_article(text(larger->rating)),
+                                            c_.at(c_.at(fuse).part).kind == Kind::fuse ? "" : "place of ", device);
+        if (carries)
+            f.cures.push_back({fit + ": the wires behind it carry that."});
+        else if (size)
+            f.cures.push_back(
+                {fmt::format("{}, and use {} or thicker for {}, which carries {}.", fit, reference::spelled(*size),
+                             called(c_, thinnest->wire), text(thinnest->carries))});
+        else
+            f.cures.push_back({fit + ", if the wires behind it carry that; else thicker ones too."});
     }
 
     /// Another contact of the same switch that opens with it may be there to stop the engine: then nothing is said.

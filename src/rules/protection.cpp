@@ -428,7 +428,8 @@ std::vector<Protection> protection_of_wires(const Study& s) {
         Value value = zones.value(zones.of(p.end));
         if (parts_its_zone[w.index]) {
             auto [first, second] = zones.sides_of(w);
-            if (second.amps > first.amps) p.end = wire.b;
+            // What charges lies nearer than the battery does, and may give less.
+            if (second.amps != first.amps) p.end = second.amps > first.amps ? wire.b : wire.a;
             value = second.amps > first.amps ? std::move(second) : std::move(first);
         }
         p.unprotected = value.amps == infinity;

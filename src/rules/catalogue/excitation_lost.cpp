@@ -51,10 +51,72 @@ Diverted diverted(const Study& s, const Primitive& rotor, const solve::Point& po
     return most;
 }
 
+/// The wire that ties its line to ground over wires and joints alone; none where nothing does.
+WireId to_ground(const Study& s, TerminalId lamp) {
+    const auto home = [&](TerminalId t) { // what is tied to ground is all of the reference, the lamp's line too
+        return s.circuit.part_of(t).kind == Kind::metal ||
+               std::ranges::any_of(s.now.primitives_at(t),
+                                   [&](PrimitiveId p) { return s.circuit.at(p).element == Element::source; });
+    };
+    const Reach reach = s.graph.walk(
+        std::vector{lamp},
+        [&](EdgeRef e, TerminalId from) {
+            if (home(from)) return false;
+            return e.is_wire() ? !s.circuit.at(e.wire).poisoned : s.circuit.at(e.primitive).element == Element::joint;
+        },
+        &Edge::metres);
+    for (TerminalId t : reach.in_order()) {
+        if (!home(t) || !s.reference[t.index]) continue;
+        const std::vector<EdgeRef> way = reach.path_to(t);
+        for (auto e = way.rbegin(); e != way.rend(); ++e)
+            if (e->is_wire()) return e->wire;
+    }
+    return {};
+}
+
+/// An alternator that is said to have a lamp terminal, and nothing on it: nobody says it wakes by itself. In what is not finished it stands
+/// under what is still to wire.
+void look_at_bare_lamp_terminals(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    const Ends ends(s);
+    for (PartId id : s.now.parts()) {
+        const Part& part = c.at(id);
+        if (part.kind != Kind::alternator || part.poisoned || !s.now.has(id, Attr::lamp_stamp)) continue;
+        const TerminalId lamp = part.terminals[2];
+        const bool any = std::ranges::any_of(part.terminals, [&](TerminalId t) { return !s.now.wires_at(t).empty(); });
+        if (!any || !s.now.wires_at(lamp).empty() || !ends.due(lamp)) continue;
+        if (ends.doubtful()) {
+            report.not_checked.push_back(
+                open_until_mended(excitation_lost.id, fmt::format("whether {} begins to charge", name_of(c, id))));
+            continue;
+        }
+        Finding f;
+        f.rule = excitation_lost.id;
+        f.severity = Severity::fault;
+        f.headline =
+            fmt::format("Nothing is wired to the lamp terminal of {}: it does not begin to charge.", name_of(c, id));
+        f.place = where_it_lies(c, id);
+        f.cites.push_back(cite_part(c, id, "said to have one"));
+        f.why = "The lamp's current wakes the alternator; without it the battery alone feeds the car, and no lamp "
+                "says so.";
+        f.limit = "an alternator with a lamp terminal needs that lamp's current, 0.1 A or more at 12 V (common "
+                  "practice, from memory)";
+        f.cures.push_back({fmt::format("Feed {} over a charge lamp of 2 to 3 W from the ignition.", name_of(c, lamp))});
+        f.cures.push_back(
+            {"If its sheet says that it wakes by itself, take the words \"lamp terminal\" off its line."});
+        f.measure =
+            "Engine running, meter across the battery: 13.8 V or more, it charges; what it had at rest, it does "
+            "not.";
+        f.subjects = {name_of(c, lamp), name_of(c, id)};
+        report.findings.push_back(std::move(f));
+    }
+}
+
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     const auto alternator = std::ranges::find(s.now.parts(), Kind::alternator, [&](PartId p) { return c.at(p).kind; });
     if (alternator == s.now.parts().end()) return;
+    look_at_bare_lamp_terminals(s, report);
     if (!c.has_mistakes)
         if (const Survey* survey = survey_of(s))
             judge_alternator_lines(s, *survey, excitation_lost.id, wakes * (12 / c.vehicle.system.si), report);
@@ -127,6 +189,18 @@ void run(const Study& s, Report& report) {
             report.findings.push_back(std::move(f));
             continue;
         }
+        if (const WireId wire = to_ground(s, p.a); wire.exists()) {
+            // A larger lamp would only send more past it.
+            const std::string which = called(c, wire);
+            f.why += fmt::format(" Here {} leads it to ground, past the alternator.", which);
+            f.cites.push_back({c.at(wire).span, "leads it to ground"});
+            f.subjects.push_back(subject_of(c, wire));
+            f.cures.push_back(
+                {fmt::format("Take {} off: the charge lamp gets its ground through {} alone.", which, lamp)});
+            f.hangs_on = on.names;
+            report.findings.push_back(std::move(f));
+            continue;
+        }
         if (!none)
             f.cures.push_back(
                 {"Fit a lamp of 2 to 3 W, or put a resistor of 50 to 100 ohm, 5 W, beside the light-emitting diode."});
@@ -145,7 +219,8 @@ const Rule excitation_lost = {
     Quantifier::forall,
     Harm::other,
     "an alternator that does not wake, that loses its sense wire or that a switch parts from the battery",
-    "always a fault; alternators of which no lamp terminal is wired wake by themselves and are left alone, and so is, "
+    "always a fault; alternators of which no lamp terminal is said or wired wake by themselves and are left alone, and "
+    "so is, "
     "in a vehicle partly described, one whose terminal gets nothing",
     {
         "With the engine standing, no switch position lets enough current into the alternator's lamp terminal. Or its "

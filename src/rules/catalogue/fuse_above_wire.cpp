@@ -284,6 +284,19 @@ class Judge {
         return nullptr;
     }
 
+    /// The most that an alternator or charger gives, which lies away from `near` and sends it over this: a smaller fuse there would open under
+    /// charge, and leave the alternator without its battery.
+    Amps charged_over(EdgeRef edge, TerminalId near) const {
+        const Reach reach = s_.graph.walk(
+            std::vector{other_end(c_, edge, near)},
+            [&](EdgeRef e, TerminalId from) { return e != edge && carries_fault(s_, e, from, Protectors::pass); },
+            [](EdgeRef) { return 0.0; });
+        Amps most;
+        for (const LivePole& source : s_.limited)
+            if (reach.reached(source.pole)) most = std::max(most, c_.at(source.source).current.nominal);
+        return most;
+    }
+
     /// Everything that the fuse has to carry, not only what hangs on the thin wire.
     struct Load {
         Amps known;
@@ -294,7 +307,7 @@ class Judge {
         const EdgeRef edge{{}, fuse};
         const LoadsBehind behind = loads_behind(s_, edge, fed_end(s_, edge));
         if (!behind.only_way) return std::nullopt;
-        Load load{behind.sum, behind.unknown};
+        Load load{std::max(behind.sum, charged_over(edge, fed_end(s_, edge))), behind.unknown};
         // A unit that feeds others may have more hanging on it than is drawn.
         for (const Output& o : outputs_of(s_.now))
             if (o.plus && o.contact.exists() && std::ranges::find(behind.parts, o.part) != behind.parts.end() &&
@@ -335,7 +348,8 @@ class Judge {
                              g.wires.size() > 1 ? ", and see to the others likewise" : "")});
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
-        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating) {
+        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating &&
+                 charged_over({worst.wire, {}}, s_.protection[worst.wire.index].end) <= fuse->rating) {
             // Thick wire to a coil or a small lamp is nobody's cure: the better one comes first.
             const bool little =
                 load && load->more.empty() && worst.behind.unknown.empty() && worst.behind.sum * 2.0 <= fuse->rating;

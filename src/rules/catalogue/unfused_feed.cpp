@@ -22,6 +22,9 @@ extern const Rule unfused_feed; // rule_list.hpp lists it
 
 namespace {
 
+/// A wire a hair below what an alternator gives is no danger: the table's figures are no finer than that (common practice, no source).
+constexpr double rounding = 1.02;
+
 /// What a lead ends at: a fuse, link or breaker, if its far end has one.
 std::optional<PartId> protector_at(const Study& s, TerminalId t) {
     for (PrimitiveId p : s.now.primitives_at(t))
@@ -223,7 +226,7 @@ bool too_thin_for(const Study& s, const LivePole& source, const Lead& lead) {
     const Stated<Amps> most = s.circuit.at(source.source).current;
     const auto carries = what_it_carries(s.circuit, lead.root);
     return (lead.near == source.pole || lead.far == source.pole) && is_the_alternators(s, lead) && most.known() &&
-           carries && carries->amps < most.nominal;
+           carries && carries->amps * rounding < most.nominal;
 }
 
 /// The alternator's own lead of which nobody said how thick it is, and before which nothing opens.
@@ -277,7 +280,7 @@ void judge_limited_sources(const Study& s, Report& report) {
                                                    !p.of_unknown_rating.empty())))
                 continue;
             const auto carries = what_it_carries(c, w);
-            if (!carries || (!own_lead && carries->amps >= p.lets_through)) continue;
+            if (!carries || (!own_lead && carries->amps * rounding >= p.lets_through)) continue;
             all.push_back(w);
             if (least && least->amps <= carries->amps) continue;
             thinnest = w;

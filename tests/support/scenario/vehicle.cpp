@@ -249,6 +249,11 @@ void Maker::engine(Point& rail, const End& live, std::vector<Point>& points) {
             run.may_pass_plugs = false;
             wire(second(lamp), plan.end(alternator, "L"), run);
             plan.features.insert("charge lamp");
+        } else { // one that has a lamp terminal needs the lamp
+            std::erase(
+                plan.statements[static_cast<std::size_t>(plan.parts[static_cast<std::size_t>(alternator)].statement)]
+                    .clauses,
+                "lamp terminal D9");
         }
         if (c.chance(30)) {
             const Feed sense = fused(rail, 0.1, 0, 3);
