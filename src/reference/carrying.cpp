@@ -84,10 +84,17 @@ std::vector<Row> make_rows() {
     return rows;
 }
 
-/// The largest row not above `copper`; a part in a thousand million is rounding between units, not copper.
+/// A size that holds up to so much less copper than a row is that row's size all the same: 70 mm2 beside 2/0 AWG, 35 mm2 beside 2 AWG (the
+/// resistances of ISO 6722 beside the table of AWG: 1 and 3 %). It carries as much less as its copper is less, which is a little more than
+/// needed: heat goes with I^2 R.
+constexpr double sold_as = 0.04;
+
+/// The largest row not above `copper`, or one of Table 5 that is above by no more than sold_as; a part in a thousand million is rounding
+/// between units, not copper.
 const Row* row_for(SquareMetres copper) {
     static const std::vector<Row> rows = make_rows();
     const auto above = std::ranges::upper_bound(rows, copper * (1 + 1e-9), {}, &Row::copper);
+    if (above != rows.end() && above->printed != nullptr && copper >= above->copper * (1 - sold_as)) return &*above;
     return above == rows.begin() ? nullptr : &*std::prev(above);
 }
 
@@ -114,7 +121,8 @@ std::optional<Carrying> what_a_wire_can_carry(SquareMetres copper, Celsius insul
     if (row->printed != nullptr) {
         out.source = table_5;
         out.column = Celsius{columns[column]};
-        out.at_table_ambient = Amps{row->printed->amps[column]};
+        if (copper * (1 + 1e-9) < row->copper) out.copper_factor = copper / row->copper;
+        out.at_table_ambient = Amps{row->printed->amps[column]} * out.copper_factor;
     } else {
         const auto& awg_18 = printed_rows[0].amps;
         const auto column_105 =
@@ -139,9 +147,10 @@ std::string sentence(const Carrying& c) {
     const bool lower_column = c.source.standing == Standing::confirmed && c.column < c.insulation_class;
     const std::string column = lower_column ? fmt::format(", column for {}", text(c.column)) : "";
     std::string out = "Carries ";
-    if (c.place_factor < 1) out += text(c.amps) + ": ";
-    out += fmt::format("{}, as {} does at {} in {} insulation ({}{})", text(c.at_table_ambient), c.row,
-                       text(table_ambient), text(c.insulation_class), cite(c.source), column);
+    if (c.place_factor < 1 || c.copper_factor < 1) out += text(c.amps) + ": ";
+    out += fmt::format("{}, as {} does at {} in {} insulation ({}{})", text(c.at_table_ambient / c.copper_factor),
+                       c.row, text(table_ambient), text(c.insulation_class), cite(c.source), column);
+    if (c.copper_factor < 1) out += fmt::format(", times {} for its copper", figure(c.copper_factor));
     if (c.place_factor < 1) out += fmt::format(", times {} for a place at {}", figure(c.place_factor), text(c.place));
     return out + ".";
 }

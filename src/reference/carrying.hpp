@@ -3,9 +3,10 @@
 ///
 /// The rule, from the effective copper area (wire_sizes.hpp), the insulation class and the temperature of the place:
 ///
-/// 1. Row: the largest row of 33 CFR 183.425 Table 5 whose AWG area is not above the wire's area. Never interpolated, so
-///    a wire a hair thinner than AWG 14 counts as AWG 16. Below AWG 18 the rows of a small-wire table of common practice
-///    apply; each is reached by the size that it is named after (0.5 mm2 by the effective area of ISO 6722 0.5 mm2).
+/// 1. Row: the largest row of 33 CFR 183.425 Table 5 whose AWG area is not above the wire's area. Never interpolated
+///    upwards: a row that is above by up to 4 % counts too, but less by the share of copper that is missing (70 mm2
+///    beside 2/0 AWG). Below AWG 18 the rows of a small-wire table of common practice apply; each is reached by the
+///    size that it is named after (0.5 mm2 by the effective area of ISO 6722 0.5 mm2).
 /// 2. Column: the class of the insulation, or the next lower column of the table. The law's figures hold at 30 C.
 /// 3. Place: times sqrt((class - place) / (class - 30 C)). A wire that makes its heat by I^2 R and loses it in proportion
 ///    to its temperature rise follows this; it gives 0.856 for 105 C wire at 50 C, where the law's own note has 0.85. A
@@ -33,7 +34,8 @@ constexpr Celsius default_insulation_class{105};
 
 struct Carrying {
     Amps amps;                ///< in this place; zero where the place is as hot as the class or hotter
-    Amps at_table_ambient;    ///< the figure of the row and column, at 30 C
+    Amps at_table_ambient;    ///< the figure of the row and column, at 30 C, times copper_factor
+    double copper_factor = 1; ///< share of the row's copper where the wire has a little less; 0.96..1
     double place_factor = 1;  ///< amps / at_table_ambient, 0..1
     std::string_view row;     ///< "16 AWG", "0.75 mm2"
     Celsius column;           ///< class that the column was printed for, at most the wire's own class

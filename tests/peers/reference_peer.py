@@ -55,14 +55,19 @@ def heating_time(mm2, amps, start, end):
 
 def carried(mm2, insulation, place):
     rows = SMALL + [(float(gauge_area(awg)), [float(a) for a in amps.split()]) for awg, amps in TABLE_5.items()]
-    row = rows[bisect.bisect_right([area for area, _ in rows], mm2) - 1][1]
+    above = bisect.bisect_right([area for area, _ in rows], mm2)
+    share = 1
+    if above < len(rows) and isinstance(rows[above][1], list) and mm2 >= rows[above][0] * 0.96:
+        share = mm2 / rows[above][0]  # sold as that size, with a little less copper
+        above += 1
+    row = rows[above - 1][1]
     column = bisect.bisect_right(CLASSES, insulation) - 1
     if isinstance(row, list):
         amps = row[column]
     else:
         thin = [float(a) for a in TABLE_5["18"].split()]
         amps = row * min(1, thin[column] / thin[4], math.sqrt((insulation - 30) / 75))
-    return amps * math.sqrt(min(1, max(0, insulation - place) / (insulation - 30)))
+    return amps * share * math.sqrt(min(1, max(0, insulation - place) / (insulation - 30)))
 
 
 class Reference(suite.TestCase):

@@ -98,7 +98,7 @@ TEST_CASE("the ground cable that is proposed is as thick as the starter's, and c
     CHECK(proposed("") == "wire from battery:- to ground, 16 mm2 black, 0.4 m");
     CHECK(proposed("starter M1, 150 A\nwire from battery:+ to M1:30, 35 mm2 red, 1 m, starter cable\n") ==
           "wire from battery:- to ground, 35 mm2 black, 0.4 m");
-    CHECK(proposed("load E1 \"winch\", 300 A\n") == "wire from battery:- to ground, 95 mm2 black, 0.4 m");
+    CHECK(proposed("load E1 \"winch\", 300 A\n") == "wire from battery:- to ground, 70 mm2 black, 0.4 m");
 }
 
 TEST_CASE("the same open end: still to wire, or missing, by what the file says of itself") {
