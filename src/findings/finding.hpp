@@ -32,9 +32,17 @@ struct Citation {
     std::string label;
 };
 
+/// A size that a remedy asks for one wire.
+struct AskedSize {
+    std::string wire;  ///< its name in the file
+    double copper = 0; ///< [m2]
+    std::string words; ///< as it stands in the remedy's text: "4 mm2"
+};
+
 /// One way to mend it. Several remedies are alternatives, best first, each with its consequence in its own words.
 struct Remedy {
     std::string text;
+    std::optional<AskedSize> size{}; ///< where it is thicker wire: all remedies for that wire name the thickest
 };
 
 /// A change of the text that carries out a remedy.

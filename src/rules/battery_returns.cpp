@@ -194,9 +194,10 @@ class Judge {
     void finish(Finding f, WireId w, Amps wanted, PartId other) {
         said_.push_back(w);
         if (const auto size = size_that_carries(c_, w, wanted))
-            f.cures.push_back({fmt::format("Use {} or thicker for {}: the ground lead of a battery is as thick as its "
-                                           "other one.",
-                                           reference::spelled(*size), name_of(c_, w))});
+            f.cures.push_back(thicker(c_, w, *size,
+                                      fmt::format("Use {} or thicker for {}: the ground lead of a battery is as thick "
+                                                  "as its other one.",
+                                                  reference::spelled(*size), name_of(c_, w))));
         f.subjects.push_back(name_of(c_, other));
         const bool maker = s_.now.is_factory(w) && s_.now.is_factory(other);
         (maker ? report_.as_built : report_.findings).push_back(std::move(f));

@@ -2,6 +2,7 @@
 #include "rules/all.hpp"
 #include "rules/changed_by_job.hpp"
 #include "rules/fold.hpp"
+#include "rules/wire_limits.hpp"
 
 #include <algorithm>
 #include <set>
@@ -30,6 +31,7 @@ Outcome check(const Study& study) {
     }
     for (std::string& what : not_solved(study.now))
         report.not_checked.push_back({"behaviour", std::move(what), "this is not worked out", {}});
+    agree_on_sizes(report.findings);
     Outcome outcome = fold(study.circuit, std::move(report));
     outcome.rules_run = run;
     cite_what_counts(study.now, outcome.findings);

@@ -2,6 +2,9 @@
 
 #include "reference/insulation.hpp"
 
+#include <map>
+#include <utility>
+
 namespace loomproof::rules {
 
 namespace {
@@ -34,6 +37,29 @@ std::optional<reference::WireSize> size_that_carries(const Circuit& c, WireId id
         if (reference::is_sold(size) && carries && carries->amps >= amps) return size;
     }
     return std::nullopt;
+}
+
+Remedy thicker(const Circuit& c, WireId wire, const reference::WireSize& size, std::string text) {
+    return {std::move(text), AskedSize{c.at(wire).name, size.copper.si, reference::spelled(size)}};
+}
+
+void agree_on_sizes(std::vector<Finding>& findings) {
+    std::map<std::string, AskedSize> thickest;
+    for (const Finding& f : findings)
+        for (const Remedy& cure : f.cures)
+            if (cure.size) {
+                AskedSize& most = thickest.try_emplace(cure.size->wire, *cure.size).first->second;
+                if (cure.size->copper > most.copper) most = *cure.size;
+            }
+    for (Finding& f : findings)
+        for (Remedy& cure : f.cures) {
+            if (!cure.size) continue;
+            const AskedSize& most = thickest.at(cure.size->wire);
+            const std::size_t at = cure.text.find(cure.size->words);
+            if (most.copper <= cure.size->copper || at == std::string::npos) continue;
+            cure.text.replace(at, cure.size->words.size(), most.words);
+            cure.size = most;
+        }
 }
 
 std::optional<Celsius> stands_once(const Circuit& c, WireId id) {

@@ -171,9 +171,10 @@ class Judge {
                     "copper gets hotter than its insulation stands.";
             if (const auto carries = what_it_carries(c_, worst.edge.wire)) f.limit = reference::sentence(*carries);
             if (const auto size = size_that_carries(c_, worst.edge.wire, charger.amps))
-                f.cures.push_back(
-                    {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.edge.wire),
-                                 wires.size() > 1 ? ", and see to the others on its way likewise" : "")});
+                f.cures.push_back(thicker(
+                    c_, worst.edge.wire, *size,
+                    fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.edge.wire),
+                                wires.size() > 1 ? ", and see to the others on its way likewise" : "")));
             for (const Weak& w : wires) f.subjects.push_back(c_.at(w.edge.wire).name);
             report_.findings.push_back(std::move(f));
         }

@@ -344,8 +344,9 @@ class Judge {
                     : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(load->known)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
             f.cures.push_back(
-                {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
-                             g.wires.size() > 1 ? ", and see to the others likewise" : "")});
+                thicker(c_, worst.wire, *size,
+                        fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), called(c_, worst.wire),
+                                    g.wires.size() > 1 ? ", and see to the others likewise" : "")));
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
         else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating &&

@@ -153,8 +153,9 @@ class Judge {
                                   text(rounded(t.current, 2)), protector_words(c_, t.fuse), text(rounded(t.stands, 2)));
         f.limit = reference::sentence(t.carries);
         if (const auto size = size_that_carries(c_, t.wire, t.rating))
-            f.cures.push_back({fmt::format("Use {} or thicker for {}: a return as thick as the feed.",
-                                           reference::spelled(*size), name_of(c_, t.wire))});
+            f.cures.push_back(thicker(c_, t.wire, *size,
+                                      fmt::format("Use {} or thicker for {}: a return as thick as the feed.",
+                                                  reference::spelled(*size), name_of(c_, t.wire))));
         f.subjects.push_back(subject_of(c_, t.wire));
         for (PartId p : t.loads) f.subjects.push_back(name_of(c_, p));
         const bool maker = s_.now.is_factory(t.wire) && s_.now.is_factory(c_.at(t.fuse).part) &&

@@ -123,10 +123,11 @@ class Judge {
         f.why = "Nothing tells that one of the two is gone: all goes on working, no fuse opens, and what is left gets "
                 "hotter than its insulation stands.";
         if (const auto carries = what_it_carries(c_, left.takes_all)) f.limit = reference::sentence(*carries);
-        f.cures.push_back({"Let one wire carry it all: " +
-                           (size_that_carries(c_, left.takes_all, left.amps)
-                                ? reference::spelled(*size_that_carries(c_, left.takes_all, left.amps)) + " or thicker."
-                                : std::string("thicker wire in place of both."))});
+        if (const auto size = size_that_carries(c_, left.takes_all, left.amps))
+            f.cures.push_back(thicker(c_, left.takes_all, *size,
+                                      "Let one wire carry it all: " + reference::spelled(*size) + " or thicker."));
+        else
+            f.cures.push_back({"Let one wire carry it all: thicker wire in place of both."});
         f.cures.push_back({fmt::format("Give each of the two a fuse of its own where it begins, {} or less: then the "
                                        "one that is left opens.",
                                        text(left.carries))});

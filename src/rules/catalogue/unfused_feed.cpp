@@ -304,8 +304,9 @@ void judge_limited_sources(const Study& s, Report& report) {
                             text(least->insulation_class));
         f.limit = reference::sentence(*least);
         if (const auto size = size_that_carries(c, *thinnest, most))
-            f.cures.push_back({fmt::format("Use {} or thicker from {} to the first fuse.", reference::spelled(*size),
-                                           name_of(c, source.pole))});
+            f.cures.push_back(thicker(c, *thinnest, *size,
+                                      fmt::format("Use {} or thicker from {} to the first fuse.",
+                                                  reference::spelled(*size), name_of(c, source.pole))));
         f.subjects = {subject_of(c, *thinnest), name_of(c, part)};
         const bool maker =
             s.now.is_factory(part) && std::ranges::all_of(all, [&](WireId w) { return s.now.is_factory(w); });

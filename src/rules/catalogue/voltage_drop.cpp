@@ -344,7 +344,8 @@ class Judge {
                 sizes, [&](const reference::WireSize& one) { return one.copper >= wanted && reference::is_sold(one); });
             if (size == sizes.end()) continue;
             to = &*size;
-            f.cures.push_back({fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, wire))});
+            f.cures.push_back(
+                thicker(c_, wire, *to, fmt::format("Use {} for {}.", reference::spelled(*to), name_of(c_, wire))));
             break;
         }
         if (!to && !by_wire.empty()) {

@@ -174,8 +174,9 @@ class Judge {
                                            name_of(c_, bare), c_.at(worst.wire).screen ? "the screen" : "this wire")});
         else if (const auto size = size_that_carries(c_, worst.wire, worst.peak.amps))
             f.cures.push_back(
-                {fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire),
-                             others.empty() ? "" : ", and see to the others likewise")});
+                thicker(c_, worst.wire, *size,
+                        fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire),
+                                    others.empty() ? "" : ", and see to the others likewise")));
         const bool on_ground = s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index];
         if (on_ground && !bare.exists())
             f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
