@@ -149,6 +149,12 @@ bool is_called_pulling(const Part& part) {
                                                          "tailgate", "crane", "tipper", "seat", "aerial", "antenna"});
 }
 
+bool is_called_hauling(const Part& part) {
+    return part.kind == Kind::motor &&
+           has_one(lower(part.label + " " + part.name),
+                   {"winch", "hoist", "crane", "tipper", "capstan", "windlass", "tail lift", "tail-lift", "taillift"});
+}
+
 unsigned moments_of(std::string_view text) {
     const std::string words = " " + lower(text) + " ";
     constexpr unsigned stop = 1, reverse = 2, left = 4, right = 8;

@@ -65,6 +65,8 @@ bool is_called_stopping(std::string_view text);
 
 /// A motor that pulls, lifts or closes something on whoever is near: a winch, a window, a tail lift.
 bool is_called_pulling(const Part&);
+/// Of these, one whose button is held for minutes, not for the seconds in which a window or a seat is where it should be: a winch, a crane.
+bool is_called_hauling(const Part&);
 
 /// Its button may be held for minutes: a water pump's, a fan's, a winch's, a heater's, a lamp's. A window, a washer, a glow plug takes seconds
 /// (common practice, no source); so does a motor of which nobody says what it is for.

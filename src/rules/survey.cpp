@@ -5,6 +5,7 @@
 #include "rules/behaviour.hpp"
 #include "rules/called_so.hpp"
 #include "rules/dead_short.hpp"
+#include "rules/duty.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/loads_behind.hpp"
 #include "solve/part_models.hpp"
@@ -41,10 +42,14 @@ class Collector {
         out_.wire_passing.resize(c_.wires.size());
         out_.part.resize(c_.primitives.size());
         out_.part_passing.resize(c_.primitives.size());
+        out_.part_held.resize(c_.primitives.size());
         for (const GroundPair& pair : grounds_that_matter(s)) out_.offsets.push_back({pair, {}, 0});
         for (PrimitiveId id : s.now.primitives()) {
             const Primitive& p = c_.at(id);
-            if (is_plain_load(c_, p)) out_.loads.emplace_back().load = id;
+            if (is_plain_load(c_, p)) {
+                out_.loads.emplace_back().load = id;
+                minutes_.push_back(runs_for_minutes(p.part));
+            }
             if (p.purpose == Purpose::charge_lamp_terminal) out_.rotors.push_back({id, Amps{0}, 0});
             if (p.element == Element::protector) out_.protectors.push_back(id);
             if (p.element == Element::source && p.strong) sources_.push_back(id);
@@ -68,7 +73,7 @@ class Collector {
         const bool shorted = perhaps_shorted_ && std::ranges::any_of(s_.strong, [&](const LivePole& live) {
                                  return dead_short_in(s_, live.pole, positions, Clamps::pass).has_value();
                              });
-        bool passing = held;
+        bool for_seconds = false, for_minutes = false;
         double best = 0; // volts at the sources
         for (PrimitiveId id : sources_)
             if (const auto& v = point.primitive_volts[id.index]) best = std::max(best, std::abs(v->si));
@@ -78,8 +83,11 @@ class Collector {
             const auto& amps = point.primitive_amps[load.load.index];
             doing.push_back(volts && amps ? solve::doing(c_, load.load, *volts, *amps) : Doing::off);
             on.push_back(doing.back() != Doing::off);
-            passing = passing || (on.back() && spec_of(c_.at(c_.at(load.load).part).kind).for_seconds);
+            const PartId part = c_.at(load.load).part;
+            for_seconds = for_seconds || (on.back() && spec_of(c_.at(part).kind).for_seconds);
+            for_minutes = for_minutes || (on.back() && minutes_[doing.size() - 1]);
         }
+        const bool passing = held || for_seconds;
         const bool held_for_long = !passing && !for_moments(positions);
         for (std::size_t i = 0; i < out_.loads.size(); ++i) {
             LoadSeen& load = out_.loads[i];
@@ -146,6 +154,8 @@ class Collector {
             widen((passing ? out_.wire_passing : out_.wire)[w.index], point.wire_amps[w.index]);
         for (PrimitiveId p : s_.now.primitives())
             widen((passing ? out_.part_passing : out_.part)[p.index], point.primitive_amps[p.index]);
+        if (passing && for_minutes && !for_seconds)
+            for (PrimitiveId p : s_.now.primitives()) widen(out_.part_held[p.index], point.primitive_amps[p.index]);
         for (std::size_t i = 0; i < out_.protectors.size(); ++i)
             if (const auto& amps = point.primitive_amps[out_.protectors[i].index])
                 out_.protector_amps[s][i] = std::abs(amps->si);
@@ -165,6 +175,11 @@ class Collector {
     }
 
   private:
+    /// What the file says of its duty, else what it is called.
+    bool runs_for_minutes(PartId part) const {
+        const auto duty = duty_of(s_, part);
+        return duty ? duty->on > passing_seconds : is_called_hauling(c_.at(part));
+    }
     /// Brake and one indicator on: waiting to turn. Three or all four of brake, reverse and both indicators nobody holds for longer than moments
     /// (common practice, no source).
     bool for_moments(const solve::Positions& positions) const {
@@ -201,6 +216,7 @@ class Collector {
     Survey& out_;
     std::vector<PrimitiveId> sources_;
     bool perhaps_shorted_;
+    std::vector<bool> minutes_;                  ///< by load: its button is held for minutes
     std::vector<std::vector<unsigned>> moments_; ///< by control and position
 };
 

@@ -76,6 +76,9 @@ struct Survey {
     std::vector<bool> shorted;               ///< by state: a source is joined to its return without a load
     /// By wire and by primitive, over positions that last and over those that pass. Nothing: no current that could be told.
     std::vector<std::optional<Peak>> wire, wire_passing, part, part_passing;
+    /// By primitive, over positions that pass only because somebody holds a control in them, and holds it for minutes: a winch pulls. A contact
+    /// gets as warm then as under a load that lasts.
+    std::vector<std::optional<Peak>> part_held;
     std::vector<LoadSeen> loads;   ///< in text order
     std::vector<CoilSeen> coils;   ///< in text order
     std::vector<RotorSeen> rotors; ///< in text order

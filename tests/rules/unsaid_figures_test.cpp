@@ -256,6 +256,30 @@ TEST_CASE("contacts and plugs of unknown rating that carry 30 A and more are ask
         open(trigger + "relay K1, 4-pin, 70 A, studs, resistor\n", relay, "how many amps the contact of K1 may carry"));
 }
 
+TEST_CASE(
+    "a contact that a sprung rocker closes is asked for its amps where a winch pulls over it, which takes minutes") {
+    // A line pull of a minute and more and a duty of minutes are usual in winch makers' sheets (common practice, no source).
+    const auto open = [](const std::string& motor, const std::string& relay) {
+        const Run run(
+            "loom 1\nbattery, 90 Ah\nfuse F1, 250 A, bolted\nfuse F2, 5 A\nrelay K1, 4-pin, studs, resistor" + relay +
+            "\nmotor M1 " + motor +
+            ", starts at 400 A\nswitch S1 \"rocker\", 10 A { off* | in connects C with I, springs back }\n"
+            "wire W1 from battery:+ to F1, 70 mm2 red, 0.1 m\nwire W2 from F1 to K1:30, 70 mm2 red, 1 m\n"
+            "wire W3 from K1:87 to M1:+, 70 mm2 red, 1 m\nwire W4 from M1:- to battery:-, 70 mm2 black, 1 m\n"
+            "wire W5 from battery:+ to F2, 1 mm2 red, 0.1 m\nwire W6 from F2 to S1:C, 1 mm2 red, 1 m\n"
+            "wire W7 from S1:I to K1:86, 1 mm2 blue, 1 m\nwire W8 from K1:85 to battery:-, 1 mm2 black, 1 m\n");
+        return std::ranges::any_of(run.outcome.not_checked, [](const rules::NotChecked& n) {
+            return n.rule == "part-overloaded" && n.what == "how many amps the contact of K1 may carry" &&
+                   !n.measure.empty();
+        });
+    };
+    CHECK(open("\"winch\", 199 A", ""));
+    CHECK_FALSE(open("\"winch\", 199 A", ", 250 A"));
+    CHECK(open("\"bilge\", 199 A, duty 1 min in 10 min", ""));
+    CHECK_FALSE(open("\"bilge\", 199 A, duty 5 s in 1 min", ""));
+    CHECK_FALSE(open("\"bleed pump\", 199 A", ""));
+}
+
 TEST_CASE("in the bad case of each rule: without one figure of a line that it cites the finding stays, is asked for, "
           "or rests on what is listed") {
     std::size_t tried = 0;
@@ -276,7 +300,8 @@ TEST_CASE("in the bad case of each rule: without one figure of a line that it ci
                     CAPTURE(v.dropped);
                     const Run run(v.text);
                     INFO(run.said());
-                    INFO("without that figure: keep the finding, ask for the figure (Report::not_checked), or list what is taken "
+                    INFO("without that figure: keep the finding, ask for the figure (Report::not_checked), or list "
+                         "what is taken "
                          "for it among the assumptions");
                     CHECK((says_more(run, before) || finds(run.outcome.findings, rule->id) ||
                            assumes_more(run, before) || was_the_mistake(name, v.dropped)));

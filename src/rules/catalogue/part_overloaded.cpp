@@ -120,7 +120,8 @@ class Judge {
             return std::nullopt;
         }
         if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
-        const auto& lasting = survey_.part[id.index];
+        // A winch's button is held for minutes, that of a horn or a washer for moments.
+        const auto lasting = Survey::most(survey_.part[id.index], survey_.part_held[id.index]);
         ask_for_rating(p, lasting);
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
         if (!lasting || lasting->amps <= usual * tolerance) return std::nullopt;
@@ -465,9 +466,8 @@ const Rule part_overloaded = {
         "burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load; or a smaller fuse.",
         "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a "
-        "resistor. A contact of which it says "
-        "nothing is asked about from 20 A on (switch) or 30 A (relay); where cables for more than 60 A are on it, and "
-        "of "
+        "resistor. A contact of which it says nothing is asked about from 20 A on (switch) or 30 A (relay), a winch's "
+        "or crane's also where its button springs back; where cables for more than 60 A are on it, and of "
         "holes of plugs from 30 A on, you are told that it is not checked: common practice, no source. A relay's "
         "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times "
         "(limiting making currents in two "
