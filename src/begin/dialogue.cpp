@@ -135,11 +135,12 @@ std::string Dialogue::take(const std::string& typed, std::size_t width) {
         unknown_.resize(at_ + 1);
         unknown_[at_] = true;
         ++at_;
-        std::string said = (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) +
-                           (ask.takes == Ask::Takes::figure && !ask.unknown.starts_with("unknown")
-                                ? in_lines(fmt::format("Taken until then: {}.", ask.unknown), width, "  ")
-                                : "") +
-                           became(ask, width);
+        std::string said =
+            (ask.measure.empty() ? "" : in_lines("Find out later: " + ask.measure, width, "  ")) +
+            (ask.takes == Ask::Takes::figure && !ask.unknown.empty() && !ask.unknown.starts_with("unknown")
+                 ? in_lines(fmt::format("Taken until then: {}.", ask.unknown), width, "  ")
+                 : "") +
+            became(ask, width);
         skip();
         return said;
     }
@@ -183,7 +184,8 @@ std::vector<Dialogue::Open> Dialogue::to_measure() const {
         const Ask& ask = form_.asks[i];
         if (unknown_[i] && !ask.measure.empty())
             out.push_back(
-                {ask.measure, ask.unknown, ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option});
+                {ask.measure, ask.unknown,
+                 !ask.unknown.empty() && (ask.takes == Ask::Takes::figure || ask.takes == Ask::Takes::option)});
     }
     const Answers values = all_values(form_, answers_);
     for (const Said& later : form_.later)

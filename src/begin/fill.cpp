@@ -183,6 +183,17 @@ std::string fuse_words(Amps steady, Celsius place, Amps& rating) {
     return text(rating) + ", bolted";
 }
 
+/// The fuse that is there already, as somebody read it off.
+std::optional<Amps> fuse_said(const Answers& answers, const WireSum& sum) {
+    const auto at = answers.find(sum.fuse);
+    const auto figure = at == answers.end() ? std::nullopt : figure_of(at->second, {Unit::amps});
+    return figure ? std::optional(Amps{*figure}) : std::nullopt;
+}
+std::string fuse_words(Amps rating) {
+    if (reference::usual_style(rating) != reference::Protector::maxi_blade) return text(rating);
+    return text(rating) + (reference::find_fuse(reference::Protector::maxi_blade, rating) ? ", maxi" : ", bolted");
+}
+
 /// Relays with studs are made for more than 40 A, the usual plug-in cube for up to that (common practice).
 bool has_studs(double rating, bool studs) { return studs || rating > relays[1]; }
 std::string relay_words(double rating, bool studs) {
@@ -330,7 +341,13 @@ std::optional<std::string> thousands_or_not(const Ask& ask, const std::string& t
     return fmt::format("{} can be {}{} {} or {} {}: type which of the two.", typed, whole, rest, unit, small, unit);
 }
 
+bool says_none(const std::string& typed) {
+    static constexpr std::array<std::string_view, 6> words{"none", "no", "nothing", "no fuse", "without", "not there"};
+    return std::ranges::find(words, lower(trimmed(typed))) != words.end();
+}
+
 Result<std::string> read_figure_answer(const Ask& ask, const std::string& as_typed) {
+    if (ask.unknown.empty() && says_none(as_typed)) return std::string{};
     if (const auto alike = several(as_typed)) {
         Ask one = ask;
         one.or_two = false;
@@ -480,7 +497,11 @@ Answers worked_out(const Form& form, const Answers& answers) {
         const auto known = reference::find_place_temperature(sum.place);
         const Celsius place = known ? known->ambient : reference::table_ambient;
         Amps rating;
-        out[sum.name + " fuse"] = fuse_words(*steady, place, rating);
+        if (const auto said = fuse_said(answers, sum)) {
+            rating = *said;
+            out[sum.name + " fuse"] = fuse_words(rating);
+        } else
+            out[sum.name + " fuse"] = fuse_words(*steady, place, rating);
         const auto* relay = std::ranges::lower_bound(relays, steady->si / relay_habit);
         if (relay == relays.end()) --relay;
         out[sum.name + " relay"] = relay_words(*relay, false);

@@ -182,6 +182,10 @@ class Reader {
             if (std::from_chars(times.data(), times.data() + times.size(), sum.times).ec != std::errc{}) return false;
             word = take_word(rest);
         }
+        if (word == "behind") {
+            sum.fuse = take_word(rest);
+            word = take_word(rest);
+        }
         if (word != "over") return false;
         if (const std::size_t in = rest.find(" in "); in != std::string_view::npos) {
             sum.place = trimmed(rest.substr(in + 4), blanks);

@@ -19,9 +19,10 @@
 ///   sets    kind motor     (what else follows from the option above: `<kind>` becomes "motor")
 ///   takes   W/W            (beside the options: two watts as well, "100/55")
 ///   when    other=relay    (it is asked only then; or `other!=relay`. Else what holds it is left out, and a length of it is none)
-///   unknown guessed 110 W  (what "don't know" becomes; nothing: the clause is left out)
+///   unknown guessed 110 W  (what "don't know" becomes; nothing: the clause is left out, and "none" is an answer to a question for a figure)
 ///   measure how to find it out
-/// wire feed carries load x 2 over reach + back in engine-bay
+/// wire feed carries load x 2 behind kit-fuse over reach + back in engine-bay
+///                          (`behind`: the answer that says which fuse it has; else, and where there is none, one is worked out)
 /// later   relay-base        (what nobody asks for want of room and stands at the end as still to find out: the `measure` of a question of
 ///                           common.form, or a sentence; `[other=relay]` before it as in the file)
 /// ---
@@ -76,6 +77,7 @@ struct Ask {
 struct WireSum {
     std::string name, load;
     double times = 1;
+    std::string fuse;              ///< an answer: the fuse that is there already; empty: one is worked out
     std::vector<std::string> over; ///< names of answers, or lengths
     std::string place;             ///< empty: not said
 };

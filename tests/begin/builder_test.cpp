@@ -133,8 +133,8 @@ TEST_CASE("a job that is only misspelt finds its form, and what it was read as i
 
 TEST_CASE("fog lamps hang on the side lamps and a switch of their own, never on the main beam") {
     const Bench bench("fog");
-    const Ended ended = run(bench, Run{{"begin", "fog", "lights"},
-                                       "60\n2 x 55 W\nmm\n0.15\n1.2\n1.5\n0.5\ngrey/green\nlight switch\nyes\n"});
+    const Ended ended = run(
+        bench, Run{{"begin", "fog", "lights"}, "60\n2 x 55 W\n20 A\nyes\nmm\n0.15\n1.2\n1.5\n0.5\ngrey/green\nyes\n"});
     CHECK_MESSAGE(ended.status == 0, ended.out);
     const std::string file = bench.read("fog-lights.loom");
     CHECK(has(file, "live when \"side lights on\""));
@@ -142,6 +142,23 @@ TEST_CASE("fog lamps hang on the side lamps and a switch of their own, never on 
     CHECK_FALSE(has(file, "main"));
     CHECK_FALSE(has(file, "driving"));
     CHECK_FALSE(has(ended.out, "must go out with the main beam"));
+    // The kit's fuse is what the wires have to carry, and its switch has a lamp that goes to ground.
+    CHECK(has(file, "fuse F1 \"fog lamps\", 20 A"));
+    CHECK(has(ended.out, "carries the 20 A fuse"));
+    CHECK(has(file, "wire from H1 to ground"));
+    CHECK(has(ended.out, "Nothing dangerous found in "));
+    // Lamps alone: a fuse that suits them, and a switch with two terminals.
+    const Bench plain("fog-plain");
+    const Ended none = run(
+        plain, Run{{"begin", "fog", "lights"}, "60\n2 x 55 W\nnone\nno\nmm\n0.15\n1.2\n1.5\n0.5\ngrey/green\nyes\n"});
+    CHECK_MESSAGE(none.status == 0, none.out);
+    CHECK(has(plain.read("fog-lights.loom"), "fuse F1 \"fog lamps\", 15 A"));
+    CHECK_FALSE(has(plain.read("fog-lights.loom"), "H1"));
+    // One that is too small for them is not passed over: 2 x 55 W take 9.6 A for long (a fuse for 80 % of its rating: common practice).
+    const Bench small("fog-small");
+    const Ended weak = run(
+        small, Run{{"begin", "fog", "lights"}, "60\n2 x 55 W\n7.5 A\nno\nmm\n0.15\n1.2\n1.5\n0.5\ngrey/green\nyes\n"});
+    CHECK(has(weak.out, "fuse-near-limit"));
 }
 
 TEST_CASE("watts or amps among the words of the job stand in for a guess where nobody knows better") {

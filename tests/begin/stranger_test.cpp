@@ -67,6 +67,8 @@ Lines answers_for(const std::string& job, Sold sold) {
                                                    {"behind", "10 A"},
                                                    {"first", "5 A"},
                                                    {"what", "1"},
+                                                   {"kit-fuse", "15 A"},
+                                                   {"lit", "yes"},
                                                    {"works", "1"},
                                                    {"switched", "2"}};
     Lines out{std::to_string(std::find(jobs.begin(), jobs.end(), job) - jobs.begin() + 1)};
