@@ -3,12 +3,16 @@
 #include "app/command.hpp"
 #include "app/typed_name.hpp"
 #include "report/check_text.hpp"
-#include "rules/all.hpp"
+#include "rules/rule.hpp"
 #include "solve/part_models.hpp"
 
 #include <algorithm>
 #include <array>
 #include <optional>
+
+namespace loomproof::rules {
+extern const Rule still_to_wire; // rule_list.hpp lists it
+}
 
 namespace loomproof::app {
 

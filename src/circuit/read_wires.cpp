@@ -117,7 +117,8 @@ bool Reader::ends_out_of_order(const Item& item, const Cursor& c) {
         }
         return false;
     }
-    // What the wire is like stands in front of its ends; behind its name, if it has one.
+    // What the wire is like stands in front of its ends; behind its name, if it has one. A part may be called as a colour is (SG).
+    if (at(c.at).is("from")) return false;
     std::vector<Finding> none;
     const ClauseReader reader{colours_, &none, &places_};
     const auto is_like = [&](std::uint32_t i) {

@@ -16,6 +16,7 @@ constexpr Source flry{"trade data for FLRY", Standing::confirmed};
 constexpr Source dealers{"SAE J1128, wire dealers' data", Standing::confirmed};
 constexpr Source j1128_2020{"SAE J1128-2020, a test laboratory's summary", Standing::confirmed};
 constexpr Source wire_makers{"wire makers' data", Standing::confirmed};
+constexpr Source japanese{"JIS C 3406 / JASO D 611, vinyl and polyethylene wire for vehicles", Standing::from_memory};
 constexpr Source iec_pairs{"conductor temperatures in IEC 60364-5-54", Standing::confirmed};
 
 constexpr InsulationKind rows[] = {
@@ -28,6 +29,11 @@ constexpr InsulationKind rows[] = {
     {"FLRY", Celsius{105}, thermoplastic, flry, ""},
     {"FLRY-A", Celsius{105}, thermoplastic, flry, ""},
     {"FLRY-B", Celsius{105}, thermoplastic, flry, ""},
+    {"AV", Celsius{80}, thermoplastic, japanese, ""},
+    {"AVS", Celsius{80}, thermoplastic, japanese, ""},
+    {"AVSS", Celsius{80}, thermoplastic, japanese, ""},
+    {"AVX", Celsius{100}, cross_linked, japanese, ""},
+    {"AEX", Celsius{110}, cross_linked, japanese, ""},
     {"PVC 80", Celsius{80}, thermoplastic, wire_makers, ""},
     {"PVC 85", Celsius{85}, thermoplastic, wire_makers, ""},
     {"PVC 105", Celsius{105}, thermoplastic, wire_makers, ""},

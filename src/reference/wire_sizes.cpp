@@ -19,6 +19,8 @@ constexpr Source iso_6722_seen{"ISO 6722-1:2011, highest resistance at 20 C", St
 // Makers' sheets for thin-wall 0.35 print 52.0 instead.
 constexpr Source iso_6722_uncertain{"ISO 6722-1:2011, highest resistance at 20 C (54.4 mohm/m; some makers print 52.0)",
                                     Standing::from_memory};
+// Sizes of vehicles from Japan; the standard's other ones are named as ISO's are, or hold more copper than the name above them there.
+constexpr Source jis_c_3406{"JIS C 3406 (AV, AVS, AVSS), highest resistance at 20 C", Standing::from_memory};
 constexpr Source astm_b258{"ASTM B258 diameter, solid copper", Standing::confirmed};
 constexpr Source sae{"SAE J1128/J1127, least area", Standing::confirmed};
 constexpr Source sae_from_memory{"SAE J1128/J1127, least area", Standing::from_memory};
@@ -39,6 +41,7 @@ constexpr MetricRow metric_rows[] = {
     {"0.35", 0.35, 54.4, iso_6722_uncertain},
     {"0.5", 0.5, 37.1, iso_6722_seen},
     {"0.75", 0.75, 24.7, iso_6722},
+    {"0.85", 0.85, 20.8, jis_c_3406},
     {"1", 1, 18.5, iso_6722},
     {"1.25", 1.25, 14.9, iso_6722},
     {"1.5", 1.5, 12.7, iso_6722},
@@ -51,6 +54,7 @@ constexpr MetricRow metric_rows[] = {
     {"8", 8, 2.38, iso_6722},
     {"10", 10, 1.82, iso_6722},
     {"12", 12, 1.52, iso_6722},
+    {"15", 15, 1.38, jis_c_3406},
     {"16", 16, 1.16, iso_6722},
     {"20", 20, 0.955, iso_6722},
     {"25", 25, 0.743, iso_6722},

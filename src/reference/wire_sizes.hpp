@@ -6,7 +6,8 @@
 /// with the same resistance. So an area and a resistance per metre of this room always belong together:
 /// resistance at 20 C = copper_resistivity / area.
 ///
-/// - metric: ISO 6722-1 states no area, only the highest resistance allowed; the effective area is what follows from it.
+/// - metric: ISO 6722-1 states no area, only the highest resistance allowed; the effective area is what follows from it. 0.85 and 15 mm2
+///   are sizes of JIS C 3406 and are taken likewise.
 /// - AWG: ASTM B258, d = 0.005 in * 92^((36-n)/39), a solid round wire (4/0 is n = -3). Stranding adds about 2 % to the
 ///   resistance; this is left out, as in the tables that rate wires by AWG number.
 /// - SAE: J1128 (primary cable) and J1127 (battery cable), least area in circular mils.
@@ -58,7 +59,7 @@ bool is_sold(const WireSize&);
 /// copper than AWG wire of the same number; every SAE size from 18 up holds less. Valid for ever. Empty for strands.
 std::span<const WireSize> wire_sizes(SizeSystem);
 
-/// A metric size by its nominal number in mm2: 1.5, 0.35. Sizes that ISO 6722-1 does not list give nothing.
+/// A metric size by its nominal number in mm2: 1.5, 0.35. Sizes that no standard here lists give nothing.
 std::optional<WireSize> find_metric(double nominal_mm2);
 
 /// A gauge by name: "12", "1/0"; "0", "00", "000" and "0000" are read as 1/0 to 4/0. AWG 26 to 4/0; SAE 22 to 4/0

@@ -3,12 +3,12 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
 #include "reference/short_time.hpp"
-#include "rules/all.hpp"
 #include "rules/clearing.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/wire_limits.hpp"
 
@@ -20,6 +20,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule ground_undersized; // rule_list.hpp lists it
 
 namespace {
 

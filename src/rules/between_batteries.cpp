@@ -2,13 +2,13 @@
 
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/closing_contact.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_above_part.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -18,6 +18,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule part_overloaded; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,7 +1,7 @@
 #include "circuit/view.hpp"
-#include "rules/all.hpp"
 #include "rules/changed_by_job.hpp"
 #include "rules/fold.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -9,6 +9,8 @@
 #include <utility>
 
 namespace loomproof::rules {
+
+extern const Rule reversed_polarity; // rule_list.hpp lists it
 
 void assume_once(Report& report, Assumption a) {
     const auto same = [&](const Assumption& o) { return o.subject == a.subject && o.value == a.value; };

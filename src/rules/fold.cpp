@@ -2,8 +2,8 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
-#include "rules/all.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -13,6 +13,19 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+// rule_list.hpp lists them
+extern const Rule accepted_finding_stale;
+extern const Rule as_built_by_maker;
+extern const Rule back_feed;
+extern const Rule diode_wrong_way;
+extern const Rule expectation_not_met;
+extern const Rule outputs_crossed;
+extern const Rule part_overloaded;
+extern const Rule relay_holds_itself;
+extern const Rule restraint_circuit_touched;
+extern const Rule short_circuit;
+extern const Rule unfused_feed;
 
 namespace {
 

@@ -2,11 +2,11 @@
 
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/loads_behind.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 #include "rules/standing.hpp"
 #include "rules/survey.hpp"
@@ -22,6 +22,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule part_overloaded; // rule_list.hpp lists it
 
 namespace {
 
@@ -197,9 +199,10 @@ class Speaker {
     std::string what_hangs_on(const Primitive& p, Amps over_it, Amps rating) const {
         if (c_.at(p.part).kind == Kind::switching && p.element == Element::contact)
             if (const Amps all = most_over_one_end(p.part); all > rating * 1.02 && all > over_it * 1.02)
-                return fmt::format("Over one contact go {}, over all that are closed at once {}: read on it whether its "
-                                   "{} hold for each contact or for the whole switch. But a",
-                                   text(rounded(over_it, 3)), text(rounded(all, 2)), text(rating));
+                return fmt::format(
+                    "Over one contact go {}, over all that are closed at once {}: read on it whether its "
+                    "{} hold for each contact or for the whole switch. But a",
+                    text(rounded(over_it, 3)), text(rounded(all, 2)), text(rating));
         // What takes more than that all at once, and never is on all at once, is no load that it stands.
         if (over_it > rating * 1.005)
             return fmt::format("What hangs on it takes {} if all of it is on at once, more than it stands; and a",

@@ -1,10 +1,10 @@
 #include "rules/unlike_batteries.hpp"
 
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/sides.hpp"
 
 #include <algorithm>
@@ -15,6 +15,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule wrong_voltage; // rule_list.hpp lists it
 
 namespace {
 

@@ -1,9 +1,9 @@
 #include "rules/unrated.hpp"
 
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 
 #include <algorithm>
 #include <string>
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule part_overloaded; // rule_list.hpp lists it
 
 namespace {
 

@@ -5,7 +5,9 @@
 
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -112,7 +114,16 @@ TEST_CASE("metric sizes carry the published limits, and a metric number is a nam
     }
     CHECK(mohm_per_m(find_metric(0.35)) >= 52.0);
     CHECK(mohm_per_m(find_metric(0.35)) <= 54.4);
-    CHECK(wire_sizes(SizeSystem::metric).size() == std::size(limits) + 1);
+    // Vehicles from Japan: 11/0.32 and 84/0.45 mm by JIS C 3406, whose limits leave 3 to 5 % for making (both from memory).
+    const std::tuple<double, int, double> japanese[] = {{0.85, 11, 0.32e-3}, {15, 84, 0.45e-3}};
+    for (const auto& [nominal, count, diameter] : japanese) {
+        CAPTURE(nominal);
+        const double by_strands = mohm_per_m(std::optional(stranded(count, Metres{diameter})));
+        CHECK(mohm_per_m(find_metric(nominal)) >= 1.02 * by_strands);
+        CHECK(mohm_per_m(find_metric(nominal)) <= 1.06 * by_strands);
+        CHECK_FALSE(is_sold(find_metric(nominal).value())); // nothing for a shelf elsewhere
+    }
+    CHECK(wire_sizes(SizeSystem::metric).size() == std::size(limits) + std::size(japanese) + 1);
     CHECK(spelled(find_metric(1.5).value()) == "1.5 mm2");
     CHECK_FALSE(find_metric(1.4));
     CHECK_FALSE(find_metric(0));

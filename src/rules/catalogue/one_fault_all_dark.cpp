@@ -187,7 +187,8 @@ class Judge {
         case Kind::connector:
         case Kind::ground: return !c_.at(id).poisoned;
         case Kind::breaker:
-            return !c_.at(id).poisoned && !s_.now.has(id, Attr::self_reset); // that one comes back by itself
+            // One that closes again by itself is no fault for good; one that somebody has to reset is.
+            return !c_.at(id).poisoned && s_.now.word(id, Attr::self_reset) != "on";
         default: return false;
         }
     }
