@@ -105,6 +105,21 @@ bool leads_nowhere(const Study& study, const Sides& sides, TerminalId pole) {
     return !somewhere;
 }
 
+/// Where a vehicle is partly described, a feed that begins beyond the file comes from its battery, whose live pole then has its wires there.
+bool feeds_what_is_not_drawn(const Study& study, TerminalId t) {
+    const Circuit& c = study.circuit;
+    const PartId part = c.at(t).part;
+    if (c.vehicle.described || c.vehicle.text.empty() || c.at(part).kind != Kind::battery ||
+        c.at(t).role == study.now.ground_pole())
+        return false;
+    const auto first = std::ranges::find_if(study.now.parts(), [&](PartId p) { return c.at(p).kind == Kind::battery; });
+    return *first == part && std::ranges::any_of(study.now.primitives(), [&](PrimitiveId id) {
+        const Primitive& p = c.at(id);
+        const Kind kind = c.at(p.part).kind;
+        return p.element == Element::source && (kind == Kind::supply || kind == Kind::existing_wire);
+    });
+}
+
 } // namespace
 
 Ends::Ends(const Study& study)
@@ -149,7 +164,7 @@ void Ends::look_at(const Study& study, PartId id) {
         part.kind == Kind::alternator && study.now.has(id, Attr::own_regulator) &&
         std::ranges::any_of(study.now.parts(), [&](PartId p) { return circuit_->at(p).kind == Kind::regulator; });
     for (TerminalId t : part.terminals) {
-        if (wired(t) || bolted(study.now, t) || circuit_->at(t).internal) continue;
+        if (wired(t) || bolted(study.now, t) || circuit_->at(t).internal || feeds_what_is_not_drawn(study, t)) continue;
         // A starter that is fed over a switch or relay outside has no solenoid that its 50 would work.
         if (part.kind == Kind::starter && circuit_->at(t).role == Role::signal && study.now.primitives_at(t).empty())
             continue;
