@@ -241,7 +241,6 @@ std::string turned_down(const View& view, const solve::Prediction& p, const std:
 /// "F1 opens: 100 A flow, and it is made for 10 A. All that stands here is the moment before. Then nothing reaches E1."
 std::string what_opens(const View& view, const solve::Prediction& p, const Screen& screen) {
     if (p.openings.empty()) return {};
-    constexpr double soon = 2; // times the rating: within 5 s (blade fuses, ISO 8820-3, from memory)
     const Circuit& c = view.circuit();
     std::string out;
     for (const solve::Opening& o : p.openings) {
@@ -253,15 +252,28 @@ std::string what_opens(const View& view, const solve::Prediction& p, const Scree
                            : first ? "The fuse before "
                                    : "the fuse before ") +
                name_of(c, c.at(o.protector).part) +
-               (o.amps.si >= soon * o.rating.si ? " opens: " : " opens after minutes: ") + amount(o.amps.si) +
-               " A flow, and it is made for " + amount(o.rating.si) + " A.";
+               (o.surely_within_seconds() ? " opens in seconds: "
+                : o.within_seconds()      ? " opens after seconds or minutes: "
+                                          : " opens after minutes: ") +
+               amount(o.amps.si) + " A flow, and it is made for " + amount(o.rating.si) + " A.";
     }
     std::vector<std::string> dark;
     for (PrimitiveId id : p.dark)
         if (const std::string name = name_of(c, c.at(id).part); std::ranges::find(dark, name) == dark.end())
             dark.push_back(name);
     out += dark.empty() ? " No load goes dark with it." : " After that nothing reaches " + list_of(dark) + ".";
-    return paragraph(screen, out + " The figures below are those of the moment before.");
+    return paragraph(
+        screen,
+        out + " The figures below are those of the moment before" +
+            (p.soon_over == solve::SoonOver::a_fuse_opens ? ", with wires and fuses as warm as their place." : "."));
+}
+
+/// Why the wires are cold.
+std::string cold_wires(solve::SoonOver soon_over, const Screen& screen) {
+    if (soon_over != solve::SoonOver::a_starter_turns) return {};
+    return paragraph(screen,
+                     "Cranking lasts seconds, so wires and fuses are taken to be as warm as their place: what a "
+                     "meter shows at first.");
 }
 
 /// Where the meter's other lead is held: with several batteries the one whose post it is stands by its name.
@@ -399,7 +411,8 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
         }
     }
     std::string out = paragraph(screen, head(c, p.arrived, p.conditions)) + at_rest(view, p.arrived, screen) +
-                      notes(p.arrived, p.point.settled, screen) + what_opens(view, p, screen);
+                      notes(p.arrived, p.point.settled, screen) + cold_wires(p.soon_over, screen) +
+                      what_opens(view, p, screen);
     out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) +
            turned_down(view, p, options.only, screen) + "\n";
     out += paragraph(screen, "Volts against " + ground_post(view) +
@@ -436,9 +449,10 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
 std::string trace_text(const View& view, const solve::Trace& t, TerminalId from, TerminalId to, const Screen& wide) {
     const Circuit& c = view.circuit();
     const Screen screen = narrowed(wide);
-    std::string out = paragraph(screen, point_text(view, from) + " to " + point_text(view, to) + ", " +
-                                            head(c, t.arrived, t.conditions)) +
-                      at_rest(view, t.arrived, screen) + notes(t.arrived, true, screen);
+    std::string out =
+        paragraph(screen,
+                  point_text(view, from) + " to " + point_text(view, to) + ", " + head(c, t.arrived, t.conditions)) +
+        at_rest(view, t.arrived, screen) + notes(t.arrived, true, screen) + cold_wires(t.soon_over, screen);
     if (t.steps.empty()) return out + paragraph(screen, "Nothing leads from one to the other.");
     Table table({false, true, true, true});
     table.row({"", "volts", "lost", "amps"});

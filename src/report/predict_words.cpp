@@ -84,11 +84,21 @@ std::string flows_without_wire(const View& view, const solve::Prediction& p, con
     return flows(amps ? std::optional(Amps{std::abs(amps->si)}) : amps, false);
 }
 
+/// A frame, a ground, or a part's case that sits on one: nothing there is live, whatever volts it has against the battery's post.
+bool is_of_metal(const View& view, TerminalId t) {
+    const Circuit& c = view.circuit();
+    const Kind kind = c.part_of(t).kind;
+    return kind == Kind::metal || kind == Kind::ground ||
+           std::ranges::any_of(view.primitives_at(t),
+                               [&](PrimitiveId id) { return c.at(id).purpose == Purpose::mounting; });
+}
+
 std::string leads(const View& view, const solve::Prediction& p, const solve::Reading& r) {
     const Circuit& c = view.circuit();
     if (!r.wire.exists()) {
         const PrimitiveId seat = seat_on_rail(view, r.terminal);
-        return seat.exists() ? "on rail " + point_text(view, other_of(c.at(seat), r.terminal)) : "free, and live";
+        if (seat.exists()) return "on rail " + point_text(view, other_of(c.at(seat), r.terminal));
+        return is_of_metal(view, r.terminal) ? "metal, no wire" : "free, and live";
     }
     const Wire& w = c.at(r.wire);
     const std::string colour = colour_words(w.colours);

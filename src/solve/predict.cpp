@@ -1,6 +1,7 @@
 #include "solve/predict.hpp"
 
 #include "base/number.hpp"
+#include "reference/fuses.hpp"
 #include "solve/part_models.hpp"
 #include "solve/settle.hpp"
 
@@ -264,8 +265,29 @@ std::vector<PrimitiveId> at_work(const View& view, const Point& point) {
     return out;
 }
 
+std::optional<reference::TimeBand> opens_after(const View& view, const Opening& o) {
+    const PartId id = view.circuit().at(o.protector).part;
+    const Kind kind = view.circuit().at(id).kind;
+    if (kind == Kind::breaker || kind == Kind::link) return std::nullopt; // no published curve
+    const auto style = reference::find_protector(view.word(id, Attr::fuse_type)).value_or(reference::Protector::blade);
+    return reference::opening_time(style, o.rating, o.amps);
+}
+
+/// Does what is shown last seconds only? Then nothing gets warm by its own current: at 54 A/mm2 copper rises by rho J^2 / (c d), 14 K in a
+/// second (the adiabatic law of reference/short_time.hpp), so a meter shows nearly the volts of cold wires while somebody cranks.
+SoonOver soon_over(const View& view, const Conditions& conditions, const Positions& positions) {
+    Conditions cold = conditions;
+    cold.warmed = false;
+    Model model(view, cold);
+    const bool turns =
+        model.engine_does(positions) == EngineDoes::cranks || model.starter_turns(model.quick(positions).nodes);
+    return turns ? SoonOver::a_starter_turns : SoonOver::no;
+}
+
 /// Opens what does not stand its current, one after the other, the relays settling in between.
 void open_fuses(const View& view, Prediction& out) {
+    out.openings.clear();
+    out.dark.clear();
     constexpr std::size_t most = 8, situations = 256;
     constexpr double open = 1e9; // times its own milliohms
     const Circuit& c = view.circuit();
@@ -284,9 +306,13 @@ void open_fuses(const View& view, Prediction& out) {
                 continue;
             const double share = std::abs(amps->si) / rating.nominal.si;
             if (!worst.protector.exists() || share > worst.amps.si / worst.rating.si)
-                worst = {id, Amps{std::abs(amps->si)}, rating.nominal};
+                worst = {id, Amps{std::abs(amps->si)}, rating.nominal, {}, {}};
         }
         if (!worst.protector.exists()) break;
+        if (const auto band = opens_after(view, worst)) {
+            worst.likely = reference::middle(*band);
+            worst.latest = band->longest;
+        }
         out.openings.push_back(worst);
         model.scale({{}, worst.protector}, open);
         Situations all(model, {}, situations);
@@ -312,15 +338,32 @@ Arrived as_wished(const View& view, Wish wish, Conditions& conditions) {
 
 } // namespace
 
+bool Opening::within_seconds() const {
+    return likely ? *likely <= seconds_to_open : amps.si >= opens_in_seconds_from * rating.si;
+}
+
+bool Opening::surely_within_seconds() const {
+    return latest ? *latest <= seconds_to_open : amps.si >= opens_in_seconds_from * rating.si;
+}
+
 Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     const Circuit& c = view.circuit();
     Prediction out;
     out.arrived = as_wished(view, wish, conditions);
+    const Positions& positions = out.arrived.positions;
+    out.soon_over = soon_over(view, conditions, positions);
+    conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
     out.conditions = conditions;
+    out.point = Model(view, conditions).point(positions);
+    open_fuses(view, out);
+    if (conditions.warmed && std::ranges::any_of(out.openings, &Opening::within_seconds)) {
+        out.soon_over = SoonOver::a_fuse_opens;
+        out.conditions.warmed = conditions.warmed = false;
+        out.point = Model(view, conditions).point(positions);
+        open_fuses(view, out);
+    }
     Model model(view, conditions);
     out.not_known = model.not_known();
-    const Positions& positions = out.arrived.positions;
-    out.point = model.point(positions);
     out.unsolved = hangs_on_unsolved(model, positions, out.point);
 
     const double system = c.vehicle.system.si;
@@ -374,7 +417,6 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     }
     for (NotKnown& contact : contacts_not_known(view, out.point.primitive_amps))
         out.not_known.push_back(std::move(contact));
-    open_fuses(view, out);
     out.turned = turned(view, model, positions, out.point);
     return out;
 }
@@ -399,8 +441,10 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     const Circuit& c = view.circuit();
     Trace out;
     out.arrived = as_wished(view, wish, conditions);
-    out.conditions = conditions;
     const Positions& positions = out.arrived.positions;
+    out.soon_over = soon_over(view, conditions, positions);
+    conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
+    out.conditions = conditions;
     Model model(view, conditions);
     out.not_known = model.not_known();
     const Point point = model.point(positions);

@@ -81,13 +81,25 @@ struct Turned {
 struct Opening {
     PrimitiveId protector;
     Amps amps, rating;
+    /// When it opens, most likely and at the latest: the middle and the end of its band (reference/fuses.hpp), where a curve is at hand.
+    std::optional<Seconds> likely, latest;
+    bool within_seconds() const;        ///< most likely
+    bool surely_within_seconds() const; ///< by its standard
 };
+/// A fuse that most likely opens sooner lets nothing behind it get warm: a wire of a loom takes minutes to settle (common practice, no source).
+inline constexpr Seconds seconds_to_open{60};
+/// Of which no curve is at hand: from so many times its rating (blade fuses: within 5 s, ISO 8820-3, from memory).
+inline constexpr double opens_in_seconds_from = 2;
 /// From so many times its rating on a fuse opens, be it after minutes (blade fuses: 0.75 s to 30 min at 1.35 times, ISO 8820-3, from memory).
 inline constexpr double opens_from = 1.35;
 
+/// Why wires and fuses are as warm as their place (Conditions::warmed): what is shown lasts seconds.
+enum class SoonOver { no, a_starter_turns, a_fuse_opens };
+
 struct Prediction {
     Arrived arrived;
-    Conditions conditions;
+    Conditions conditions; ///< `warmed` only where what is shown lasts
+    SoonOver soon_over = SoonOver::no;
     Point point;
     /// Where a wire ends, and free terminals that are live; a plug's hole once. As the current goes: from the sources' plus over fuses,
     /// switches and relays to the loads and what lies behind them, one branch after the other in text order; what is not joined to a
@@ -117,7 +129,8 @@ struct TraceStep {
 };
 struct Trace {
     Arrived arrived;
-    Conditions conditions;
+    Conditions conditions; ///< `warmed` only where what is shown lasts
+    SoonOver soon_over = SoonOver::no;
     Unsolved unsolved;            ///< figures there are none
     std::vector<TraceStep> steps; ///< empty: nothing leads from one to the other
     bool over_load = false;       ///< it passes something that takes current

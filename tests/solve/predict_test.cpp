@@ -287,7 +287,7 @@ TEST_CASE("a dead short: the fuse that opens is named, and what is dark behind i
     CHECK(dark ==
           std::vector<std::string>{"E1", "E2"}); // E2 over the relay whose coil F1 feeds; E3 has a fuse of its own
     const std::string page = report::predict_text(b.view(), p, {});
-    CHECK(page.find("F1 opens: ") != std::string::npos);
+    CHECK(page.find("F1 opens in seconds: ") != std::string::npos);
     CHECK(page.find("nothing reaches E1") != std::string::npos);
 }
 
@@ -366,4 +366,61 @@ wire W7 from battery:- to ground, 16 mm2, 1 m
     CHECK(predict(b.view(), *read_wish(b.circuit(), "S1 off")).unsolved.parts.empty());
     support::check_stored("tests/solve/expected/converter.txt",
                           report::predict_text(b.view(), on, report::Screen{}, {}));
+}
+
+TEST_CASE("while a starter turns, the wires are cold: what is lost over them is what Ohm's law says") {
+    const Bench b(R"(battery, 60 Ah, 7 mohm
+metal body
+metal engine
+starter M1, 160 A, grounded by its mounting on engine
+switch S1 { off* | start connects 1 with 2, springs back }
+ground GE "thermostat housing" on engine
+ground GB "inner wing" on body
+wire W1 from battery:+ to M1:30, 25 mm2 red, 1.2 m
+wire W2 from battery:+ to S1:1, 2.5 mm2 red, 1 m
+wire W3 from S1:2 to M1:50, 2.5 mm2 red, 1 m
+wire W4 from battery:- to ground, 25 mm2 black, 0.4 m
+wire W5 from GE to GB, 2.5 mm2 brown, 0.6 m
+)");
+    const Wish wish = *read_wish(b.circuit(), "S1 start");
+    const Prediction p = predict(b.view(), wish);
+    CHECK(p.soon_over == SoonOver::a_starter_turns);
+    const std::size_t strap = b.circuit().wires.size() - 1;
+    const double amps = std::abs(p.point.wire_amps[strap]->si);
+    CHECK(amps > 100);
+    // 7.60 mohm/m at 20 degC at most (ISO 6722, from memory), 0.00393 per degree (IEC 60028), at the 30 degC of its place.
+    const double ohms = 0.00760 * 0.6 * (1 + 0.00393 * 10);
+    CHECK(std::abs(p.point.wire_drop[strap]->si) == doctest::Approx(amps * ohms).epsilon(0.01));
+    // What nobody cranks with lasts: there the same wires warm.
+    CHECK(predict(b.view(), *read_wish(b.circuit(), "S1 off")).soon_over == SoonOver::no);
+    const std::string page = report::predict_text(b.view(), p, report::Screen{}, {});
+    CHECK_MESSAGE(page.find("Cranking lasts seconds") != std::string::npos, page);
+    // Metal has volts against the battery's post over a poor strap; nobody would call it live.
+    CHECK_MESSAGE(page.find("metal, no wire") != std::string::npos, page);
+    CHECK_MESSAGE(page.find("free, and live") == std::string::npos, page);
+    CHECK(trace(b.view(), b.terminal("GE"), b.terminal("GB"), wish).soon_over == SoonOver::a_starter_turns);
+}
+
+TEST_CASE("where a fuse opens in seconds, the figures are those of wires that had no time to warm") {
+    const auto ohms = [](const std::string& fuse, bool in_seconds, const char* says) {
+        const Bench b("battery, 60 Ah, 7 mohm\nfuse F1, " + fuse + R"(
+heater R1, 50 A
+wire W1 from battery:+ to F1, 6 mm2 red, 0.3 m
+wire W2 from F1 to R1:1, 1.5 mm2 red, 1.5 m
+wire W3 from R1:2 to ground, 6 mm2 black, 0.5 m
+wire W4 from battery:- to ground, 16 mm2 black, 0.4 m
+)");
+        const Prediction p = predict(b.view(), Wish{});
+        const std::string page = report::predict_text(b.view(), p, report::Screen{}, {});
+        CAPTURE(page);
+        CHECK((p.soon_over == SoonOver::a_fuse_opens) == in_seconds);
+        CHECK(page.find(says) != std::string::npos);
+        return std::abs(p.point.wire_drop[1]->si / p.point.wire_amps[1]->si);
+    };
+    // 12.7 mohm/m at 20 degC at most (ISO 6722, from memory), 0.00393 per degree (IEC 60028), at the 30 degC of its place.
+    const double cold = 0.0127 * 1.5 * (1 + 0.00393 * 10);
+    CHECK(ohms("20 A", true, "F1 opens in seconds: ") == doctest::Approx(cold).epsilon(0.01)); // at more than twice
+    // At 1.35 to 1.6 times 0.25 s to 30 min (ISO 8820-3, from memory).
+    CHECK(ohms("30 A", true, "F1 opens after seconds or minutes: ") == doctest::Approx(cold).epsilon(0.01));
+    CHECK(ohms("30 A, bolted", false, "F1 opens after minutes: ") > 1.2 * cold); // no curve
 }
