@@ -56,20 +56,39 @@ std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& p
     return names;
 }
 
+/// "what G1 gives", "what else in the vehicle is joined to TL and TR"
+std::string on_what_it_hangs(const Circuit& c, const solve::Unsolved& unsolved) {
+    std::string out;
+    if (!unsolved.parts.empty())
+        out = fmt::format("what {} {}", list_of(names_of(c, unsolved.parts)),
+                          unsolved.parts.size() == 1 ? "gives" : "give");
+    if (!unsolved.wires.empty())
+        out += (out.empty() ? "" : " and on ") + std::string("what else in the vehicle is joined to ") +
+               list_of(names_of(c, unsolved.wires));
+    return out;
+}
+
 /// What no figure stands for, and why.
 std::string what_is_unsolved(const Circuit& c, const solve::Unsolved& unsolved, const Screen& screen) {
-    if (unsolved.parts.empty()) return {};
-    const std::vector<std::string> all = names_of(c, unsolved.parts);
-    std::vector<PartId> converters;
-    std::ranges::copy_if(unsolved.parts, std::back_inserter(converters),
-                         [&](PartId part) { return c.at(part).kind == Kind::converter; });
-    const std::vector<std::string> fed = names_of(c, converters);
-    std::string out = fmt::format("\"?\" hangs on what {} {}: that is not worked out here, so measure it.",
-                                  list_of(all), all.size() == 1 ? "gives" : "give");
-    if (!fed.empty())
-        out +=
-            fmt::format(" What {} {} for it is in no amps either.", list_of(fed), fed.size() == 1 ? "takes" : "take");
-    return paragraph(screen, out);
+    std::string out;
+    if (!unsolved.parts.empty()) {
+        std::vector<PartId> converters;
+        std::ranges::copy_if(unsolved.parts, std::back_inserter(converters),
+                             [&](PartId part) { return c.at(part).kind == Kind::converter; });
+        const std::vector<std::string> fed = names_of(c, converters);
+        std::string said = fmt::format("\"?\" hangs on {}: that is not worked out here, so measure it.",
+                                       on_what_it_hangs(c, {{}, unsolved.parts, {}, {}}));
+        if (!fed.empty())
+            said += fmt::format(" What {} {} for it is in no amps either.", list_of(fed),
+                                fed.size() == 1 ? "takes" : "take");
+        out = paragraph(screen, said);
+    }
+    if (!unsolved.wires.empty())
+        out += paragraph(screen, fmt::format("\"?\" hangs on {}: that is not in the file. No line joins these "
+                                             "points to ground, so current looks for a way there: lamps glow, and the "
+                                             "wrong ones. Measure it.",
+                                             on_what_it_hangs(c, {{}, {}, unsolved.wires, {}})));
+    return out;
 }
 
 constexpr const char* joined_to_nothing = "none";
@@ -204,10 +223,9 @@ std::string what_works(const View& view, const solve::Prediction& p, const std::
         out += paragraph(screen, (working.empty() && unknown.empty() && all ? "Nothing works. Off: " : "Off: ") +
                                      list_of(off) + ".");
     if (!unknown.empty())
-        out += paragraph(screen, fmt::format("Not known: {}, as {} on what {} {}.", list_of(unknown),
-                                             unknown.size() == 1 ? "it hangs" : "they hang",
-                                             list_of(names_of(c, p.unsolved.parts)),
-                                             p.unsolved.parts.size() == 1 ? "gives" : "give"));
+        out += paragraph(screen,
+                         fmt::format("Not known: {}, as {} on {}.", list_of(unknown),
+                                     unknown.size() == 1 ? "it hangs" : "they hang", on_what_it_hangs(c, p.unsolved)));
     return out;
 }
 
@@ -329,7 +347,7 @@ class Readings {
 
     void add(const solve::Reading& r) {
         const bool open = p_.unsolved(r.terminal);
-        const bool open_wire = r.wire.exists() && (p_.unsolved(c_.at(r.wire).a) || p_.unsolved(c_.at(r.wire).b));
+        const bool open_wire = r.wire.exists() && flow_is_open(c_.at(r.wire));
         const std::string volts = open ? "?" : r.volts ? meter(r.volts->si) : joined_to_nothing;
         rows_.push_back({r.again ? "" : printable(point_text(view_, r.terminal)), r.again ? "" : volts,
                          r.again ? ""
@@ -357,6 +375,10 @@ class Readings {
     }
 
   private:
+    bool flow_is_open(const Wire& w) const {
+        return p_.unsolved(w.a) || p_.unsolved(w.b) || (p_.unsolved.flows(w.a) && p_.unsolved.flows(w.b));
+    }
+
     static constexpr std::size_t widest_name = 14, indent = 2, figures = 2 + 6 + 2 + 6 + 7 + 2 + 5 + 2;
     struct Row {
         std::string name, volts, lamp, amps, leads;

@@ -365,6 +365,7 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     Model model(view, conditions);
     out.not_known = model.not_known();
     out.unsolved = hangs_on_unsolved(model, positions, out.point);
+    add_what_the_file_does_not_show(model, positions, out.unsolved);
 
     const double system = c.vehicle.system.si;
     std::map<std::uint32_t, Doing> lamp; // by node
@@ -449,6 +450,7 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     out.not_known = model.not_known();
     const Point point = model.point(positions);
     out.unsolved = hangs_on_unsolved(model, positions, point);
+    add_what_the_file_does_not_show(model, positions, out.unsolved);
     for (NotKnown& contact : contacts_not_known(view, point.primitive_amps))
         out.not_known.push_back(std::move(contact));
 

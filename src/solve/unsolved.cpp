@@ -44,6 +44,41 @@ class Spreading {
         return out;
     }
 
+    void run_over_existing_wires(TerminalId reference, Unsolved& out) {
+        const std::size_t count = c_.terminals.size();
+        held_.assign(count, false);
+        std::vector<bool> grounded(count, false), live(count, false);
+        if (reference.exists()) spread(reference, grounded, true, true);
+        for (PrimitiveId id : view_.primitives())
+            if (const Primitive& p = c_.at(id); p.element == Element::source)
+                for (TerminalId t : {p.a, p.b}) {
+                    spread(t, held_, true);
+                    if (!grounded[t.index]) live[t.index] = true;
+                }
+        for (PrimitiveId id : view_.primitives()) {
+            const Primitive& feed = c_.at(id);
+            const bool dead = c_.at(feed.part).kind == Kind::existing_wire && feed.purpose == Purpose::feed_condition &&
+                              !is_closed(feed, positions_);
+            if (!dead) continue;
+            for (TerminalId t : {feed.a, feed.b}) {
+                if (c_.at(t).internal || grounded[t.index] || view_.wires_at(t).empty()) continue;
+                std::vector<bool> joined(count, false);
+                spread(t, joined, true, true);
+                bool fed = false;
+                for (std::size_t i = 0; i < count; ++i) fed = fed || (joined[i] && live[i]);
+                if (!fed) continue;
+                if (std::ranges::find(out.wires, feed.part) == out.wires.end()) out.wires.push_back(feed.part);
+                out.flow.resize(count, false);
+                for (std::size_t i = 0; i < count; ++i) {
+                    if (!joined[i]) continue;
+                    out.flow[i] = true;
+                    if (!held_[i]) out.at[i] = true;
+                }
+            }
+        }
+        std::ranges::sort(out.wires);
+    }
+
   private:
     bool gives(TerminalId t, const Unsolved& so_far) const {
         const Terminal& terminal = c_.at(t);
@@ -70,8 +105,8 @@ class Spreading {
             }
         return false;
     }
-    /// From `t` over what conducts; `firmly`: over nothing that loses volts by itself. Never into what is held.
-    void spread(TerminalId t, std::vector<bool>& seen, bool firmly) const {
+    /// From `t` over what conducts; `firmly`: over nothing that loses volts by itself. Never into what is held, unless firmly or `loads_too`.
+    void spread(TerminalId t, std::vector<bool>& seen, bool firmly, bool loads_too = false) const {
         std::vector<TerminalId> waiting{t};
         while (!waiting.empty()) {
             const TerminalId at = waiting.back();
@@ -84,7 +119,7 @@ class Spreading {
                 if (p.element == Element::source || !is_closed(p, positions_)) continue;
                 const bool firm = p.element == Element::joint || p.element == Element::contact ||
                                   p.element == Element::protector || p.element == Element::meter;
-                if (firm || !firmly) waiting.push_back(p.a == at ? p.b : p.a);
+                if (firm || !firmly || loads_too) waiting.push_back(p.a == at ? p.b : p.a);
             }
         }
     }
@@ -113,8 +148,15 @@ bool has_unsolved(const View& view) {
 }
 
 Unsolved hangs_on_unsolved(const Model& model, const Positions& positions, const Point& point) {
-    if (!has_unsolved(model.view())) return {std::vector<bool>(model.circuit().terminals.size(), false), {}};
+    if (!has_unsolved(model.view())) return {std::vector<bool>(model.circuit().terminals.size(), false), {}, {}, {}};
     return Spreading(model, positions, point).run(model.reference());
+}
+
+void add_what_the_file_does_not_show(const Model& model, const Positions& positions, Unsolved& unsolved) {
+    const auto wires = [&](PartId id) { return model.circuit().at(id).kind == Kind::existing_wire; };
+    if (std::ranges::none_of(model.view().parts(), wires)) return;
+    const Point none;
+    Spreading(model, positions, none).run_over_existing_wires(model.reference(), unsolved);
 }
 
 } // namespace loomproof::solve

@@ -424,3 +424,36 @@ wire W4 from battery:- to ground, 16 mm2 black, 0.4 m
     CHECK(ohms("30 A", true, "F1 opens after seconds or minutes: ") == doctest::Approx(cold).epsilon(0.01));
     CHECK(ohms("30 A, bolted", false, "F1 opens after minutes: ") > 1.2 * cold); // no curve
 }
+
+TEST_CASE("a trailer without a ground: what its lamps get hangs on the car's own lamps, and is no figure") {
+    const std::string trailer = R"(vehicle "car with trailer", partly described
+battery, 70 Ah
+metal trailer
+existing wire TL "left", live when "left flash", behind 15 A
+existing wire TR "right", live when "right flash", behind 15 A
+lamp E1, 21 W
+lamp E2, 21 W
+ground GT "trailer frame" on trailer
+wire W1 from TL to E1:1, 1.5 mm2, 6 m
+wire W2 from TR to E2:1, 1.5 mm2, 6 m
+wire W3 from E1:2 to GT, 1.5 mm2, 0.3 m
+wire W4 from E2:2 to GT, 1.5 mm2, 0.3 m
+)";
+    const Bench b(trailer);
+    const Prediction p = predict(b.view(), *read_wish(b.circuit(), "\"left flash\""));
+    CHECK_FALSE(p.unsolved(b.terminal("TL"))); // its fuse holds it
+    CHECK(p.unsolved.flows(b.terminal("TL"))); // but how much comes out of it, who knows
+    CHECK(p.unsolved(b.terminal("E1:2")));
+    CHECK(p.unsolved(b.terminal("TR")));
+    REQUIRE(p.unsolved.wires.size() == 1);
+    CHECK(name_of(b.circuit(), p.unsolved.wires.front()) == "TR");
+    const std::string page = report::predict_text(b.view(), p, report::Screen{}, {});
+    CHECK_MESSAGE(page.find("Nothing works") == std::string::npos, page);
+    CHECK_MESSAGE(page.find("Not known: E1 and E2") != std::string::npos, page);
+    // At rest nothing is fed: no way is missing.
+    CHECK(predict(b.view(), Wish{}).unsolved.wires.empty());
+    const Bench mended(trailer + "wire W5 from GT to battery:-, 2.5 mm2, 6 m\n");
+    const Prediction sound = predict(mended.view(), *read_wish(mended.circuit(), "\"left flash\""));
+    CHECK(sound.unsolved.wires.empty());
+    CHECK(at(mended, sound, "TR").volts->si == doctest::Approx(0).epsilon(0.1));
+}
