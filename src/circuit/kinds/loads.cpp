@@ -231,6 +231,7 @@ const KindSpec socket_kind{.kind = Kind::socket,
                            .also = "outlet usb-socket usb-outlet",
                            .example = "socket X9 \"12 V outlet\", 10 A",
                            .is_load = true,
+                           .wrong_way = "Whatever is plugged in gets plus and minus exchanged: electronics do not stand it.",
                            .terminals = poles,
                            .attributes = socket_attributes,
                            .expand = expand_two_ended<Element::resistance>};

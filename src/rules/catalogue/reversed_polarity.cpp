@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
+#include "rules/converter_ways.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/sides.hpp"
@@ -271,7 +272,10 @@ class Judge {
     Sides sides_;
 };
 
-void run(const Study& s, Report& report) { Judge(s, report).run(); }
+void run(const Study& s, Report& report) {
+    Judge(s, report).run();
+    if (s.reversed_batteries.empty()) judge_converter_ends(s, report);
+}
 
 } // namespace
 
@@ -280,11 +284,11 @@ const Rule reversed_polarity = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a battery, LED lamp, electronic unit or motor the wrong way round",
+    "a battery, LED lamp, electronic unit, outlet, charger or motor the wrong way round",
     "a danger for a battery, else a fault",
     {
         "Plus comes to the end that belongs on ground, and the other way round, in every switch position in which "
-        "anything comes to it.",
+        "anything comes to it. Or a charger's in and out are exchanged: it empties the battery that it shall charge.",
         "LED lamps stay dark, electronic units are spoilt, motors with magnets turn backwards. A battery the wrong way "
         "round shorts itself over the "
         "alternator's diodes, or through another battery.",

@@ -127,11 +127,13 @@ void Maker::charged(Point& point) {
                                                   " V"}; // a small one: it needs no regulator, and its fuse holds
     if (which < 3) { clauses.emplace_back("6 W"); }
     const int id = part(keyword, which == 3 ? "N" : "G", std::move(clauses));
-    const char* in = which == 3 ? "A" : which == 2 ? "in" : "+";
+    const bool by_potential = positive_ && which < 2; // + and - of what charges belong on plus and minus, whatever is on the body
+    const char* in = which == 3 ? "A" : which == 2 ? "in" : by_potential ? "-" : "+";
+    const char* home = which == 3 ? "E" : by_potential ? "+" : "-";
     plan.terminal(id, in);
-    plan.terminal(id, which == 3 ? "E" : "-");
+    plan.terminal(id, home);
     feed_wire(feed.at, plan.end(id, in), feed, 2);
-    to_ground(plan.end(id, which == 3 ? "E" : "-"), feed.fuse, 2);
+    to_ground(plan.end(id, home), feed.fuse, 2);
     if (which != 3) { return; }
     const int dynamo = part("dynamo", "G", {"22 A", typed(plan.volts) + " V"});
     for (const char* stamp : {"D", "F"}) {
