@@ -196,6 +196,16 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         end.span = joined(name_span, c.span_from(start));
         auto found = find_terminal(id, stamp);
         const Part& part = c_.at(id);
+        // A charger from one battery to another has an input; taken for a charger of the mains, its cures would join both batteries.
+        if (part.kind == Kind::charger && (equal_ignoring_case(stamp, "in") || equal_ignoring_case(stamp, "input") ||
+                                           equal_ignoring_case(stamp, "out") || equal_ignoring_case(stamp, "output"))) {
+            out_.findings.push_back(text_problem(
+                "text-terminal-unknown", end.span,
+                "A charger has + and - alone, for the battery that it charges; one with an input of its own, from another "
+                "battery or from a panel, is a converter: in, out, -.",
+                "Write converter in place of charger in the line of " + part.name + ", and leave this one as it is."));
+            return end;
+        }
         if (!found) {
             std::string hint;
             if (part.kind == Kind::relay && equal_ignoring_case(stamp, "87a"))

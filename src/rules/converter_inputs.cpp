@@ -26,8 +26,11 @@ class Judge {
     Judge(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
 
     void run() {
-        for (PartId id : s_.now.parts())
-            if (const auto input = converter_input(s_, id); input && !s_.now.is_factory(id)) look_at(*input);
+        for (PartId id : s_.now.parts()) {
+            if (c_.at(id).kind != Kind::converter || c_.at(id).poisoned || s_.now.is_factory(id)) continue;
+            if (goes_in_a_circle(id)) continue;
+            if (const auto input = converter_input(s_, id)) look_at(*input);
+        }
     }
 
   private:
@@ -65,6 +68,34 @@ class Judge {
         if (contact) say_contact(input, *contact);
         if (fuse) say_fuse(input, *fuse);
         if (!wire) look_at_drop(input);
+    }
+
+    /// What it gives goes back into the battery that it takes from.
+    bool goes_in_a_circle(PartId id) {
+        const TerminalId in = end_called(c_, id, "in"), out = end_called(c_, id, "out");
+        const auto feeding = batteries_in(s_, reach_of_charge(s_, in, false)),
+                   charged = batteries_in(s_, reach_of_charge(s_, out, true));
+        if (feeding.size() != 1 || charged.size() != 1 || feeding.front().source != charged.front().source) return false;
+        const PartId battery = c_.at(feeding.front().source).part;
+        std::vector<PartId> others;
+        for (const BatteryPoles& b : battery_poles(s_))
+            if (c_.at(b.source).part != battery) others.push_back(c_.at(b.source).part);
+        Finding f;
+        f.rule = charging_wire.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} takes from {} and gives back to {}: it charges nothing.", called(c_, id),
+                                                called(c_, battery), name_of(c_, battery)));
+        f.place = where_it_lies(c_, id);
+        f.cites.push_back(cite_terminal(s_.now, out, "to " + name_of(c_, battery)));
+        f.cites.push_back(cite_terminal(s_.now, in, "from " + name_of(c_, battery)));
+        f.why = "What goes round is lost in it as heat.";
+        if (others.size() == 1) f.why += fmt::format(" {} gets nothing from it.", sentence_start(called(c_, others.front())));
+        f.limit = "none: its output belongs on another battery, or on loads of its own";
+        f.cures.push_back({fmt::format("Lead its output to {}, over a fuse beside that battery.",
+                                       others.size() == 1 ? name_of(c_, others.front()) : "the battery that it shall charge")});
+        f.subjects = {name_of(c_, id), name_of(c_, battery)};
+        report_.findings.push_back(std::move(f));
+        return true;
     }
 
     std::string takes(const ConverterInput& input) const { return text(rounded(input.usual, 2)); }

@@ -1,7 +1,9 @@
 #include "base/number.hpp"
+#include "base/words.hpp"
 #include "circuit/wishes.hpp"
 #include "rules/battery_hours.hpp"
 #include "rules/called_so.hpp"
+#include "rules/converter_ways.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
@@ -32,6 +34,14 @@ constexpr double leaves_something = 10.0 / 12;
 struct Bypassed {
     PartId part;                 ///< or a feed that is live at times only
     std::vector<TerminalId> way; ///< from a source to the load's end without the contact
+};
+
+/// Loads without a switch that hang on one battery.
+struct Unswitched {
+    PartId battery; ///< may not exist
+    std::vector<PartId> loads;
+    Amps together;
+    bool hot = false;
 };
 
 class Judge {
@@ -66,9 +76,9 @@ class Judge {
     void look_at_unswitched() {
         const solve::Behaviour& b = survey_.behaviour;
         if (b.states.empty() || !b.states.front().stable || survey_.shorted.front()) return;
-        std::vector<PartId> all, perhaps, unknown, by_its_text;
-        double together = 0, perhaps_together = 0, by_its_text_together = 0;
-        bool hot = false;
+        std::vector<Unswitched> all, by_its_text; // by the battery that they empty
+        std::vector<PartId> perhaps, unknown;
+        double perhaps_together = 0;
         for (const LoadSeen& load : survey_.loads) {
             const Primitive& p = c_.at(load.load);
             if (!load.ever() || !survey_.on.front()[std::size_t(&load - survey_.loads.data())] || !may_run_flat(p) ||
@@ -83,15 +93,21 @@ class Judge {
                 if (sure) unknown.push_back(p.part);
                 continue;
             }
-            const bool said = only_said_to_switch_itself(part);
-            std::vector<PartId>& list = said ? by_its_text : sure ? all : perhaps;
-            (said ? by_its_text_together : sure ? together : perhaps_together) += std::abs(amps->si);
-            if (std::ranges::find(list, p.part) == list.end()) list.push_back(p.part);
-            if (!sure || said) continue;
-            hot = hot || part.kind == Kind::heater;
+            if (!sure && !only_said_to_switch_itself(part)) {
+                perhaps_together += std::abs(amps->si);
+                if (std::ranges::find(perhaps, p.part) == perhaps.end()) perhaps.push_back(p.part);
+                continue;
+            }
+            std::vector<Unswitched>& list = only_said_to_switch_itself(part) ? by_its_text : all;
+            const PartId battery = battery_of(s_, p.part);
+            auto same = std::ranges::find(list, battery, &Unswitched::battery);
+            if (same == list.end()) same = list.insert(list.end(), Unswitched{battery, {}, {}, false});
+            same->together += Amps{std::abs(amps->si)};
+            if (std::ranges::find(same->loads, p.part) == same->loads.end()) same->loads.push_back(p.part);
+            same->hot = same->hot || part.kind == Kind::heater;
         }
-        if (!all.empty()) say_unswitched(all, Amps{together}, hot);
-        if (!by_its_text.empty()) say_switched_by_its_text(by_its_text, Amps{by_its_text_together});
+        for (const Unswitched& u : all) say_unswitched(u);
+        for (const Unswitched& u : by_its_text) say_switched_by_its_text(u);
         if (!unknown.empty())
             report_.not_checked.push_back(open_for_unknown_load(
                 s_, always_powered.id,
@@ -136,7 +152,25 @@ class Judge {
         return (sides_.live_always(p.a) && sides_.ground_always(p.b)) ||
                (sides_.live_always(p.b) && sides_.ground_always(p.a));
     }
-    void say_unswitched(const std::vector<PartId>& all, Amps together, bool hot) {
+    /// Is it the engine's, as far as the file says? The only one of a file is.
+    bool starts_the_engine(PartId battery) const {
+        const std::vector<BatteryPoles> batteries = battery_poles(s_);
+        if (batteries.size() < 2 || !battery.exists()) return true;
+        if (is_for_what_stands(c_.at(battery))) return false;
+        return std::ranges::any_of(
+            batteries, [&](const BatteryPoles& b) { return c_.at(b.source).part == battery && is_the_engines(s_, b); });
+    }
+    /// Burns fuel: it has to run on until it has cooled down, and its own control switches it.
+    static bool burns_fuel(const Part& part) {
+        const std::string said = lower(part.name + " " + part.label);
+        return part.kind == Kind::heater &&
+               std::ranges::any_of(std::array{"fuel", "diesel", "petrol", "gas", "parking"},
+                                   [&](const char* word) { return said.find(word) != std::string::npos; });
+    }
+    void say_unswitched(const Unswitched& u) {
+        const std::vector<PartId>& all = u.loads;
+        const Amps together = u.together;
+        const bool hot = u.hot;
         const bool one = all.size() == 1;
         std::vector<std::string> names = names_of(c_, all);
         if (one) names = {called(c_, all.front())};
@@ -148,12 +182,19 @@ class Judge {
         f.place = where_it_lies(c_, all.front());
         for (std::size_t i = 0; i < all.size() && i < 3; ++i)
             f.cites.push_back(cite_part(c_, all[i], "on as long as there is a battery"));
-        f.why = "No switch, relay or key lies on its way." + half_empty_of_any(s_, together) +
-                " A car that stands so does not start, and a battery that is emptied so is soon spoilt." +
+        f.why = "No switch, relay or key lies on its way." + half_empty_of_any(s_, together, u.battery) +
+                (starts_the_engine(u.battery)
+                     ? " A car that stands so does not start, and a battery that is emptied so is soon spoilt."
+                     : " A battery that is emptied so is soon spoilt.") +
                 (hot ? " It also gets warm with nobody near." : "");
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));
-        f.cures.push_back({"Feed it over a switch, or over what is live with the ignition only."});
+        if (std::ranges::any_of(all, [&](PartId p) { return burns_fuel(c_.at(p)); }))
+            f.cures.push_back({"Draw the control that switches it on and off. What burns fuel runs on until it has "
+                               "cooled down: never take its feed away while it does, nor feed it with the ignition "
+                               "only."});
+        else
+            f.cures.push_back({"Feed it over a switch, or over what is live with the ignition only."});
         const bool by_itself =
             std::ranges::any_of(all, [&](PartId p) { return c_.at(p).kind == Kind::heater || is_fridge(c_.at(p)); });
         f.cures.push_back({fmt::format(
@@ -170,7 +211,9 @@ class Judge {
     }
 
     /// A thermostat that is only a word in quotes is no proof: how often it runs is not known, and that nobody need be near is.
-    void say_switched_by_its_text(const std::vector<PartId>& all, Amps together) {
+    void say_switched_by_its_text(const Unswitched& u) {
+        const std::vector<PartId>& all = u.loads;
+        const Amps together = u.together;
         const bool one = all.size() == 1;
         Finding f;
         f.rule = always_powered.id;
@@ -183,7 +226,7 @@ class Judge {
         f.place = where_it_lies(c_, all.front());
         for (std::size_t i = 0; i < all.size() && i < 3; ++i)
             f.cites.push_back(cite_part(c_, all[i], "no switch, relay or key before it"));
-        f.why = "If it ran all the time:" + half_empty_of_any(s_, together) +
+        f.why = "If it ran all the time:" + half_empty_of_any(s_, together, u.battery) +
                 " How much of the time it runs is not told here.";
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));

@@ -71,12 +71,13 @@ class Judge {
         // Two of a bank, or two that crank together, are joined on purpose: one has to be for something else.
         const bool for_more_a = is_for_what_stands(c_.at(a.part)), for_more_b = is_for_what_stands(c_.at(b.part));
         if (for_more_a != for_more_b)
-            for_more_a ? judge(b, a, of_a, joins) : judge(a, b, of_b, joins);
+            for_more_a ? judge(b, a, of_b.starts, of_a, joins) : judge(a, b, of_a.starts, of_b, joins);
         else if (of_a.starts != of_b.starts)
-            of_a.starts ? judge(a, b, of_b, joins) : judge(b, a, of_a, joins);
+            of_a.starts ? judge(a, b, true, of_b, joins) : judge(b, a, true, of_a, joins);
     }
 
-    void judge(const Battery& first, const Battery& second, const Side& side, const std::vector<EdgeRef>& joins) {
+    void judge(const Battery& first, const Battery& second, bool starts, const Side& side,
+               const std::vector<EdgeRef>& joins) {
         if (side.loads.empty()) return;
         std::vector<PartId> parts;
         for (EdgeRef e : joins)
@@ -88,7 +89,7 @@ class Judge {
         const std::string takes = list_of(names_of(c_, some)) + (side.loads.size() > most ? " and more" : "");
         Finding f;
         f.rule = batteries_joined_for_good.id;
-        f.severity = Severity::advice;
+        f.severity = starts ? Severity::fault : Severity::advice;
         f.headline = sentence_start(fmt::format(
             "{} and {} are joined for good{}: parked, {} {} both, and then nothing is left to start the engine.",
             called(c_, first.part), called(c_, second.part),
@@ -136,11 +137,11 @@ void run(const Study& s, Report& report) { Judge(s, report).run(); }
 
 const Rule batteries_joined_for_good = {
     "batteries-joined-for-good",
-    Severity::advice,
+    Severity::fault,
     Quantifier::exists,
     Harm::other,
     "a second battery that nothing parts from the one that starts the engine",
-    "always advice",
+    "a fault where one of them has the starter or the alternator on it, else advice",
     {
         "Wires and fuses alone join the second battery to the one that starts the engine: no relay, switch or diode "
         "stands between.",

@@ -302,7 +302,7 @@ const Rule charging_wire = {
         "What charges delivers up to a limit of its own, for hours. A wire on its way carries less, a switch or relay "
         "is "
         "made for less, a fuse on its way opens below that, or a solar panel of more than 10 W lies straight on a "
-        "battery.",
+        "battery. Or a converter gives back to the battery that it takes from.",
         "The fuse at the battery protects against what the battery gives; what the charger gives stays below it and "
         "heats the wire. A panel without a regulator boils the battery in the sun and takes from it at night.",
         "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel "
