@@ -1,7 +1,7 @@
-#include "rules/all.hpp"
 #include "rules/called_so.hpp"
 #include "rules/converter_ways.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -11,6 +11,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule reversed_polarity; // rule_list.hpp lists it
 
 namespace {
 
@@ -42,8 +44,9 @@ class Judge {
     bool look_at_poles(PartId id, TerminalId plus, TerminalId minus) {
         if (fit(plus, minus) || !fit(minus, plus)) return false;
         Finding f = start(id);
-        f.headline = sentence_start(fmt::format("{} is the wrong way round: plus comes to its end {}, ground is on its end {}.",
-                                                called(c_, id), stamp_of(c_, minus), stamp_of(c_, plus)));
+        f.headline =
+            sentence_start(fmt::format("{} is the wrong way round: plus comes to its end {}, ground is on its end {}.",
+                                       called(c_, id), stamp_of(c_, minus), stamp_of(c_, plus)));
         const bool from_plus = s_.from_plus();
         cite(f, minus, from_plus ? "fed" : "on ground");
         cite(f, plus, from_plus ? "on ground" : "fed");
@@ -64,19 +67,21 @@ class Judge {
         if (!is_the_engines(s_, fills) || is_the_engines(s_, empties) || charged_besides(id, from_in)) return;
         const PartId giver = c_.at(empties.source).part, taker = c_.at(fills.source).part;
         Finding f = start(id);
-        f.headline = sentence_start(fmt::format("{} has its in and out exchanged: it empties {} to charge {}.", called(c_, id),
-                                                called(c_, giver), called(c_, taker)));
+        f.headline = sentence_start(fmt::format("{} has its in and out exchanged: it empties {} to charge {}.",
+                                                called(c_, id), called(c_, giver), called(c_, taker)));
         cite(f, in, fmt::format("from {}", name_of(c_, giver)));
         cite(f, out, fmt::format("to {}", name_of(c_, taker)));
-        f.why = fmt::format("What the engine turns charges {} already, and nothing charges {}. On the way it makes volts up to "
-                            "its charging end whatever the alternator's regulator does.",
-                            name_of(c_, taker), name_of(c_, giver));
+        f.why = fmt::format(
+            "What the engine turns charges {} already, and nothing charges {}. On the way it makes volts up to "
+            "its charging end whatever the alternator's regulator does.",
+            name_of(c_, taker), name_of(c_, giver));
         f.limit = "none: its input belongs on the battery that the engine charges";
         f.cures.push_back({fmt::format("Exchange its two wires: what is on {} goes to {}, and the other way round.",
                                        stamp_of(c_, in), stamp_of(c_, out))});
-        f.cures.push_back({fmt::format("If something charges {} (a panel, the mains), and this one only keeps {} full: draw that "
-                                       "charger.",
-                                       name_of(c_, giver), name_of(c_, taker))});
+        f.cures.push_back(
+            {fmt::format("If something charges {} (a panel, the mains), and this one only keeps {} full: draw that "
+                         "charger.",
+                         name_of(c_, giver), name_of(c_, taker))});
         f.subjects.push_back(name_of(c_, giver));
         report_.findings.push_back(std::move(f));
     }

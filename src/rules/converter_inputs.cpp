@@ -1,9 +1,9 @@
 #include "base/number.hpp"
-#include "rules/all.hpp"
 #include "rules/converter_ways.hpp"
 #include "rules/fault_current.hpp"
 #include "rules/fuse_load.hpp"
 #include "rules/phrases.hpp"
+#include "rules/rule.hpp"
 #include "rules/wire_limits.hpp"
 
 #include <algorithm>
@@ -14,6 +14,8 @@
 #include <fmt/core.h>
 
 namespace loomproof::rules {
+
+extern const Rule charging_wire; // rule_list.hpp lists it
 
 namespace {
 
@@ -75,7 +77,8 @@ class Judge {
         const TerminalId in = end_called(c_, id, "in"), out = end_called(c_, id, "out");
         const auto feeding = batteries_in(s_, reach_of_charge(s_, in, false)),
                    charged = batteries_in(s_, reach_of_charge(s_, out, true));
-        if (feeding.size() != 1 || charged.size() != 1 || feeding.front().source != charged.front().source) return false;
+        if (feeding.size() != 1 || charged.size() != 1 || feeding.front().source != charged.front().source)
+            return false;
         const PartId battery = c_.at(feeding.front().source).part;
         std::vector<PartId> others;
         for (const BatteryPoles& b : battery_poles(s_))
@@ -83,16 +86,18 @@ class Judge {
         Finding f;
         f.rule = charging_wire.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} takes from {} and gives back to {}: it charges nothing.", called(c_, id),
-                                                called(c_, battery), name_of(c_, battery)));
+        f.headline = sentence_start(fmt::format("{} takes from {} and gives back to {}: it charges nothing.",
+                                                called(c_, id), called(c_, battery), name_of(c_, battery)));
         f.place = where_it_lies(c_, id);
         f.cites.push_back(cite_terminal(s_.now, out, "to " + name_of(c_, battery)));
         f.cites.push_back(cite_terminal(s_.now, in, "from " + name_of(c_, battery)));
         f.why = "What goes round is lost in it as heat.";
-        if (others.size() == 1) f.why += fmt::format(" {} gets nothing from it.", sentence_start(called(c_, others.front())));
+        if (others.size() == 1)
+            f.why += fmt::format(" {} gets nothing from it.", sentence_start(called(c_, others.front())));
         f.limit = "none: its output belongs on another battery, or on loads of its own";
-        f.cures.push_back({fmt::format("Lead its output to {}, over a fuse beside that battery.",
-                                       others.size() == 1 ? name_of(c_, others.front()) : "the battery that it shall charge")});
+        f.cures.push_back(
+            {fmt::format("Lead its output to {}, over a fuse beside that battery.",
+                         others.size() == 1 ? name_of(c_, others.front()) : "the battery that it shall charge")});
         f.subjects = {name_of(c_, id), name_of(c_, battery)};
         report_.findings.push_back(std::move(f));
         return true;
@@ -106,8 +111,9 @@ class Judge {
         f.severity = severity;
         if (!(input.least > stands)) {
             f.certainty = Certainty::possible;
-            f.measure = fmt::format("Read on the label of {} what its input takes at most, in amps: more than {} settles it.",
-                                    name_of(c_, input.part), text(stands));
+            f.measure =
+                fmt::format("Read on the label of {} what its input takes at most, in amps: more than {} settles it.",
+                            name_of(c_, input.part), text(stands));
         }
         return f;
     }
@@ -116,9 +122,10 @@ class Judge {
         f.subjects.push_back(name_of(c_, input.part));
     }
     std::string basis(const ConverterInput& input) const {
-        return fmt::format("what it delivers is {} at its input's volts, and it gives out 85 to 90 % of what it takes (common "
-                           "practice, no source)",
-                           text(rounded(input.least, 3)));
+        return fmt::format(
+            "what it delivers is {} at its input's volts, and it gives out 85 to 90 % of what it takes (common "
+            "practice, no source)",
+            text(rounded(input.least, 3)));
     }
 
     void say_wire(const ConverterInput& input, const Weak& weak) {
@@ -130,9 +137,11 @@ class Judge {
         f.place = place_of(c_, w);
         f.cites.push_back(cite_size(c_, w, "carries " + text(weak.stands)));
         cite_converter(f, input);
-        f.why = "It charges for hours with that, and a fuse that lets it through does not protect the wire: its copper gets hotter "
+        f.why = "It charges for hours with that, and a fuse that lets it through does not protect the wire: its copper "
+                "gets hotter "
                 "than its insulation stands.";
-        if (const auto carries = what_it_carries(c_, w)) f.limit = reference::sentence(*carries) + " Of the input: " + basis(input) + ".";
+        if (const auto carries = what_it_carries(c_, w))
+            f.limit = reference::sentence(*carries) + " Of the input: " + basis(input) + ".";
         if (const auto size = size_that_carries(c_, w, input.usual))
             f.cures.push_back({fmt::format("Use {} or thicker for {}, and see to the others on its way likewise.",
                                            reference::spelled(*size), name_of(c_, w))});
@@ -145,8 +154,9 @@ class Judge {
         const PartId part = c_.at(weak.edge.primitive).part;
         const bool relay = c_.at(part).kind == Kind::relay;
         Finding f = start(input, Severity::fault, weak.stands);
-        f.headline = sentence_start(fmt::format("{} passes what the input of {} takes, some {}, but is made for {}.",
-                                                called(c_, part), called(c_, input.part), takes(input), text(weak.stands)));
+        f.headline =
+            sentence_start(fmt::format("{} passes what the input of {} takes, some {}, but is made for {}.",
+                                       called(c_, part), called(c_, input.part), takes(input), text(weak.stands)));
         f.place = where_it_lies(c_, part);
         f.cites.push_back(cite_part(c_, part, "made for " + text(weak.stands)));
         cite_converter(f, input);
@@ -160,18 +170,19 @@ class Judge {
     void say_fuse(const ConverterInput& input, const Weak& weak) {
         const PartId part = c_.at(weak.edge.primitive).part;
         Finding f = start(input, Severity::fault, weak.stands);
-        f.headline = sentence_start(
-            fmt::format("{} opens: the input of {} takes some {}.",
-                        protector_words(c_, weak.edge.primitive) == name_of(c_, part) ? called(c_, part)
-                                                                                      : protector_words(c_, weak.edge.primitive),
-                        called(c_, input.part), takes(input)));
+        f.headline = sentence_start(fmt::format("{} opens: the input of {} takes some {}.",
+                                                protector_words(c_, weak.edge.primitive) == name_of(c_, part)
+                                                    ? called(c_, part)
+                                                    : protector_words(c_, weak.edge.primitive),
+                                                called(c_, input.part), takes(input)));
         f.place = where_it_lies(c_, part);
         f.cites.push_back(cite_rating(s_, weak.edge.primitive, text(weak.stands)));
         cite_converter(f, input);
         f.why = "That flows for hours while the other battery is charged. Nothing is charged from then on.";
         f.limit = fmt::format("{}, as the file says; {}", text(weak.stands), basis(input));
-        f.cures.push_back({fmt::format("A larger one, where the wires on both sides of it carry that: {} over 0.8 is {}.",
-                                       takes(input), text(rounded(input.usual / 0.8, 2)))});
+        f.cures.push_back(
+            {fmt::format("A larger one, where the wires on both sides of it carry that: {} over 0.8 is {}.",
+                         takes(input), text(rounded(input.usual / 0.8, 2)))});
         f.cures.push_back({"Let it deliver less, where it can be set."});
         f.subjects.push_back(name_of(c_, part));
         report_.findings.push_back(std::move(f));
@@ -202,7 +213,8 @@ class Judge {
         f.place = place_of(c_, *worst);
         f.cites.push_back(cite_size(c_, *worst, "loses most of it"));
         cite_converter(f, input);
-        f.why = "With fewer volts it takes more amps for the same watts, and many chargers switch off below some 13 V, as they take "
+        f.why = "With fewer volts it takes more amps for the same watts, and many chargers switch off below some 13 V, "
+                "as they take "
                 "the engine for stopped: it starts and stops without end.";
         f.limit = fmt::format("{} from the battery and home (trade practice)", text(Volts{drop_allowed * scale}));
         f.cures.push_back({fmt::format("Use thicker wire for {}.", name_of(c_, *worst))});
@@ -219,9 +231,10 @@ class Judge {
                 if (e.is_wire() && (!c_.at(e.wire).area.known() || !c_.at(e.wire).length.known()))
                     unsaid.push_back(name_of(c_, e.wire));
         if (unsaid.empty()) return;
-        report_.not_checked.push_back(
-            {charging_wire.id, fmt::format("what is lost on the way to {} and home", name_of(c_, input.part)),
-             fmt::format("nobody said size and length of {}", list_of(unsaid)), "Measure the wire, and write both behind it."});
+        report_.not_checked.push_back({charging_wire.id,
+                                       fmt::format("what is lost on the way to {} and home", name_of(c_, input.part)),
+                                       fmt::format("nobody said size and length of {}", list_of(unsaid)),
+                                       "Measure the wire, and write both behind it."});
     }
 
     const Study& s_;

@@ -66,7 +66,8 @@ std::optional<ConverterInput> converter_input(const Study& s, PartId part) {
         most = watts.nominal;
     else
         return std::nullopt;
-    ConverterInput input{part, in, most / at_in, most / at_in / usual_efficiency, from_in.path_to(feeding.front().live), {}};
+    ConverterInput input{part, in, most / at_in, most / at_in / usual_efficiency, from_in.path_to(feeding.front().live),
+                         {}};
     std::ranges::reverse(input.feed);
     const Reach home = ground_walk(s, minus);
     for (TerminalId t : home.in_order())

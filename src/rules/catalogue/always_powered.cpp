@@ -226,8 +226,8 @@ class Judge {
         f.place = where_it_lies(c_, all.front());
         for (std::size_t i = 0; i < all.size() && i < 3; ++i)
             f.cites.push_back(cite_part(c_, all[i], "no switch, relay or key before it"));
-        f.why = "If it ran all the time:" + half_empty_of_any(s_, together, u.battery) +
-                " How much of the time it runs is not told here.";
+        f.why = "How much of the time that is, nothing here says. At the worst it never stops." +
+                half_empty_of_any(s_, together, u.battery);
         f.limit = fmt::format("{}: what takes less may be a clock, an alarm, a tracker (common practice, no source)",
                               text(most_of_a_clock));
         f.cures.push_back({"Draw what switches it in its feed: switch S9 \"thermostat\", thermal"});
