@@ -50,8 +50,8 @@ struct Recalled {
 /// Is that the id of a bus that stands on another sheet, too, and is drawn again on this one?
 bool is_drawn_again(std::string_view id);
 
-/// A symbol is known by its key (a bus drawn again, whatever its sheet's number was), but ground feet and break marks, which are counted on from wire to wire, by their wire; a wire by its key and
-/// what it joins, or where the file gives it no name, by what it joins.
+/// A symbol is known by its key (a bus drawn again, whatever its sheet's number was), but ground feet and break marks, which are counted on
+/// from wire to wire, by their wire; a wire by its key and what it joins, or where the file gives it no name, by what it joins.
 Recalled recall(const Sketch& sketch, const KeptSheet& kept);
 
 /// The share of the drawing's symbols that the sketch still has, 0 to 1; feet and break marks do not count. 1 where there are none.

@@ -16,6 +16,12 @@ bool has_one(std::string_view text, std::initializer_list<std::string_view> word
     return std::ranges::any_of(words, [&](std::string_view w) { return text.find(w) != std::string_view::npos; });
 }
 
+/// Pulls or lifts for as long as a hand holds its button.
+bool hauls(std::string_view text) {
+    return has_one(text,
+                   {"winch", "hoist", "crane", "tipper", "capstan", "windlass", "tail lift", "tail-lift", "taillift"});
+}
+
 } // namespace
 
 bool is_said_to_be_kept_alive(const Part& part) {
@@ -30,9 +36,9 @@ bool is_kept_alive(const Part& part) {
 }
 
 bool has_its_own_switch(const Part& part) {
-    return has_one(" " + lower(part.name + " " + part.label) + " ",
-                   {"automatic", "auto ", "float", "thermostat", "own switch", "with switch", "built-in", "built in",
-                    "remote", "timer", "controller", "controlled", "control box", "reading lamp", "reading light"});
+    return works_by_itself(part) ||
+           has_one(lower(part.name + " " + part.label), {"float", "own switch", "with switch", "built-in", "built in",
+                                                         "remote", "reading lamp", "reading light"});
 }
 
 bool may_be_held_for_minutes(const Part& part) {
@@ -44,9 +50,7 @@ bool may_be_held_for_minutes(const Part& part) {
     case Kind::led:
     case Kind::heater: return true;
     case Kind::motor:
-    case Kind::load:
-        return has_one(text, {"pump", "fan", "blower", "compressor", "winch", "hoist", "crane", "capstan", "windlass",
-                              "tipper", "tail lift", "tail-lift", "taillift", "heater", "heating"});
+    case Kind::load: return hauls(text) || has_one(text, {"pump", "fan", "blower", "compressor", "heater", "heating"});
     default: return false;
     }
 }
@@ -59,6 +63,11 @@ bool works_by_itself(const Part& part) {
 bool is_fridge(const Part& part) {
     return has_one(lower(part.name + " " + part.label),
                    {"fridge", "refrigerator", "freezer", "cool box", "coolbox", "cooler box", "cooling box", "esky"});
+}
+
+bool burns_fuel(const Part& part) {
+    return part.kind == Kind::heater &&
+           has_one(lower(part.name + " " + part.label), {"fuel", "diesel", "petrol", "gas", "parking"});
 }
 
 bool is_fuel_pump(const Part& part) {
@@ -150,9 +159,7 @@ bool is_called_pulling(const Part& part) {
 }
 
 bool is_called_hauling(const Part& part) {
-    return part.kind == Kind::motor &&
-           has_one(lower(part.label + " " + part.name),
-                   {"winch", "hoist", "crane", "tipper", "capstan", "windlass", "tail lift", "tail-lift", "taillift"});
+    return part.kind == Kind::motor && hauls(lower(part.label + " " + part.name));
 }
 
 unsigned moments_of(std::string_view text) {

@@ -22,6 +22,9 @@ bool works_by_itself(const Part&);
 /// Something that cools by itself day and night: a fridge, a cool box, a freezer.
 bool is_fridge(const Part&);
 
+/// A heater that burns fuel: it has to run on until it has cooled down, and its own control switches it.
+bool burns_fuel(const Part&);
+
 /// A motor that lifts fuel.
 bool is_fuel_pump(const Part&);
 

@@ -353,16 +353,19 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     const Positions& positions = out.arrived.positions;
     out.soon_over = soon_over(view, conditions, positions);
     conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
-    out.conditions = conditions;
-    out.point = Model(view, conditions).point(positions);
-    open_fuses(view, out);
+    std::optional<Model> solved;
+    const auto work_out = [&] {
+        out.conditions = conditions;
+        out.point = solved.emplace(view, conditions).point(positions);
+        open_fuses(view, out);
+    };
+    work_out();
     if (conditions.warmed && std::ranges::any_of(out.openings, &Opening::within_seconds)) {
         out.soon_over = SoonOver::a_fuse_opens;
-        out.conditions.warmed = conditions.warmed = false;
-        out.point = Model(view, conditions).point(positions);
-        open_fuses(view, out);
+        conditions.warmed = false;
+        work_out();
     }
-    Model model(view, conditions);
+    Model& model = *solved;
     out.not_known = model.not_known();
     out.unsolved = hangs_on_unsolved(model, positions, out.point);
     add_what_the_file_does_not_show(model, positions, out.unsolved);

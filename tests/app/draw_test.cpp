@@ -1,4 +1,5 @@
 #include "app/process.hpp"
+#include "app/work_lamp.hpp"
 
 #include "support/places.hpp"
 
@@ -14,14 +15,6 @@ namespace loomproof::tests {
 namespace fs = std::filesystem;
 
 namespace {
-
-const char* const lamp = "loom 1\n"
-                         "battery, 60 Ah\n"
-                         "fuse F1, 10 A\n"
-                         "lamp E1 \"work lamp\", 55 W\n"
-                         "wire W1 from battery:+ to F1, 2.5 mm2 red, 0.1 m\n"
-                         "wire W2 from F1 to E1, 2.5 mm2 red, 2 m\n"
-                         "wire W3 from E1 to ground, 2.5 mm2 black, 1 m\n";
 
 /// The demo vehicle in one file: fuses enough for several sheets, and a job.
 std::string pickup() {

@@ -1,5 +1,4 @@
 #include "base/number.hpp"
-#include "base/words.hpp"
 #include "circuit/wishes.hpp"
 #include "rules/battery_hours.hpp"
 #include "rules/called_so.hpp"
@@ -12,7 +11,6 @@
 #include "rules/survey.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -159,13 +157,6 @@ class Judge {
         if (is_for_what_stands(c_.at(battery))) return false;
         return std::ranges::any_of(
             batteries, [&](const BatteryPoles& b) { return c_.at(b.source).part == battery && is_the_engines(s_, b); });
-    }
-    /// Burns fuel: it has to run on until it has cooled down, and its own control switches it.
-    static bool burns_fuel(const Part& part) {
-        const std::string said = lower(part.name + " " + part.label);
-        return part.kind == Kind::heater &&
-               std::ranges::any_of(std::array{"fuel", "diesel", "petrol", "gas", "parking"},
-                                   [&](const char* word) { return said.find(word) != std::string::npos; });
     }
     void say_unswitched(const Unswitched& u) {
         const std::vector<PartId>& all = u.loads;

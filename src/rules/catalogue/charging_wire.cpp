@@ -45,12 +45,6 @@ class Judge {
     }
 
   private:
-    TerminalId terminal(PartId part, std::string_view stamp) const {
-        for (TerminalId t : c_.at(part).terminals)
-            if (c_.at(t).stamp == stamp) return t;
-        return {};
-    }
-
     std::optional<Charger> charger_of(PartId id) const {
         const char* out = nullptr;
         switch (c_.at(id).kind) {
@@ -60,7 +54,7 @@ class Judge {
         case Kind::dynamo: out = "D"; break;
         default: return std::nullopt;
         }
-        Charger charger{id, terminal(id, out), {}, {}, true};
+        Charger charger{id, end_called(c_, id, out), {}, {}, true};
         const Stated<Amps> amps = s_.now.amps(id, Attr::rating);
         const Stated<Watts> watts = s_.now.watts(id, Attr::power);
         const Stated<Volts> volts = s_.now.volts(id, Attr::voltage);
@@ -80,7 +74,7 @@ class Judge {
         }
         if (!charger.out.exists() || !(charger.amps.si > 0)) return std::nullopt;
         // Loads take from a converter what they take; only a battery takes all that it gives.
-        if (c_.at(id).kind == Kind::converter && battery_in(reach(charger.out, true)) == s_.strong.end())
+        if (c_.at(id).kind == Kind::converter && battery_in(reach_of_charge(s_, charger.out, true)) == s_.strong.end())
             return std::nullopt;
         return charger;
     }
@@ -88,7 +82,7 @@ class Judge {
     /// Loads take from a converter what they take; only a battery takes all that it gives.
     void say_unsaid(PartId id, TerminalId out) const {
         if (!out.exists() || s_.now.wires_at(out).empty() || s_.now.is_factory(id)) return;
-        if (c_.at(id).kind == Kind::converter && battery_in(reach(out, true)) == s_.strong.end()) return;
+        if (c_.at(id).kind == Kind::converter && battery_in(reach_of_charge(s_, out, true)) == s_.strong.end()) return;
         const bool solar = c_.at(id).kind == Kind::solar;
         report_.not_checked.push_back(
             {charging_wire.id,
@@ -231,7 +225,6 @@ class Judge {
         return f;
     }
 
-    Reach reach(TerminalId out, bool over_diodes) const { return reach_of_charge(s_, out, over_diodes); }
     std::vector<LivePole>::const_iterator battery_in(const Reach& r) const {
         return std::ranges::find_if(s_.strong, [&](const LivePole& l) {
             return c_.at(c_.at(l.source).part).kind == Kind::battery && r.reached(l.pole);
@@ -249,8 +242,8 @@ class Judge {
         else if (amps.known())
             power = Watts{amps.nominal.si * (volts.known() ? volts.nominal.si : c_.vehicle.system.si)};
         if (power && *power <= keeps_fresh) return;
-        const TerminalId out = terminal(panel, "+");
-        const Reach straight = reach(out, false), blocked = reach(out, true);
+        const TerminalId out = end_called(c_, panel, "+");
+        const Reach straight = reach_of_charge(s_, out, false), blocked = reach_of_charge(s_, out, true);
         const auto at_all = battery_in(blocked);
         if (at_all == s_.strong.end()) return;
         const bool back = battery_in(straight) != s_.strong.end();
@@ -308,7 +301,8 @@ const Rule charging_wire = {
         "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel "
         "and battery.",
         "What a wire carries: its table. Fuses: their rating. 10 W of panel straight on a battery: common practice, no "
-        "source. Amps as the file says, else its watts over its volts or over the system's. At its input a converter takes what it "
+        "source. Amps as the file says, else its watts over its volts or over the system's. At its input a converter "
+        "takes what it "
         "delivers and what it loses: it gives out 85 to 90 % (common practice, no source).",
         R"(loom 1
 battery, 60 Ah
