@@ -33,18 +33,21 @@ constexpr double step = 5;
 
 class Placer {
   public:
-    Placer(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders)
+    Placer(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders,
+           bool marks_first = false)
         : sketch_(sketch),
           route_(route),
           taken_(taken),
           within_(within),
           leaders_(leaders),
+          marks_first_(marks_first),
           runs_(sketch, route),
           labelled_(sketch.wires.size()),
           length_said_(sketch.wires.size(), false),
           label_boxes_(sketch.wires.size()) {}
 
     Placed run() {
+        if (marks_first_) place_marks();
         place_flags();
         std::vector<int> order(sketch_.wires.size());
         std::iota(order.begin(), order.end(), 0);
@@ -55,7 +58,7 @@ class Placer {
             if (wire.mounting || wire.label.empty() || silent[index(w)]) continue;
             place_needed(w);
         }
-        place_marks();
+        if (!marks_first_) place_marks();
         for (const int w : order) place_length(w);
         keep_within_ = true;
         for (const int w : order) {
@@ -65,6 +68,8 @@ class Placer {
         }
         return std::move(placed_);
     }
+
+    bool has_homeless_mark() const { return has_homeless_mark_; }
 
   private:
     double length(int wire) const { return length_of(route_.paths[index(wire)]); }
@@ -164,7 +169,10 @@ class Placer {
     void place_marks() {
         for (std::size_t w = 0; w < sketch_.wires.size(); ++w)
             for (const std::string& mark : sketch_.wires[w].remarks)
-                if (!mark_near_middle(static_cast<int>(w), mark)) no_place(static_cast<int>(w), "found " + mark);
+                if (!mark_near_middle(static_cast<int>(w), mark)) {
+                    no_place(static_cast<int>(w), mark);
+                    has_homeless_mark_ = true;
+                }
     }
     bool mark_near_middle(int w, const std::string& mark) {
         const double whole = length(w);
@@ -536,6 +544,8 @@ class Placer {
     bool apart_ = false;    // labels keep off those of other wires above and below, and off strange marks
     bool would_do_ = false; // the last search along a wire found a place that only those two forbid
     bool leaders_;
+    bool marks_first_; // else behind the labels that each wire needs, farther from them
+    bool has_homeless_mark_ = false;
     WireRuns runs_;
     Placed placed_;
     std::vector<std::vector<Point>> labelled_;  // by wire: where its labels stand
@@ -556,7 +566,15 @@ double half_width(const Wire& wire) {
 }
 
 Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders) {
-    return Placer(sketch, route, taken, within, leaders).run();
+    const bool marked = std::ranges::any_of(sketch.wires, [](const Wire& wire) { return !wire.remarks.empty(); });
+    if (!marked) return Placer(sketch, route, taken, within, leaders).run();
+    const Taken before = taken;
+    Placer placer(sketch, route, taken, within, leaders);
+    Placed placed = placer.run();
+    if (!placer.has_homeless_mark()) return placed;
+    // What is dangerous must be seen where it is: labels give way, and find their places after it.
+    taken = before;
+    return Placer(sketch, route, taken, within, leaders, true).run();
 }
 
 } // namespace loomproof::draw
