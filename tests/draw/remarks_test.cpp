@@ -251,3 +251,17 @@ TEST_CASE("the contents name the sheet on which a finding's mark stands, and a p
     CHECK(marks > 100);
     MESSAGE(marks << " marks");
 }
+
+TEST_CASE("what check found is marked where it is, though wires crowd there: labels give way") {
+    const Reading reading = support::read_circuit_file(support::source_path("netlists/demo-vehicle.loom"));
+    REQUIRE(reading.readable);
+    Sketch sketch = sketch_of(View{reading.circuit, static_cast<Revision>(reading.circuit.revisions.size() - 1)});
+    for (draw::Wire& wire : sketch.wires)
+        if (wire.name == "W80") wire.remarks = {"D1"};
+    sketch.remarks = {{"D1", "Danger: nothing protects it."}};
+    REQUIRE(remember_places(sketch, sketch_of(View::factory(reading.circuit))));
+    const Result<SheetSet> set = draw_set(sketch, paper::a4);
+    REQUIRE(set);
+    REQUIRE(set->overview);
+    CHECK(set->overview->drawing.svg.find("had no room") == std::string::npos);
+}
