@@ -21,7 +21,7 @@ std::optional<report::Checked> checked_file(const std::string& file, Sources&, C
 report::Checked checked(const Reading&, const rules::Study&);
 
 /// The command draw, for a file that was checked a moment ago, its texts in `of`: where they have not changed since, and what is drawn is what
-/// was checked, it is not checked again.
-Exit draw_checked(const Given&, Console&, const report::Checked& found, const Sources& of);
+/// was checked, it is not checked again. Everything keeps the place that it has in `page`, the SVG that the last call left there; empty at first.
+Exit draw_again(const Given&, Console&, const report::Checked& found, const Sources& of, std::string& page);
 
 } // namespace loomproof::app

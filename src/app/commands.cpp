@@ -141,8 +141,8 @@ constexpr std::array table{
     Command{"watch", "checks again whenever the file is saved",
             "Checks a circuit file, and checks it again whenever it or a file that it uses is saved, by any editor; "
             "then it says what came, what is "
-            "gone, and the verdict. With -o it is drawn again too, "
-            "after the check. ctrl-C ends it.",
+            "gone, and the verdict. With -o it is drawn again too, after the check; everything keeps its place on the "
+            "drawing from save to save. ctrl-C ends it.",
             one_file, watch_options, watch},
     Command{"draw", "the circuit as it is now, as a drawing (SVG, PDF, PNG)",
             "Draws the circuit as it is now, without jobs that are only planned: a drawing in SVG, which any browser "

@@ -73,6 +73,18 @@ class Work {
         found_of_ = &of;
     }
 
+    /// Everything keeps its place in that page, where the file still shows mostly the same.
+    void keeps(const std::string& page) {
+        Result<draw::KeptSheet> sheet = draw::read_kept(page);
+        if (!sheet) return; // none yet
+        draw::KeptDrawing kept;
+        kept.sheets.push_back(std::move(*sheet));
+        before_ = std::move(kept);
+    }
+
+    /// The page that was drawn, as SVG, whatever was written; empty where none was.
+    const std::string& page() const { return page_; }
+
     Exit run() {
         if (given_.has("--symbols")) return symbols();
         if (!given_.has("FILE"))
@@ -171,6 +183,7 @@ class Work {
 
     /// Reads what --keep names. What is wrong with it; empty where nothing is.
     std::string keep(const draw::Sketch& sketch) {
+        if (before_ && another_circuit(sketch, *before_, "", "").empty()) kept_ = std::move(before_);
         if (!given_.has("--keep")) return "";
         Result<draw::KeptDrawing> kept =
             given_.has("--paper")
@@ -240,6 +253,7 @@ class Work {
     Result<void> draw_page(const draw::Sketch& sketch) {
         Result<draw::Drawing> drawing = draw::draw(sketch, options());
         if (!drawing) return failure(drawing.error());
+        page_ = drawing->svg;
         if (Result<void> written = write_page(*drawing); !written) return written;
         say_in_table(drawing->labels_in_table);
         return {};
@@ -397,7 +411,8 @@ class Work {
     bool to_stream_;
     std::string title_;
     std::string said_; ///< the last remark on type
-    std::optional<draw::KeptDrawing> kept_;
+    std::optional<draw::KeptDrawing> before_, kept_;
+    std::string page_;
     Sources sources_;
     const report::Checked* found_ = nullptr; ///< of the texts in found_of_
     const Sources* found_of_ = nullptr;
@@ -407,10 +422,14 @@ class Work {
 
 Exit draw(const Given& given, Console& console) { return Work(given, console).run(); }
 
-Exit draw_checked(const Given& given, Console& console, const report::Checked& found, const Sources& of) {
+Exit draw_again(const Given& given, Console& console, const report::Checked& found, const Sources& of,
+                std::string& page) {
     Work work(given, console);
     work.knows(found, of);
-    return work.run();
+    work.keeps(page);
+    const Exit exit = work.run();
+    if (!work.page().empty()) page = work.page();
+    return exit;
 }
 
 } // namespace loomproof::app

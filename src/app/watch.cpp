@@ -21,6 +21,7 @@ Exit watch(const Given& given, Console& console) {
     drawing.set("--planned", ""); // the check beside it judges the plan
     if (given.has("-o")) drawing.set("-o", given.value("-o"));
     std::optional<report::Checked> before;
+    std::string page; // as it was drawn last, so that nothing on it jumps about while somebody types
     for (int round = 1;; ++round) {
         if (round > 1) console.out = fmt::format("\nSaved. Checked again ({}):\n\n", round);
         if (!console.show()) return Exit::failed;
@@ -38,7 +39,7 @@ Exit watch(const Given& given, Console& console) {
         if (!console.show()) return Exit::failed;
         // The drawing takes longer than the check, and comes after it.
         if (given.has("-o") && drawable) {
-            const Exit drawn = draw_checked(drawing, console, *before, sources);
+            const Exit drawn = draw_again(drawing, console, *before, sources, page);
             console.out += drawn == Exit::failed ? "" : fmt::format("Drawn: {}\n", given.value("-o"));
         }
         console.out += "Waiting for the next save; ctrl-C ends it.\n";

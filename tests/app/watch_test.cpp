@@ -1,6 +1,8 @@
 #include "app/process.hpp"
+#include "draw/kept.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/core.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -121,6 +123,49 @@ grep -q E17 car.svg || echo 'old drawing'
 )sh",
                                 {"car.loom", "-o", "car.svg"});
     CHECK(ended.out == "ended with 0\n");
+}
+
+TEST_CASE("while somebody types, what is drawn already keeps its place; it is drawn afresh by draw") {
+    const Bench bench("watch-keeps");
+    std::string text = clean;
+    for (const char* n : {"2", "3"})
+        text += fmt::format("lamp E{0}, 5 W\nfuse F{0}, 5 A\nwire from battery:+ to F{0}, 1 mm2 red, 0.1 m\n"
+                            "wire from F{0} to E{0}, 1 mm2 red, 1 m\nwire from E{0}:- to ground, 1 mm2 black, 1 m\n",
+                            n);
+    bench.write("car.loom", text);
+    const Ended ended = watched(bench, R"sh(
+cp car.svg first.svg
+sed -i 's/^fuse F1, 20 A$/wire from battery:+ to H1, 1 mm2 red, 0.1 m\nlamp H1, 5 W\nwire from H1:- to ground, 1 mm2 black, 1 m\nfuse F1, 20 A/' car.loom
+saw 'Drawn: car.svg' 2
+cp car.svg second.svg
+)sh",
+                                {"car.loom", "-o", "car.svg"});
+    CHECK(ended.out == "ended with 0\n");
+    const Result<draw::KeptSheet> first = draw::read_kept(bench.read("first.svg"));
+    const Result<draw::KeptSheet> second = draw::read_kept(bench.read("second.svg"));
+    REQUIRE(first);
+    REQUIRE(second);
+    REQUIRE(run(bench, {"draw", "car.loom", "--planned", "-o", "fresh.svg"}).status == 0);
+    const Result<draw::KeptSheet> fresh = draw::read_kept(bench.read("fresh.svg"));
+    REQUIRE(fresh);
+    // Not in its row, or not on the same side of everything else; feet are counted anew.
+    const auto moved = [&](const draw::KeptSheet& sheet) {
+        const auto at = [&](const std::string& id) {
+            const auto found =
+                std::find_if(sheet.symbols.begin(), sheet.symbols.end(), [&](const auto& s) { return s.id == id; });
+            return found == sheet.symbols.end() ? draw::Stood{-1, -1, -1, false} : found->stood;
+        };
+        int count = 0;
+        for (const draw::KeptSymbol& a : first->symbols) {
+            if (a.foot) continue;
+            count += a.stood.row != at(a.id).row;
+            for (const draw::KeptSymbol& b : first->symbols)
+                count += !b.foot && a.stood.left < b.stood.left && at(a.id).left > at(b.id).left;
+        }
+        return count;
+    };
+    CHECK(moved(*second) == 0);
+    CHECK(moved(*fresh) > 0);
 }
 
 TEST_CASE("what is not there, and standard input, are not watched") {
