@@ -85,6 +85,11 @@ Result<draw::KeptDrawing> kept_sheets(const std::string& name, const std::string
                                        path, paper_name, std::lround(sheet->width_mm), std::lround(sheet->height_mm)));
         kept.sheets.push_back(std::move(*sheet));
     }
+    if (const std::string path = sheet_name(name, "overview"); !kept.sheets.empty() && is_there(path)) {
+        Result<draw::KeptSheet> sheet = read_sheet(path);
+        if (!sheet) return failure(sheet.error());
+        kept.overview = std::move(*sheet);
+    }
     if (!kept.sheets.empty()) return kept;
     const std::string first = sheet_name(name, "1");
     if (is_there(name))

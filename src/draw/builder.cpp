@@ -77,7 +77,7 @@ class Builder {
             paint_symbols();
             taken_.clear();
             fill_taken();
-            placed = place_labels(sketch_, route_, taken_, extent(), round >= whole_wire_round);
+            placed = place_labels(sketch_, route_, taken_, extent(), round >= whole_wire_round, round == lane_rounds);
             if (placed.homeless.empty() || round == lane_rounds) break;
             widen(lanes, placed.homeless, round);
         }

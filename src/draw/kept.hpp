@@ -7,6 +7,7 @@
 #include "draw/sketch.hpp"
 #include "draw/stood.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -39,6 +40,7 @@ Result<KeptSheet> read_kept(std::string_view svg);
 /// All sheets of a drawing.
 struct KeptDrawing {
     std::vector<KeptSheet> sheets;
+    std::optional<KeptSheet> overview;
 };
 
 /// What of a sketch stood on a sheet. Index: symbols, wires; nullptr for what is new there. It points into the sheet.

@@ -565,9 +565,9 @@ double half_width(const Wire& wire) {
     return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
 }
 
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders) {
-    const bool marked = std::ranges::any_of(sketch.wires, [](const Wire& wire) { return !wire.remarks.empty(); });
-    if (!marked) return Placer(sketch, route, taken, within, leaders).run();
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders,
+                    bool last) {
+    if (!last) return Placer(sketch, route, taken, within, leaders).run();
     const Taken before = taken;
     Placer placer(sketch, route, taken, within, leaders);
     Placed placed = placer.run();

@@ -82,6 +82,8 @@ struct Placed {
 /// finds no such place stands a little off, with a line to its wire. Flags with the job's letter stand at both ends of a wire that a job
 /// added. `taken` holds everything else that is on the sheet, the wires included; what is placed is added to it.
 /// `within`: beyond it to the left and the right a label stands only where it has no other place, for the sheet becomes wider by it.
-Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders = true);
+/// `last`: no more room will be made for what finds none, so labels give way to a finding's mark.
+Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders = true,
+                    bool last = true);
 
 } // namespace loomproof::draw

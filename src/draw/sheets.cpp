@@ -285,12 +285,17 @@ Result<std::optional<SheetDrawing>> overview_of(const Sketch& sketch, const SetP
     constexpr std::size_t too_many = 400; // symbols: such a page was never large enough, and takes long to lay out
     const Sketch supply = supply_only(sketch, plan);
     if (supply.symbols.size() > too_many) return std::optional<SheetDrawing>{};
-    Result<Sheet> sheet = lay_out(supply, {.starts = options.starts, .seed = options.seed});
+    const KeptSheet* stood = options.kept != nullptr && options.kept->overview ? &*options.kept->overview : nullptr;
+    const auto too_small = [&](const Sheet& sheet) {
+        return std::max(scale_on(sheet, page_of(paper, false)), scale_on(sheet, page_of(paper, true))) < smallest;
+    };
+    Result<Sheet> sheet = lay_out(supply, {.starts = options.starts, .seed = options.seed, .kept = stood});
+    if (sheet && sheet->kept_shift && too_small(*sheet))
+        sheet = lay_out(supply, {.starts = options.starts, .seed = options.seed});
     if (!sheet) return failure(sheet.error());
-    if (std::max(scale_on(*sheet, page_of(paper, false)), scale_on(*sheet, page_of(paper, true))) < smallest)
-        return std::optional<SheetDrawing>{};
+    if (too_small(*sheet)) return std::optional<SheetDrawing>{};
     if (const int minus = minus_foot(supply); minus >= 0) fill_in_path(sheet->notes, sheet->path_of[index(minus)]);
-    return finish(supply, std::move(*sheet), paper, options, owner_line(sketch, 0, plan.titles.size()));
+    return finish(supply, std::move(*sheet), paper, options, owner_line(sketch, 0, plan.titles.size()), 1, stood);
 }
 
 } // namespace

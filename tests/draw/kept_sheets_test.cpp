@@ -34,6 +34,11 @@ draw::KeptDrawing remembered(const draw::SheetSet& set) {
         REQUIRE_MESSAGE(read, read.error());
         kept.sheets.push_back(std::move(*read));
     }
+    if (set.overview) {
+        Result<draw::KeptSheet> read = draw::read_kept(set.overview->drawing.svg);
+        REQUIRE_MESSAGE(read, read.error());
+        kept.overview = std::move(*read);
+    }
     return kept;
 }
 
