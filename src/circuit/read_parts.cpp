@@ -44,8 +44,9 @@ constexpr Otherwise said_otherwise[] = {
 };
 
 /// Words that say more than the kind they are read as: where the part has no text in quotes, they stand for it.
-constexpr std::string_view tell_what_it_is[] = {"fridge",     "refrigerator",  "freezer",    "coolbox",
-                                                "water pump", "diesel heater", "usb socket", "usb outlet"};
+constexpr std::string_view tell_what_it_is[] = {
+    "fridge", "refrigerator", "freezer", "coolbox", "water pump", "diesel heater", "usb socket", "usb outlet", "fan",
+    "pump",   "winch",        "wiper",   "blower",  "compressor", "water-pump",    "usb-socket", "usb-outlet"};
 
 /// "battery 1 100ah", "battery 2 "leisure"": a number that can only be the name.
 bool bare_number(const Cursor& c) {

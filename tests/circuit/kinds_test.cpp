@@ -22,7 +22,7 @@ TEST_CASE("solenoids, heaters and outlets are loads") {
 
 TEST_CASE("words of the trade are read with the figures typed, and stand for the text that nobody wrote") {
     const Read r("fridge A1, 6 A\nlights E1, 10 W\nled lamps E2, 10 W\nwater pump M2, 5 A\ndiesel heater A2, 10 A\n"
-                 "USB socket X1 \"by the bed\", 3 A\n");
+                 "USB socket X1 \"by the bed\", 3 A\npump M3, 4 A\nUSB-outlet X2, 3 A\n");
     CHECK(r.reading.findings.empty());
     const auto is = [&](const char* name, Kind kind, const char* label, Attr key, double figure) {
         CAPTURE(name);
@@ -40,6 +40,8 @@ TEST_CASE("words of the trade are read with the figures typed, and stand for the
     is("M2", Kind::motor, "water pump", Attr::current, 5);
     is("A2", Kind::heater, "diesel heater", Attr::current, 10);
     is("X1", Kind::socket, "by the bed", Attr::current, 3);
+    is("M3", Kind::motor, "pump", Attr::current, 4);
+    is("X2", Kind::socket, "USB-outlet", Attr::current, 3);
 }
 
 TEST_CASE("a switch's end that is left without a wire is its body, where it is grounded by that") {

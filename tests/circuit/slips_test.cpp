@@ -90,7 +90,7 @@ TEST_CASE("typing that can mean one thing only is understood") {
         {"system 12v negative earth", "system 12 V, negative ground"},
         {"isolator S1, 100 A", "switch S1, 100 A"},
         {"earth GND2 \"boot\"", "ground GND2 \"boot\""},
-        {"fan M1, 9 A", "motor M1, 9 A"},
+        {"fan M1, 9 A", "motor M1 \"fan\", 9 A"},
         {"winch M1 \"winch\", 400 A", "motor M1 \"winch\", 400 A"},
         {"spotlight L3, 55 W", "lamp L3, 55 W"},
         {"vehicle \"old car\", partly described, positive ground",
