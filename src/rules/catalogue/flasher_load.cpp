@@ -21,11 +21,17 @@ namespace {
 
 /// A lamp a little weaker or stronger than marked makes no flasher miss.
 constexpr double margin = 0.05;
+/// Of one worked by heat that says no least: two lamps of 10 W a side is the least that any is made for (common practice, no source).
+constexpr Watts least_that_heats{15};
 
 /// What a flasher feeds in one position.
 struct Load {
     Watts watts;
     std::string when; ///< what else is switched on then
+};
+struct Range {
+    double low = 0, high = 1e9; ///< [W]
+    bool taken = false;         ///< the low one: the flasher's line does not say it
 };
 
 class Judge {
@@ -42,6 +48,7 @@ class Judge {
     void look_at(PartId flasher) {
         const Attribute* least = s_.now.find(flasher, Attr::power);
         const Attribute* most = s_.now.find(flasher, Attr::high_end);
+        const bool by_heat = s_.now.word(flasher, Attr::fuse_type) == "thermal";
         if (!least || !least->value.known()) {
             if (!s_.now.is_factory(flasher))
                 report_.not_checked.push_back(
@@ -49,10 +56,14 @@ class Judge {
                      "nobody said for how many watts it is made",
                      fmt::format("Read W on it, and write it behind the name: flasher {}, 42 W.",
                                  name_of(c_, flasher))});
-            return;
+            if (!by_heat) return;
         }
-        const double low = most && most->value.known() ? least->value.nominal : 0,
-                     high = most && most->value.known() ? most->value.nominal : least->value.nominal;
+        Range range;
+        if (most && most->value.known())
+            range = {least->value.nominal, most->value.nominal, false};
+        else if (least && least->value.known())
+            range.high = least->value.nominal;
+        if (by_heat && !(range.low > 0)) range = {std::min(least_that_heats.si, range.high), range.high, true};
         std::optional<PrimitiveId> contact;
         for (PrimitiveId id : s_.now.primitives())
             if (const Primitive& p = c_.at(id); p.part == flasher && p.element == Element::contact) contact = id;
@@ -61,16 +72,17 @@ class Judge {
         for (solve::StateId s = 0; s < survey_.behaviour.states.size(); ++s) {
             const solve::State& state = survey_.behaviour.states[s];
             if (!state.stable || survey_.shorted[s] || !lit(*contact, state.positions)) continue;
-            const std::optional<double> watts = behind(*contact, s);
+            std::size_t lamps = 0;
+            const std::optional<double> watts = behind(*contact, s, lamps);
             if (!watts) return unknown(flasher);
-            if (*watts < 5) continue; // a tell-tale alone: no side is chosen
+            if (*watts < 5 && lamps < 2) continue; // a tell-tale alone: no side is chosen
             if (!little || *watts < little->watts.si - 0.5) little = {Watts{*watts}, position(*contact, s)};
             if (!much || *watts > much->watts.si + 0.5) much = {Watts{*watts}, position(*contact, s)};
         }
-        if (much && much->watts.si > high * (1 + margin))
-            say(flasher, *much, Watts{low}, Watts{high}, true);
-        else if (little && little->watts.si < low * (1 - margin))
-            say(flasher, *little, Watts{low}, Watts{high}, false);
+        if (much && much->watts.si > range.high * (1 + margin))
+            say(flasher, *much, range, true);
+        else if (little && little->watts.si < range.low * (1 - margin))
+            say(flasher, *little, range, false);
     }
 
     bool lit(PrimitiveId contact, const solve::Positions& positions) const {
@@ -86,7 +98,7 @@ class Judge {
     }
 
     /// Watts, as marked, of all lamps whose feed comes over that contact; nothing where one of them is not known.
-    std::optional<double> behind(PrimitiveId contact, solve::StateId s) const {
+    std::optional<double> behind(PrimitiveId contact, solve::StateId s, std::size_t& lamps) const {
         solve::Positions without = survey_.behaviour.states[s].positions;
         const ControlId control = c_.at(contact).control;
         without[control.index] = c_.at(control).rest;
@@ -97,6 +109,7 @@ class Judge {
             if (c_.at(p.part).kind == Kind::flasher || !with.fed(p) || less.fed(p)) continue;
             if (!p.current.known() || !p.voltage.known()) return std::nullopt;
             watts += p.current.nominal.si * p.voltage.nominal.si;
+            ++lamps;
         }
         return watts;
     }
@@ -106,21 +119,30 @@ class Judge {
                                        "nobody said what one of its lamps takes", "Read the watts on the lamp."});
     }
 
-    void say(PartId flasher, const Load& load, Watts low, Watts high, bool above) {
-        const std::string range =
-            low.si > 0 ? fmt::format("{} to {}", text(low), text(high)) : fmt::format("{} at most", text(high));
+    void say(PartId flasher, const Load& load, const Range& made_for, bool above) {
+        const Watts low{made_for.low}, high{made_for.high};
+        const bool taken = made_for.taken && !above;
+        const std::string range = taken                           ? text(low) + " and more"
+                                  : low.si > 0 && !made_for.taken ? fmt::format("{} to {}", text(low), text(high))
+                                                                  : fmt::format("{} at most", text(high));
         Finding f;
         f.rule = flasher_load.id;
         f.severity = Severity::fault;
-        f.headline = sentence_start(fmt::format("{} is made for lamps of {}, but {} hang on it with {}.",
-                                                called(c_, flasher), range, text(rounded(load.watts, 2)), load.when));
+        f.headline = sentence_start(
+            taken ? fmt::format("{} is worked by the heat of its lamps' current, but only {} hang on it with {}.",
+                                called(c_, flasher), text(rounded(load.watts, 2)), load.when)
+                  : fmt::format("{} is made for lamps of {}, but {} hang on it with {}.", called(c_, flasher), range,
+                                text(rounded(load.watts, 2)), load.when));
         f.place = where_it_lies(c_, flasher);
-        f.cites.push_back(cite_part(c_, flasher, "made for " + range));
+        f.cites.push_back(cite_part(c_, flasher, taken ? "worked by heat" : "made for " + range));
         f.why =
             above
                 ? "Its contact wears out, and one worked by heat flashes too fast."
                 : "One worked by its lamps' current flashes too fast, as if a lamp were out, or does not flash at all.";
-        f.limit = fmt::format("{}, as the file says, within a twentieth", range);
+        f.limit = taken ? fmt::format("{}: no such flasher is made for less than two lamps of 10 W a side (common "
+                                      "practice, no source); its own figure stands on it",
+                                      range)
+                        : fmt::format("{}, as the file says, within a twentieth", range);
         const bool electronic = s_.now.word(flasher, Attr::fuse_type) == "electronic";
         f.cures.push_back(
             {electronic ? fmt::format("Fit an electronic flasher that is made for {}.", text(rounded(load.watts, 2)))
@@ -164,7 +186,9 @@ const Rule flasher_load = {
         "contact wears out. Who drives behind sees no signal.",
         "Fit an electronic flasher with a ground of its own, or the lamps that it is made for.",
         "The watts marked on the flasher and on the lamps, as the file says; a twentieth either way is let pass. "
-        "Tell-tales below 5 W alone do not count as a load.",
+        "One tell-tale below 5 W alone does not count as a load. Of a flasher worked by heat that does not say its "
+        "least, 15 W "
+        "are taken for it (common practice, no source).",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A
