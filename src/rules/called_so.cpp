@@ -65,6 +65,11 @@ bool is_fridge(const Part& part) {
                    {"fridge", "refrigerator", "freezer", "cool box", "coolbox", "cooler box", "cooling box", "esky"});
 }
 
+bool is_amplifier(const Part& part) {
+    return (part.kind == Kind::electronics || part.kind == Kind::load) &&
+           has_one(" " + lower(part.name + " " + part.label) + " ", {"amplifier", " amp ", "subwoofer"});
+}
+
 bool burns_fuel(const Part& part) {
     return part.kind == Kind::heater &&
            has_one(lower(part.name + " " + part.label), {"fuel", "diesel", "petrol", "gas", "parking"});
@@ -112,6 +117,29 @@ bool is_for_what_stands(const Part& part) {
     return part.kind == Kind::battery &&
            has_one(lower(part.name + " " + part.label), {"leisure", "house", "auxiliary", "aux ", "second", "domestic",
                                                          "service", "caravan", "camper", "cabin", "living", "winch"});
+}
+
+bool is_the_first(const Part& part) {
+    return part.kind == Kind::battery && !is_for_what_stands(part) &&
+           has_one(lower(part.name + " " + part.label),
+                   {"start", "crank", "engine", "main", "vehicle", "car ", "van ", "first", "primary"});
+}
+
+bool is_charged_elsewhere(const Part& part) {
+    return part.kind == Kind::battery &&
+           has_one(lower(part.name + " " + part.label),
+                   {"spare", "trailer", "caravan", "portable", "jump", "power pack", "powerpack", "elsewhere",
+                    "charged at", "charged on", "charged in", "charged from", "charged by", "taken out"});
+}
+
+bool is_called_charging(const Part& part) {
+    if (part.kind != Kind::load && part.kind != Kind::electronics && part.kind != Kind::socket &&
+        part.kind != Kind::beyond)
+        return false;
+    const std::string text = lower(part.name + " " + part.label);
+    return has_one(text, {"charg", "dc-dc", "dc/dc", "dc dc", "b2b", "mppt", "alternator", "generator", "solar",
+                          "mains", "shore", "hook-up", "hook up", "hookup", "equaliser", "equalizer", "balancer"}) &&
+           !has_one(text, {"usb", "phone", "tablet", "lamp", "light", "gauge", "meter"});
 }
 
 bool is_called_a_restraint(const Part& part) {

@@ -22,6 +22,9 @@ bool works_by_itself(const Part&);
 /// Something that cools by itself day and night: a fridge, a cool box, a freezer.
 bool is_fridge(const Part&);
 
+/// What makes sound strong: its remote wire switches it, as no switch stands the current of its feed.
+bool is_amplifier(const Part&);
+
 /// A heater that burns fuel: it has to run on until it has cooled down, and its own control switches it.
 bool burns_fuel(const Part&);
 
@@ -47,6 +50,13 @@ bool is_called_feeding(std::string_view text);
 
 /// A battery for what works while the engine stands (leisure, house, a winch), not for starting it.
 bool is_for_what_stands(const Part&);
+
+/// The battery that starts the engine, by its text.
+bool is_the_first(const Part&);
+/// A battery that is charged where this file does not show it: a spare, one on a trailer, one that is taken out for it.
+bool is_charged_elsewhere(const Part&);
+/// A load or an electronic unit by its line, that charges a battery by what it is called.
+bool is_called_charging(const Part&);
 
 /// Of the airbags or belt tensioners. Fuses and boxes are left out: what else hangs on them is the maker's business.
 bool is_called_a_restraint(const Part&);

@@ -84,6 +84,10 @@ class Judge {
                 continue;
             const auto amps = b.amps_through(0, load.load);
             if (!amps || std::abs(amps->si) < most_of_a_clock.si) continue;
+            if (is_amplifier(c_.at(p.part))) {
+                say_amplifier(p.part);
+                continue;
+            }
             // In a file that is not done the switch may be what is not drawn yet; a fridge or a heater with none is what it is.
             const Part& part = c_.at(p.part);
             const bool sure = ends_.due(p.part) || is_fridge(part) || part.kind == Kind::heater;
@@ -140,7 +144,8 @@ class Judge {
         case Kind::solenoid:
         case Kind::load: break;
         case Kind::electronics:
-            if (!is_fridge(part)) return false; // a unit has its switch in it
+            // A unit has its switch in it, but for an amplifier: that is switched by a wire.
+            if (!is_fridge(part) && (!is_amplifier(part) || has_a_switched_lead(p))) return false;
             break;
         default: return false;
         }
@@ -149,6 +154,13 @@ class Judge {
             return false;
         return (sides_.live_always(p.a) && sides_.ground_always(p.b)) ||
                (sides_.live_always(p.b) && sides_.ground_always(p.a));
+    }
+    /// An end besides its feed and its ground that a wire leads to and that is not live at all times: a remote wire.
+    bool has_a_switched_lead(const Primitive& feed) const {
+        return std::ranges::any_of(c_.at(feed.part).terminals, [&](TerminalId t) {
+            return t != feed.a && t != feed.b && !s_.now.wires_at(t).empty() && !sides_.live_always(t) &&
+                   !sides_.ground_always(t);
+        });
     }
     /// Is it the engine's, as far as the file says? The only one of a file is.
     bool starts_the_engine(PartId battery) const {
@@ -198,6 +210,42 @@ class Judge {
             "If it is to be on at all times and something charges that battery: type \"keep alive\" behind {}.",
             one ? "it" : "them")});
         for (PartId p : all) f.subjects.push_back(name_of(c_, p));
+        report_.findings.push_back(std::move(f));
+    }
+
+    /// With its remote wire on its own plus it never rests; without it, it does not work at all.
+    void say_amplifier(PartId part) {
+        constexpr Amps silent{1}; // of a large one: 0.5 to 2 A (common practice, no source)
+        const std::string why =
+            fmt::format("no switch lies on its feed, and no remote wire that goes dead leads to it. With its remote "
+                        "terminal on plus it takes some {} with no music on (common practice, no source).{}",
+                        text(silent), half_empty_of_any(s_, silent, battery_of(s_, part)));
+        const std::string draw =
+            fmt::format("Draw its remote wire, from the radio or from what is live with the ignition only: electronics "
+                        "{} \"amplifier\" {{ supply 1, 30 A | ground 2 | input 3 wants plus }}.",
+                        name_of(c_, part));
+        const std::string own = "If it wakes by the music, or has a switch on it, write that into its text: "
+                                "\"amplifier, own switch\".";
+        if (!ends_.due(part)) {
+            report_.not_checked.push_back({always_powered.id, fmt::format("what switches off {}", called(c_, part)),
+                                           without_stop(why), draw + ' ' + own});
+            return;
+        }
+        Finding f;
+        f.rule = always_powered.id;
+        f.severity = Severity::advice;
+        const auto wired =
+            std::ranges::count_if(c_.at(part).terminals, [&](TerminalId t) { return !s_.now.wires_at(t).empty(); });
+        f.headline = sentence_start(
+            fmt::format("Nothing switches off {}: its feed is live at all times, and {}.", called(c_, part),
+                        wired > 2 ? "so is what leads to its remote terminal" : "no remote wire leads to it"));
+        f.place = where_it_lies(c_, part);
+        f.cites.push_back(cite_part(c_, part, "fed as long as there is a battery"));
+        f.why = sentence_start(why);
+        f.limit = "an amplifier is switched by a remote wire (common practice, no source)";
+        f.cures.push_back({draw});
+        f.cures.push_back({own});
+        f.subjects.push_back(name_of(c_, part));
         report_.findings.push_back(std::move(f));
     }
 
@@ -394,7 +442,8 @@ const Rule always_powered = {
         "(common practice, no source), and where its text or its line says that it switches itself: a "
         "float, a switch of its own, works from 10.4 V; of a heater or a fridge with a thermostat in its text alone "
         "you "
-        "are told what it takes. Units, outlets and winches have their switch in them. Left alone is also "
+        "are told what it takes. Units, outlets and winches have their switch in them; of an amplifier you are asked "
+        "for its remote wire. Left alone is also "
         "what its text calls a clock, memory, alarm, "
         "tracker, radio, charger, immobiliser or \"keep alive\".",
         R"(loom 1
