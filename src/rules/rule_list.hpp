@@ -24,6 +24,7 @@
     rule(wrong_voltage) \
     rule(source_overloaded) \
     rule(batteries_joined_for_good) \
+    rule(never_charged) \
     rule(ammeter_in_path) \
     rule(one_fault_all_dark) \
     rule(reversed_polarity) \

@@ -1,6 +1,9 @@
 #include "support/scenario/maker.hpp"
 
 #include <algorithm>
+#include <span>
+#include <string>
+#include <vector>
 
 #include <fmt/core.h>
 
@@ -367,9 +370,26 @@ void Maker::one_vehicle(int goal) {
 }
 
 void Maker::vehicles(int size) {
+    std::vector<std::size_t> begins;
     for (bool first = true; size > 0 && (first || (wires() < size && !c.exhausted())); first = false) {
+        begins.push_back(plan.parts.size());
         one_vehicle(size - wires());
         if (plan.wires.empty()) { break; }
+    }
+    // In a file with an engine a battery that nothing of it charges says so.
+    begins.push_back(plan.parts.size());
+    const auto has_engine = [](std::span<const Part> parts) {
+        return std::ranges::any_of(parts,
+                                   [](const Part& p) { return p.keyword == "alternator" || p.keyword == "starter"; });
+    };
+    for (std::size_t v = 0; v + 1 < begins.size() && has_engine(plan.parts); ++v) {
+        const std::span its(plan.parts.data() + begins[v], begins[v + 1] - begins[v]);
+        if (has_engine(its)) { continue; }
+        for (const Part& p : its) {
+            if (p.keyword != "battery") { continue; }
+            std::string& head = plan.statements[static_cast<std::size_t>(p.statement)].head;
+            head = head.substr(0, head.find(" \"")) + " \"charged elsewhere\"";
+        }
     }
 }
 
