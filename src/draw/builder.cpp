@@ -162,6 +162,7 @@ class Builder {
                                 left + std::max(ink_right, body.cells * column - 4), top + body.height() - 2});
             }
             for (const Word& w : sheet_.symbols[s].picture.words) taken_.add_word(draw::box_of(w));
+            take_flags(sheet_.symbols[s].picture);
         }
         for (std::size_t w = 0; w < route_.paths.size(); ++w) {
             const double half = half_width(sketch_.wires[w]);
@@ -172,6 +173,15 @@ class Builder {
                     Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(half));
             }
         }
+    }
+
+    // A flag or a mark of check is larger than the letter in it.
+    void take_flags(const Picture& picture) {
+        for (const auto& ink : picture.ink)
+            if (const Trace* const trace = std::get_if<Trace>(&ink);
+                trace != nullptr && (trace->look == Look::flag || trace->look == Look::planned ||
+                                     trace->look == Look::mark || trace->look == Look::advice))
+                taken_.add(box_of(Picture{{ink}, {}}));
     }
 
     // Line by line, as thick as the bar of its taps; what lies between them stays free.

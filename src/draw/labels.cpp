@@ -16,6 +16,10 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
+// By what the edge of a white wire is heavier. Its own labels and flags stand nearer to it by that, in line with those of others; the second
+// edge of a wire that a job added goes around it.
+double heavier_edge(const Wire& wire) { return is_pale(wire) && !wire.added ? 0.5 : 0; }
+
 constexpr double gap = 3.5;          // between a wire and its own label
 constexpr double clearance = 2;      // between a label and anything else
 constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
@@ -208,7 +212,8 @@ class Placer {
 
     bool put_flag(int w, double along, const FlagSize& size, const std::string& text, bool is_mark) {
         const double width = size.width, height = size.height;
-        const double side = half_width(sketch_.wires[index(w)]) + size.from_wire;
+        const Wire& wire = sketch_.wires[index(w)];
+        const double side = half_width(wire) - heavier_edge(wire) + size.from_wire;
         const std::optional<Stop> spot = stop_at(route_.paths[index(w)], along);
         if (!spot) return false;
         const Point& p = spot->at;
@@ -352,7 +357,8 @@ class Placer {
     bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
         const Text measured_text = measured(text);
-        const double half = half_width(sketch_.wires[index(w)]);
+        const Wire& wire = sketch_.wires[index(w)];
+        const double half = half_width(wire), heavier = heavier_edge(wire);
         std::vector<Aside> places;
         for (double away = 0; away <= whole / 2; away += 12)
             for (const double sign : {1.0, -1.0}) {
@@ -369,7 +375,7 @@ class Placer {
             if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
                 for (Aside& place : places)
-                    if (put_aside(w, measured_text, place, place.side * reach, lift)) return true;
+                    if (put_aside(w, measured_text, place, place.side * (reach - heavier), lift)) return true;
         }
         return false;
     }
@@ -456,7 +462,7 @@ class Placer {
         const std::optional<Stop> spot = stop_at(route_.paths[index(w)], distance);
         if (!spot) return false;
         const Point& p = spot->at;
-        const double side = half_width(wire) + std::min(gap, clear) + 0.2;
+        const double side = half_width(wire) + std::min(gap - heavier_edge(wire), clear) + 0.2;
         // The room of the word when it stands at 0, 0.
         const auto word = [&](Point at, Anchor anchor, bool upright) { return Try{&said.text, at, anchor, upright}; };
         if (level && spot->upright_run) {
@@ -558,11 +564,14 @@ class Placer {
 
 } // namespace
 
+bool is_pale(const Wire& wire) { return wire.colour.main == "WH"; }
+
 double half_width(const Wire& wire) {
     if (wire.mounting) return 1;
     const double core = wire.mm2 >= 10 ? 6.5 : wire.mm2 >= 4 ? 5.0 : 4.0;
+    constexpr double edge = 0.8;
     constexpr double doubled_edge = 2.4; // around a wire that a job added
-    return core / 2 + 0.8 + (wire.added ? doubled_edge : 0);
+    return core / 2 + edge + (wire.added ? doubled_edge : heavier_edge(wire));
 }
 
 Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders,

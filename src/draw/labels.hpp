@@ -44,7 +44,10 @@ class Taken {
     std::vector<std::vector<Thing>> by_tile_;
 };
 
-/// Half the width a wire takes on the sheet, its edge included.
+/// White: told from the paper by its edge alone, which is drawn heavier.
+bool is_pale(const Wire& wire);
+
+/// Half the width a wire takes on the sheet, its edge included: as the strokes of svg.cpp are wide.
 double half_width(const Wire& wire);
 
 /// The letter of a job beside its wire, or the number of what check found there.

@@ -331,7 +331,7 @@ class Writer {
         const std::string d = wire_data(painted);
         std::string classes = "wire ";
         classes += wire.mm2 >= 10 ? "thick" : wire.mm2 >= 4 ? "middle" : "thin";
-        if (wire.colour.main == "WH") classes += " pale";
+        if (is_pale(wire)) classes += " pale";
         if (wire.removed) classes += " removed";
         pugi::xml_node g = group(parent, "w-" + id_of(wire.key), classes);
         set(g, "data-from", symbol_id(wire.a.symbol));

@@ -122,6 +122,21 @@ TEST_CASE("random circuits can be drawn") {
     }
 }
 
+// Found among thousands: a label between its own wire and a white one, whose heavier edge nobody had counted; a wire's flag on the flag of a fuse.
+TEST_CASE("random circuits on which words once stood wrong") {
+    struct Found {
+        std::uint64_t seed;
+        int wires;
+    };
+    for (const Found& found : {Found{24, 500}, {5022, 60}}) {
+        Sources sources;
+        const scenario::Written written =
+            scenario::write(scenario::make(found.seed, found.wires, scenario::Profile::history));
+        const Reading reading = read_circuit_text(sources, "random.loom", written.main());
+        check_drawn("once-wrong-" + std::to_string(found.seed), reading.circuit);
+    }
+}
+
 namespace {
 
 // One of each thing that a job can do to wires and parts.

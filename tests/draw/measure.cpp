@@ -293,14 +293,18 @@ class Reader {
                       {},
                       {}};
         wire.width = has_class(node, "thick") ? 8.1 : has_class(node, "middle") ? 6.6 : 5.6;
-        if (has_class(node, "pale")) wire.width += 1;
+        // The second edge of a wire that a job added goes around that of a white one too.
+        const bool outlined = !node.find_child_by_attribute("class", "outline").empty();
+        if (outlined)
+            wire.width += 4.8;
+        else if (has_class(node, "pale"))
+            wire.width += 1;
         pugi::xml_node path = node.find_child_by_attribute("class", "casing");
         if (!path) {
             path = node.find_child_by_attribute("class", "mounting");
             if (!path) path = node.find_child_by_attribute("class", "mounting assumed");
             wire.width = 1.7;
         }
-        if (node.find_child_by_attribute("class", "outline")) wire.width += 4.8;
         PathReader reader(path.attribute("d").value());
         while (!reader.done()) {
             switch (reader.command()) {

@@ -3,11 +3,13 @@
 
 #include "draw/bench.hpp"
 #include "draw/draw.hpp"
+#include "draw/labels.hpp"
 #include "draw/measure.hpp"
 
 #include <doctest/doctest.h>
 #include <pugixml.hpp>
 
+#include <algorithm>
 #include <clocale>
 #include <functional>
 #include <locale>
@@ -121,6 +123,43 @@ TEST_CASE("black and white tells nothing by colour") {
     const std::string svg = svg_of(test::touring_car(), {.black_and_white = true});
     CHECK(svg.find(".core{stroke:#fff!important}") != std::string::npos);
     CHECK(svg.find(".stripe{stroke:#222!important}") != std::string::npos);
+}
+
+// Labels and flags keep off as much as a wire is said to take; said too little, they stand as near to a white neighbour as to their own wire.
+TEST_CASE("a wire takes as much room as its widest stroke") {
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    for (const double mm2 : {1.0, 6.0, 16.0})
+        for (const char* const colour : {"BK", "WH", "WH/BU", "GY/WH"})
+            for (const char job : {'\0', 'A'}) {
+                const std::string lamp = "E" + std::to_string(b.sketch.symbols.size());
+                b.pair(SymbolKind::lamp, lamp);
+                b.wire(mm2, colour, {"battery:+", lamp}, job);
+            }
+    const pugi::xml_document document = parsed(svg_of(b.sketch));
+    const std::string css = document.child("svg").child_value("style");
+    const auto width_of = [&](const std::string& selector) {
+        const std::string rule = selector + "{stroke-width:";
+        const std::size_t at = css.find(rule);
+        return at == std::string::npos ? 0 : std::stod(css.substr(at + rule.size()));
+    };
+    int seen = 0;
+    each(document, [&](pugi::xml_node node) {
+        const std::string classes = node.attribute("class").value();
+        if (!classes.starts_with("wire ")) return;
+        const std::size_t wire = static_cast<std::size_t>(seen++);
+        CAPTURE(classes);
+        double widest = 0;
+        for (pugi::xml_node path : node.children("path")) {
+            const std::string stroke = std::string(" .") + path.attribute("class").value();
+            const bool pale = classes.ends_with(" pale");
+            const std::string size = "." + classes.substr(5, classes.find(' ', 5) - 5);
+            const double heavier = pale ? width_of(".pale" + size + stroke) : 0;
+            widest = std::max(widest, heavier > 0 ? heavier : width_of(size + stroke));
+        }
+        CHECK(widest / 2 == doctest::Approx(half_width(b.sketch.wires[wire])));
+    });
+    CHECK(seen == 24);
 }
 
 TEST_CASE("a locale with a comma changes nothing") {
