@@ -5,7 +5,10 @@
 #include "draw/rows.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <numeric>
+#include <tuple>
 
 namespace loomproof::draw {
 namespace {
@@ -132,18 +135,105 @@ class Keeper {
         rows.put(begin, mirrored, false);
         rows.hold(held);
         rows.polish();
-        Arrangement calm;
-        calm.rows = rows.order();
-        calm.mirrored = rows.mirrored();
-        calm.crossings = rows.crossings();
+        Arrangement calm = arranged(rows);
         if (std::all_of(held.begin(), held.end(), [](bool h) { return h; })) return calm;
+        for (const std::vector<int>& fresh : circuits_among(held, order)) find_gap(rows, fresh, calm);
+        rows.put(calm.rows, calm.mirrored, false);
         rows.hold({});
         rows.polish();
-        if (rows.crossings() >= calm.crossings) return calm;
-        calm.rows = rows.order();
-        calm.mirrored = rows.mirrored();
-        calm.crossings = rows.crossings();
-        return calm;
+        return rows.crossings() < calm.crossings ? arranged(rows) : calm;
+    }
+
+    static Arrangement arranged(Rows& rows) {
+        Arrangement found;
+        found.rows = rows.order();
+        found.mirrored = rows.mirrored();
+        found.crossings = rows.crossings();
+        return found;
+    }
+
+    // What is new and hangs together, each in the order given.
+    std::vector<std::vector<int>> circuits_among(const std::vector<bool>& held, const std::vector<int>& order) const {
+        std::vector<int> head(held.size());
+        std::iota(head.begin(), head.end(), 0);
+        const auto head_of = [&](int n) {
+            while (head[index(n)] != n) n = head[index(n)] = head[index(head[index(n)])];
+            return n;
+        };
+        for (const Piece& piece : weave_.pieces)
+            if (!held[index(piece.upper)] && !held[index(piece.lower)])
+                head[index(head_of(piece.upper))] = head_of(piece.lower);
+        std::map<int, std::vector<int>> found;
+        for (const int n : order)
+            if (!held[index(n)]) found[head_of(n)].push_back(n);
+        std::vector<std::vector<int>> circuits;
+        for (auto& [first, members] : found) circuits.push_back(std::move(members));
+        return circuits;
+    }
+
+    // A new circuit is many nodes below each other: moved one by one, each would have to cross what the others do not. So all of it is
+    // tried in the gaps between what stands in the rows that it takes.
+    void find_gap(Rows& rows, const std::vector<int>& fresh, Arrangement& best) const {
+        if (best.crossings == 0) return;
+        constexpr std::size_t most_gaps = 60, looked_at_closely = 4;
+        struct Gap {
+            int crossings;
+            double away; // from where it stands now, in columns
+            Rows::Order rows;
+            bool operator<(const Gap& o) const { return std::tie(crossings, away) < std::tie(o.crossings, o.away); }
+        };
+        Rows::Order others = best.rows, own(best.rows.size());
+        for (std::size_t r = 0; r < others.size(); ++r) own[r] = take_out(others[r], fresh);
+        const double now = middle_of_neighbours(best.rows, fresh);
+        std::vector<double> columns = middle_;
+        std::erase(columns, -1.0);
+        std::sort(columns.begin(), columns.end());
+        columns.erase(std::unique(columns.begin(), columns.end()), columns.end());
+        std::vector<Gap> gaps;
+        const std::size_t each = columns.size() / most_gaps + 1;
+        for (std::size_t i = 0; i < columns.size() + each; i += each) {
+            const double right = i < columns.size() ? columns[i] : columns.back() + 1;
+            Gap gap{0, std::abs(right - now), others};
+            for (std::size_t r = 0; r < own.size(); ++r) {
+                const auto at = std::find_if(gap.rows[r].begin(), gap.rows[r].end(),
+                                             [&](int n) { return middle_[index(n)] >= right; });
+                gap.rows[r].insert(at, own[r].begin(), own[r].end());
+            }
+            rows.put(gap.rows, best.mirrored, false);
+            gap.crossings = rows.crossings();
+            gaps.push_back(std::move(gap));
+        }
+        std::stable_sort(gaps.begin(), gaps.end());
+        for (std::size_t g = 0; g < std::min(gaps.size(), looked_at_closely); ++g) {
+            rows.put(gaps[g].rows, best.mirrored, false);
+            rows.polish();
+            if (rows.crossings() < best.crossings) best = arranged(rows);
+        }
+    }
+
+    // Those of `some` that are in the row, in its order; it is left without them.
+    static std::vector<int> take_out(std::vector<int>& row, const std::vector<int>& some) {
+        const auto taken = std::stable_partition(
+            row.begin(), row.end(), [&](int n) { return std::find(some.begin(), some.end(), n) == some.end(); });
+        std::vector<int> out(taken, row.end());
+        row.erase(taken, row.end());
+        return out;
+    }
+
+    // Where what is new stands: on the average, the column of what stood left of it.
+    double middle_of_neighbours(const Rows::Order& rows, const std::vector<int>& fresh) const {
+        double sum = 0;
+        int count = 0;
+        for (const std::vector<int>& row : rows) {
+            double before = 0;
+            for (const int n : row) {
+                if (middle_[index(n)] >= 0) before = middle_[index(n)];
+                if (std::find(fresh.begin(), fresh.end(), n) == fresh.end()) continue;
+                sum += before;
+                ++count;
+            }
+        }
+        return count > 0 ? sum / count : 0;
     }
 
     // Of several pins of one terminal each wire gets the one that it had.
