@@ -292,6 +292,7 @@ enum class Purpose : std::uint8_t {
     leak,  ///< of an unpowered electronic output into another pin of its unit
     input, ///< what an electronic unit's input takes: a = the side where its current comes from
     sensing, ///< of a relay that reads the volts between its own terminals, and its coil with them: a = 30, b = its ground
+    conversion, ///< of a converter: its input (constant_power) takes what its output (source) gives, and what is lost inside
 };
 
 struct Primitive {

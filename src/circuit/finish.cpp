@@ -302,8 +302,11 @@ void Reader::expand_all() {
     for (const Wire& w : c_.wires)
         for (TerminalId end : {w.a, w.b})
             if (end.exists()) wired[end.index] = true;
-    for (std::size_t i = 0; i < c_.parts.size(); ++i) {
-        const PartId id{i};
+    std::vector<PartId> order;
+    for (const bool last : {false, true})
+        for (std::size_t i = 0; i < c_.parts.size(); ++i)
+            if (spec_of(c_.parts[i].kind).expands_last == last) order.emplace_back(i);
+    for (const PartId id : order) {
         const auto expand = spec_of(c_.at(id).kind).expand;
         if (!expand) continue;
         // One set of primitives for each stretch of revisions over which nothing about the part changed.

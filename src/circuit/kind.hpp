@@ -113,6 +113,8 @@ struct KindSpec {
     void (*shape)(PartBuilder&) = nullptr;
     /// Adds the primitives. Null: none (cut, loose end).
     void (*expand)(PartBuilder&) = nullptr;
+    /// What it is hangs on what lies around it: it is expanded once all other parts are.
+    bool expands_last = false;
 };
 
 /// Is this what the engine does, said as a condition of a feed: "engine running"? Where the file has an `engine` line the feed follows that

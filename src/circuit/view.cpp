@@ -148,7 +148,11 @@ std::vector<std::string> not_solved(const View& view) {
         if (const auto words = spec_of(part.kind).not_solved) {
             Part as_it_is = part; // a job may have said otherwise
             std::erase_if(as_it_is.attributes, [&](const Attribute& a) { return !a.life.at(view.revision()); });
-            if (std::string text = words(as_it_is); !text.empty()) out.push_back(std::move(text));
+            std::string text = words(as_it_is);
+            for (PrimitiveId p : view.primitives())
+                if (view.circuit().at(p).part == id && view.circuit().at(p).purpose == Purpose::conversion)
+                    text = "from how many volts on " + part.name + " delivers"; // all else of it is worked out
+            if (!text.empty()) out.push_back(std::move(text));
         }
         for (const Attribute& a : part.attributes) {
             if (a.open == nullptr || !a.life.at(view.revision())) continue;

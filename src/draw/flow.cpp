@@ -54,7 +54,7 @@ class Solver {
         const bool positive_ground = circuit_.vehicle.positive_ground;
         for (const PrimitiveId p : view_.primitives()) {
             const Primitive& primitive = circuit_.at(p);
-            if (primitive.a == primitive.b) continue;
+            if (primitive.a == primitive.b || primitive.purpose == Purpose::conversion) continue;
             if (primitive.element != Element::source) {
                 const bool joint = primitive.element == Element::joint || primitive.element == Element::contact;
                 links_.push_back({primitive.a.index, primitive.b.index, joint ? 20.0 : 1.0});
@@ -122,7 +122,7 @@ class Solver {
         for (const PrimitiveId p : view_.primitives()) {
             const Primitive& primitive = circuit_.at(p);
             if (primitive.purpose == Purpose::charge_lamp_terminal) lamps.push_back(primitive.a.index);
-            if (primitive.a == primitive.b) continue;
+            if (primitive.a == primitive.b || primitive.purpose == Purpose::conversion) continue;
             if (primitive.element == Element::source) {
                 const std::size_t plus = (positive_ground ? primitive.b : primitive.a).index;
                 flow_.feed[plus] = true;

@@ -26,8 +26,12 @@ constexpr double worth_telling = 0.3; // volts
 std::string head(const Circuit& c, const solve::Arrived& arrived, const solve::Conditions& conditions) {
     if (c.engine && arrived.positions[c.engine->control.index] != c.at(c.engine->control).rest)
         return "with " + solve::said(c, arrived.positions);
-    return "with " + solve::said(c, arrived.positions) + ", engine " +
-           (conditions.engine_running ? "running" : "stopped");
+    const std::string engine = std::string("engine ") + (conditions.engine_running ? "running" : "stopped");
+    std::string switches = solve::said(c, arrived.positions);
+    const std::string same = '"' + engine + '"'; // a condition that is that: said once
+    if (const std::size_t at = switches.find(same); at != std::string::npos)
+        switches.erase(at < 2 ? 0 : at - 2, same.size() + 2);
+    return "with " + switches + (switches.empty() ? "" : ", ") + engine;
 }
 
 /// Which position every switch was taken to be in that the head does not name.
@@ -40,7 +44,8 @@ std::string at_rest(const View& view, const solve::Arrived& arrived, const Scree
                           control.type == Control::Type::condition;
         const bool by_clock = control.part.exists() && c.at(control.part).kind == Kind::relay; // a note speaks of it
         if (!told || by_clock || arrived.positions[i] != control.rest || !control.part.exists() ||
-            !view.alive(control.part))
+            !view.alive(control.part) ||
+            (control.type == Control::Type::condition && is_engine_condition(control.name))) // the head says that
             continue;
         const std::string name = solve::said(c, ControlId{i});
         const std::string said =
@@ -142,7 +147,8 @@ bool is_load(const Circuit& c, const Primitive& p) {
     const bool takes = p.element == Element::resistance || p.element == Element::filament ||
                        p.element == Element::machine || p.element == Element::constant_power;
     return takes && c.at(p.part).kind != Kind::resistor &&
-           (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid);
+           (p.purpose == Purpose::plain || p.purpose == Purpose::coil || p.purpose == Purpose::starter_solenoid ||
+            p.purpose == Purpose::conversion);
 }
 
 /// "lit", "turns slowly"

@@ -1,3 +1,4 @@
+#include "circuit/kind.hpp"
 #include "circuit/wishes.hpp"
 #include "solve/ignition.hpp"
 #include "solve/predict.hpp"
@@ -92,6 +93,7 @@ std::string engine_of_conditions(const View& view, Wish& wish) {
             wish.engine_running = true;
         }
         const std::string name = solve::said(c, brought.control);
+        if (is_engine_condition(c.at(brought.control).name)) return {}; // says just that
         return "With " + name + " the engine is taken to run; if it does not, say \"engine stopped, " + name + "\".";
     }
     return {};
@@ -140,6 +142,7 @@ Arrived arrive(const View& view, const Wish& wish, const Conditions& asked) {
         const std::string name = said(c, w.control);
         const bool condition = control.type == Control::Type::condition;
         turn(w);
+        if (condition && is_engine_condition(control.name)) return; // that is the same thing
         note("The engine runs, so " + name + " is taken to " +
              (condition ? std::string("hold") : "stand at " + control.positions[out.positions[w.control.index]]) +
              "; if it does not, say \"engine running, " + name + " " +

@@ -30,17 +30,19 @@ class Finder {
             const Primitive& p = c_.at(id);
             const bool metal =
                 p.element == Element::joint || p.element == Element::protector || p.element == Element::meter;
-            if (p.element == Element::source)
+            if (p.element == Element::source && p.purpose != Purpose::conversion)
                 poles_.insert(poles_.end(), {node(p.a), node(p.b)});
             else if (metal)
                 fixed_.emplace_back(node(p.a), node(p.b));
             else
-                rest_.push_back(id);
+                rest_.push_back(
+                    {id, p.a,
+                     p.purpose == Purpose::conversion && p.element == Element::source ? input_of(p.part) : p.b});
         }
         for (WireId w : model.view().wires()) fixed_.emplace_back(node(c_.at(w).a), node(c_.at(w).b));
         for (std::uint32_t n : poles_) nodes_ = std::max(nodes_, n + 1);
         for (const auto& [a, b] : fixed_) nodes_ = std::max({nodes_, a + 1, b + 1});
-        for (PrimitiveId id : rest_) nodes_ = std::max({nodes_, node(c_.at(id).a) + 1, node(c_.at(id).b) + 1});
+        for (const Rest& r : rest_) nodes_ = std::max({nodes_, node(r.a) + 1, node(r.b) + 1});
     }
 
     Cones find() {
@@ -130,10 +132,12 @@ class Finder {
         };
         Joined metal(nodes_);
         for (const auto& [a, b] : fixed_) metal.join(a, b);
-        for (PrimitiveId id : rest_) {
-            const Primitive& p = c_.at(id);
-            if (p.control.exists() && mode(p.control) && is_closed(p, positions)) metal.join(node(p.a), node(p.b));
-        }
+        const auto of_mode = [&](const Rest& r) { // a converter conducts no more for being on
+            const Primitive& p = c_.at(r.id);
+            return p.element == Element::contact && p.control.exists() && mode(p.control);
+        };
+        for (const Rest& r : rest_)
+            if (of_mode(r) && is_closed(c_.at(r.id), positions)) metal.join(node(r.a), node(r.b));
         std::vector<bool> backbone(nodes_, false), live(nodes_, false);
         const std::uint32_t mass = metal.root(0);
         for (std::uint32_t n : poles_) {
@@ -145,9 +149,8 @@ class Finder {
         Joined atoms(nodes_ + rest_.size());
         std::vector<std::uint32_t> atom_of(rest_.size());
         for (std::size_t i = 0; i < rest_.size(); ++i) {
-            const Primitive& p = c_.at(rest_[i]);
-            if (p.control.exists() && mode(p.control)) continue;
-            for (TerminalId t : {p.a, p.b})
+            if (of_mode(rest_[i])) continue;
+            for (TerminalId t : {rest_[i].a, rest_[i].b})
                 if (const std::uint32_t n = metal.root(node(t)); !backbone[n])
                     atoms.join(static_cast<std::uint32_t>(nodes_ + i), n);
         }
@@ -156,18 +159,18 @@ class Finder {
         std::map<std::uint32_t, std::set<std::uint32_t>> grounds; // by atom
         std::map<std::uint32_t, std::uint32_t> atom_of_coil;      // by relay's member number
         for (std::size_t i = 0; i < rest_.size(); ++i) {
-            const Primitive& p = c_.at(rest_[i]);
-            if (p.control.exists() && mode(p.control)) continue;
+            const Primitive& p = c_.at(rest_[i].id);
+            if (of_mode(rest_[i])) continue;
             const std::uint32_t atom = atoms.root(static_cast<std::uint32_t>(nodes_ + i));
-            if (p.control.exists())
+            if (p.control.exists() && !mode(p.control))
                 if (const auto known = member_.find(p.control.index); known != member_.end())
                     controls[atom].insert(known->second);
-            for (TerminalId t : {p.a, p.b}) {
+            for (TerminalId t : {rest_[i].a, rest_[i].b}) {
                 if (live[metal.root(node(t))]) alive.insert(atom);
                 if (metal.root(node(t)) == mass) grounds[atom].insert(node(t));
             }
             for (std::size_t r = 0; r < model_.coils().size(); ++r)
-                if (model_.coils()[r].primitive == rest_[i])
+                if (model_.coils()[r].primitive == rest_[i].id)
                     atom_of_coil[static_cast<std::uint32_t>(variables_.size() + r)] = atom;
         }
         const auto cone_of = [&](std::uint32_t atom) {
@@ -196,13 +199,26 @@ class Finder {
         }
     }
 
+    /// What is neither metal nor a source, and between what. What a converter gives comes from its input, so there its output hangs.
+    struct Rest {
+        PrimitiveId id;
+        TerminalId a, b;
+    };
+    TerminalId input_of(PartId converter) const {
+        for (PrimitiveId id : model_.view().primitives())
+            if (const Primitive& p = c_.at(id);
+                p.part == converter && p.purpose == Purpose::conversion && p.element == Element::constant_power)
+                return p.a;
+        return {};
+    }
+
     const Model& model_;
     const Circuit& c_;
     const std::vector<Variable>& variables_;
     std::map<std::uint32_t, std::uint32_t> member_; ///< by control
     std::vector<std::uint32_t> poles_;
     std::vector<std::pair<std::uint32_t, std::uint32_t>> fixed_; ///< metal, whatever the switches do
-    std::vector<PrimitiveId> rest_;
+    std::vector<Rest> rest_;
     std::uint32_t nodes_ = 1;
 };
 

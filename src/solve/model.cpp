@@ -2,6 +2,7 @@
 
 #include "base/rows.hpp"
 #include "circuit/graph.hpp"
+#include "circuit/kind.hpp"
 #include "reference/carrying.hpp"
 #include "solve/joined.hpp"
 
@@ -12,9 +13,10 @@ namespace loomproof::solve {
 
 namespace {
 
-constexpr int most_rounds = 80;    // of constant-power loads
-constexpr double same_amps = 1e-9; // relative: a sink has found its current
-constexpr double works_from = 0.7; // of its rated volts: there a sink takes its full power (device.hpp)
+constexpr int most_rounds = 80;     // of constant-power loads
+constexpr double same_amps = 1e-9;  // relative: a sink has found its current
+constexpr double least_amps = 1e-3; // what a sink takes is not told closer than to same_amps of this
+constexpr double works_from = 0.7;  // of its rated volts: there a sink takes its full power (device.hpp)
 
 /// How many times the resistance of the one the other has.
 double scale_between(const Device& plain, const Device& now) {
@@ -57,6 +59,7 @@ Model::Model(const View& view, const Conditions& conditions) : view_(view), cond
     find_reference();
     number_nodes();
     add_branches();
+    find_conversions();
     find_coils();
     network_.emplace(nodes_, ends_);
 }
@@ -86,7 +89,7 @@ void Model::find_reference() {
     reference_ = first.exists() ? first : body;
     if (reference_.exists()) return;
     for (PrimitiveId id : view_.primitives())
-        if (c.at(id).element == Element::source) {
+        if (c.at(id).element == Element::source && c.at(id).purpose != Purpose::conversion) {
             reference_ = c.vehicle.positive_ground ? c.at(id).a : c.at(id).b;
             return;
         }
@@ -159,11 +162,15 @@ void Model::add_branches() {
     draws_.assign(ends_.size(), false);
     for (PrimitiveId id : view_.primitives()) {
         const Element e = c.at(id).element;
-        const bool metal =
-            e == Element::joint || e == Element::protector || e == Element::meter || e == Element::source;
+        const bool metal = e == Element::joint || e == Element::protector || e == Element::meter ||
+                           (e == Element::source && c.at(id).purpose != Purpose::conversion);
         if (primitive_branch_[id.index] != none) draws_[primitive_branch_[id.index]] = !metal;
     }
-    if (!engine_) return;
+    for (PrimitiveId id : view_.primitives())
+        if (const Primitive& p = c.at(id); !engine_ && p.purpose == Purpose::conversion && p.control.exists() &&
+                                           is_engine_condition(c.at(p.control).name))
+            engine_condition_ = p.control;
+    if (!engine_ && !engine_condition_) return;
     const auto while_ = [&](PrimitiveId id, bool runs, bool idles) {
         Conditions now = conditions_;
         now.engine_running = runs;
@@ -172,10 +179,10 @@ void Model::add_branches() {
     };
     for (const Exciter& e : exciters_) charging_.push_back({e.branch, Device::open(), exciter(), exciter()});
     for (PrimitiveId id : view_.primitives())
-        if (const Primitive& p = c.at(id);
-            p.element == Element::source || p.purpose == Purpose::charge_lamp_terminal || is_armature(c, p))
+        if (const Primitive& p = c.at(id); (p.element == Element::source && p.purpose != Purpose::conversion) ||
+                                           p.purpose == Purpose::charge_lamp_terminal || is_armature(c, p))
             charging_.push_back({primitive_branch_[id.index], while_(id, false, false), while_(id, true, true),
-                                 while_(id, true, false)});
+                                 while_(id, true, !engine_ && conditions_.idling)});
 }
 
 void Model::find_coils() {
@@ -231,12 +238,14 @@ void Model::set_devices(const Positions& positions) {
         const bool in = positions[s.control.index] + 1U == circuit().at(s.control).positions.size();
         devices_[s.branch] = in ? s.pulled_in : s.rest;
     }
-    const EngineDoes engine = engine_ ? engine_does(positions) : EngineDoes::nothing;
+    const bool by_condition = engine_condition_ && positions[engine_condition_->index] == 1;
+    const EngineDoes engine = by_condition ? EngineDoes::runs : engine_does(positions);
     for (const Charging& k : charging_)
         devices_[k.branch] = engine == EngineDoes::runs    ? k.running
                              : engine == EngineDoes::idles ? k.idling
                                                            : k.stopped;
     for (const Sink& s : sinks_) devices_[s.branch].amps = s.watts / base_[s.branch].volts;
+    set_conversions(positions);
 }
 
 /// Sets the devices for the positions and solves; constant-power loads find their current around it.
@@ -246,9 +255,10 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
     solution_ = network_->solve(devices_, near, probe);
     std::vector<double> change(sinks_.size(), 0);
     for (int round = 0; round < most_rounds; ++round) {
-        double largest = 0;
+        double largest = follow_conversions(positions) ? 1 : 0;
         for (std::size_t i = 0; i < sinks_.size(); ++i) {
             Device& d = devices_[sinks_[i].branch];
+            if (d.law == Device::Law::open) continue; // a converter that does not deliver
             const Ends e = ends_[sinks_[i].branch];
             const double volts = solution_.volts[e.a] - solution_.volts[e.b];
             const double wanted = sinks_[i].watts / std::max(volts, works_from * d.volts);
@@ -256,7 +266,7 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
             if (step * change[i] < 0 && std::abs(step) > 0.5 * std::abs(change[i])) step /= 2; // it swings: go half way
             change[i] = step;
             d.amps += step;
-            largest = std::max(largest, std::abs(step) / d.amps);
+            largest = std::max(largest, std::abs(step) / std::max(d.amps, least_amps));
         }
         if (largest <= same_amps) return solution_;
         const std::vector<double> before = solution_.volts;

@@ -173,6 +173,24 @@ class Model {
         PrimitiveId lamp, source;
         std::uint32_t branch;
     };
+    /// A converter: its input and output, and how the batteries that it charges stand while it does, empty as they are taken to be.
+    struct Conversion {
+        std::uint32_t in, out; ///< branches
+        std::size_t sink;      ///< index into sinks_ of its input
+        double efficiency;
+        double least; ///< volts at its input: below it gives nothing
+        ControlId control;
+        std::uint64_t delivers_in;
+        struct Charged {
+            std::uint32_t branch; ///< of a battery
+            Device while_charged, else_;
+        };
+        std::vector<Charged> charged;
+    };
+    void find_conversions();
+    bool delivers(const Conversion&, const Positions&) const;
+    void set_conversions(const Positions&);
+    bool follow_conversions(const Positions&);
     void find_reference();
     void number_nodes();
     void add_branches();
@@ -205,11 +223,15 @@ class Model {
     std::vector<Ends> ends_;
     std::vector<Contact> contacts_;
     std::vector<Sink> sinks_;
+    std::vector<Conversion> conversions_;
     std::vector<Solenoid> solenoids_;
     std::vector<Charging> charging_;
     std::vector<Exciter> exciters_;
     std::vector<bool> draws_; ///< by branch: a load, coil or contact, neither metal nor source
     std::optional<ControlId> engine_;
+    /// Without a word about the engine in the file: the condition "engine running" that a converter delivers under. While it holds, what the engine
+    /// turns charges.
+    std::optional<ControlId> engine_condition_;
     std::vector<Device> devices_; ///< by branch: now
     std::vector<Device> base_;    ///< by branch: with every contact closed
     std::optional<Network> network_;

@@ -96,6 +96,8 @@ bool is_the_charged_one(const View& view, const Primitive& asked) {
 Device source(const View& view, const Primitive& p, const Conditions& conditions) {
     const Circuit& c = view.circuit();
     const double system = c.vehicle.system.si / 12;
+    if (p.purpose == Purpose::conversion)
+        return Device::generator(rated_volts(c, p), alternator_ohms, p.current.nominal.si);
     if (!p.strong) {
         if (!conditions.engine_running) return Device::open();
         double amps = p.current.known() && p.current.nominal.si > 0 ? p.current.nominal.si : alternator_amps;
@@ -104,11 +106,14 @@ Device source(const View& view, const Primitive& p, const Conditions& conditions
         return Device::generator(p.voltage.known() ? p.voltage.nominal.si : charging_volts * system, alternator_ohms,
                                  amps);
     }
-    const bool charged =
-        conditions.engine_running &&
-        std::ranges::none_of(view.primitives(),
-                             [&](PrimitiveId id) { return c.at(id).element == Element::source && !c.at(id).strong; }) &&
-        is_the_charged_one(view, p);
+    const bool charged = conditions.engine_running &&
+                         std::ranges::none_of(view.primitives(),
+                                              [&](PrimitiveId id) {
+                                                  const Primitive& other = c.at(id);
+                                                  return other.element == Element::source && !other.strong &&
+                                                         other.purpose != Purpose::conversion;
+                                              }) &&
+                         is_the_charged_one(view, p);
     const double nominal = rated_volts(c, p);
     const bool feed = !p.resistance.known(); // its beginning is not drawn
     const double volts = charged || (feed && conditions.engine_running)

@@ -258,7 +258,8 @@ std::vector<PrimitiveId> at_work(const View& view, const Point& point) {
         const Primitive& p = c.at(id);
         const auto& volts = point.primitive_volts[id.index];
         const auto& amps = point.primitive_amps[id.index];
-        if (takes_current(p) && p.purpose == Purpose::plain && c.at(p.part).kind != Kind::resistor && volts && amps &&
+        const bool works = p.purpose == Purpose::plain || p.purpose == Purpose::conversion;
+        if (takes_current(p) && works && c.at(p.part).kind != Kind::resistor && volts && amps &&
             doing(c, id, *volts, *amps) != Doing::off)
             out.push_back(id);
     }
@@ -411,8 +412,9 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
 
     for (PrimitiveId id : view.primitives()) {
         const Primitive& p = c.at(id);
-        const bool load = takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil ||
-                                               p.purpose == Purpose::starter_solenoid);
+        const bool load =
+            takes_current(p) && (p.purpose == Purpose::plain || p.purpose == Purpose::coil ||
+                                 p.purpose == Purpose::starter_solenoid || p.purpose == Purpose::conversion);
         const auto& volts = out.point.primitive_volts[id.index];
         const auto& amps = out.point.primitive_amps[id.index];
         if (out.unsolved(p.a) || out.unsolved(p.b)) continue;

@@ -194,7 +194,8 @@ double Search::taken(StateId s) {
     const Point point = cold_.point(out_.states[s].positions, nodes(s));
     double watts = 0;
     for (PrimitiveId p : cold_.view().primitives())
-        if (c_.at(p).element == Element::source) watts -= std::min(0.0, point.power(p).si);
+        if (c_.at(p).element == Element::source && c_.at(p).purpose != Purpose::conversion)
+            watts -= std::min(0.0, point.power(p).si);
     return watts;
 }
 

@@ -26,7 +26,8 @@ class Spreading {
         std::vector<TerminalId> fixed;
         if (reference.exists()) fixed.push_back(reference);
         for (PrimitiveId id : view_.primitives())
-            if (c_.at(id).element == Element::source) fixed.insert(fixed.end(), {c_.at(id).a, c_.at(id).b});
+            if (c_.at(id).element == Element::source && is_closed(c_.at(id), positions_))
+                fixed.insert(fixed.end(), {c_.at(id).a, c_.at(id).b});
         for (TerminalId t : fixed) spread(t, held_, true);
         for (bool more = true; more;) { // one converter may feed another
             more = false;
@@ -50,7 +51,7 @@ class Spreading {
         std::vector<bool> grounded(count, false), live(count, false);
         if (reference.exists()) spread(reference, grounded, true, true);
         for (PrimitiveId id : view_.primitives())
-            if (const Primitive& p = c_.at(id); p.element == Element::source)
+            if (const Primitive& p = c_.at(id); p.element == Element::source && is_closed(p, positions_))
                 for (TerminalId t : {p.a, p.b}) {
                     spread(t, held_, true);
                     if (!grounded[t.index]) live[t.index] = true;
@@ -87,7 +88,11 @@ class Spreading {
         switch (c_.part_of(t).kind) {
         case Kind::charger:
         case Kind::solar: return stamp == "+";
-        case Kind::converter: return stamp == "out" && is_fed(terminal.part, so_far);
+        case Kind::converter:
+            return stamp == "out" && is_fed(terminal.part, so_far) &&
+                   std::ranges::none_of(view_.primitives_at(t), [&](PrimitiveId p) { // else it is worked out
+                       return c_.at(p).purpose == Purpose::conversion;
+                   });
         case Kind::dynamo:
             return running_ || std::ranges::none_of(view_.primitives_at(t),
                                                     [&](PrimitiveId p) { return is_armature(c_, c_.at(p)); });

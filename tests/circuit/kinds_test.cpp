@@ -161,6 +161,20 @@ TEST_CASE("gauges, senders, sensors and what charges say which part of them is n
                           "when N1 delivers, and how much\n" + delivers("G5") + delivers("G6") + delivers("G7"));
 }
 
+TEST_CASE(
+    "a converter that a battery feeds is a load and a source that limits itself; one that nothing feeds is neither") {
+    const std::string fed = "battery B1, 60 Ah\nbattery B2, 100 Ah\nconverter G2, 20 A\nwire from B1:+ to G2:in\n"
+                            "wire from G2:- to ground\n";
+    const Read charges(fed + "wire from G2:out to B2:+");
+    CHECK(charges.findings() == "");
+    CHECK(charges.part("G2") ==
+          "in out - | constant power G2:in > G2:- in 10 of G2 takes assumed 23 A | source G2:out > "
+          "G2:- in 10 of G2 takes 20 A ");
+    CHECK(charges.open() == "from how many volts on G2 delivers\n");
+    CHECK(Read(fed + "wire from G2:out to B1:+").part("G2") == "in out - ");             // in a circle
+    CHECK(Read(fed + "lamp E1, 5 W\nwire from G2:out to E1").part("G2") == "in out - "); // nobody said its volts
+}
+
 TEST_CASE("what a battery gives into a dead short is volts over its own inside") {
     CHECK(part("battery B2, 100 Ah, lithium, short-circuit 2400 A", "B2") ==
           "+ - | joint B2:- > ground | source B2:+ > B2:- 5 mohm strong ");

@@ -285,11 +285,6 @@ constexpr TerminalSpec charger_terminals[] = {
     {"+", Role::signal, 2, true, "out plus positive B+"},
     {"-", Role::signal, 2, true, "minus negative 31"},
 };
-constexpr TerminalSpec converter_terminals[] = {
-    {"in", Role::signal, 2, true, "input 24"},
-    {"out", Role::signal, 2, false, "output 12 +"},
-    {"-", Role::signal, 2, true, "minus negative 31 ground"},
-};
 constexpr AttrSpec charger_attributes[] = {
     {"{A}", Attr::rating, "most it delivers"},  {"{W}", Attr::power, "most it delivers"},
     {"{V}", Attr::voltage, "what it delivers"}, {"limited to {A}", Attr::rating, ""},
@@ -437,15 +432,6 @@ const KindSpec charger_kind{.kind = Kind::charger,
                             .not_solved = delivery_of,
                             .terminals = charger_terminals,
                             .attributes = charger_attributes};
-const KindSpec converter_kind{.kind = Kind::converter,
-                              .keyword = "converter",
-                              .title = "converter",
-                              .letter = "T",
-                               .also = "dc-dc dc-dc-charger booster",
-                              .example = "converter G7 \"24 V to 12 V\", 20 A",
-                              .not_solved = delivery_of,
-                              .terminals = converter_terminals,
-                              .attributes = charger_attributes};
 const KindSpec dynamo_kind{.kind = Kind::dynamo,
                            .keyword = "dynamo",
                            .title = "dynamo",

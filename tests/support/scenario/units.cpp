@@ -126,8 +126,10 @@ void Maker::charged(Point& point) {
     std::vector<std::string> clauses{"0.5 A", typed(plan.volts) +
                                                   " V"}; // a small one: it needs no regulator, and its fuse holds
     if (which < 3) { clauses.emplace_back("6 W"); }
+    if (which == 2) { clauses.emplace_back(turn(2, 99) == 0 ? "takes 0.6 A" : "delivers when \"sun shines\""); }
     const int id = part(keyword, which == 3 ? "N" : "G", std::move(clauses));
-    const bool by_potential = positive_ && which < 2; // + and - of what charges belong on plus and minus, whatever is on the body
+    const bool by_potential =
+        positive_ && which < 2; // + and - of what charges belong on plus and minus, whatever is on the body
     const char* in = which == 3 ? "A" : which == 2 ? "in" : by_potential ? "-" : "+";
     const char* home = which == 3 ? "E" : by_potential ? "+" : "-";
     plan.terminal(id, in);
