@@ -43,39 +43,4 @@ bool is_the_engines(const Study& s, const BatteryPoles& battery) {
     });
 }
 
-std::optional<ConverterInput> converter_input(const Study& s, PartId part) {
-    const Circuit& c = s.circuit;
-    if (c.at(part).kind != Kind::converter || c.at(part).poisoned) return std::nullopt;
-    const Stated<Amps> amps = s.now.amps(part, Attr::rating);
-    const Stated<Watts> watts = s.now.watts(part, Attr::power);
-    const Stated<Volts> volts = s.now.volts(part, Attr::voltage);
-    const TerminalId in = end_called(c, part, "in"), out = end_called(c, part, "out"), minus = end_called(c, part, "-");
-    const Reach from_in = reach_of_charge(s, in, false), from_out = reach_of_charge(s, out, true);
-    const std::vector<BatteryPoles> feeding = batteries_in(s, from_in), charged = batteries_in(s, from_out);
-    if (feeding.empty() || charged.empty()) return std::nullopt;
-    const auto volts_of = [&](const BatteryPoles& b) {
-        const Stated<Volts>& v = c.at(b.source).voltage;
-        return v.known() && v.nominal.si > 0 ? v.nominal : c.vehicle.system;
-    };
-    const Volts at_in = volts_of(feeding.front()), at_out = volts.known() ? volts.nominal : volts_of(charged.front());
-    Watts most;
-    if (amps.known())
-        // Charging volts stand at both ends while the engine runs: like volts are one over the other, however they are said (12 V, 14.4 V).
-        most = amps.nominal * (at_out.si < at_in.si * 1.3 && at_out > at_in ? at_in : at_out);
-    else if (watts.known())
-        most = watts.nominal;
-    else
-        return std::nullopt;
-    ConverterInput input{part, in, most / at_in, most / at_in / usual_efficiency, from_in.path_to(feeding.front().live),
-                         {}};
-    std::ranges::reverse(input.feed);
-    const Reach home = ground_walk(s, minus);
-    for (TerminalId t : home.in_order())
-        if (s.reference[t.index]) {
-            input.back = home.path_to(t);
-            break;
-        }
-    return input;
-}
-
 } // namespace loomproof::rules

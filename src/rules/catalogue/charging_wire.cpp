@@ -39,12 +39,49 @@ class Judge {
     void run() {
         for (PartId id : s_.now.parts()) {
             if (c_.at(id).poisoned) continue;
+            if (c_.at(id).kind == Kind::converter && !s_.now.is_factory(id)) look_for_a_circle(id);
+            if (is_worked_out(id)) continue; // wire-overloaded and the others see what flows
             if (const auto charger = charger_of(id)) look_at(*charger);
             if (c_.at(id).kind == Kind::solar) look_at_panel(id);
         }
     }
 
   private:
+    bool is_worked_out(PartId id) const {
+        return std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId p) {
+            return c_.at(p).part == id && c_.at(p).purpose == Purpose::conversion;
+        });
+    }
+
+    /// What it gives goes back into the battery that it takes from.
+    void look_for_a_circle(PartId id) {
+        const TerminalId in = end_called(c_, id, "in"), out = end_called(c_, id, "out");
+        const auto feeding = batteries_in(s_, reach_of_charge(s_, in, false)),
+                   charged = batteries_in(s_, reach_of_charge(s_, out, true));
+        if (feeding.size() != 1 || charged.size() != 1 || feeding.front().source != charged.front().source) return;
+        const PartId battery = c_.at(feeding.front().source).part;
+        std::vector<PartId> others;
+        for (const BatteryPoles& b : battery_poles(s_))
+            if (c_.at(b.source).part != battery) others.push_back(c_.at(b.source).part);
+        Finding f;
+        f.rule = charging_wire.id;
+        f.severity = Severity::fault;
+        f.headline = sentence_start(fmt::format("{} takes from {} and gives back to {}: it charges nothing.",
+                                                called(c_, id), called(c_, battery), name_of(c_, battery)));
+        f.place = where_it_lies(c_, id);
+        f.cites.push_back(cite_terminal(s_.now, out, "to " + name_of(c_, battery)));
+        f.cites.push_back(cite_terminal(s_.now, in, "from " + name_of(c_, battery)));
+        f.why = "What goes round is lost in it as heat.";
+        if (others.size() == 1)
+            f.why += fmt::format(" {} gets nothing from it.", sentence_start(called(c_, others.front())));
+        f.limit = "none: its output belongs on another battery, or on loads of its own";
+        f.cures.push_back(
+            {fmt::format("Lead its output to {}, over a fuse beside that battery.",
+                         others.size() == 1 ? name_of(c_, others.front()) : "the battery that it shall charge")});
+        f.subjects = {name_of(c_, id), name_of(c_, battery)};
+        report_.findings.push_back(std::move(f));
+    }
+
     std::optional<Charger> charger_of(PartId id) const {
         const char* out = nullptr;
         switch (c_.at(id).kind) {
@@ -276,10 +313,7 @@ class Judge {
     Report& report_;
 };
 
-void run(const Study& s, Report& report) {
-    Judge(s, report).run();
-    judge_converter_inputs(s, report);
-}
+void run(const Study& s, Report& report) { Judge(s, report).run(); }
 
 } // namespace
 
@@ -301,9 +335,8 @@ const Rule charging_wire = {
         "A thicker wire, a fuse that holds what is delivered, a relay made for it, a charge regulator between panel "
         "and battery.",
         "What a wire carries: its table. Fuses: their rating. 10 W of panel straight on a battery: common practice, no "
-        "source. Amps as the file says, else its watts over its volts or over the system's. At its input a converter "
-        "takes what it "
-        "delivers and what it loses: it gives out 85 to 90 % (common practice, no source).",
+        "source. Amps as the file says, else its watts over its volts or over the system's. What a converter takes and "
+        "gives that is fed by a battery is worked out: wire-overloaded, fuse-near-limit and part-overloaded see it.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 15 A

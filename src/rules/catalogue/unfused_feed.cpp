@@ -269,6 +269,7 @@ void say_unsized_leads(const Study& s, Report& report) {
 void judge_limited_sources(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     for (const LivePole& source : s.limited) {
+        if (c.at(source.source).control.exists()) continue; // a charger: a battery takes all it gives, wire-overloaded
         std::optional<WireId> thinnest;
         std::optional<reference::Carrying> least;
         std::vector<WireId> all;

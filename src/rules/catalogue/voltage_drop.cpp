@@ -297,6 +297,12 @@ class Judge {
                      ? fmt::format(" A lamp gives {:.0f} % of its light so.",
                                    std::pow(worst.lost.at_load.si / worst.lost.at_source.si, 3.4) * 100)
                      : "";
+        if (p.purpose == Purpose::conversion) {
+            f.why += " With fewer volts it takes more amps for the same watts.";
+            if (p.control.exists())
+                f.why += " Many chargers switch off where too few are left, as they take the engine for stopped: it "
+                         "starts and stops without end (common practice).";
+        }
         if (!worst.held) f.why += " It is on in such positions only, which nobody holds for long.";
         f.limit = fmt::format("{} in the feed and {} in the ground, together (trade practice); a fault above {:.0f} % "
                               "of the volts at the battery",
@@ -356,6 +362,8 @@ class Judge {
         }
         if (ground_alone)
             f.cures.push_back({fmt::format("Give {} a shorter way to ground.", name_of(c_, c_.at(worst.load).part))});
+        else if (c_.at(worst.load).purpose == Purpose::conversion)
+            f.cures.push_back({"Mount it nearer to the battery that feeds it."});
         else
             f.cures.push_back(
                 {"Let a relay near the load take its current straight from the battery over a short thick wire."});

@@ -180,6 +180,8 @@ class Judge {
         const bool on_ground = s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index];
         if (on_ground && !bare.exists())
             f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
+        else if (const PartId converter = converter_on_the_way(worst.wire, point); converter.exists())
+            f.cures.push_back({fmt::format("Let {} deliver less, where it can be set.", name_of(c_, converter))});
         else if (!on_ground)
             f.cures.push_back({"Let a relay near the load switch it, fed by a thick wire with a fuse of its own; what "
                                "is here now works the coil."});
@@ -204,6 +206,18 @@ class Judge {
                 std::ranges::any_of(home.in_order(), [&](TerminalId t) { return c_.part_of(t).kind == Kind::metal; });
             const auto poles = ground_poles(s_);
             if (!metal && std::ranges::none_of(poles, [&](TerminalId t) { return home.reached(t); })) return end;
+        }
+        return {};
+    }
+
+    /// The converter that most of what flows here goes into or comes from.
+    PartId converter_on_the_way(WireId w, const solve::Point& point) const {
+        const auto& here = point.wire_amps[w.index];
+        for (PrimitiveId id : s_.now.primitives()) {
+            const auto& amps = point.primitive_amps[id.index];
+            if (c_.at(id).purpose == Purpose::conversion && here && amps &&
+                std::abs(std::abs(amps->si) - std::abs(here->si)) < 0.2 * std::abs(here->si))
+                return c_.at(id).part;
         }
         return {};
     }
