@@ -5,6 +5,7 @@
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "begin/answer.hpp"
 #include "circuit/read.hpp"
 #include "netlist/source.hpp"
 #include "report/page.hpp"

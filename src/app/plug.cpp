@@ -6,6 +6,7 @@
 #include "base/file.hpp"
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "begin/answer.hpp"
 #include "begin/dialogue.hpp"
 #include "circuit/read.hpp"
 #include "netlist/source.hpp"

@@ -1,6 +1,7 @@
 #include "begin/dialogue.hpp"
 
 #include "base/words.hpp"
+#include "begin/answer.hpp"
 #include "circuit/typed.hpp"
 #include "report/columns.hpp"
 #include "rules/leads.hpp"

@@ -22,9 +22,6 @@ bool holds(const Condition&, const Answers&);
 /// The cautions for what was said of the job. What it is may be asked yet: then all of them.
 std::vector<std::string> cautions_of(const Form&, const Answers& said);
 
-/// Is this answer of the kind that is asked for? The failure is what to tell the person; the value is what stands in the file.
-Result<std::string> read_answer(const Ask&, const std::string& typed);
-
 /// What can be worked out from these answers: "feed" -> "2.5 mm2", "feed fuse" -> "15 A" and so on. Wire in AWG where the answer to
 /// `sold` is "awg".
 Answers worked_out(const Form&, const Answers&);

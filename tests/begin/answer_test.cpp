@@ -1,4 +1,5 @@
 // Answers as phones and people type them, and answers that must not be guessed at.
+#include "begin/answer.hpp"
 #include "begin/dialogue.hpp"
 
 #include <doctest/doctest.h>
