@@ -389,6 +389,17 @@ Point Model::told(const Positions& positions, const Kept& kept) {
     return told(s);
 }
 
+namespace {
+
+/// A current to nine digits (31 bits: T. J. Dekker's splitting, 1971). Wires in a row carry the same one; what the solver leaves between them
+/// is rounding, and which of them carries most must not hang on that.
+Amps in_nine_digits(double amps) {
+    const double spread = amps * ((1 << 22) + 1);
+    return Amps{spread - (spread - amps)};
+}
+
+} // namespace
+
 /// With the devices as they are set.
 Point Model::told(const Solution& s) {
     const Circuit& c = circuit();
@@ -408,7 +419,7 @@ Point Model::told(const Solution& s) {
     out.primitive_volts.resize(c.primitives.size());
     for (WireId w : view_.wires()) {
         out.wire_drop[w.index] = drop(c.at(w).a, c.at(w).b);
-        if (wire_branch_[w.index] != none) out.wire_amps[w.index] = Amps{s.amps[wire_branch_[w.index]]};
+        if (wire_branch_[w.index] != none) out.wire_amps[w.index] = in_nine_digits(s.amps[wire_branch_[w.index]]);
     }
     for (PrimitiveId p : view_.primitives()) {
         // An open contact has volts across it only where both sides know theirs.
@@ -416,7 +427,7 @@ Point Model::told(const Solution& s) {
         const std::uint32_t branch = primitive_branch_[p.index];
         const bool open = branch != none && devices_[branch].law == Device::Law::open;
         if (!open || (!s.island[a] && !s.island[b])) out.primitive_volts[p.index] = drop(c.at(p).a, c.at(p).b);
-        if (branch != none) out.primitive_amps[p.index] = Amps{s.amps[branch]};
+        if (branch != none) out.primitive_amps[p.index] = in_nine_digits(s.amps[branch]);
     }
     // What comes out at L never went over B+.
     for (const Exciter& e : exciters_) {

@@ -48,6 +48,20 @@ TEST_CASE("a lamp on a switch: volts, amps and losses as worked by hand") {
     }
 }
 
+TEST_CASE("wires in a row carry the same amps, to the last digit") {
+    // Else which of them carries most would hang on the solver's rounding: a winch over three wires, each named by turns.
+    const Bench b("battery, 70 Ah\nmotor M1, 400 A\nswitch S1\nwire W1 from battery:+ to S1, 4 awg red, 6 ft\n"
+                  "wire W2 from S1 to M1:+, 4 awg red, 0.3 m\nwire W3 from M1:- to battery:-, 4 awg black, 6 ft\n");
+    Model model(b.view());
+    Positions p = at_rest(b.circuit());
+    p[b.control("S1").index] = 1;
+    const Point point = model.point(p);
+    CHECK(point.wire_amps[b.wire("W1").index]->si > 100);
+    CHECK(*point.wire_amps[b.wire("W2").index] == *point.wire_amps[b.wire("W1").index]);
+    CHECK(*point.wire_amps[b.wire("W3").index] == *point.wire_amps[b.wire("W1").index]);
+    CHECK(*point.primitive_amps[b.primitive("M1").index] == *point.wire_amps[b.wire("W1").index]);
+}
+
 TEST_CASE("a wire settles at the temperature that its own current gives it") {
     const Bench b(
         "battery, 60 Ah, 5 mohm\nload E1, 0.5 ohm\nplace bay, 70 degC\n"
