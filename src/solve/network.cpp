@@ -15,9 +15,13 @@ constexpr int most_steps = 200;
 constexpr double enough = 1e-11; // residual, relative to the largest current
 /// Currents below a tenth of a milliamp are noise on a vehicle: the residual is not measured against less.
 constexpr double least_amps = 1e-4;
-/// Of the slope of the energy at the start of a step: so much may be left at its end; where nothing says that the energy has fallen up to
-/// there, beyond its least only so little.
+/// Of the slope of the energy at the start of a step: so much may be left where the energy is taken for least; beyond that, where nothing says
+/// that it has fallen up to there, only so little.
 constexpr double near_enough = 0.1, least_beyond = 1e-4;
+/// Newton's own step is doubled where it leaves more than that, and the energy still falls. A diode on its way down leaves 1/e of its current
+/// at each step: a little less, so that its steps are doubled.
+constexpr double falls_on = 0.35;
+constexpr int most_doublings = 20;
 /// Of the slope at the start of a step: what all branches together that are taken for straight along it may add to a slope on the way.
 /// Half of the least that the search minds; it says only how far to go, and the next step asks every device again.
 constexpr double hardly_bent = 5e-5;
@@ -123,16 +127,14 @@ Network::Slope Network::slope_along(const std::vector<double>& volts, double t) 
     return sum;
 }
 
-/// How fast the slope grows at the end of the whole step, and what of it the branches are that are straight along it. `ends`: the slopes at
-/// the start and at the end. Where a device's tangents at both ends are all but the line between its currents there, its current on the way
-/// lies on that line as well: none of the laws bends one way and back. Beyond the end nobody has asked it; where the search may go there,
-/// only laws that are straight everywhere count as such.
-double Network::prepare_search(const Trial& start, const Trial& whole, std::pair<double, double> ends) {
+/// How fast the slope grows at the end of the whole step, and what of it the branches are that are straight along it. `at_start`: the slope
+/// there. Where a device's tangents at both ends are all but the line between its currents there, its current on the way lies on that line
+/// as well: none of the laws bends one way and back.
+double Network::prepare_search(const Trial& start, const Trial& whole, double at_start) {
     double growth = 0;
     straight_ = {};
     bent_.clear();
-    const double least =
-        ends.second < 0 ? -1 : hardly_bent * std::abs(ends.first) / static_cast<double>(places_.size());
+    const double least = hardly_bent * std::abs(at_start) / static_cast<double>(places_.size());
     for (std::uint32_t k = 0; k < places_.size(); ++k) {
         const double step = direction_[places_[k].a] - direction_[places_[k].b];
         growth += whole.siemens[k] * step * step;
@@ -153,17 +155,13 @@ double Network::prepare_search(const Trial& start, const Trial& whole, std::pair
     return growth;
 }
 
-/// Where along d the energy is as good as least. It is convex, so its slope only grows: bracket, then interpolate where the slopes at
-/// both ends are alike. Where they are not, far along d a diode's slope is a million times the one at the start, and the line between them
-/// says nothing; but the slope itself is straight there, and Newton's step back ends where the diode begins to bend.
-double Network::best_step(const std::vector<double>& volts, double at_start, Slope at_high) const {
-    double low = 0, high = 1, slope_low = at_start;
-    while (at_high.slope < 0 && high < 1e6) {
-        low = high;
-        slope_low = at_high.slope;
-        high *= 2;
-        at_high = slope_along(volts, high);
-    }
+/// Where between `low` and the end of the step the energy is as good as least; its slope rises from below zero to above. It is convex, so
+/// its slope only grows: interpolate where the slopes at both ends are alike. Where they are not, far along the step a diode's slope is a
+/// million times the one at the start, and the line between them says nothing; but the slope itself is straight there, and Newton's step
+/// back ends where the diode begins to bend.
+double Network::best_step(const std::vector<double>& volts, double at_start, Along low_end, Slope at_high) const {
+    auto [low, slope_low] = low_end;
+    double high = 1;
     for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
         const bool alike = at_high.slope < 10 * -slope_low && -slope_low < 10 * at_high.slope;
         double t = alike ? low - slope_low * (high - low) / (at_high.slope - slope_low)
@@ -231,15 +229,26 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         if (no_step_left) break;
         ask(there_);
         // The sum over the branches of amps times volts across is one over the nodes, too.
-        const double at_start = sum_of_products(here_.unbalanced, direction_),
-                     at_whole = sum_of_products(there_.unbalanced, direction_);
-        if (!(at_start < 0) ||
-            std::abs(at_whole) <= near_enough * -at_start) { // near enough: Newton's own step converges fastest
+        double at_start = sum_of_products(here_.unbalanced, direction_),
+               at_end = sum_of_products(there_.unbalanced, direction_);
+        Along falling{0, at_start};
+        for (int doubled = 0; doubled < most_doublings && at_end < (doubled == 0 ? falls_on : near_enough) * at_start;
+             ++doubled) {
+            falling = {0.5, 2 * at_end};
+            for (std::uint32_t n = 1; n < nodes_; ++n) {
+                direction_[n] *= 2;
+                there_.volts[n] = here_.volts[n] + direction_[n];
+            }
+            ask(there_);
+            at_start *= 2;
+            at_end = sum_of_products(there_.unbalanced, direction_);
+        }
+        if (!(at_start < 0) || at_end <= near_enough * -at_start) {
             std::swap(here_, there_);
             continue;
         }
-        const double t =
-            best_step(here_.volts, at_start, {at_whole, prepare_search(here_, there_, {at_start, at_whole})});
+        const double growth = prepare_search(here_, there_, at_start);
+        const double t = best_step(here_.volts, at_start, falling, {at_end, growth});
         if (!std::isfinite(t)) break;
         for (std::uint32_t n = 1; n < nodes_; ++n) here_.volts[n] += t * direction_[n];
         ask(here_);

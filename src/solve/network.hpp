@@ -75,8 +75,11 @@ class Network {
         double slope = 0, growth = 0;
     };
     Slope slope_along(const std::vector<double>& volts, double t) const;
-    double prepare_search(const Trial& start, const Trial& whole, std::pair<double, double> ends);
-    double best_step(const std::vector<double>& volts, double at_start, Slope at_whole) const;
+    double prepare_search(const Trial& start, const Trial& whole, double at_start);
+    struct Along {
+        double share, slope; ///< of the step; of the energy there
+    };
+    double best_step(const std::vector<double>& volts, double at_start, Along low, Slope at_end) const;
     void find_roots();
 
     std::uint32_t nodes_;

@@ -131,15 +131,23 @@ class Theirs {
             // wait for it took three times the rounds and made us look better than we are. Those volts are millivolts apart,
             // which the row shows.
             if (off <= 1e-11 * here_.largest) break;
-            for (std::uint32_t n = 1; n < nodes_; ++n) further[n] = volts[n] + step_[row(n)];
-            answer(further, there_);
-            const double start = -here_.into.tail(size()).dot(step_), whole = -there_.into.tail(size()).dot(step_);
-            if (std::abs(whole) <= 0.1 * std::abs(start)) {
+            const auto look_further = [&] {
+                for (std::uint32_t n = 1; n < nodes_; ++n) further[n] = volts[n] + step_[row(n)];
+                answer(further, there_);
+                return -there_.into.tail(size()).dot(step_);
+            };
+            double start = -here_.into.tail(size()).dot(step_), end = look_further(), low = 0, slope_low = start;
+            for (int doubled = 0; doubled < 20 && end < (doubled == 0 ? 0.35 : 0.1) * start; ++doubled) {
+                low = 0.5, slope_low = 2 * end;
+                step_ *= 2, start *= 2;
+                end = look_further();
+            }
+            if (!(start < 0) || end <= 0.1 * -start) {
                 std::swap(volts, further);
                 std::swap(here_, there_);
                 continue;
             }
-            const double t = best_step(volts, start, whole);
+            const double t = best_step(volts, start, low, slope_low, end);
             for (std::uint32_t n = 1; n < nodes_; ++n) volts[n] += t * step_[row(n)];
             answer(volts, here_);
         }
@@ -150,11 +158,11 @@ class Theirs {
     struct Slope {
         double slope = 0, growth = 0;
     };
-    double best_step(const std::vector<double>& volts, double start, double whole) {
-        Slope at_high{whole, 0};
+    double best_step(const std::vector<double>& volts, double start, double low, double slope_low, double end) {
+        Slope at_high{end, 0};
         straight_ = {};
         bent_.clear();
-        const double least = whole < 0 ? -1 : 5e-5 * std::abs(start) / static_cast<double>(ends_.size());
+        const double least = 5e-5 * std::abs(start) / static_cast<double>(ends_.size());
         for (std::size_t k = 0; k < ends_.size(); ++k) {
             const double across = step_across(k), more = there_.amps[k] - here_.amps[k];
             at_high.growth += there_.siemens[k] * across * across;
@@ -170,11 +178,7 @@ class Theirs {
                 bent_.push_back(k);
             }
         }
-        double low = 0, high = 1, slope_low = start;
-        while (at_high.slope < 0 && high < 1e6) {
-            low = high, slope_low = at_high.slope;
-            high *= 2, at_high = slope(volts, high);
-        }
+        double high = 1;
         for (int i = 0; i < 60 && high - low > 1e-12 * high; ++i) {
             const bool alike = at_high.slope < 10 * -slope_low && -slope_low < 10 * at_high.slope;
             double t = alike ? low - slope_low * (high - low) / (at_high.slope - slope_low)

@@ -137,6 +137,20 @@ TEST_CASE("a diode blocks one way and drops some 0.7 V the other") {
     CHECK(std::abs(reverse.amps[1]) < 1e-6);
 }
 
+TEST_CASE("a diode that begins far too high comes down in a few long steps") {
+    // Newton's own steps take 45 mV each, from 0.99 V to the 20 mV that drive 30 nA: twenty-two of them.
+    const std::vector<Ends> ends{{1, 0}, {1, 2}, {2, 0}};
+    const std::vector<Device> devices{Device::source(0.3, 1e-3), Device::diode(), Device::resistor(1e7)};
+    Network network(3, ends);
+    const std::vector<double> high{0, 0.99, 0};
+    const Solution s = network.solve(devices, high);
+    CHECK(s.converged);
+    CHECK(s.steps <= 12);
+    CHECK(s.volts[1] == doctest::Approx(0.3));
+    CHECK(s.amps[1] == doctest::Approx(s.volts[2] / 1e7));
+    CHECK(s.amps[1] == doctest::Approx(respond(Device::diode(), s.volts[1] - s.volts[2]).amps));
+}
+
 TEST_CASE("a generator gives what it can and takes nothing back") {
     const Solution light = solved(2, {{1, 0, Device::generator(14.2, 0.01, 65)}, {1, 0, Device::resistor(14.2)}});
     CHECK(light.amps[0] == doctest::Approx(-1).epsilon(0.002));
