@@ -45,6 +45,8 @@ class Judge {
   public:
     explicit Judge(const Study& s) : s_(s), c_(s.circuit) {}
     std::optional<TooLarge> judge(PrimitiveId) const;
+    /// The same for an outlet, on which anything may hang.
+    std::optional<Guarded> judge_outlet(const Primitive&) const;
 
   private:
     /// What the fuses before it let through: the smaller of what may come in at its ends. Nothing where some wire there is not protected,
@@ -121,6 +123,23 @@ std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
     return TooLarge{*before, behind};
 }
 
+/// The springs of the smallest stand 10 A, and phones' chargers limit themselves (common practice, no source).
+Amps suits_outlet(Amps rating) { return std::max(one_size_above(rating), Amps{10}); }
+
+std::optional<Guarded> Judge::judge_outlet(const Primitive& p) const {
+    if (c_.at(p.part).kind != Kind::socket || c_.at(p.part).poisoned || !is_load(p) || !p.current.known())
+        return std::nullopt;
+    auto before = guard(p);
+    if (!before || before->lets_through <= suits_outlet(p.current.nominal) * 1.005) return std::nullopt;
+    return before;
+}
+
+/// Outlets behind the same fuses.
+struct Outlets {
+    Guarded before;
+    std::vector<PrimitiveId> all; ///< the weakest first
+};
+
 class Speaker {
   public:
     Speaker(const Study& s, Report& report) : s_(s), c_(s.circuit), report_(report) {}
@@ -139,6 +158,7 @@ class Speaker {
             else
                 say_unrated(p, found->before);
         }
+        look_at_outlets(judge);
     }
 
   private:
@@ -158,6 +178,71 @@ class Speaker {
              fmt::format("Read A on it, and write it behind the name: relay {}, 4-pin, 40 A. Less than {}: use a "
                          "smaller fuse or a stronger relay.",
                          name_of(c_, p.part), text(before.lets_through))});
+    }
+
+    void look_at_outlets(const Judge& judge) {
+        std::vector<Outlets> groups;
+        for (PrimitiveId id : s_.now.primitives()) {
+            const auto before = judge.judge_outlet(c_.at(id));
+            if (!before) continue;
+            auto group = std::ranges::find(groups, before->devices, [](const Outlets& o) { return o.before.devices; });
+            if (group == groups.end()) group = groups.insert(groups.end(), Outlets{*before, {}});
+            const auto weaker = [&](PrimitiveId a, PrimitiveId b) {
+                return c_.at(a).current.nominal < c_.at(b).current.nominal;
+            };
+            group->all.insert(std::ranges::upper_bound(group->all, id, weaker), id);
+        }
+        for (const Outlets& group : groups) say_outlets(group);
+    }
+
+    /// Nothing but its fuse limits what is plugged in.
+    void say_outlets(const Outlets& group) {
+        std::vector<PartId> parts;
+        for (PrimitiveId id : group.all) parts.push_back(c_.at(id).part);
+        const bool one = parts.size() == 1;
+        const Amps rating = c_.at(group.all.front()).current.nominal, through = group.before.lets_through;
+        const PrimitiveId device = group.before.devices.front();
+        Finding f;
+        f.rule = part_overloaded.id;
+        f.severity = through >= rating * 1.99 ? Severity::fault : Severity::advice;
+        f.place = where_it_lies(c_, parts.front());
+        const bool unlike = c_.at(group.all.back()).current.nominal > rating;
+        f.headline = sentence_start(fmt::format(
+            "{} {} {} through, but {} {} made for {}{}: what is plugged in may burn {}.",
+            protector_words(c_, group.before.devices), group.before.devices.size() == 1 ? "lets" : "together let",
+            text(through), one ? called(c_, parts.front()) : list_of(names_of(c_, parts)), one ? "is" : "are",
+            text(rating), unlike ? " and more" : "", one ? "it" : "them"));
+        for (PrimitiveId d : group.before.devices) f.cites.push_back(cite_rating(s_, d, "lets it through"));
+        for (PrimitiveId id : group.all)
+            f.cites.push_back(cite_part(c_, c_.at(id).part, "made for " + text(c_.at(id).current.nominal)));
+        f.why = fmt::format("Who plugs in a compressor or a kettle does not read what an outlet is made for. Anything "
+                            "between {} and {} opens no fuse: the springs of the outlet go soft, and it melts.",
+                            text(rating), text(through));
+        f.limit = fmt::format("{}, as the file says; a fuse up to {} is let pass (common practice, no source)",
+                              text(rating), text(suits_outlet(rating)));
+        const auto fuse = reference::largest_fuse_up_to(rating);
+        const EdgeRef edge{{}, device};
+        const bool drawn = !c_.at(c_.at(device).a).internal && !c_.at(c_.at(device).b).internal;
+        const LoadsBehind all = loads_behind(s_, edge, fed_end(s_, edge));
+        if (fuse && one && drawn && group.before.devices.size() == 1 && all.only_way && all.parts == parts)
+            f.cures.push_back(
+                {fmt::format("Put {} fuse in {}.", with_article(text(fuse->rating)), name_of(c_, c_.at(device).part))});
+        else if (fuse)
+            f.cures.push_back({fmt::format("Give {} a fuse of its own before it, {} or less.",
+                                           one ? "it" : "each of them", text(fuse->rating))});
+        f.cures.push_back({fmt::format("Fit {} made for {} or more.", one ? "an outlet" : "outlets", text(through))});
+        for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
+        for (PrimitiveId d : group.before.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
+        const bool maker =
+            std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); }) &&
+            std::ranges::all_of(group.before.devices, [&](PrimitiveId d) { return as_the_maker_fused(c_.at(d).part); });
+        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+    }
+
+    /// The maker's, and of no higher rating than his.
+    bool as_the_maker_fused(PartId part) const {
+        const Stated<Amps> then = s_.factory.amps(part, Attr::rating), now = s_.now.amps(part, Attr::rating);
+        return s_.now.is_factory(part) && (!then.known() || !now.known() || now.nominal <= then.nominal);
     }
 
     /// What the thinnest wire carries of those that this fuse alone stands before and lets too much through.
@@ -242,12 +327,9 @@ class Speaker {
                                    text(before.lets_through))});
         f.subjects.push_back(name_of(c_, p.part));
         for (PrimitiveId d : before.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
-        const bool factory =
-            s_.now.is_factory(p.part) && std::ranges::all_of(before.devices, [&](PrimitiveId d) {
-                const PartId part = c_.at(d).part;
-                const Stated<Amps> then = s_.factory.amps(part, Attr::rating), now = s_.now.amps(part, Attr::rating);
-                return s_.now.is_factory(part) && (!then.known() || !now.known() || now.nominal <= then.nominal);
-            });
+        const bool factory = s_.now.is_factory(p.part) && std::ranges::all_of(before.devices, [&](PrimitiveId d) {
+                                 return as_the_maker_fused(c_.at(d).part);
+                             });
         (factory ? report_.as_built : report_.findings).push_back(std::move(f));
     }
 
@@ -292,6 +374,9 @@ std::optional<Amps> least_part_behind(const Study& s, PrimitiveId fuse) {
     std::optional<Amps> least;
     for (PrimitiveId id : s.now.primitives()) {
         const Amps rating = s.circuit.at(id).rating.nominal;
+        if (const auto before = judge.judge_outlet(s.circuit.at(id));
+            before && before->devices == std::vector{fuse} && (!least || s.circuit.at(id).current.nominal < *least))
+            least = s.circuit.at(id).current.nominal;
         const auto found = s.circuit.at(id).rating.known() ? judge.judge(id) : std::nullopt;
         if (found && found->before.devices == std::vector{fuse} && (!least || rating < *least)) least = rating;
     }

@@ -1,5 +1,5 @@
 #pragma once
-/// Fuses too large for the contacts and plugs behind them.
+/// Fuses too large for the contacts, plugs and outlets behind them.
 
 #include "rules/rule.hpp"
 

@@ -130,6 +130,8 @@ std::optional<Weakest> weakest_behind(const Study& s, TerminalId from, EdgeRef w
     };
     for (PrimitiveId id : s.now.primitives()) {
         const Primitive& p = c.at(id);
+        if (c.at(p.part).kind == Kind::socket && p.current.known() && reach.reached(p.a) != reach.reached(p.b))
+            offer(p.current.nominal, p.part, called(c, p.part)); // nothing else limits what is plugged in
         const bool contact = p.element == Element::contact && p.purpose != Purpose::feed_condition;
         if (!(contact || p.purpose == Purpose::hole || p.element == Element::meter) || !p.rating.known() ||
             EdgeRef{{}, id} == without || c.at(p.part).poisoned || c.at(p.part).kind == Kind::starter ||

@@ -105,6 +105,10 @@ class Judge {
         const Amps rating = stated.nominal;
         const reference::Protector style = style_of(s_, device, rating);
         const auto behind = hang_behind(s_, {{}, device});
+        // It is all that keeps what is plugged into an outlet to what that is made for, and is to open.
+        if (behind && !behind->empty() &&
+            std::ranges::all_of(*behind, [&](PartId p) { return c_.at(p).kind == Kind::socket; }))
+            return;
         if (const auto duty = lasting ? duty_behind(s_, survey_, {{}, device}, *lasting) : std::nullopt;
             duty && duty->on.si <= 0.5 * duty->period.si) { // rests at least as long as it runs, and cools
             if (opens_within(duty->on, style, rating, lasting->amps))
@@ -329,7 +333,7 @@ const Rule fuse_near_limit = {
         "button held, a horn, a starter) count only where the fuse would open within ten seconds; the button of a "
         "water "
         "pump, a fan, a winch, a heater or a lamp is held for minutes and counts in full (common practice, no "
-        "source).",
+        "source). A fuse with nothing but outlets behind it is to open when too much is plugged in, and is left alone.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 10 A

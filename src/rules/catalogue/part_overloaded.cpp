@@ -454,19 +454,23 @@ const Rule part_overloaded = {
     Severity::danger,
     Quantifier::exists,
     Harm::burns_or_runs_on,
-    "a switch, relay contact, plug, slot, holder, diode or resistor that carries more than it is made for",
+    "a switch, relay contact, plug, outlet, slot, holder, diode or resistor that carries more than it is made for",
     "danger for the holes of plugs, for slots, holders and their tails, which burn; else a fault; undecided where "
     "nobody said what a heavily loaded "
-    "contact is made for; advice where only the fuse before it is too large",
+    "contact is made for; advice where only the fuse before it is too large, a fault before an outlet from twice its "
+    "amps on",
     {
         "In some switch position, or while a flat battery is charged, more goes through this part than it is made for. "
-        "Or the fuse before a contact or a plug is more than one size above what that is made for; or a flat battery "
-        "can take more over a contact from another one.",
+        "Or the fuse before a contact, a plug or an outlet is more than one size above what that is made for; or a "
+        "flat "
+        "battery can take more over a contact from another one.",
         "Contacts weld or wear away, diodes and resistors burn out, and the holes of plugs get so hot that the plug "
         "burns.",
         "Let a relay take the load off the switch; fit a part that is made for it; divide the load; or a smaller fuse.",
-        "What the file says of the part: amps behind a switch, relay or diode, \"each\" behind a plug, watts behind a "
-        "resistor. A contact of which it says nothing is asked about from 20 A on (switch) or 30 A (relay), a winch's "
+        "What the file says of the part: amps behind a switch, relay, diode or outlet, \"each\" behind a plug, watts "
+        "behind "
+        "a resistor. Before an outlet a fuse of the next size is let pass, and 10 A before any (common practice, no "
+        "source). A contact of which it says nothing is asked about from 20 A on (switch) or 30 A (relay), a winch's "
         "or crane's also where its button springs back; where cables for more than 60 A are on it, and of "
         "holes of plugs from 30 A on, you are told that it is not checked: common practice, no source. A relay's "
         "make contact that starts a motor may close on 2.2 to 4.5 times its rating, a rest contact on 1 to 2.4 times "

@@ -114,7 +114,7 @@ void Maker::feed_loads(const Feed& feed, const std::vector<LoadSpec>& specs) {
     const std::vector<End> from = spread(feed, specs.size());
     std::vector<int> wired;
     for (std::size_t i = 0; i < specs.size(); ++i) {
-        const int id = load(specs[i], feed.live);
+        const int id = load(behind(specs[i], feed.fuse), feed.live);
         feed_wire(from[i], fed(id), feed, specs[i].amps);
         if (specs[i].may_be_mounted && c.chance(12)) {
             const bool on_engine = engine_ >= 0 && c.chance(50);
@@ -158,7 +158,7 @@ void Maker::ground_switched(Point& point) {
     const std::vector<End> from = spread(feed, specs.size());
     std::vector<int> loads;
     for (std::size_t i = 0; i < specs.size(); ++i) {
-        loads.push_back(load(specs[i], both(feed.live, way.closed)));
+        loads.push_back(load(behind(specs[i], feed.fuse), both(feed.live, way.closed)));
         feed_wire(from[i], fed(loads.back()), feed, specs[i].amps);
     }
     return_loads(loads, feed, true, way);
@@ -259,7 +259,7 @@ void Maker::diodes(Point& point) {
         fuses += feed.fuse;
     }
     fuses = std::min(fuses, point.fuse);
-    const int id = load(spec, on);
+    const int id = load(behind(spec, fuses), on);
     feed_wire(joint, fed(id), {joint, fuses, on}, spec.amps);
     to_ground(grounded(id), fuses, spec.amps);
     plan.features.insert("diodes isolate");
@@ -380,7 +380,7 @@ void Maker::many_on_a_bus(Point& point) {
     feed_wire(on.at, rail, on, sum(specs));
     std::vector<int> loads;
     for (const LoadSpec& spec : specs) {
-        loads.push_back(load(spec, on.live));
+        loads.push_back(load(behind(spec, on.fuse), on.live));
         feed_wire(rail, fed(loads.back()), on, spec.amps);
     }
     return_loads(loads, on, false, {});

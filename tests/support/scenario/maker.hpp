@@ -89,6 +89,8 @@ class Maker {
     Gate gate(double amps, bool sensed);
     int relay(const std::string& pins, double amps, bool bare);
     LoadSpec some_load(double most);
+    /// An outlet behind a fuse that is too large for it becomes another load.
+    LoadSpec behind(LoadSpec, double fuse) const;
     int load(const LoadSpec&, const Condition& on);
     End fed(int load) const;
     End grounded(int load) const;

@@ -302,6 +302,14 @@ LoadSpec Maker::some_load(double most) {
     return l;
 }
 
+LoadSpec Maker::behind(LoadSpec l, double fuse) const {
+    if (l.keyword == "socket" && fuse > std::max(10.0, l.amps * 1.5)) {
+        l.keyword = "load";
+        l.polar = false;
+    }
+    return l;
+}
+
 int Maker::load(const LoadSpec& l, const Condition& on) {
     const char* prefix = l.keyword == "motor"         ? "M"
                          : l.keyword == "horn"        ? "H"

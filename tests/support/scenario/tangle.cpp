@@ -65,7 +65,7 @@ void Maker::doubled_feed(Point& point) {
         plan.wires[static_cast<std::size_t>(w)].protection = not_known;
         fuses += feed.fuse;
     }
-    const int id = load(spec, point.live);
+    const int id = load(behind(spec, fuses), point.live);
     plan.loads.pop_back();
     const int w = feed_wire(joint, fed(id), {joint, fuses, point.live}, spec.amps);
     plan.wires[static_cast<std::size_t>(w)].protection = std::min(fuses, point.fuse);
