@@ -9,6 +9,7 @@
 #include "rules/rule.hpp"
 
 #include <algorithm>
+#include <sstream>
 #include <string>
 #include <utility>
 #include <vector>
@@ -93,6 +94,42 @@ std::string page(const Row& mistake, const Screen& screen) {
                "else is.");
 }
 
+/// A rule or a mistake of the text, as findings name it.
+bool is_id(const std::string& name) {
+    return rules::find_rule(name) != nullptr ||
+           std::ranges::any_of(text_rows(), [&](const Row& r) { return r.name == name; });
+}
+
+/// Of a rule, a mistake of the text, a word of the trade, or of what is typed; empty for what is none of these. In small letters.
+std::string known_page(const std::string& name, const Screen& screen) {
+    if (const rules::Rule* rule = rules::find_rule(name)) return page(*rule, screen);
+    for (const Row& r : text_rows())
+        if (r.name == name) return page(r, screen);
+    std::string out;
+    if (const GlossaryWord* w = find_word(name))
+        out = inked(screen, Ink::strong, w->word) + '\n' + report::labelled(screen, "means", w->means);
+    if (const std::string typing = typing_page(name, screen); !typing.empty())
+        out += (out.empty() ? "" : "\n") + typing;
+    return out;
+}
+
+std::vector<std::string> words_of(const std::string& text) {
+    std::vector<std::string> words;
+    std::istringstream in(text);
+    for (std::string word; in >> word;) words.push_back(word);
+    return words;
+}
+
+void say_nearest(const std::string& name, Console& console) {
+    std::vector<std::string> names = words_with_typing_page(); // "moter": the part before the word "meter"
+    std::erase_if(names, [](const std::string& word) { return word.find(' ') != std::string::npos; });
+    for (std::string& known : names_to_explain()) names.push_back(std::move(known));
+    const auto near = nearest_name(lower(name), names);
+    console.say(fmt::format(
+        "No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.", name,
+        near ? "; the nearest is " + *near : ""));
+}
+
 } // namespace
 
 std::vector<std::string> names_to_explain() {
@@ -116,31 +153,28 @@ Exit explain(const Given& given, Console& console) {
         console.out = all_of_them(console.screen());
         return Exit::clean;
     }
-    const std::string wanted = lower(given.value("RULE"));
-    if (const rules::Rule* rule = rules::find_rule(wanted)) {
-        console.out = page(*rule, console.screen());
+    const std::string typed = given.value("RULE"), wanted = lower(typed);
+    if (const std::string page = known_page(wanted, console.screen()); !page.empty()) {
+        console.out = page;
         return Exit::clean;
     }
-    for (const Row& r : text_rows())
-        if (r.name == wanted) {
-            console.out = page(r, console.screen());
-            return Exit::clean;
-        }
-    if (const GlossaryWord* w = find_word(wanted))
-        console.out = inked(console.screen(), Ink::strong, w->word) + '\n' +
-                      report::labelled(console.screen(), "means", w->means);
-    if (const std::string page = typing_page(wanted, console.screen()); !page.empty())
-        console.out += (console.out.empty() ? "" : "\n") + page;
-    if (console.out.empty()) console.out = said_page(wanted, console.screen());
-    if (console.out.empty()) console.out = form_page(given.value("RULE"), console);
+    const std::vector<std::string> words = words_of(wanted);
+    std::vector<std::string> strange;
+    for (const std::string& word : words)
+        if (known_page(word, console.screen()).empty()) strange.push_back(word);
+    // Several names, as a check prints them; but what is typed of a part, or wanted for a vehicle, is one thing: "work lamp".
+    const bool names_of_rules = std::ranges::any_of(words, is_id);
+    if (words.size() > 1 && (strange.empty() || names_of_rules)) {
+        for (const std::string& word : words)
+            if (const std::string page = known_page(word, console.screen()); !page.empty())
+                console.out += (console.out.empty() ? "" : "\n") + page;
+        for (const std::string& word : strange) say_nearest(word, console);
+        return strange.empty() ? Exit::clean : Exit::failed;
+    }
+    console.out = said_page(wanted, console.screen());
+    if (console.out.empty()) console.out = form_page(typed, console);
     if (!console.out.empty()) return Exit::clean;
-    std::vector<std::string> names = words_with_typing_page(); // "moter": the part before the word "meter"
-    std::erase_if(names, [](const std::string& word) { return word.find(' ') != std::string::npos; });
-    for (std::string& name : names_to_explain()) names.push_back(std::move(name));
-    const auto near = nearest_name(wanted, names);
-    console.say(fmt::format(
-        "No rule and no word is called {}{}. loomproof explain lists the rules, loomproof help words the words.",
-        given.value("RULE"), near ? "; the nearest is " + *near : ""));
+    say_nearest(typed, console);
     return Exit::failed;
 }
 

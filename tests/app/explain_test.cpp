@@ -54,4 +54,17 @@ TEST_CASE("A rule that does not exist names the nearest one") {
                                                      "explain lists the rules, loomproof help words the words.\n");
 }
 
+TEST_CASE("several names are explained one after the other, and one that is strange does not hide the others") {
+    const Bench bench("explain-several");
+    const auto one = [&](const char* name) { return run(bench, {"explain", name}).out; };
+    const Ended both = run(bench, {"explain", "voltage-drop", "splice", "text-use"});
+    CHECK(both.status == 0);
+    CHECK(both.out == one("voltage-drop") + "\n" + one("splice") + "\n" + one("text-use"));
+    const Ended wrong = run(bench, {"explain", "voltage-drop", "unfused-fed"});
+    CHECK(wrong.status == 2);
+    CHECK(wrong.out == one("voltage-drop"));
+    CHECK(wrong.err == run(bench, {"explain", "unfused-fed"}).err);
+    CHECK(one("work lamp") == run(bench, {"explain", "work", "lamp"}).out); // what is wanted is one thing
+}
+
 } // namespace loomproof::tests
