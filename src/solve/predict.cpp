@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "reference/fuses.hpp"
 #include "solve/part_models.hpp"
+#include "solve/predict_inside.hpp"
 #include "solve/settle.hpp"
 
 #include <algorithm>
@@ -130,26 +131,6 @@ std::vector<TerminalId> as_current_goes(const View& view) {
     return all;
 }
 
-/// Closed contacts of which nobody said what they are made for, and over which more than contact_drop_volts are lost with the ohms that are
-/// taken for one: figures hang on these. In text order, each part once.
-std::vector<NotKnown> contacts_not_known(const View& view, const std::vector<std::optional<Amps>>& amps) {
-    const Circuit& c = view.circuit();
-    std::vector<NotKnown> out;
-    for (PrimitiveId id : view.primitives()) {
-        const Primitive& p = c.at(id);
-        const Kind kind = c.at(p.part).kind;
-        const bool of_a_part = kind == Kind::switching || kind == Kind::relay;
-        if (p.element != Element::contact || !of_a_part || p.resistance.known() || p.rating.known() ||
-            !amps[id.index] || std::ranges::find(out, p.part, &NotKnown::part) != out.end())
-            continue;
-        const bool relay = p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact;
-        const Ohms taken{relay ? relay_contact_ohms : switch_contact_ohms};
-        if (const Volts lost = taken * Amps{std::abs(amps[id.index]->si)}; lost > Volts{contact_drop_volts})
-            out.push_back({{}, p.part, "rating of the contact", text(taken) + ", so " + text(lost)});
-    }
-    return out;
-}
-
 /// Where many wires meet each shows what it takes at its other end.
 bool meet_by_the_dozen(Kind kind) {
     switch (kind) {
@@ -274,17 +255,6 @@ std::optional<reference::TimeBand> opens_after(const View& view, const Opening& 
     return reference::opening_time(style, o.rating, o.amps);
 }
 
-/// Does what is shown last seconds only? Then nothing gets warm by its own current: at 54 A/mm2 copper rises by rho J^2 / (c d), 14 K in a
-/// second (the adiabatic law of reference/short_time.hpp), so a meter shows nearly the volts of cold wires while somebody cranks.
-SoonOver soon_over(const View& view, const Conditions& conditions, const Positions& positions) {
-    Conditions cold = conditions;
-    cold.warmed = false;
-    Model model(view, cold);
-    const bool turns =
-        model.engine_does(positions) == EngineDoes::cranks || model.starter_turns(model.quick(positions).nodes);
-    return turns ? SoonOver::a_starter_turns : SoonOver::no;
-}
-
 /// Opens what does not stand its current, one after the other, the relays settling in between.
 void open_fuses(const View& view, Prediction& out) {
     out.openings.clear();
@@ -326,15 +296,6 @@ void open_fuses(const View& view, Prediction& out) {
     const std::vector<PrimitiveId> left = at_work(view, point);
     for (PrimitiveId id : at_work(view, out.point))
         if (std::ranges::find(left, id) == left.end()) out.dark.push_back(id);
-}
-
-/// Whether the engine runs goes by the wish where that says so, or by an outside condition that only then holds; then it is in `conditions`.
-Arrived as_wished(const View& view, Wish wish, Conditions& conditions) {
-    const std::string note = engine_of_conditions(view, wish);
-    conditions.engine_running = wish.engine_running.value_or(conditions.engine_running);
-    Arrived arrived = arrive(view, wish, conditions);
-    if (!note.empty()) arrived.notes.insert(arrived.notes.begin(), note);
-    return arrived;
 }
 
 } // namespace
@@ -441,80 +402,6 @@ std::optional<Lost> lost_on_the_way(const View& view, const Point& point, Primit
     lost.at_source = *point.volts[plus.index] - *point.volts[minus.index];
     std::ranges::reverse(lost.feed);
     return lost;
-}
-
-Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, Conditions conditions) {
-    const Circuit& c = view.circuit();
-    Trace out;
-    out.arrived = as_wished(view, wish, conditions);
-    const Positions& positions = out.arrived.positions;
-    out.soon_over = soon_over(view, conditions, positions);
-    conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
-    out.conditions = conditions;
-    Model model(view, conditions);
-    out.not_known = model.not_known();
-    const Point point = model.point(positions);
-    out.unsolved = hangs_on_unsolved(model, positions, point);
-    add_what_the_file_does_not_show(model, positions, out.unsolved);
-    for (NotKnown& contact : contacts_not_known(view, point.primitive_amps))
-        out.not_known.push_back(std::move(contact));
-
-    const auto open = [&](const Primitive& p) { return !is_closed(p, positions); };
-    constexpr double an_open_contact = 1e4, a_load = 1e8,
-                     a_source = 1e12; // who asks wants to see where the way is broken
-    const Graph graph(view);
-    const auto cost = [&](EdgeRef e) {
-        if (e.is_wire()) return 1.0;
-        const Primitive& p = c.at(e.primitive);
-        return 1.0 + (open(p)                                                ? an_open_contact
-                      : is_source(p)                                         ? a_source
-                      : takes_current(p) || p.purpose == Purpose::suppressor ? a_load
-                                                                             : 0.0);
-    };
-    const auto amps_away = [&](EdgeRef e, TerminalId at) {
-        const TerminalId a = e.is_wire() ? c.at(e.wire).a : c.at(e.primitive).a;
-        const auto& amps = e.is_wire() ? point.wire_amps[e.wire.index] : point.primitive_amps[e.primitive.index];
-        return amps ? (a == at ? amps->si : -amps->si) : 0;
-    };
-    Reach reach = graph.walk(
-        std::vector{from}, [](EdgeRef, TerminalId) { return true; }, cost);
-    if (!reach.reached(to)) return out;
-    const auto broken = [&](const Reach& way) {
-        return std::ranges::any_of(way.path_to(to), [&](EdgeRef e) { return !e.is_wire() && open(c.at(e.primitive)); });
-    };
-    if (broken(reach)) {
-        // Where the direct way is broken and current comes all the same, through other loads: who asks wants to see where from.
-        constexpr double worth_a_look = 5e-3; // A
-        Reach flowing = graph.walk(
-            std::vector{from}, [&](EdgeRef e, TerminalId at) { return amps_away(e, at) > worth_a_look; }, cost);
-        if (flowing.reached(to)) reach = std::move(flowing);
-    }
-    const std::vector<EdgeRef> edges = reach.path_to(to);
-    const std::vector<TerminalId> stops = reach.stops_to(to);
-    for (std::size_t i = 0; i < stops.size(); ++i) {
-        TraceStep step;
-        step.at = stops[i];
-        step.volts = point.volts[stops[i].index];
-        if (i > 0) {
-            step.over = edges[i - 1];
-            const bool wire = step.over.is_wire();
-            const TerminalId a = wire ? c.at(step.over.wire).a : c.at(step.over.primitive).a;
-            const double sign = a == stops[i - 1] ? 1 : -1;
-            const auto& drop =
-                wire ? point.wire_drop[step.over.wire.index] : point.primitive_volts[step.over.primitive.index];
-            const auto& amps =
-                wire ? point.wire_amps[step.over.wire.index] : point.primitive_amps[step.over.primitive.index];
-            if (drop) step.drop = *drop * sign;
-            if (amps) step.amps = *amps * sign;
-            if (!wire) {
-                step.open = open(c.at(step.over.primitive));
-                out.broken = out.broken || step.open;
-                out.over_load = out.over_load || takes_current(c.at(step.over.primitive));
-            }
-        }
-        out.steps.push_back(step);
-    }
-    return out;
 }
 
 } // namespace loomproof::solve

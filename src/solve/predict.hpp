@@ -137,7 +137,8 @@ struct Trace {
     bool broken = false;          ///< it passes an open contact: no other way leads past the loads
     std::vector<NotKnown> not_known;
 };
-/// Over as few loads as can be, then over as few open contacts, then over as few things; but where that way is broken and current comes all
+/// Over as few loads as can be, then not over the body, then over as few open contacts, then where current flows; from the input of a converter to
+/// its output is one step. But where that way is broken and current comes all
 /// the same, through other loads, the way of that current.
 Trace trace(const View&, TerminalId from, TerminalId to, const Wish&, Conditions = {});
 

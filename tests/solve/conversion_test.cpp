@@ -159,3 +159,42 @@ TEST_CASE(
     CHECK(explore(b.view()).states.size() == 2);
     CHECK(explore(Bench(van).view()).states.size() == 2);
 }
+
+TEST_CASE(
+    "from the starter battery to a load of the leisure battery the way leads over the charger, not over the body") {
+    const Bench b(std::string(van) + R"(fuse F3, 10 A
+electronics A2 "radio", 3 A
+wire W20 from B2:+ to F3, 2.5 mm2 red, 0.1 m
+wire W21 from F3 to A2:+, 1 mm2 red, 2 m
+wire W22 from A2:- to ground, 1 mm2 black, 0.5 m
+)");
+    const auto way = [&](const char* wish) {
+        return trace(b.view(), b.terminal("B1:+"), b.terminal("A2:+"), *read_wish(b.circuit(), wish));
+    };
+    const Trace runs = way("engine running"), stands = way("engine stopped");
+    for (const Trace* t : {&runs, &stands})
+        for (const TraceStep& step : t->steps) CHECK(b.circuit().part_of(step.at).kind != Kind::ground);
+    CHECK_FALSE(runs.broken);
+    CHECK(stands.broken); // at the charger, which does not deliver
+    support::check_stored("tests/solve/expected/trace-charger.txt",
+                          report::trace_text(b.view(), runs, b.terminal("B1:+"), b.terminal("A2:+"), report::Screen{}));
+}
+
+TEST_CASE(
+    "of two ways in wires that is followed in which current flows, not the shorter one over a diode that blocks") {
+    const Bench b(R"(battery, 60 Ah
+diode V1, band on 1, 6 A
+splice SP1
+splice SP2
+lamp E1, 21 W
+wire W1 from battery:+ to SP1, 2.5 mm2, 1 m
+wire W2 from SP1 to SP2, 2.5 mm2, 1 m
+wire W3 from SP2 to E1:1, 2.5 mm2, 1 m
+wire W4 from battery:+ to V1:1, 2.5 mm2, 1 m
+wire W5 from V1:2 to E1:1, 2.5 mm2, 1 m
+wire W6 from E1:2 to ground, 2.5 mm2, 1 m
+)");
+    const Trace t = trace(b.view(), b.terminal("battery:+"), b.terminal("E1:1"), {});
+    CHECK(t.steps.size() == 4);
+    for (const TraceStep& step : t.steps) CHECK(step.amps.value_or(Amps{2}).si > 1);
+}
