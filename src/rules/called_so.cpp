@@ -119,6 +119,32 @@ bool is_for_what_stands(const Part& part) {
                                                          "service", "caravan", "camper", "cabin", "living", "winch"});
 }
 
+bool is_called_as(const Part& part, const Part& battery) {
+    switch (part.kind) {
+    case Kind::bus: // a rail of a box bears the box's text
+    case Kind::lamp:
+    case Kind::led:
+    case Kind::motor:
+    case Kind::heater:
+    case Kind::socket:
+    case Kind::load:
+    case Kind::electronics:
+    case Kind::beyond: break;
+    default: return false;
+    }
+    const std::string text = " " + lower(part.name + " " + part.label) + " ",
+                      other = " " + lower(battery.name + " " + battery.label) + " ";
+    if (has_one(text, {"batter", "charg", "volt", "gauge", "sens", "tell", "warning", "monitor", "isolat", "relay"}))
+        return false;
+    // A winch's battery may work its lamps; lamps called auxiliary are the car's driving lamps.
+    const auto lives_in = {std::string_view("leisure"), std::string_view(" house"),     std::string_view("domestic"),
+                           std::string_view("living"),  std::string_view("habitation"), std::string_view("camper"),
+                           std::string_view("caravan")};
+    if (has_one(text, lives_in) && has_one(other, lives_in)) return true;
+    return (has_one(text, {"winch"}) && has_one(other, {"winch"})) ||
+           (part.kind == Kind::bus && has_one(text, {" aux", "second"}) && has_one(other, {" aux", "second"}));
+}
+
 bool is_the_first(const Part& part) {
     return part.kind == Kind::battery && !is_for_what_stands(part) &&
            has_one(lower(part.name + " " + part.label),

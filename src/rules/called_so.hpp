@@ -53,6 +53,9 @@ bool is_for_what_stands(const Part&);
 
 /// The battery that starts the engine, by its text.
 bool is_the_first(const Part&);
+/// Meant for what such a battery (is_for_what_stands) feeds: a load or a bus that bears its word, or one that means the same. What is
+/// there for the battery itself, its charger or its gauge, is not.
+bool is_called_as(const Part&, const Part& battery);
 /// A battery that is charged where this file does not show it: a spare, one on a trailer, one that is taken out for it.
 bool is_charged_elsewhere(const Part&);
 /// A load or an electronic unit by its line, that charges a battery by what it is called.

@@ -25,6 +25,7 @@
     rule(source_overloaded) \
     rule(batteries_joined_for_good) \
     rule(never_charged) \
+    rule(wrong_battery) \
     rule(ammeter_in_path) \
     rule(one_fault_all_dark) \
     rule(reversed_polarity) \
