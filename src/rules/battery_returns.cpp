@@ -119,12 +119,18 @@ class Judge {
             const auto stands_at = stands_once(c_, w);
             if (!stands_at || carries.amps >= rating) continue;
             const Seconds stands = reference::time_to_reach(c_.at(w).area.nominal, *current, carries.place, *stands_at);
-            if (band->longest && *band->longest <= stands) continue;
-            say_short(battery, w, fuse, rating, *current, band->longest, stands, carries);
+            if (band->longest && *band->longest <= stands) {
+                if (const WireId other = lead_to(feed); other.exists() && c_.at(other).area.known() &&
+                                                        c_.at(other).area.nominal > c_.at(w).area.nominal * 1.2 &&
+                                                        !c_.at(other).size.empty())
+                    say_thin(battery, live, w, fuse, rating, other, carries);
+                continue;
+            }
+            say_short(battery, live, w, fuse, rating, *current, band->longest, stands, carries);
         }
     }
 
-    void say_short(PrimitiveId battery, WireId w, PrimitiveId fuse, Amps rating, Amps current,
+    void say_short(PrimitiveId battery, TerminalId live, WireId w, PrimitiveId fuse, Amps rating, Amps current,
                    const std::optional<Seconds>& opens_by, Seconds stands, const reference::Carrying& carries) {
         Finding f = begin(battery, w, carries);
         f.severity = Severity::danger;
@@ -141,7 +147,32 @@ class Judge {
                                        "stands it for {}.",
                                        text(rounded(current, 2)), protector_words(c_, fuse), text(rounded(stands, 2)));
         f.why += " It burns, and whatever touches it.";
-        finish(std::move(f), w, rating, c_.at(fuse).part);
+        finish(std::move(f), w, rating, c_.at(fuse).part, live);
+    }
+
+    /// The fuse is through in time, but what it carries for long this lead does not.
+    void say_thin(PrimitiveId battery, TerminalId live, WireId w, PrimitiveId fuse, Amps rating, WireId other,
+                  const reference::Carrying& carries) {
+        Finding f = begin(battery, w, carries);
+        f.severity = Severity::advice;
+        f.headline = sentence_start(
+            fmt::format("{}{} is the ground lead of {} and carries {}, but its other lead is {} behind {} of {}.",
+                        described(c_, w), c_.at(w).named ? "," : "", battery_words(battery), text(carries.amps),
+                        c_.at(other).size, protector_words(c_, fuse), text(rating)));
+        f.cites.push_back(cite_size(c_, other, "the other lead"));
+        f.cites.push_back(cite_rating(s_, fuse, "lets it through"));
+        f.why =
+            fmt::format("All that goes over the one comes back over the other. What charges a flat battery, or a load "
+                        "of {} and more for long, opens no fuse and makes this lead hotter than its insulation "
+                        "stands; and what is lost over it is missing.",
+                        text(carries.amps));
+        finish(std::move(f), w, rating, c_.at(fuse).part, live);
+    }
+    /// The wire on the live pole that leads to the fuse.
+    WireId lead_to(const std::vector<EdgeRef>& feed) const {
+        for (EdgeRef e : feed)
+            if (e.is_wire()) return e.wire;
+        return {};
     }
 
     void look_at_alternators(PrimitiveId battery, TerminalId live, TerminalId ground) {
@@ -164,12 +195,12 @@ class Judge {
             for (WireId w : alone(back.path_to(returns))) {
                 const reference::Carrying carries = *what_it_carries(c_, w);
                 if (carries.amps >= flows * 0.995) continue;
-                say_charging(battery, w, source.part, most, carries);
+                say_charging(battery, live, w, source.part, most, carries);
             }
         }
     }
 
-    void say_charging(PrimitiveId battery, WireId w, PartId alternator, const Stated<Amps>& most,
+    void say_charging(PrimitiveId battery, TerminalId live, WireId w, PartId alternator, const Stated<Amps>& most,
                       const reference::Carrying& carries) {
         Finding f = begin(battery, w, carries);
         f.severity = Severity::fault;
@@ -181,7 +212,7 @@ class Judge {
         f.why =
             "A flat battery takes half of that and more for the first hour: the lead gets hotter than its insulation "
             "stands, and what is lost over it is missing at the battery.";
-        finish(std::move(f), w, most.nominal, alternator);
+        finish(std::move(f), w, most.nominal, alternator, live);
     }
 
     Finding begin(PrimitiveId battery, WireId w, const reference::Carrying& carries) const {
@@ -193,9 +224,15 @@ class Judge {
         f.subjects = {subject_of(c_, w), name_of(c_, c_.at(battery).part)};
         return f;
     }
-    void finish(Finding f, WireId w, Amps wanted, PartId other) {
+    void finish(Finding f, WireId w, Amps wanted, PartId other, TerminalId live) {
         said_.push_back(w);
-        if (const auto size = size_that_carries(c_, w, wanted))
+        SquareMetres thickest; // of the wires on the other pole
+        for (WireId at : s_.now.wires_at(live))
+            if (c_.at(at).area.known()) thickest = std::max(thickest, c_.at(at).area.nominal);
+        const auto as_the_other = size_as_thick_as(c_, w, thickest);
+        auto size = size_that_carries(c_, w, wanted);
+        if (size && as_the_other && as_the_other->copper > size->copper) size = as_the_other;
+        if (size)
             f.cures.push_back(thicker(c_, w, *size,
                                       fmt::format("Use {} or thicker for {}: the ground lead of a battery is as thick "
                                                   "as its other one.",

@@ -39,6 +39,12 @@ std::optional<reference::WireSize> size_that_carries(const Circuit& c, WireId id
     return std::nullopt;
 }
 
+std::optional<reference::WireSize> size_as_thick_as(const Circuit& c, WireId id, SquareMetres copper) {
+    for (const reference::WireSize& size : reference::wire_sizes(system_of(c.at(id))))
+        if (reference::is_sold(size) && size.copper >= copper * 0.99) return size;
+    return std::nullopt;
+}
+
 Remedy thicker(const Circuit& c, WireId wire, const reference::WireSize& size, std::string text) {
     return {std::move(text), AskedSize{c.at(wire).name, size.copper.si, reference::spelled(size)}};
 }

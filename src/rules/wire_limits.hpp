@@ -16,6 +16,8 @@ std::optional<reference::Carrying> what_it_carries(const Circuit&, WireId);
 
 /// The thinnest size, counted as the wire's own size is (mm2, AWG, SAE), that carries `amps` in its insulation and place.
 std::optional<reference::WireSize> size_that_carries(const Circuit&, WireId, Amps);
+/// The thinnest size, counted so, with as much copper.
+std::optional<reference::WireSize> size_as_thick_as(const Circuit&, WireId, SquareMetres copper);
 /// A remedy whose text has reference::spelled(size) in it, for one wire.
 Remedy thicker(const Circuit&, WireId, const reference::WireSize&, std::string text);
 /// Two rules that ask for thicker wire in one place each have their own reason: whoever follows one of them shall not meet the other one

@@ -185,7 +185,9 @@ const Rule ground_undersized = {
     "a ground wire that a short spoils before the feed's fuse opens, or that is too thin for what an alternator sends "
     "through it",
     "a danger for the ground lead of a battery, over which every short behind its fuses goes; else a fault: a load's "
-    "return carries only what went through the load",
+    "return carries only what went through the load; advice for a battery's lead where the fuse is in time for a "
+    "short, "
+    "but lets through more for long",
     {
         "The load's feed is thick and its fuse large, but its return is a thin wire. A short inside the load goes "
         "through both. Or the ground lead of a battery, or the strap between it and the alternator, is thinner than "
@@ -199,7 +201,8 @@ const Rule ground_undersized = {
         "(ISO 8820-3, from memory) against the heat that the wire's insulation stands once. Where the "
         "fuse is through in time, a thinner return is left alone. Of what an alternator can give, half is taken to "
         "come "
-        "back over the battery's lead (common practice, no source).",
+        "back over the battery's lead (common practice, no source). Where the fuse is in time, a battery's ground lead "
+        "that carries less than the fuse is named if the other lead is a fifth thicker.",
         R"(loom 1
 battery, 60 Ah
 fuse F1, 40 A, maxi
