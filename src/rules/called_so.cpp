@@ -119,6 +119,11 @@ bool is_for_what_stands(const Part& part) {
                                                          "service", "caravan", "camper", "cabin", "living", "winch"});
 }
 
+bool is_called_helping(const Part& part) {
+    return has_one(lower(part.name + " " + part.label),
+                   {"aid", "boost", "emergency", "jump", "help", "both start", "start both"});
+}
+
 bool is_called_as(const Part& part, const Part& battery) {
     switch (part.kind) {
     case Kind::bus: // a rail of a box bears the box's text

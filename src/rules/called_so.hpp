@@ -53,6 +53,8 @@ bool is_for_what_stands(const Part&);
 
 /// The battery that starts the engine, by its text.
 bool is_the_first(const Part&);
+/// A relay that joins batteries so that both start the engine.
+bool is_called_helping(const Part&);
 /// Meant for what such a battery (is_for_what_stands) feeds: a load or a bus that bears its word, or one that means the same. What is
 /// there for the battery itself, its charger or its gauge, is not.
 bool is_called_as(const Part&, const Part& battery);

@@ -26,6 +26,7 @@
     rule(batteries_joined_for_good) \
     rule(never_charged) \
     rule(wrong_battery) \
+    rule(joined_while_cranking) \
     rule(ammeter_in_path) \
     rule(one_fault_all_dark) \
     rule(reversed_polarity) \

@@ -1,7 +1,7 @@
 #include "base/number.hpp"
+#include "rules/batteries_parted.hpp"
 #include "rules/called_so.hpp"
 #include "rules/converter_ways.hpp"
-#include "rules/fault_current.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
 #include "rules/sides.hpp"
@@ -44,51 +44,10 @@ class Judge {
     }
 
   private:
-    Reach fed_from(TerminalId pole, const std::vector<EdgeRef>& without) const {
-        return s_.graph.walk(
-            std::vector{pole},
-            [&](EdgeRef e, TerminalId t) {
-                return std::ranges::find(without, e) == without.end() && carries_fault(s_, e, t, Protectors::pass);
-            },
-            &Edge::metres);
-    }
-
-    /// Contacts and diodes that join the two: of each way between them a relay's, where it has one, else the last before the first battery,
-    /// so that what cuts off the second with all it feeds is no join. False where wires and fuses alone join them.
-    bool joins(const BatteryPoles& first, const BatteryPoles& more, std::vector<EdgeRef>& found) const {
-        for (;;) {
-            const Reach reach = fed_from(more.live, found);
-            if (!reach.reached(first.live)) break;
-            EdgeRef open;
-            bool relay = false;
-            for (EdgeRef e : reach.path_to(first.live)) {
-                if (e.is_wire()) continue;
-                const Primitive& p = c_.at(e.primitive);
-                if (p.element != Element::contact && p.element != Element::junction) continue;
-                const bool relays = c_.at(p.part).kind == Kind::relay;
-                if (!relay || relays) open = e;
-                relay = relay || relays;
-            }
-            if (!open.exists()) return false;
-            found.push_back(open);
-        }
-        for (;;) { // the other way round: over a diode
-            const Reach reach = fed_from(first.live, found);
-            if (!reach.reached(more.live)) return true;
-            const std::vector<EdgeRef> way = reach.path_to(more.live);
-            const auto open = std::ranges::find_if(way, [&](EdgeRef e) {
-                return !e.is_wire() && (c_.at(e.primitive).element == Element::junction ||
-                                        c_.at(e.primitive).element == Element::contact);
-            });
-            if (open == way.end()) return false;
-            found.push_back(*open);
-        }
-    }
-
     void look_at(const BatteryPoles& first, const BatteryPoles& more) {
-        std::vector<EdgeRef> parted;
-        if (!joins(first, more, parted)) return; // batteries-joined-for-good
-        const Reach of_first = fed_from(first.live, parted), of_more = fed_from(more.live, parted);
+        const auto parted = joins_between(s_, first, more);
+        if (!parted) return; // batteries-joined-for-good
+        const Reach of_first = fed_from(s_, first.live, *parted), of_more = fed_from(s_, more.live, *parted);
         const PartId battery = c_.at(more.source).part;
         std::vector<Strayed> all;
         for (PartId id : s_.now.parts()) {
