@@ -301,14 +301,23 @@ std::string cold_wires(solve::SoonOver soon_over, const Screen& screen) {
 }
 
 /// Where the meter's other lead is held: with several batteries the one whose post it is stands by its name.
-std::string ground_post(const View& view) {
+std::string ground_post(const View& view, TerminalId against) {
     const Circuit& c = view.circuit();
-    std::vector<PartId> batteries;
-    for (PartId part : view.parts())
-        if (c.at(part).kind == Kind::battery && !c.at(part).poisoned) batteries.push_back(part);
-    if (batteries.size() < 2) return "the battery's ground post";
-    const TerminalId at = solve::Model(view).reference();
-    return at.exists() ? name_of(c, at) : "the battery's ground post";
+    if (against.exists() && c.part_of(against).kind == Kind::metal) return "the body";
+    const auto batteries = std::ranges::count_if(
+        view.parts(), [&](PartId part) { return c.at(part).kind == Kind::battery && !c.at(part).poisoned; });
+    return batteries < 2 || !against.exists() ? "the battery's ground post" : name_of(c, against);
+}
+
+/// "What hangs on B2 has no way there: it counts from B2:-."
+std::string own_posts(const View& view, const solve::Prediction& p, const Screen& screen) {
+    const Circuit& c = view.circuit();
+    std::string out;
+    for (TerminalId post : p.own_posts)
+        out +=
+            paragraph(screen, fmt::format("What hangs on {} has no way there: its volts, and the lamp, are against {}.",
+                                          name_of(c, c.at(post).part), name_of(c, post)));
+    return out;
 }
 
 /// What asked-for parts let through: "K3 from 87a to 30: closed, 7.7 A", "F1: 4.6 A"; a load's own ends are told by what works.
@@ -443,8 +452,12 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
                       what_opens(view, p, screen);
     out += what_works(view, p, options.only, screen) + what_passes(view, p, options.only, screen) +
            turned_down(view, p, options.only, screen) + "\n";
-    out += paragraph(screen, "Volts against " + ground_post(view) +
-                                 ". The test lamp (3 W), held between the point and that post, is bright, dim or out.");
+    const bool body = p.against.exists() && c.part_of(p.against).kind == Kind::metal;
+    out += paragraph(screen, "Volts against " + ground_post(view, p.against) +
+                                 (body ? ", to which the batteries are tied" : "") +
+                                 ". The test lamp (3 W), held between the point and " + (body ? "there" : "that post") +
+                                 ", is bright, dim or out.") +
+           own_posts(view, p, screen);
     out += table.text();
     if (table.has_none()) out += paragraph(screen, what_none_means);
     out += what_is_unsolved(c, p.unsolved, screen);

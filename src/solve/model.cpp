@@ -47,7 +47,8 @@ Watts Point::power(PrimitiveId p) const {
     return amps && across ? *across * *amps : Watts{0};
 }
 
-Model::Model(const View& view, const Conditions& conditions) : view_(view), conditions_(conditions) {
+Model::Model(const View& view, const Conditions& conditions, TerminalId from)
+    : view_(view), conditions_(conditions), reference_(from) {
     const Circuit& c = circuit();
     for (std::size_t i = 0; i < c.controls.size(); ++i)
         if (view_.alive(c.controls[i].part)) controls_.push_back(ControlId{i});
@@ -56,7 +57,7 @@ Model::Model(const View& view, const Conditions& conditions) : view_(view), cond
     wires_.resize(c.wires.size());
     for (WireId w : view_.wires()) wires_[w.index] = wire_device(view_, w, conditions_, &not_known_);
     for (PrimitiveId p : view_.primitives()) models_[p.index] = primitive_model(view_, p, conditions_, &not_known_);
-    find_reference();
+    if (!reference_.exists()) find_reference();
     number_nodes();
     add_branches();
     find_conversions();

@@ -64,7 +64,8 @@ struct Coil {
 
 class Model {
   public:
-    explicit Model(const View&, const Conditions& = {});
+    /// `from`: from where volts count; not existing: from the ground pole of the battery that is tied to the body, else of the first one.
+    explicit Model(const View&, const Conditions& = {}, TerminalId from = {});
 
     const View& view() const { return view_; }
     const Circuit& circuit() const { return view_.circuit(); }

@@ -332,9 +332,12 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     out.unsolved = hangs_on_unsolved(model, positions, out.point);
     add_what_the_file_does_not_show(model, positions, out.unsolved);
 
+    Posts posts(model, positions, out.point);
+    out.against = posts.against();
+    out.own_posts = posts.own();
+
     const double system = c.vehicle.system.si;
     std::map<std::uint32_t, Doing> lamp; // by node
-    const std::vector<double> near = model.quick(positions).nodes;
     const Noise noise(view, out.point);
     for (TerminalId t : as_current_goes(view)) {
         if (!shown(view, t) && !free_and_live(view, t, out.point.volts[t.index])) continue;
@@ -349,10 +352,9 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
             }
         }
         r.noise = r.wire.exists() && noise.in(r.wire);
-        const auto [at, fresh] = lamp.try_emplace(model.node_of(t), Doing::off);
+        const auto [at, fresh] = lamp.try_emplace(posts.node_of(t), Doing::off);
         if (fresh && r.volts)
-            if (const auto loaded =
-                    model.with_lamp(positions, t, Volts{system}, Amps{test_lamp_watts / system}, near)) {
+            if (const auto loaded = posts.with_lamp(t, Volts{system}, Amps{test_lamp_watts / system})) {
                 const double share = std::pow(std::abs(loaded->si) / system, 1.55); // power of a filament
                 at->second = share >= 0.5 ? Doing::on : share < 0.1 ? Doing::off : Doing::dim;
             }

@@ -100,7 +100,11 @@ struct Prediction {
     Arrived arrived;
     Conditions conditions; ///< `warmed` only where what is shown lasts
     SoonOver soon_over = SoonOver::no;
-    Point point;
+    Point point; ///< volts against `against`, but for `own_posts`
+    /// Where the meter's other lead is held: on the ground post of the battery; on the body where several batteries are tied to that. May not exist.
+    TerminalId against;
+    /// Of batteries without any way to that: what hangs on such a one counts from its ground post.
+    std::vector<TerminalId> own_posts;
     /// Where a wire ends, and free terminals that are live; a plug's hole once. As the current goes: from the sources' plus over fuses,
     /// switches and relays to the loads and what lies behind them, one branch after the other in text order; what is not joined to a
     /// source; the grounds last. The terminals of a part stay together.

@@ -52,9 +52,10 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     out.conditions = conditions;
     Model model(view, conditions);
     out.not_known = model.not_known();
-    const Point point = model.point(positions);
+    Point point = model.point(positions);
     out.unsolved = hangs_on_unsolved(model, positions, point);
     add_what_the_file_does_not_show(model, positions, out.unsolved);
+    const Posts posts(model, positions, point);
     for (NotKnown& contact : contacts_not_known(view, point.primitive_amps))
         out.not_known.push_back(std::move(contact));
 

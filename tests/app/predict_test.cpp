@@ -358,10 +358,22 @@ TEST_CASE("a terminal may be typed behind a blank; an undrawn fuse of no known r
     CHECK(out.find("the rating of T1") == std::string::npos);
 }
 
-TEST_CASE("with two batteries the post that volts count from stands by its name") {
+TEST_CASE("with two batteries it is said from where volts count: from the body where both are tied to it, else from a "
+          "post by its name") {
     const tests::Bench bench("predict-two-batteries");
     bench.write("two.loom", "loom 1\nbattery B1, 60 Ah\nbattery B2, 60 Ah\nfuse F1, 10 A\nlamp E1, 21 W\n"
                             "wire from B1:+ to F1, 1.5 mm2, 0.1 m\nwire from F1 to E1, 1.5 mm2, 1 m\n"
                             "wire from E1 to ground, 1.5 mm2, 1 m\n");
-    CHECK(tests::run(bench, {"predict", "two.loom"}).out.find("Volts against B1:-.") != std::string::npos);
+    CHECK(tests::run(bench, {"predict", "two.loom"}).out.find("Volts against the body, to which") != std::string::npos);
+    // A leisure battery with wires of its own back to it: nothing of it counts from the starter battery.
+    bench.write("own.loom",
+                "loom 1\nvehicle \"van\"\nbattery B1, 60 Ah\nbattery B2, 60 Ah\nfuse F1, 10 A\nlamp E1, 21 W\n"
+                "wire from B1:- to ground, 16 mm2, 0.3 m\n"
+                "wire from B2:+ to F1, 1.5 mm2, 0.1 m\nwire from F1 to E1, 1.5 mm2, 1 m\n"
+                "wire from E1 to B2:-, 1.5 mm2, 1 m\n");
+    const std::string own = tests::run(bench, {"predict", "own.loom"}).out;
+    CHECK_MESSAGE(own.find("Volts against B1:-.") != std::string::npos, own);
+    CHECK(own.find("What hangs on B2 has no way there") != std::string::npos);
+    CHECK(own.find("  E1:1      12.5  bright") != std::string::npos);
+    CHECK(own.find("none") == std::string::npos);
 }
