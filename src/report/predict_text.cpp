@@ -135,6 +135,23 @@ std::string hangs_on(const Circuit& c, const std::vector<solve::NotKnown>& not_k
     return out;
 }
 
+/// What stands for figures that nobody said, each sort once: ohms of joints and contacts, and what a converter takes and when.
+std::string taken_for(const View& view, const std::vector<std::optional<Amps>>& amps, const Screen& screen) {
+    const Circuit& c = view.circuit();
+    std::string out;
+    if (const std::vector<std::string> ohms = solve::ohms_taken(view, amps); !ohms.empty())
+        out = paragraph(screen, "Taken where nobody said the ohms: " + list_of(ohms) + " (usual figures).");
+    std::vector<std::string> converters;
+    for (PrimitiveId id : view.primitives())
+        if (const Primitive& p = c.at(id); p.purpose == Purpose::conversion && p.element == Element::constant_power &&
+                                           amps[id.index] && std::abs(amps[id.index]->si) > 0.01)
+            for (const Assumption& a : c.assumptions)
+                if (a.subject == name_of(c, p.part))
+                    converters.push_back(a.subject + ": " + a.value + ", as " + a.basis);
+    for (const std::string& said : converters) out += paragraph(screen, "Taken for " + said + ".");
+    return out;
+}
+
 constexpr std::size_t phone = 60; // columns that a small screen shows without breaking lines
 
 Screen narrowed(const Screen& screen) {
@@ -481,7 +498,7 @@ std::string predict_text(const View& view, const solve::Prediction& p, const Scr
     else if (told < lost.size())
         out += paragraph(screen, fmt::format("{} more {} less.", lost.size() - told,
                                              lost.size() - told == 1 ? "load loses" : "loads lose"));
-    out += hangs_on(c, p.not_known, screen);
+    out += hangs_on(c, p.not_known, screen) + taken_for(view, p.point.primitive_amps, screen);
     out += paragraph(screen, "Calculated for sound wires and joints: where a meter shows something else, look there. "
                              "Measure with fused leads, and keep clear of fans and belts.");
     return out;

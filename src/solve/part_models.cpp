@@ -309,4 +309,43 @@ std::vector<Assumption> contacts_assumed(const View& view) {
     return out;
 }
 
+std::vector<std::string> ohms_taken(const View& view, const std::vector<std::optional<Amps>>& amps) {
+    constexpr double flows = 5e-3; // A
+    const Circuit& c = view.circuit();
+    bool hole = false, bolt = false, relay = false, contact = false, strong = false, meter = false, feed = false;
+    for (PrimitiveId id : view.primitives()) {
+        const Primitive& p = c.at(id);
+        if (p.resistance.known() || !amps[id.index] || std::abs(amps[id.index]->si) < flows) continue;
+        switch (p.element) {
+        case Element::joint:
+            hole = hole || p.purpose == Purpose::hole;
+            bolt = bolt || p.purpose == Purpose::mounting;
+            break;
+        case Element::contact:
+            if (is_stronger_than_usual(p))
+                strong = true;
+            else if (p.purpose == Purpose::feed_condition)
+                feed = true;
+            else
+                (p.purpose == Purpose::make_contact || p.purpose == Purpose::rest_contact ? relay : contact) = true;
+            break;
+        case Element::meter: meter = true; break;
+        case Element::source: feed = feed || p.strong; break;
+        default: break;
+        }
+    }
+    std::vector<std::string> out;
+    const auto list = [&](bool taken, std::string what) {
+        if (taken) out.push_back(std::move(what));
+    };
+    list(hole, text(Ohms{plug_hole_ohms}) + " for a hole of a plug");
+    list(bolt, text(Ohms{bolted_ohms}) + " for what is bolted to metal");
+    list(relay, text(Ohms{relay_contact_ohms}) + " for a contact of a relay");
+    list(contact, text(Ohms{switch_contact_ohms}) + " for a contact of a switch");
+    list(strong, text(Volts{contact_drop_volts}) + " over a contact that is made for more, at its rating");
+    list(meter, text(Ohms{meter_ohms}) + " for a meter or shunt");
+    list(feed, text(Ohms{feed_ohms}) + " before a feed that is not drawn");
+    return out;
+}
+
 } // namespace loomproof::solve

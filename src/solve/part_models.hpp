@@ -7,6 +7,7 @@
 #include "circuit/view.hpp"
 #include "solve/device.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -147,5 +148,9 @@ Device exciter();
 /// Rows for the list of assumptions: switches and relays whose contacts are taken to lose less than a usual one, because they are made for
 /// more amps. In text order.
 std::vector<Assumption> contacts_assumed(const View&);
+
+/// "3 mohm for a hole of a plug": the ohms that are taken for joints and contacts of which nobody said any, each sort once, as far as `amps`
+/// (by primitive) flow over one of them.
+std::vector<std::string> ohms_taken(const View&, const std::vector<std::optional<Amps>>& amps);
 
 } // namespace loomproof::solve
