@@ -16,6 +16,11 @@ constexpr double straight_above = 200;
 /// meter on a vehicle shows.
 constexpr double leak = 1e-12;
 
+Response straight(double v, double ohms) {
+    const double siemens = 1 / ohms;
+    return {v * siemens, siemens};
+}
+
 Response filament(const Device& d, double v) {
     // Below this share of the rated volts the power law would conduct better than the cold filament does.
     static const double cold_share = std::pow(cold_over_hot, -1 / (1 - lamp_exponent));
@@ -39,13 +44,13 @@ Response diode(double v) {
 
 /// v = ohms i (1 + (i/amps)^2), solved for i.
 Response conductor(const Device& d, double v) {
-    const double share = v / (d.ohms * d.amps), y = std::abs(share);
+    const double share = v * (1 / (d.ohms * d.amps)), y = std::abs(share);
     if (share * share <= largest_share_squared(d)) {
-        const WarmWire<double> wire(share, d.amps, d.ohms);
+        const WarmWire<double> wire(share, d.amps, 1 / d.ohms);
         return {wire.amps, wire.siemens};
     }
     const double largest = std::sqrt(d.most - 1); // beyond this current the resistance grows no more
-    if (y >= largest * d.most) return {v / (d.ohms * d.most), 1 / (d.ohms * d.most)};
+    if (y >= largest * d.most) return straight(v, d.ohms * d.most);
     double x = std::cbrt(y); // never below the root of x + x^3 = y: Newton comes down to it
     for (int i = 0; i < 20; ++i) {
         const double step = (x + x * x * x - y) / (1 + 3 * x * x);
@@ -62,14 +67,11 @@ Response respond(const Device& d, double v) {
     switch (d.law) {
     case Device::Law::open: return {0, 0};
     case Device::Law::conductor: return conductor(d, v);
-    case Device::Law::resistor: return {v / d.ohms, 1 / d.ohms};
+    case Device::Law::resistor: return straight(v, d.ohms);
     case Device::Law::filament: return filament(d, v);
     case Device::Law::diode: return diode(v);
-    case Device::Law::source: return {(v - d.volts) / d.ohms, 1 / d.ohms};
-    case Device::Law::battery: {
-        const double r = v > d.volts ? d.most : d.ohms;
-        return {(v - d.volts) / r, 1 / r};
-    }
+    case Device::Law::source: return straight(v - d.volts, d.ohms);
+    case Device::Law::battery: return straight(v - d.volts, v > d.volts ? d.most : d.ohms);
     case Device::Law::generator: {
         const double given = (d.volts - v) / d.ohms;
         if (given <= 0) return {leak * (v - d.volts), leak};

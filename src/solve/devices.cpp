@@ -42,19 +42,18 @@ bool Devices::set(std::span<const Device> devices) {
         numbers_.resize(next.back());
         for (std::uint32_t k = 0; k < group_.size(); ++k)
             if (group_[k] != is_open) numbers_[next[group_[k]]++] = k;
-        for (std::vector<double>* each : {&ohms_, &siemens_, &volts_, &amps_, &most_, &share_})
+        for (std::vector<double>* each : {&siemens_, &volts_, &per_volt_, &amps_, &most_, &share_})
             each->resize(wires_end_);
     }
     for (std::size_t place = 0; place < straight_; ++place) {
         const Device& d = at(place);
-        ohms_[place] = d.ohms;
         volts_[place] = d.law == Device::Law::source ? d.volts : 0;
         siemens_[place] = 1 / d.ohms;
     }
     for (std::size_t place = straight_; place < wires_end_; ++place) {
         const Device& d = at(place);
-        ohms_[place] = d.ohms;
-        volts_[place] = d.ohms * d.amps;
+        siemens_[place] = 1 / d.ohms;
+        per_volt_[place] = 1 / (d.ohms * d.amps);
         amps_[place] = d.amps;
         most_[place] = largest_share_squared(d);
     }
@@ -62,20 +61,18 @@ bool Devices::set(std::span<const Device> devices) {
 }
 
 void Devices::respond(std::span<const double> across, std::span<double> amps, std::span<double> siemens) const {
-    const double* const ohms = ohms_.data();
-    const double* const volts = volts_.data();
     std::size_t k = 0;
     for (; k + 2 <= straight_; k += 2) {
-        put(&amps[k], (two(&across[k]) - two(volts + k)) / two(ohms + k));
+        put(&amps[k], (two(&across[k]) - two(&volts_[k])) * two(&siemens_[k]));
         put(&siemens[k], two(&siemens_[k]));
     }
     for (; k < straight_; ++k) {
-        amps[k] = (across[k] - volts[k]) / ohms[k];
+        amps[k] = (across[k] - volts_[k]) * siemens_[k];
         siemens[k] = siemens_[k];
     }
     for (; k + 2 <= wires_end_; k += 2) {
-        const Two share = two(&across[k]) / two(volts + k);
-        const WarmWire<Two> wire(share, two(&amps_[k]), two(ohms + k));
+        const Two share = two(&across[k]) * two(&per_volt_[k]);
+        const WarmWire<Two> wire(share, two(&amps_[k]), two(&siemens_[k]));
         put(&share_[k], share * share);
         put(&amps[k], wire.amps);
         put(&siemens[k], wire.siemens);

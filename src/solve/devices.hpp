@@ -33,9 +33,9 @@ class Devices {
     std::vector<std::uint8_t> group_; ///< by number: what decides on its place
     std::vector<std::uint32_t> numbers_;
     std::size_t straight_ = 0, wires_end_ = 0;
-    /// By place, where it holds a resistor, source or wire. `volts`: of a source; of a wire, those that its `amps` leave in it unwarmed.
-    /// `most`: the square of the largest share of those that WarmWire answers for.
-    std::vector<double> ohms_, siemens_, volts_, amps_, most_;
+    /// By place, where it holds a resistor, source or wire. `siemens`: of a wire not warmed. `volts`: of a source. `per_volt`: of a wire, over
+    /// the volts that its `amps` leave in it unwarmed. `most`: the square of the largest share of those that WarmWire answers for.
+    std::vector<double> siemens_, volts_, per_volt_, amps_, most_;
     mutable std::vector<double> share_; ///< by place: of a wire, the square of its share of those volts
 };
 
