@@ -104,7 +104,6 @@ Elimination::Elimination(std::uint32_t nodes, std::span<const std::pair<std::uin
     share_.resize(slots);
     pivot_ohms_.resize(nodes);
     touched_.resize(nodes);
-    gathered_.resize(nodes);
     work_.resize(nodes);
 }
 
@@ -189,16 +188,38 @@ void Elimination::factor() {
     ways_.clear();
 }
 
-void Elimination::factor_all() {
-    excess_ = given_excess_;
-    coupling_ = given_coupling_;
+/// All places in their order, with their first arm and their number of arms. Most have one or two: there the compiler knows the number.
+template <class Take> inline void Elimination::each_place(const Take& take) const {
     for (const Run& run : runs_) {
         std::uint32_t arm = arms_from_[run.from];
         if (run.arms == 1)
-            for (std::uint32_t k = run.from; k < run.end; ++k) hand_on(k, arm++, 1);
+            for (std::uint32_t k = run.from; k < run.end; ++k) take(k, arm++, 1);
+        else if (run.arms == 2)
+            for (std::uint32_t k = run.from; k < run.end; ++k, arm += 2) take(k, arm, 2);
         else
-            for (std::uint32_t k = run.from; k < run.end; ++k, arm += run.arms) hand_on(k, arm, run.arms);
+            for (std::uint32_t k = run.from; k < run.end; ++k, arm += run.arms) take(k, arm, run.arms);
     }
+}
+
+void Elimination::factor_all() {
+    excess_ = given_excess_;
+    coupling_ = given_coupling_;
+    each_place([&](std::uint32_t k, std::uint32_t first, std::uint32_t arms) { hand_on(k, first, arms); });
+    all_is_worked_out();
+}
+
+void Elimination::factor_and_solve(std::span<double> x) {
+    excess_ = given_excess_;
+    coupling_ = given_coupling_;
+    each_place([&](std::uint32_t k, std::uint32_t first, std::uint32_t arms) {
+        hand_on(k, first, arms);
+        hand_amps(x, k, first, arms);
+    });
+    all_is_worked_out();
+    take_back(x);
+}
+
+void Elimination::all_is_worked_out() {
     for (std::uint32_t k : ways_) touched_[k] = false;
     ways_.clear();
     way_from_.clear();
@@ -207,6 +228,7 @@ void Elimination::factor_all() {
 
 /// Takes a place out whose excess and couplings are complete, and adds its share to what its neighbours have.
 inline void Elimination::hand_on(std::uint32_t place, std::uint32_t first, std::uint32_t arms) {
+    if (arms == 2) return hand_on_two(place, first);
     const double own = excess_[place];
     double pivot = own;
     for (std::uint32_t i = first; i < first + arms; ++i) pivot += coupling_[i];
@@ -220,6 +242,17 @@ inline void Elimination::hand_on(std::uint32_t place, std::uint32_t first, std::
     const std::uint32_t* mesh = mesh_.data() + mesh_from_[place];
     for (std::uint32_t i = first; i < first + arms; ++i)
         for (std::uint32_t j = i + 1; j < first + arms; ++j) coupling_[*mesh++] += share_[i] * coupling_[j];
+}
+
+/// The same in the middle of a string of wires, as most places are, without a loop.
+inline void Elimination::hand_on_two(std::uint32_t place, std::uint32_t first) {
+    const double own = excess_[place], one = coupling_[first], other = coupling_[first + 1];
+    const double pivot = own + one + other;
+    const double inverse = pivot_ohms_[place] = pivot > 0 ? 1 / pivot : 0;
+    const double share_one = share_[first] = one * inverse, share_other = share_[first + 1] = other * inverse;
+    excess_[to_[first]] += share_one * own;
+    excess_[to_[first + 1]] += share_other * own;
+    coupling_[mesh_[mesh_from_[place]]] += share_one * other;
 }
 
 /// The same by collecting what others have handed on to it: each sum as hand_on would have made it.
@@ -241,34 +274,36 @@ void Elimination::work_out_anew(std::uint32_t place) {
     for (std::uint32_t i = first; i < last; ++i) share_[i] = coupling_[i] * inverse;
 }
 
-void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
-    const std::size_t nodes = order_.size();
-    for (std::size_t k = 0; k < nodes; ++k) gathered_[k] = amps[order_[k]];
-    const auto hand = [&](std::uint32_t k, std::uint32_t first, std::uint32_t arms) {
-        const double here = gathered_[k];
-        for (std::uint32_t i = first; i < first + arms; ++i) gathered_[to_[i]] += share_[i] * here;
-    };
-    for (const Run& run : runs_) {
-        std::uint32_t arm = arms_from_[run.from];
-        if (run.arms == 1)
-            for (std::uint32_t k = run.from; k < run.end; ++k) hand(k, arm++, 1);
-        else
-            for (std::uint32_t k = run.from; k < run.end; ++k, arm += run.arms) hand(k, arm, run.arms);
-    }
-    // From the last node that was taken out to the first: its own amps, and its share of each neighbour's volts.
+/// What flows in at a place flows on to its neighbours, by their shares.
+inline void Elimination::hand_amps(std::span<double> amps, std::uint32_t place, std::uint32_t first,
+                                   std::uint32_t arms) const {
+    const double here = amps[place];
+    for (std::uint32_t i = first; i < first + arms; ++i) amps[to_[i]] += share_[i] * here;
+}
+
+/// From the last place that was taken out to the first: its own amps become volts, and its share of each neighbour's volts is added.
+void Elimination::take_back(std::span<double> x) const {
     const auto take = [&](std::uint32_t k, std::uint32_t first, std::uint32_t arms) {
-        double v = gathered_[k] * pivot_ohms_[k];
-        for (std::uint32_t i = first; i < first + arms; ++i) v += share_[i] * work_[to_[i]];
-        work_[k] = v;
-        volts[order_[k]] = v;
+        double v = x[k] * pivot_ohms_[k];
+        for (std::uint32_t i = first; i < first + arms; ++i) v += share_[i] * x[to_[i]];
+        x[k] = v;
     };
     for (auto run = runs_.rbegin(); run != runs_.rend(); ++run) {
         std::uint32_t arm = arms_from_[run->end];
         if (run->arms == 1)
             for (std::uint32_t k = run->end; k-- > run->from;) take(k, --arm, 1);
+        else if (run->arms == 2)
+            for (std::uint32_t k = run->end; k-- > run->from;) take(k, arm -= 2, 2);
         else
             for (std::uint32_t k = run->end; k-- > run->from;) take(k, arm -= run->arms, run->arms);
     }
+}
+
+void Elimination::solve(std::span<const double> amps, std::span<double> volts) const {
+    for (std::size_t k = 0; k < order_.size(); ++k) work_[k] = amps[order_[k]];
+    each_place([&](std::uint32_t k, std::uint32_t first, std::uint32_t arms) { hand_amps(work_, k, first, arms); });
+    take_back(work_);
+    for (std::size_t k = 0; k < order_.size(); ++k) volts[order_[k]] = work_[k];
 }
 
 void Elimination::resistances(std::span<double> ohms) const {

@@ -27,12 +27,15 @@ class Elimination {
     /// itself.
     Elimination(std::uint32_t nodes, std::span<const std::pair<std::uint32_t, std::uint32_t>> pairs);
 
+    /// Where a node stands in the order in which they are taken out.
+    std::uint32_t place(std::uint32_t node) const { return place_[node]; }
     /// Where the conductance of a pair stands among the couplings.
     std::uint32_t slot(std::size_t pair) const { return slot_of_[pair]; }
 
     /// Sets all conductances to zero. Then add to them, each at least zero.
     void clear();
     double& excess(std::uint32_t node) { return given_excess_[place_[node]]; }
+    double& excess_at(std::uint32_t place) { return given_excess_[place]; }
     double& coupling(std::uint32_t slot) { return given_coupling_[slot]; }
 
     /// Another conductance (S, at least zero) than at the last factor(); all else stays. After clear() as well.
@@ -47,6 +50,9 @@ class Elimination {
     /// Volts against the reference where `amps` flow into the nodes. A part that hangs together with nothing of the reference has
     /// no volts of its own: there one node counts as zero, and what flows in is taken to balance. May be called again and again.
     void solve(std::span<const double> amps, std::span<double> volts) const;
+
+    /// factor_all() and solve() in one sweep, all by place: `x` holds the amps, and the volts afterwards.
+    void factor_and_solve(std::span<double> x);
 
     /// The resistance in ohm that each node sees against the reference: its volts where one ampere flows in there. Zero in a part that
     /// hangs together with nothing of the reference, counted from its last node. All of them take no longer than a few solves: the inverse
@@ -69,7 +75,12 @@ class Elimination {
     using Neighbours = std::vector<std::pair<std::uint32_t, std::uint32_t>>;
     void order_by_level(std::vector<Neighbours>& arms);
     void list_givers();
+    template <class Take> void each_place(const Take& take) const;
     void hand_on(std::uint32_t place, std::uint32_t first, std::uint32_t arms);
+    void hand_on_two(std::uint32_t place, std::uint32_t first);
+    void hand_amps(std::span<double> amps, std::uint32_t place, std::uint32_t first, std::uint32_t arms) const;
+    void take_back(std::span<double> x) const;
+    void all_is_worked_out();
     void work_out_anew(std::uint32_t place);
     void touch(std::uint32_t place);
 
@@ -97,8 +108,7 @@ class Elimination {
     std::vector<char> touched_; ///< by place: it will be worked out anew
     /// Places to work out anew, way by way: each way leads from a changed place upwards to where another way goes on.
     std::vector<std::uint32_t> ways_, way_from_;
-    mutable std::vector<double> gathered_; ///< by place: amps that come together there when it is taken out
-    mutable std::vector<double> work_;
+    mutable std::vector<double> work_; ///< by place
 };
 
 } // namespace loomproof::solve

@@ -42,14 +42,16 @@ Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
     : nodes_(std::max(nodes, 1U)),
       branches_(branches.begin(), branches.end()),
       elimination_(nodes_ - 1, couplings(branches)),
+      row_(nodes_),
       root_(nodes_),
       stiffness_(nodes_),
       direction_(nodes_) {
+    for (std::uint32_t n = 1; n < nodes_; ++n) row_[n] = elimination_.place(n - 1) + 1;
     std::size_t pair = 0;
     for (const Ends& e : branches_) slot_.push_back(e.a != 0 && e.b != 0 && e.a != e.b ? elimination_.slot(pair++) : 0);
     for (Trial* t : {&here_, &there_}) {
         t->volts.resize(nodes_);
-        t->unbalanced.resize(nodes_);
+        t->left_over.resize(nodes_);
         t->amps.resize(1); // the probe's: nothing is laid out where there is no branch at all
         t->siemens.resize(1);
     }
@@ -59,7 +61,8 @@ Network::Network(std::uint32_t nodes, std::span<const Ends> branches)
 void Network::lay_out(std::span<const Device> devices) {
     if (!devices_.set(devices)) return;
     places_.clear();
-    for (std::uint32_t k : devices_.numbers()) places_.push_back({branches_[k].a, branches_[k].b, slot_[k]});
+    for (std::uint32_t k : devices_.numbers())
+        places_.push_back({row_[branches_[k].a], row_[branches_[k].b], slot_[k]});
     across_.resize(places_.size());
     for (Trial* t : {&here_, &there_}) t->amps.resize(places_.size() + 1), t->siemens.resize(places_.size() + 1);
     find_roots();
@@ -68,16 +71,16 @@ void Network::lay_out(std::span<const Device> devices) {
 void Network::ask(Trial& trial) {
     for (std::size_t k = 0; k < places_.size(); ++k) across_[k] = trial.volts[places_[k].a] - trial.volts[places_[k].b];
     devices_.respond(across_, trial.amps, trial.siemens);
-    std::ranges::fill(trial.unbalanced, 0.0);
+    std::ranges::fill(trial.left_over, 0.0);
     for (std::size_t k = 0; k < places_.size(); ++k) {
-        trial.unbalanced[places_[k].a] += trial.amps[k];
-        trial.unbalanced[places_[k].b] -= trial.amps[k];
+        trial.left_over[places_[k].a] -= trial.amps[k];
+        trial.left_over[places_[k].b] += trial.amps[k];
     }
-    trial.unbalanced[0] = 0; // what flows there is what the reference takes
     const Response r = probe_ && probe_->node != 0 ? respond(probe_->device, trial.volts[probe_->node]) : Response{};
     trial.amps.back() = r.amps;
     trial.siemens.back() = r.siemens;
-    if (probe_ && probe_->node != 0) trial.unbalanced[probe_->node] += r.amps;
+    if (probe_) trial.left_over[probe_->node] -= r.amps;
+    trial.left_over[0] = 0; // what flows there is what the reference takes
     trial.largest = largest_size(trial.amps, least_amps);
 }
 
@@ -90,14 +93,15 @@ void Network::conduct(const Trial& trial) {
         if (a != 0 && b != 0)
             elimination_.coupling(slot) += trial.siemens[k];
         else
-            elimination_.excess(std::max(a, b) - 1) += trial.siemens[k];
+            elimination_.excess_at(std::max(a, b) - 1) += trial.siemens[k];
     }
-    if (probe_ && probe_->node != 0) elimination_.excess(probe_->node - 1) += trial.siemens.back();
+    if (probe_ && probe_->node != 0) elimination_.excess_at(probe_->node - 1) += trial.siemens.back();
 }
 
 /// Is what does not balance nothing at all? The last digit of the volts is a current too, in what conducts well: closer than a few of
 /// those nothing can come.
-bool Network::balances(const Trial& trial, double highest) {
+bool Network::balances(const Trial& trial) {
+    const double highest = largest_size(trial.volts, 1);
     std::ranges::fill(stiffness_, 0.0);
     for (std::size_t k = 0; k < places_.size(); ++k) {
         stiffness_[places_[k].a] += trial.siemens[k];
@@ -105,7 +109,7 @@ bool Network::balances(const Trial& trial, double highest) {
     }
     if (probe_) stiffness_[probe_->node] += trial.siemens.back();
     for (std::uint32_t n = 1; n < nodes_; ++n)
-        if (!(std::abs(trial.unbalanced[n]) <= enough * trial.largest + 8 * 2.2e-16 * highest * stiffness_[n]))
+        if (!(std::abs(trial.left_over[n]) <= enough * trial.largest + 8 * 2.2e-16 * highest * stiffness_[n]))
             return false;
     return true;
 }
@@ -197,51 +201,50 @@ void Network::find_roots() {
     for (std::uint32_t n = 0; n < nodes_; ++n) root_[n] = root_[root_[n]]; // lower ones point at their root already
 }
 
+/// The volts so far along the step.
+void Network::go(const Trial& from, double share, Trial& to) const {
+    for (std::uint32_t n = 1; n < nodes_; ++n) to.volts[n] = from.volts[n] + share * direction_[n];
+}
+
+/// Of the energy along the step, at its volts. The sum over the branches of amps times volts across is one over the nodes, too.
+double Network::slope(const Trial& at) const { return -sum_of_products(at.left_over, direction_); }
+
 Solution Network::solve(std::span<const Device> devices, std::span<const double> start, std::optional<Probe> probe) {
     points_so_far.fetch_add(1, std::memory_order_relaxed);
     lay_out(devices);
     probe_ = probe;
+    if (probe_) probe_->node = row_[probe_->node];
     Solution s;
     s.island.resize(nodes_);
     const std::uint32_t probed = probe_ ? root_[probe_->node] : 0;
-    for (std::uint32_t n = 0; n < nodes_; ++n) s.island[n] = root_[n] != 0 && root_[n] != probed;
+    for (std::uint32_t n = 0; n < nodes_; ++n) s.island[n] = root_[row_[n]] != 0 && root_[row_[n]] != probed;
 
     if (start.size() == nodes_)
-        std::ranges::copy(start, here_.volts.begin());
+        for (std::uint32_t n = 0; n < nodes_; ++n) here_.volts[row_[n]] = start[n];
     else
         std::ranges::fill(here_.volts, 0.0);
     here_.volts[0] = there_.volts[0] = 0;
     ask(here_);
     for (s.steps = 0; s.steps < most_steps; ++s.steps) {
         conduct(here_);
-        elimination_.factor_all();
-        elimination_.solve({here_.unbalanced.data() + 1, nodes_ - 1}, {direction_.data() + 1, nodes_ - 1});
-        for (std::uint32_t n = 1; n < nodes_; ++n) {
-            direction_[n] = -direction_[n];
-            there_.volts[n] = here_.volts[n] + direction_[n];
+        direction_ = here_.left_over;
+        elimination_.factor_and_solve({direction_.data() + 1, nodes_ - 1});
+        if (const double longest = largest_size(direction_, 0); longest <= least_move) {
+            s.converged = balances(here_);
+            if (s.converged || longest < 1e-15 * largest_size(here_.volts, 1)) break; // no step is left
         }
-        const double longest = largest_size(direction_, 0), highest = largest_size(here_.volts, 1);
-        const bool no_step_left = longest < 1e-15 * highest;
-        if ((longest <= least_move || no_step_left) && balances(here_, highest)) {
-            s.converged = true;
-            break;
-        }
-        if (no_step_left) break;
+        go(here_, 1, there_);
         ask(there_);
-        // The sum over the branches of amps times volts across is one over the nodes, too.
-        double at_start = sum_of_products(here_.unbalanced, direction_),
-               at_end = sum_of_products(there_.unbalanced, direction_);
+        double at_start = slope(here_), at_end = slope(there_);
         Along falling{0, at_start};
         for (int doubled = 0; doubled < most_doublings && at_end < (doubled == 0 ? falls_on : near_enough) * at_start;
              ++doubled) {
             falling = {0.5, 2 * at_end};
-            for (std::uint32_t n = 1; n < nodes_; ++n) {
-                direction_[n] *= 2;
-                there_.volts[n] = here_.volts[n] + direction_[n];
-            }
+            for (double& step : direction_) step *= 2;
+            go(here_, 1, there_);
             ask(there_);
             at_start *= 2;
-            at_end = sum_of_products(there_.unbalanced, direction_);
+            at_end = slope(there_);
         }
         if (!(at_start < 0) || at_end <= near_enough * -at_start) {
             std::swap(here_, there_);
@@ -250,11 +253,12 @@ Solution Network::solve(std::span<const Device> devices, std::span<const double>
         const double growth = prepare_search(here_, there_, at_start);
         const double t = best_step(here_.volts, at_start, falling, {at_end, growth});
         if (!std::isfinite(t)) break;
-        for (std::uint32_t n = 1; n < nodes_; ++n) here_.volts[n] += t * direction_[n];
+        go(here_, t, here_);
         ask(here_);
     }
-    s.residual = largest_size(here_.unbalanced, 0) / here_.largest;
-    s.volts = here_.volts;
+    s.residual = largest_size(here_.left_over, 0) / here_.largest;
+    s.volts.resize(nodes_);
+    for (std::uint32_t n = 0; n < nodes_; ++n) s.volts[n] = here_.volts[row_[n]];
     s.amps.assign(branches_.size(), 0);
     for (std::size_t k = 0; k < places_.size(); ++k) s.amps[devices_.numbers()[k]] = here_.amps[k];
     return s;

@@ -60,16 +60,20 @@ class Network {
     const Elimination& elimination() const { return elimination_; }
 
   private:
-    /// Some volts, what every device and the probe answers there (by place, devices.hpp; the probe behind the last), and what of it does
-    /// not balance at each node.
+    // Inside, nodes are numbered anew, as rows: 0 is the reference, the others follow in the order in which they are taken out.
+
+    /// Some volts (by row), what every device and the probe answers there (by place, devices.hpp; the probe behind the last), and what of
+    /// it flows in at each row and not out again.
     struct Trial {
-        std::vector<double> volts, amps, siemens, unbalanced;
+        std::vector<double> volts, amps, siemens, left_over;
         double largest = 0; ///< current
     };
     void lay_out(std::span<const Device>);
     void ask(Trial&);
     void conduct(const Trial&);
-    bool balances(const Trial&, double highest);
+    bool balances(const Trial&);
+    void go(const Trial& from, double share, Trial& to) const;
+    double slope(const Trial&) const;
     /// Of the energy, on the way along a step: its slope there and how fast that grows. Both per unit of the step.
     struct Slope {
         double slope = 0, growth = 0;
@@ -87,15 +91,17 @@ class Network {
     Elimination elimination_;
     std::vector<std::uint32_t> slot_; ///< by branch: its coupling, where it has one
 
-    Devices devices_; ///< during solve
-    std::optional<Probe> probe_;
-    /// By place of a device that is not open: its ends and its coupling.
+    std::vector<std::uint32_t> row_; ///< by node
+
+    Devices devices_;            ///< during solve
+    std::optional<Probe> probe_; ///< its node is a row
+    /// By place of a device that is not open: its ends as rows, and its coupling.
     struct Place {
         std::uint32_t a, b, slot;
     };
     std::vector<Place> places_;
-    std::vector<std::uint32_t> root_;           ///< by node: the lowest one that it hangs together with over devices
-    std::vector<double> stiffness_, direction_; ///< by node
+    std::vector<std::uint32_t> root_;           ///< by row: the lowest one that it hangs together with over devices
+    std::vector<double> stiffness_, direction_; ///< by row
     std::vector<double> across_;                ///< by place
     Trial here_, there_;
     Slope

@@ -138,6 +138,11 @@ TEST_CASE("a few conductances changed: not a digit tells the factor from one wor
             kept.solve(amps, volts);
             fresh.solve(amps, expected);
             CHECK(volts == expected);
+            std::vector<double> by_place(n);
+            for (std::uint32_t node = 0; node < n; ++node) by_place[kept.place(node)] = amps[node];
+            Elimination in_one_sweep = kept;
+            in_one_sweep.factor_and_solve(by_place);
+            for (std::uint32_t node = 0; node < n; ++node) CHECK(by_place[kept.place(node)] == expected[node]);
             kept.resistances(volts);
             fresh.resistances(expected);
             CHECK(volts == expected);
