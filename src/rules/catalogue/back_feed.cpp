@@ -245,12 +245,34 @@ class Judge {
                 cuts[i].other_way = std::max(cuts[i].other_way, -away);
             }
         }
+        for (std::size_t i = 0; i < victim_at; ++i) good[i] = good[i] && !goes_round(v, cuts[i]);
         // Nearest to the victim, behind it first: towards the load that lets the current through.
         for (std::size_t i = victim_at; i < cuts.size(); ++i)
             if (good[i]) return cuts[i];
         for (std::size_t i = victim_at; i-- > 0;)
             if (good[i]) return cuts[i];
         return std::nullopt;
+    }
+
+    /// With that wire before the victim parted, does current still get there, over something beside what lets it through?
+    bool goes_round(const Victim& v, const Cut& cut) const {
+        if (!s_.from_plus()) return false;
+        const auto victim = std::ranges::find(v.way.edges, EdgeRef{{}, v.load}) - v.way.edges.begin();
+        const Reach back = s_.graph.walk( // against the way that current comes
+            std::vector{v.way.stops[static_cast<std::size_t>(victim)]},
+            [&](EdgeRef e, TerminalId at) {
+                if (e == EdgeRef{cut.wire, {}} || e == EdgeRef{{}, v.load}) return false;
+                if (s_.reference[other_end(c_, e, at).index]) return false;
+                if (e.is_wire()) return true;
+                const Primitive& p = c_.at(e.primitive);
+                if (p.element == Element::contact)
+                    return !p.control.exists() || solve::is_closed(p, states_[v.at].positions);
+                return p.element != Element::source && (p.element != Element::junction || at == p.b);
+            },
+            [](EdgeRef) { return 0.0; });
+        const auto reached = [&](TerminalId pole) { return back.reached(pole); };
+        return std::ranges::any_of(s_.strong_sources, reached) ||
+               std::ranges::any_of(s_.limited, reached, &LivePole::pole);
     }
 
     std::string doing_words(const Victim& v) const {

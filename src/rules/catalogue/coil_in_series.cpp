@@ -10,7 +10,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <fmt/core.h>
@@ -93,6 +95,35 @@ class Judge {
         }
     }
 
+    /// The last wire on the way home from the coil's end that nothing else feeds, and its end where another feed joins: moved to ground
+    /// there, all that belongs to the coil (a diode across it) has its ground too.
+    std::optional<std::pair<WireId, TerminalId>> where_another_feed_joins(const CurrentWay& way, TerminalId out,
+                                                                          PartId load) const {
+        std::vector<TerminalId> stops = way.stops;
+        std::vector<EdgeRef> edges = way.edges;
+        if (!s_.from_plus()) { // away from the coil is against the current there
+            std::ranges::reverse(stops);
+            std::ranges::reverse(edges);
+        }
+        std::vector<TerminalId> poles = s_.strong_sources;
+        for (const LivePole& l : s_.limited) poles.push_back(l.pole);
+        std::optional<std::pair<WireId, TerminalId>> last;
+        const auto from = std::ranges::find(stops, out);
+        for (auto i = static_cast<std::size_t>(from - stops.begin()); i < edges.size(); ++i) {
+            const EdgeRef edge = edges[i];
+            if (!edge.is_wire()) {
+                if (c_.at(edge.primitive).part == load) break;
+                continue;
+            }
+            const Reach fed = s_.graph.walk(
+                poles, [&](EdgeRef e, TerminalId t) { return e != edge && carries_fault(s_, e, t, Protectors::pass); },
+                [](EdgeRef) { return 0.0; });
+            if (fed.reached(stops[i])) break;
+            last = {edge.wire, stops[i + 1]};
+        }
+        return last;
+    }
+
     void say_ground(const CoilSeen& coil, const Primitive& p, const CurrentWay& way, PartId load, TerminalId out,
                     solve::StateId at, Volts left, const solve::Limits& limits) {
         Finding f;
@@ -111,7 +142,11 @@ class Judge {
                             through, relay, text(rounded(coil.most, 2)), through, through, relay);
         f.limit = fmt::format("a relay must pull in at {} (makers' sheets: two thirds of its volts at most)",
                               text(Volts{limits.must_pull_in}));
-        f.cures.push_back({fmt::format("Put {} on ground by a wire of its own.", name_of(c_, out))});
+        if (const auto joins = where_another_feed_joins(way, out, load))
+            f.cures.push_back({fmt::format("Take {} off at {} and put that end on ground.", called(c_, joins->first),
+                                           end_of(c_, joins->second))});
+        else
+            f.cures.push_back({fmt::format("Put {} on ground by a wire of its own.", name_of(c_, out))});
         f.cures.push_back({fmt::format("If {} is to let go while {} is on: write accept coil-in-series on {} because "
                                        "\"...\".",
                                        relay, through, relay)});

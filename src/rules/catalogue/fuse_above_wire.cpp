@@ -329,7 +329,8 @@ class Judge {
         const auto fuse = reference::largest_fuse_up_to(least);
         const std::optional<Load> load = g.devices.size() == 1 ? load_of(g.devices.front()) : std::nullopt;
         // A tight fit trades one advice for another; it is worth that only where something may burn.
-        const bool fits = load && fuse && load->known <= fuse->rating * (worst.severity == Severity::danger ? 1 : 0.8);
+        const double tight = worst.severity == Severity::danger ? 1 : 0.8;
+        const bool fits = load && fuse && load->known <= fuse->rating * tight;
         // One fuse, one figure: part-overloaded speaks of the same one.
         auto good_for_all = fuse;
         if (const auto part = fits ? least_part_behind(s_, g.devices.front()) : std::nullopt; part && *part < least)
@@ -349,7 +350,7 @@ class Judge {
                                     g.wires.size() > 1 ? ", and see to the others likewise" : "")));
         if (g.devices.size() > 1)
             f.cures.push_back({"Feed the wire over one of these fuses only, if the other is there by mistake."});
-        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating &&
+        else if (fuse && f.cures.size() < 2 && worst.behind.only_way && worst.behind.sum <= fuse->rating * tight &&
                  charged_over({worst.wire, {}}, s_.protection[worst.wire.index].end) <= fuse->rating) {
             // Thick wire to a coil or a small lamp is nobody's cure: the better one comes first.
             const bool little =

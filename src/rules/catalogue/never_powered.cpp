@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "rules/called_so.hpp"
 #include "rules/feeding.hpp"
 #include "rules/hangs_on.hpp"
 #include "rules/one_way.hpp"
@@ -176,8 +177,13 @@ class Judge {
                     "what it had before: it is there to turn the motor round.";
             f.cures.push_back({"Exchange the two wires on the contacts of one of these positions: what had plus goes "
                                "to ground, what had ground to plus."});
-            f.cures.push_back({fmt::format("If it is to turn one way only, take \"reversible\" out of the line of {}.",
-                                           name_of(c_, p.part))});
+            // Of what is called a hoist the word alone is not why it was looked at.
+            f.cures.push_back(
+                {is_called_pulling(c_.at(p.part))
+                     ? fmt::format("If it is to turn one way only: accept never-powered on {} because \"...\"",
+                                   name_of(c_, p.part))
+                     : fmt::format("If it is to turn one way only, take \"reversible\" out of the line of {}.",
+                                   name_of(c_, p.part))});
             report_.findings.push_back(std::move(f));
             return;
         }

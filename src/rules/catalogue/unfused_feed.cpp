@@ -152,6 +152,8 @@ void say_cures(const Study& s, const Lead& lead, Finding& f) {
     const Circuit& c = s.circuit;
     const Wire& w = c.at(lead.root);
     const std::string origin = name_of(c, lead.origin);
+    // Over a switch in the starter's cable: where the lead is put on, not the other end of that switch.
+    const std::string begins = c.at(lead.near).part == c.at(lead.origin).part ? name_of(c, lead.near) : origin;
     const Sides sides(s);
     if (const PartId load = grounded_by_it(s, sides, Ends(s), lead); load.exists()) {
         f.cures.push_back({fmt::format(
@@ -164,7 +166,7 @@ void say_cures(const Study& s, const Lead& lead, Finding& f) {
     const auto protector = protector_at(s, lead.far);
     if (protector) {
         f.cures.push_back(
-            {fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), origin)});
+            {fmt::format("Move {} to within {} of {}.", name_of(c, *protector), text(allowed_lead), begins)});
     } else {
         std::string other;
         if (lead.other_pole.exists())
