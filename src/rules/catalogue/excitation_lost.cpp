@@ -1,4 +1,5 @@
 #include "base/number.hpp"
+#include "base/words.hpp"
 #include "rules/alternator_lines.hpp"
 #include "rules/ends.hpp"
 #include "rules/fault_current.hpp"
@@ -112,6 +113,36 @@ void look_at_bare_lamp_terminals(const Study& s, Report& report) {
     }
 }
 
+/// Tied to the ignition without a lamp or a resistor: whether that is right hangs on what the alternator does at that terminal while it turns.
+void ask_what_is_fed_straight(const Study& s, const Sides& sides, const Primitive& rotor, Report& report) {
+    const Circuit& c = s.circuit;
+    const std::string stamp = lower(s.now.word(rotor.part, Attr::lamp_stamp));
+    for (const char* ignition : {"ig", "ign", "15", "a"}) // an input for the ignition by its stamp
+        if (stamp == ignition) return;
+    if (s.now.is_factory(rotor.part) || !sides.live(rotor.a)) return;
+    const std::uint32_t way = sides.live().ways_to(rotor.a).front();
+    const std::vector<EdgeRef> edges = sides.live().edges(way);
+    // What a diode keeps from coming back keeps nothing alive; its own output is no ignition.
+    if (std::ranges::any_of(
+            edges, [&](EdgeRef e) { return !e.is_wire() && c.at(e.primitive).element == Element::junction; }) ||
+        c.at(sides.live().start(way)).part == rotor.part)
+        return;
+    const std::string lamp = name_of(c, rotor.a), name = name_of(c, rotor.part);
+    const std::string when = positions_in_words(c, sides.live().demands(way));
+    WireId into;
+    for (WireId w : s.now.wires_at(rotor.a)) into = w;
+    report.not_checked.push_back(
+        {excitation_lost.id, fmt::format("what {} does while {} turns", lamp, name),
+         fmt::format("it is live {}, without a lamp or a resistor before it",
+                     when.empty() ? "at all times" : "with " + when),
+         fmt::format("Look into its sheet. If it is the lamp terminal of one with exciter diodes (D+, 61, L), it gives "
+                     "some 14 V back while it turns: the engine may run on with the key off, until those diodes burn, "
+                     "and no lamp tells that it has stopped charging; put a charge lamp of 2 to 3 W, or a resistor of "
+                     "50 to 100 ohm, 5 W, into {}. If it only wants the ignition's plus to wake, the wire is right: "
+                     "write its stamp behind {}, lamp terminal IG.",
+                     into.exists() ? called(c, into) : "that wire", name)});
+}
+
 void run(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     const auto alternator = std::ranges::find(s.now.parts(), Kind::alternator, [&](PartId p) { return c.at(p).kind; });
@@ -137,6 +168,7 @@ void run(const Study& s, Report& report) {
     const Sides sides(s);
     for (PrimitiveId id : rotors) {
         const Primitive& p = c.at(id);
+        ask_what_is_fed_straight(s, sides, p, report);
         const auto seen = std::ranges::find(survey->rotors, id, &RotorSeen::terminal);
         if (seen == survey->rotors.end() || sides.untraced(p.a) ||
             seen->most >= wakes * 12 / s.circuit.vehicle.system.si)
@@ -232,7 +264,9 @@ const Rule excitation_lost = {
         "0.1 A at 12 V (common practice, from memory). Sense wire and main lead are followed in the positions in which "
         "the engine runs; where the file says nothing of the engine, a sense wire in those in which the lamp terminal "
         "is "
-        "fed, and a main lead past every switch by hand.",
+        "fed, and a main lead past every switch by hand. A lamp terminal that the ignition feeds without a lamp or a "
+        "resistor is "
+        "asked for: what it does hangs on the alternator.",
         R"(loom 1
 battery, 60 Ah
 alternator G1, 65 A

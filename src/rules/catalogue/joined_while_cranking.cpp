@@ -258,9 +258,8 @@ class Judge {
     bool by_ignition(const Demands& demands) const {
         return !demands.empty() && std::ranges::all_of(demands, [&](const auto& demand) {
             const Control& k = c_.at(demand.first);
-            const std::string text = k.name + ' ' + (k.part.exists() ? c_.at(k.part).label : std::string());
             return k.type == Control::Type::hand ||
-                   (k.type == Control::Type::condition && is_called_ignition(text) && !is_called_starting(text));
+                   (k.type == Control::Type::condition && is_called_ignition(k.name) && !is_called_starting(k.name));
         });
     }
 
