@@ -268,7 +268,11 @@ class Reader {
         const double x = node.attribute("x").as_double(), y = node.attribute("y").as_double();
         const std::string_view anchor = node.attribute("text-anchor").value();
         const double before = anchor == "middle" ? width / 2 : anchor == "end" ? width : 0;
-        const bool hangs = text.words.find_first_of("gjpqy,;Q()") != std::string::npos;
+        // The signs of Chinese, Japanese and Korean (in UTF-8 from 0xE3 to 0xED) stand a little below the line of the letters.
+        const bool hangs = text.words.find_first_of("gjpqy,;Q()_") != std::string::npos ||
+                           std::any_of(text.words.begin(), text.words.end(), [](char c) {
+                               return static_cast<unsigned char>(c) >= 0xE3 && static_cast<unsigned char>(c) <= 0xED;
+                           });
         const double rise = size * 0.72, fall = hangs ? size * 0.2 : 0;
         const bool upright = node.attribute("transform");
         if (upright)
@@ -458,8 +462,9 @@ class Reader {
             if (here > (in_line ? over_the_bar : farthest))
                 wrong(fmt::format("label '{}' is {:.0f} from its wire", label.words, here));
             for (const WireSeen& w : wires_)
-                if (w.id != own->id && away(label.box, w) < here + nearer_by)
-                    wrong(fmt::format("label '{}' of {} is as near to {}", label.words, own->id, w.id));
+                if (const double there = away(label.box, w); w.id != own->id && there < here + nearer_by)
+                    wrong(fmt::format("label '{}' of {} is as near to {}: {:.2f} and {:.2f}", label.words, own->id,
+                                      w.id, here, there));
         }
     }
 
