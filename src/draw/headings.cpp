@@ -47,21 +47,35 @@ class Ground {
         }
         std::stable_sort(things_.begin(), things_.end(),
                          [](const Thing& a, const Thing& b) { return a.box.top < b.box.top; });
+        for (const Thing& thing : things_)
+            for (std::size_t s = strip_at(thing.box.left - near); s <= strip_at(thing.box.right + near); ++s) {
+                if (s >= strips_.size()) strips_.resize(s + 1);
+                strips_[s].push_back(&thing);
+            }
     }
+    Ground(const Ground&) = delete; // the strips point into it
+    Ground& operator=(const Ground&) = delete;
 
     // From the top downwards.
     std::vector<const Thing*> below(double x) const {
-        constexpr double near = 3; // a finger takes more room than a line
         std::vector<const Thing*> met;
-        for (const Thing& thing : things_)
-            if (thing.box.left - near <= x && x <= thing.box.right + near) met.push_back(&thing);
+        if (strip_at(x) < strips_.size())
+            for (const Thing* thing : strips_[strip_at(x)])
+                if (thing->box.left - near <= x && x <= thing->box.right + near) met.push_back(thing);
         return met;
     }
     const std::vector<Thing>& things() const { return things_; }
 
   private:
+    static constexpr double near = 3; // a finger takes more room than a line
+
     void add(const Box& box, int symbol, int wire, Thing::Type type) { things_.push_back({box, symbol, wire, type}); }
+    // What lies left of the sheet is in the first: nobody asks for it.
+    static std::size_t strip_at(double x) { return static_cast<std::size_t>(std::max(0.0, x) / 48); }
+
     std::vector<Thing> things_;
+    std::vector<std::vector<const Thing*>>
+        strips_; // by place from left to right, all things that reach into it, from the top
 };
 
 // A heading stands over a comb: one tooth over each thing that it speaks of, and nothing else. Without teeth it says the paths.

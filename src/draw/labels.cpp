@@ -357,6 +357,7 @@ class Placer {
     bool place_aside(int w, const std::string& text, double farthest = 140) {
         const double whole = length(w);
         const Text measured_text = measured(text);
+        const Box at_origin = box_of(Try{&measured_text, {}, Anchor::middle, false});
         const Wire& wire = sketch_.wires[index(w)];
         const double half = half_width(wire), heavier = heavier_edge(wire);
         std::vector<Aside> places;
@@ -368,14 +369,17 @@ class Placer {
                 for (const double side : {1.0, -1.0}) {
                     Point at_wire = spot->at;
                     (spot->upright_run ? at_wire.x : at_wire.y) += side * half;
-                    places.push_back({spot->at, at_wire, spot->upright_run, side, Taken::nowhere});
+                    Aside place{spot->at, at_wire, spot->upright_run, side, {}, Taken::nowhere};
+                    place.room = box_of(aside(measured_text, at_origin, place, 0, 0)).grown(clearance);
+                    places.push_back(place);
                 }
             }
         for (const double reach : {12.0, 20.0, 32.0, 48.0, 70.0, 100.0, 140.0}) {
             if (reach > farthest) break;
             for (const double lift : {0.0, -14.0, 14.0, -30.0, 30.0, -50.0, 50.0, -80.0, 80.0})
                 for (Aside& place : places)
-                    if (put_aside(w, measured_text, place, place.side * (reach - heavier), lift)) return true;
+                    if (put_aside(w, measured_text, at_origin, place, place.side * (reach - heavier), lift))
+                        return true;
         }
         return false;
     }
@@ -385,25 +389,37 @@ class Placer {
         Point at, at_wire; // on its axis, at its edge
         bool upright_run;
         double side; // 1: to the right or below
+        Box room;    // the label's if it stood right at the wire, and what it keeps clear of
         Box in_the_way;
     };
 
-    bool put_aside(int w, const Text& text, Aside& place, double reach, double lift) {
+    // So far from the wire and so far along it. `at_origin` is the text's room when its middle stands at 0, 0.
+    static Try aside(const Text& text, const Box& at_origin, const Aside& place, double reach, double lift) {
+        const Point &at = place.at, &at_wire = place.at_wire;
+        if (place.upright_run)
+            return {&text,
+                    {at_wire.x + reach, at.y + lift - (at_origin.top + at_origin.bottom) / 2},
+                    place.side > 0 ? Anchor::start : Anchor::end,
+                    false};
+        return {&text,
+                {at.x + lift, at_wire.y + reach - (place.side > 0 ? at_origin.top : at_origin.bottom)},
+                Anchor::middle,
+                false};
+    }
+
+    bool put_aside(int w, const Text& text, const Box& at_origin, Aside& place, double reach, double lift) {
         constexpr double from_label = 2.5;
+        // Most places are taken: this much is asked of all.
+        const double right = place.upright_run ? reach : lift, down = place.upright_run ? lift : reach;
+        const Box& beside = place.room;
+        if (!taken_.is_free({beside.left + right, beside.top + down, beside.right + right, beside.bottom + down},
+                            place.in_the_way))
+            return false;
         const double side = place.side;
         const Point &at = place.at, &at_wire = place.at_wire;
-        const Box at_origin = box_of(Try{&text, {}, Anchor::middle, false});
-        Try word{&text, {}, Anchor::middle, false};
-        if (place.upright_run) {
-            word.anchor = side > 0 ? Anchor::start : Anchor::end;
-            word.at = {at_wire.x + reach, at.y + lift - (at_origin.top + at_origin.bottom) / 2};
-        } else {
-            word.at = {at.x + lift, at_wire.y + reach - (side > 0 ? at_origin.top : at_origin.bottom)};
-        }
+        const Try word = aside(text, at_origin, place, reach, lift);
         const Box room = box_of(word);
-        if (!taken_.is_free(room.grown(clearance), place.in_the_way) ||
-            !taken_.is_free_of_words(with_space(room, false)))
-            return false;
+        if (!taken_.is_free_of_words(with_space(room, false))) return false;
         const Leader leader{w,
                             place.upright_run
                                 ? Point{word.at.x - side * from_label, at.y + lift}
