@@ -208,7 +208,7 @@ long long Blocks::gain(int a, int b) const {
 
 // The crossings of the same, of a block with no piece to the set: each of its keys is on one side of all of the set. `top` to `bottom` are the rows
 // that both share.
-int Blocks::crossings(const Moving& one, const Key* set_keys, const Beside& other, int top, int bottom) {
+inline int Blocks::crossings(const Moving& one, const Key* set_keys, const Beside& other, int top, int bottom) {
     const auto net = [&other](Keys mine, int inside, bool ends, const Keys& others, bool other_ends) {
         if (!other_ends)
             return -net_inversions(other.self, mine);         // within the set it changes sides together with the block
@@ -258,15 +258,16 @@ void Blocks::look_at_rows_of_set() {
     }
     if (!is_large()) return;
     for (RowOfSet& row : set_rows_) {
-        row.above.clear();
-        row.below.clear();
+        row.above.keys.clear();
+        row.below.keys.clear();
+        row.above.below = row.below.below = 0;
         row.inside_above = row.inside_below = row.through_above = row.through_below = row.begun = row.ended = 0;
     }
     const auto at = [&](std::size_t key) { return set_keys_.begin() + static_cast<std::ptrdiff_t>(key); };
     for (const Moving& one : moving_) {
         RowOfSet &first = set_rows_[index(one.seen.top)], &last = set_rows_[index(one.seen.bottom)];
-        first.above.insert(first.above.end(), at(one.seen.above), at(one.seen.below));
-        last.below.insert(last.below.end(), at(one.seen.below), at(one.seen.end));
+        first.above.keys.insert(first.above.keys.end(), at(one.seen.above), at(one.seen.below));
+        last.below.keys.insert(last.below.keys.end(), at(one.seen.below), at(one.seen.end));
         first.inside_above += one.inside_above;
         last.inside_below += one.inside_below;
         ++first.begun;
@@ -278,17 +279,20 @@ void Blocks::look_at_rows_of_set() {
     }
     int begun = 0, ended = 0;
     for (RowOfSet& row : set_rows_) {
-        std::sort(row.above.begin(), row.above.end());
-        std::sort(row.below.begin(), row.below.end());
+        std::sort(row.above.keys.begin(), row.above.keys.end());
+        std::sort(row.below.keys.begin(), row.below.keys.end());
         row.begun = begun += row.begun;
         row.ended = ended += row.ended;
     }
 }
 
 // Keys above that of a block with no piece to them, less those below it.
-int Blocks::net_above(Key self, const std::vector<Key>& keys) {
-    const auto below = std::lower_bound(keys.begin(), keys.end(), self) - keys.begin();
-    return static_cast<int>(static_cast<std::ptrdiff_t>(keys.size()) - 2 * below);
+inline int Blocks::net_above(Key self, KeysOfSet& side) {
+    const std::vector<Key>& keys = side.keys;
+    if (keys.empty()) return 0;
+    while (side.below > 0 && keys[side.below - 1] >= self) --side.below;
+    while (side.below < keys.size() && keys[side.below] < self) ++side.below;
+    return static_cast<int>(keys.size()) - 2 * static_cast<int>(side.below);
 }
 // Pairs of which the one of `left` is higher, less those of which it is lower.
 int Blocks::net_inversions(const std::vector<Key>& left, Keys right) {
@@ -306,15 +310,17 @@ int Blocks::net_inversions(const std::vector<Key>& left, Keys right) {
 }
 
 // The sum of `crossings` over all blocks of a large set.
-int Blocks::crossings_of_set(const Beside& other) const {
+int Blocks::crossings_of_set(const Beside& other) {
     const int top = other.seen.top, bottom = other.seen.bottom;
     const RowOfSet &first = set_rows_[index(top)], &last = set_rows_[index(bottom)];
-    int sum = net_inversions(first.above, other.above) + net_inversions(last.below, other.below);
+    int sum = net_inversions(first.above.keys, other.above) + net_inversions(last.below.keys, other.below);
     if (first.inside_above + first.through_above > 0)
         sum += (first.inside_above + first.through_above) * net_inversions(other.self, other.above);
     if (last.inside_below + last.through_below > 0)
         sum += (last.inside_below + last.through_below) * net_inversions(other.self, other.below);
-    for (int r = top; r < bottom; ++r) // the other block goes on there
+    // The other block goes on there, and the set has something there.
+    const int from = std::max(top, set_top_ - 1), to = std::min(bottom, set_bottom_ + 1);
+    for (int r = from; r < to; ++r)
         sum += net_above(other.self, set_rows_[index(r)].below) + net_above(other.self, set_rows_[index(r + 1)].above);
     return sum;
 }
@@ -352,9 +358,17 @@ long long Blocks::beside(int b) {
 
 void Blocks::split_line(const std::vector<int>& set) {
     for (const int b : set) is_inside_[index(b)] = 1;
+    outside_before_.clear();
+    if (set.size() == 1) { // mostly
+        const auto at = static_cast<std::size_t>(place_[index(set.front())]) / (line_.size() + 1);
+        inside_ = set;
+        outside_ = line_;
+        outside_.erase(outside_.begin() + static_cast<std::ptrdiff_t>(at));
+        outside_before_.push_back(at);
+        return;
+    }
     inside_.clear();
     outside_.clear();
-    outside_before_.clear();
     for (const int b : line_) {
         if (is_inside_[index(b)] == 0) {
             outside_.push_back(b);

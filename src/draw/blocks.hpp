@@ -64,10 +64,17 @@ class Blocks {
         int inside_above = 0, inside_below = 0;
     };
 
-    // A row of a large set: of the blocks that begin (end) there the keys of pieces out of the set, sorted, and how many lead into it; how many
-    // blocks come from the row above and go on to the row below; how many have begun (ended) there or above.
+    // Sorted keys of pieces out of a large set, and how many of them lie below what was asked about last: one goes along the line, and the next
+    // that is asked about lies near.
+    struct KeysOfSet {
+        std::vector<Key> keys;
+        std::size_t below = 0;
+    };
+
+    // A row of a large set: of the blocks that begin (end) there the keys of pieces out of the set, and how many lead into it; how many blocks come
+    // from the row above and go on to the row below; how many have begun (ended) there or above.
     struct RowOfSet {
-        std::vector<Key> above, below;
+        KeysOfSet above, below;
         int inside_above = 0, inside_below = 0, through_above = 0, through_below = 0, begun = 0, ended = 0;
     };
 
@@ -92,8 +99,8 @@ class Blocks {
     static int net_inversions(Keys left, Keys right);
     static int net_inversions(Key self, Keys right);
     static int net_inversions(const std::vector<Key>& left, Keys right);
-    static int net_above(Key self, const std::vector<Key>& keys);
-    int crossings_of_set(const Beside& other) const;
+    static int net_above(Key self, KeysOfSet& side);
+    int crossings_of_set(const Beside& other);
     bool is_large() const { return moving_.size() > 3; } // else each block by itself is as quick
     void look_at_rows_of_set();
     void mark_touched(char as);
