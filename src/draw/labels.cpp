@@ -16,10 +16,6 @@ namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-// By what the edge of a white wire is heavier. Its own labels and flags stand nearer to it by that, in line with those of others; the second
-// edge of a wire that a job added goes around it.
-double heavier_edge(const Wire& wire) { return is_pale(wire) && !wire.added ? 0.5 : 0; }
-
 constexpr double gap = 3.5;          // between a wire and its own label
 constexpr double clearance = 2;      // between a label and anything else
 constexpr double roomy = 6;          // the clearance looked for first, so that no label stands nearer to a strange wire
@@ -579,16 +575,6 @@ class Placer {
 };
 
 } // namespace
-
-bool is_pale(const Wire& wire) { return wire.colour.main == "WH"; }
-
-double half_width(const Wire& wire) {
-    if (wire.mounting) return 1;
-    const double core = wire.mm2 >= 10 ? 6.5 : wire.mm2 >= 4 ? 5.0 : 4.0;
-    constexpr double edge = 0.8;
-    constexpr double doubled_edge = 2.4; // around a wire that a job added
-    return core / 2 + edge + (wire.added ? doubled_edge : heavier_edge(wire));
-}
 
 Placed place_labels(const Sketch& sketch, const Route& route, Taken& taken, const Box& within, bool leaders,
                     bool last) {

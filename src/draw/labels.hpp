@@ -5,6 +5,7 @@
 #include "draw/picture.hpp"
 #include "draw/route.hpp"
 #include "draw/sketch.hpp"
+#include "draw/wire_width.hpp"
 
 #include <vector>
 
@@ -43,12 +44,6 @@ class Taken {
     Tiles all_;
     std::vector<std::vector<Thing>> by_tile_;
 };
-
-/// White: told from the paper by its edge alone, which is drawn heavier.
-bool is_pale(const Wire& wire);
-
-/// Half the width a wire takes on the sheet, its edge included: as the strokes of svg.cpp are wide.
-double half_width(const Wire& wire);
 
 /// The letter of a job beside its wire, or the number of what check found there.
 struct Flag {
