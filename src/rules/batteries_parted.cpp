@@ -12,7 +12,7 @@ Reach fed_from(const Study& s, TerminalId pole, std::span<const EdgeRef> without
         [&](EdgeRef e, TerminalId t) {
             return std::ranges::find(without, e) == without.end() && carries_fault(s, e, t, Protectors::pass);
         },
-        &Edge::metres);
+        &Edge::metres, Positions::one_per_control);
 }
 
 std::optional<std::vector<EdgeRef>> joins_between(const Study& s, const BatteryPoles& first, const BatteryPoles& more) {

@@ -9,7 +9,7 @@
 
 namespace loomproof::rules {
 
-/// What a pole feeds over wires, fuses, contacts that can close and diodes, without these edges.
+/// What a pole feeds over wires, fuses, contacts that can close (never two that are not closed together) and diodes, without these edges.
 Reach fed_from(const Study&, TerminalId pole, std::span<const EdgeRef> without);
 
 /// Contacts and diodes between two batteries: of each way from `more` to `first` a relay's contact, where it has one, else the last before

@@ -27,6 +27,7 @@
     rule(never_charged) \
     rule(wrong_battery) \
     rule(joined_while_cranking) \
+    rule(charged_past_a_load) \
     rule(ammeter_in_path) \
     rule(one_fault_all_dark) \
     rule(reversed_polarity) \
