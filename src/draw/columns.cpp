@@ -3,6 +3,7 @@
 #include "draw/levels.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace loomproof::draw {
 namespace {
@@ -182,19 +183,43 @@ class Columns {
                                   weights_.empty() ? weight_of(weave_, weave_.pieces[p]) : weights_[p]);
     }
 
+    // To where it stood on the sheet, and much more so to where it stood among all else: the homes lie on a ruler, which may be stretched where
+    // something new needs room. So what stands right of that moves along as a whole, and its wires stay as they are.
     void pull_home() {
-        constexpr int of_a_part = 24, of_a_pass = 8, of_an_end = 2;
+        constexpr int of_the_sheet = 3, of_a_part = 24, of_a_foot = 4, of_a_pass = 8, of_an_end = 2;
         first_ = problem_.add_node();
-        for (std::size_t n = 0; n < weave_.nodes.size(); ++n)
-            if (homes_->left[n] >= 0)
-                problem_.add_distance(first_, homes_->left[n], left_[n], 0,
-                                      weave_.nodes[n].symbol >= 0 ? of_a_part : of_a_pass);
+        make_ruler();
+        for (std::size_t n = 0; n < weave_.nodes.size(); ++n) {
+            const int home = homes_->left[n];
+            if (home < 0) continue;
+            const Node& node = weave_.nodes[n];
+            const bool part = node.symbol >= 0 && !is_foot(node);
+            if (part) problem_.add_distance(first_, home, left_[n], 0, of_the_sheet);
+            problem_.add_distance(ruler_.at(home), 0, left_[n], 0,
+                                  part               ? of_a_part
+                                  : node.symbol >= 0 ? of_a_foot
+                                                     : of_a_pass);
+        }
         const auto pull = [&](const Spot& spot, int home) {
-            if (home >= 0) problem_.add_distance(first_, home, spot.unknown, spot.offset, of_an_end);
+            if (home >= 0) problem_.add_distance(ruler_.at(home), 0, spot.unknown, spot.offset, of_an_end);
         };
         for (std::size_t p = 0; p < weave_.pieces.size(); ++p) {
             if (stretches(weave_.nodes[index(weave_.pieces[p].upper)])) pull(upper_[p], homes_->upper[p]);
             if (stretches(weave_.nodes[index(weave_.pieces[p].lower)])) pull(lower_[p], homes_->lower[p]);
+        }
+    }
+
+    // A mark for each column in which something stood, from left to right.
+    void make_ruler() {
+        for (const std::vector<int>* homes : {&homes_->left, &homes_->upper, &homes_->lower})
+            for (const int home : *homes)
+                if (home >= 0) ruler_.emplace(home, -1);
+        int before = first_, at = 0;
+        for (auto& [home, mark] : ruler_) {
+            mark = problem_.add_node();
+            problem_.add(before, mark, home - at, 1);
+            before = mark;
+            at = home;
         }
     }
 
@@ -248,7 +273,8 @@ class Columns {
     Weave& weave_;
     const PieceWeights& weights_;
     const ColumnHomes* homes_;
-    int first_ = -1; // the unknown of the homes' column 0
+    int first_ = -1;           // the unknown of the homes' column 0
+    std::map<int, int> ruler_; // those of their other columns
     LevelProblem problem_;
     std::vector<int> left_, right_;   // unknowns by node
     std::vector<Spot> upper_, lower_; // by piece
