@@ -246,6 +246,7 @@ std::vector<SideTable> unplaced_of(const Sketch& sketch, const Placed& placed, s
     const auto end_in_words = [&](const End& end) {
         const Symbol& symbol = sketch.symbols[static_cast<std::size_t>(end.symbol)];
         const std::string& stamp = symbol.terminals[static_cast<std::size_t>(end.terminal)].stamp;
+        if (symbol.kind == SymbolKind::off_sheet) return std::string("another sheet");
         return (symbol.name.empty() ? symbol.key : symbol.name) + (stamp.empty() ? "" : ":" + stamp);
     };
     SideTable table;

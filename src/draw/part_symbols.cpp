@@ -265,6 +265,18 @@ class Maker {
     }
 
     // A wiper's own contact: over it the motor runs on to where it rests. At rest is what the control says.
+    // A change-over contact where that common has one without it yet.
+    void add_to_contact(int common, int Contact::*fixed, int at) {
+        for (Contact& contact : symbol().contacts)
+            if (contact.common == common && contact.*fixed < 0 && (fixed == &Contact::rest || contact.make < 0)) {
+                contact.*fixed = at;
+                return;
+            }
+        Contact contact{common, -1, -1};
+        contact.*fixed = at;
+        symbol().contacts.push_back(contact);
+    }
+
     void add_park_contact() {
         if (part_.controls.empty()) return;
         const auto seat_of = [&](TerminalId t) {
@@ -415,22 +427,18 @@ class Maker {
         }
         take(with_role(Role::coil_plus));
         take(with_role(Role::coil_minus));
-        const TerminalId common = with_role(Role::common);
-        take(common);
-        int rest = -1;
-        std::vector<int> makes;
+        // Each common with the contacts that are named behind it: 30 with 87 and 87a, 88 with 88a.
+        int common = -1;
         for (const TerminalId t : part_.terminals) {
             const Role role = circuit_.at(t).role;
-            if (role != Role::make && role != Role::rest) continue;
+            if (role != Role::common && role != Role::make && role != Role::rest) continue;
             take(t);
             const int at = static_cast<int>(symbol().terminals.size()) - 1;
-            if (role == Role::make)
-                makes.push_back(at);
+            if (role == Role::common)
+                common = at;
             else
-                rest = at;
+                add_to_contact(common, role == Role::make ? &Contact::make : &Contact::rest, at);
         }
-        for (std::size_t i = 0; i < makes.size(); ++i) symbol().contacts.push_back({2, makes[i], i == 0 ? rest : -1});
-        if (makes.empty()) symbol().contacts.push_back({2, -1, rest});
         for (const PrimitiveId p : view_.primitives()) {
             const Primitive& primitive = circuit_.at(p);
             if (primitive.part != id_ || primitive.purpose != Purpose::suppressor) continue;

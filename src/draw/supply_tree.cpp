@@ -53,6 +53,10 @@ class Tree {
     bool leads_through(const End& into) const {
         const Symbol& symbol = at(into.symbol);
         if (symbol.kind == SymbolKind::relay) return into.terminal > 1;
+        // A starter's stud serves as a joint; its other terminals lead nowhere.
+        if (symbol.kind == SymbolKind::starter)
+            return std::any_of(down_[index(into.symbol)].begin(), down_[index(into.symbol)].end(),
+                               [&](int w) { return sketch_.wires[index(w)].a.terminal == into.terminal; });
         return protects(symbol.kind) || passed_over(symbol.kind) || symbol.kind == SymbolKind::bus ||
                symbol.kind == SymbolKind::lever_switch || symbol.kind == SymbolKind::table_switch;
     }

@@ -1,8 +1,10 @@
 // From circuit files to pictures.
 #include "base/number.hpp"
+#include "circuit/kind.hpp"
 #include "circuit/read.hpp"
 #include "draw/from_circuit.hpp"
 #include "draw/measure.hpp"
+#include "draw/part_symbols.hpp"
 #include "draw/symbols.hpp"
 #include "support/circuit_file.hpp"
 #include "support/places.hpp"
@@ -507,4 +509,48 @@ TEST_CASE("random jobs on random circuits can be shown as changes") {
         CHECK(m.outside == 0);
         CHECK(drawing->labels_without_place <= 2);
     }
+}
+
+TEST_CASE("each terminal that may be wired has its place on the symbol, in whatever form the part is sold") {
+    int forms = 0;
+    for (const KindSpec& kind : kind_table()) {
+        if (kind.keyword == nullptr) continue;
+        std::vector<std::string> said{""};
+        for (const AttrSpec& attribute : kind.attributes)
+            if (std::string_view(attribute.pattern).find('{') == std::string_view::npos)
+                said.push_back(std::string(", ") + attribute.pattern);
+        for (const std::string& words : said) {
+            const std::string text = std::string(kind.keyword) + (kind.one_of_a_kind ? "" : " X1") + words;
+            CAPTURE(text);
+            Sources sources;
+            const Reading reading = read_circuit_text(sources, "form.loom", "loom 1\n" + text + "\n");
+            const Circuit& circuit = reading.circuit;
+            const View view = View::now(circuit);
+            for (const PartId id : view.parts()) {
+                const Part& part = circuit.at(id);
+                using enum Kind;
+                if (part.kind != kind.kind || part.kind == connector || part.kind == ground || part.terminals.empty())
+                    continue;
+                const draw::PartSymbol made = draw::symbol_of(view, id, [](TerminalId) { return true; });
+                ++forms;
+                for (const TerminalId t : part.terminals)
+                    if (!circuit.at(t).internal)
+                        CHECK_MESSAGE(std::find(made.seats.begin(), made.seats.end(), t) != made.seats.end(),
+                                      circuit.at(t).stamp);
+            }
+        }
+    }
+    CHECK(forms > 100);
+}
+
+TEST_CASE("two separate makes are two contacts, each with its own way in") {
+    Sources sources;
+    const Reading reading = read_circuit_text(sources, "relay.loom", "loom 1\nrelay K1, two separate makes, 30 A\n");
+    const View view = View::now(reading.circuit);
+    const draw::Symbol made = draw::symbol_of(view, view.parts().front(), [](TerminalId) { return true; }).symbol;
+    std::string contacts;
+    for (const draw::Contact& c : made.contacts)
+        contacts += made.terminals[static_cast<std::size_t>(c.common)].stamp + "-" +
+                    made.terminals[static_cast<std::size_t>(c.make)].stamp + " ";
+    CHECK(contacts == "30-87 88-88a "); // input and output of a make contact in DIN 72552 (from memory)
 }

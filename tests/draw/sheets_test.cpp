@@ -358,6 +358,25 @@ TEST_CASE("the supply's tree: battery, link, box, switch, fuses") {
     CHECK(text == "battery\n F9\n  BB1\n   F1\n   S1\n    F2\n");
 }
 
+TEST_CASE("the supply's tree goes over a main switch and the starter's stud, but not in at its solenoid") {
+    test::Bench b;
+    b.add(SymbolKind::battery, "battery", {"+", "-"});
+    b.pair(SymbolKind::lever_switch, "S9");
+    b.add(SymbolKind::starter, "M1", {"30", "50"});
+    b.pair(SymbolKind::fuse, "F1");
+    b.pair(SymbolKind::lever_switch, "S1");
+    b.wire(35, "RD", {"battery:+", "S9"});
+    b.wire(35, "RD", {"S9", "M1:30"});
+    b.wire(4, "RD", {"M1:30", "F1"});
+    b.wire(4, "RD", {"F1", "S1"});
+    b.wire(2.5, "WH", {"S1", "M1:50"});
+    b.wire(16, "BK", {"battery:-", "GND1"});
+    std::string text;
+    for (const Branch& branch : supply_tree(b.sketch))
+        text += std::string(static_cast<std::size_t>(branch.depth), ' ') + b.at(branch.symbol).name + "\n";
+    CHECK(text == "battery\n S9\n  M1\n   F1\n");
+}
+
 TEST_CASE("where a part stands, in words") {
     CHECK(spots_as_text({{2, 4}}) == std::vector<std::string>{"sheet 2, path 4"});
     CHECK(spots_as_text({{2, 0}}) == std::vector<std::string>{"sheet 2"});
