@@ -25,6 +25,7 @@
 #include <numeric>
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -260,6 +261,8 @@ std::vector<Said> said(const Sources& sources, const Tree& tree) {
     all.reserve(tree.statements.size());
     for (const Statement& s : tree.statements) {
         Said& one = all.emplace_back();
+        const auto tokens = std::span(tree.tokens).subspan(s.first, s.last - s.first);
+        one.clauses.reserve(static_cast<std::size_t>(std::ranges::count(tokens, ',', &Token::mark)));
         std::uint32_t from = s.first;
         const auto piece = [&](std::uint32_t last) {
             const std::string_view words =
@@ -364,7 +367,9 @@ std::vector<Said> said(const simdjson::padded_string& json) {
     for (simdjson::ondemand::object o : document.get_array()) {
         Said& one = all.emplace_back();
         one.head = o["head"].get_string().value();
-        for (auto clause : o["clauses"].get_array()) one.clauses.emplace_back(clause.get_string().value());
+        simdjson::ondemand::array clauses = o["clauses"].get_array();
+        one.clauses.reserve(clauses.count_elements());
+        for (auto clause : clauses) one.clauses.emplace_back(clause.get_string().value());
     }
     return all;
 }
