@@ -39,7 +39,7 @@ template <class Arcs, class Open> class BlockSearch {
     void run_from(Number vertex) {
         enter(vertex, nothing);
         while (!stack_.empty()) {
-            if (Frame& top = stack_.back(); top.next < arcs_[top.vertex].size())
+            if (Frame& top = stack_.back(); top.next < top.end)
                 step(top);
             else
                 leave();
@@ -48,12 +48,12 @@ template <class Arcs, class Open> class BlockSearch {
 
   private:
     struct Frame {
-        Number vertex, parent_edge, next;
+        Number vertex, parent_edge, next, end; ///< the next arc to look at, and one past the last
     };
 
     void enter(Number vertex, Number parent_edge) {
         entered[vertex] = low_[vertex] = clock_++;
-        stack_.push_back({vertex, parent_edge, 0});
+        stack_.push_back({vertex, parent_edge, 0, static_cast<Number>(arcs_[vertex].size())});
     }
 
     void close_block(Number last_edge) {

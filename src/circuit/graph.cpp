@@ -160,8 +160,8 @@ struct EdgeBlocks {
     bool is_bridge(const Edge& edge, Number e) const { return of[e] != nothing && !is_cyclic(edge, e); }
 };
 
-template <class Net> EdgeBlocks edge_blocks(const Net& net, const std::vector<bool>& open) {
-    const auto is_open = [&](Number e) -> bool { return open[e]; };
+template <class Net> EdgeBlocks edge_blocks(const Net& net, const std::vector<char>& open) {
+    const auto is_open = [&](Number e) { return open[e] != 0; };
     BlockSearch search(net.terminals(), static_cast<Number>(open.size()), net, is_open);
     search.run();
     EdgeBlocks found{std::move(search.block), std::vector<Number>(search.blocks)};
@@ -199,11 +199,11 @@ Graph::Blocks Graph::cyclic_blocks(const Passes& passes) const {
 }
 
 std::vector<TerminalId> Graph::loop_through(EdgeRef edge, const Passes& passes) const {
-    const std::vector<bool> open = impl_->passing(passes);
+    const std::vector<char> open = impl_->passing(passes);
     const auto place = std::ranges::find_if(impl_->edges, [&](const Edge& e) { return e == edge; });
     if (place == impl_->edges.end()) return {};
     const auto through = static_cast<Number>(place - impl_->edges.begin());
-    if (!open[through]) return {};
+    if (open[through] == 0) return {};
     const TerminalId a = place->a, b = place->b;
     std::vector<TerminalId> before(impl_->terminals());
     std::vector<TerminalId> queue{b};
@@ -211,7 +211,7 @@ std::vector<TerminalId> Graph::loop_through(EdgeRef edge, const Passes& passes) 
     for (std::size_t next = 0; next < queue.size() && queue[next] != a; ++next) {
         const TerminalId here = queue[next];
         impl_->each_arc(here.index, [&](Number e, Number to) {
-            if (e == through || !open[e] || before[to].exists()) return;
+            if (e == through || open[e] == 0 || before[to].exists()) return;
             before[to] = here;
             queue.push_back(TerminalId{to});
         });

@@ -96,10 +96,10 @@ struct Graph::Impl {
     }
 
     /// Which edges pass from at least one of their ends.
-    std::vector<bool> passing(const Passes& passes) const {
-        std::vector<bool> open(edges.size());
+    std::vector<char> passing(const Passes& passes) const {
+        std::vector<char> open(edges.size()); // no bits: they are asked for at each arc
         for (Number e = 0; e < edges.size(); ++e)
-            open[e] = passes(edges[e], edges[e].a) || passes(edges[e], edges[e].b);
+            open[e] = static_cast<char>(passes(edges[e], edges[e].a) || passes(edges[e], edges[e].b));
         return open;
     }
 };
