@@ -60,12 +60,15 @@ void recognise_starter_cables(Circuit& c) {
 
 } // namespace
 
-/// In a partly described vehicle the maker's battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
+/// The maker's battery whose ground pole has no wire, or only wires of loads, is taken to be strapped to the body, and an engine to the body.
+/// Not so where the file says that all is drawn: a vehicle that is not partly described, and complete or with its `metal body`. A name for
+/// the vehicle alone says nothing about straps; where it stands beside the battery's strap, the engine's would be drawn as well.
 void Reader::assume_straps() {
     recognise_starter_cables(c_);
     if (c_.vehicle.no_metal) return;
     const TerminalId metal = body();
-    if (c_.vehicle.described) return;
+    const bool body_drawn = c_.part_of(metal).origin.provenance != Provenance::assumed;
+    if (c_.vehicle.described && (c_.vehicle.complete || body_drawn)) return;
     const Role pole = c_.vehicle.positive_ground ? Role::plus : Role::minus;
     const auto wired = [&](TerminalId t) {
         return std::any_of(c_.wires.begin(), c_.wires.end(), [&](const Wire& w) {
@@ -136,12 +139,16 @@ void Reader::assume_straps() {
     const auto bare = [&](const Part& battery) {
         return !wired_to(battery, [](TerminalId, TerminalId) { return true; });
     };
+    const bool engine_drawn =
+        c_.vehicle.described && std::ranges::any_of(c_.parts, [&](const Part& part) {
+            return part.kind == Kind::battery && grounded_pole(part).exists() && wired(grounded_pole(part));
+        });
     for (std::size_t i = 0; i < c_.parts.size(); ++i) {
         const PartId id{i};
         const Part& part = c_.at(id);
         if (part.kind == Kind::battery && (makers(part) || (bare(part) && !c_.vehicle.complete)))
             if (const TerminalId t = grounded_pole(part); t.exists() && !wired(t)) strap(id, t, name_of(c_, t));
-        if (part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) &&
+        if (!engine_drawn && part.kind == Kind::metal && part.terminals.front() != metal && !strapped(part) &&
             equal_ignoring_case(part.name, "engine"))
             strap(id, part.terminals.front(), part.name);
     }

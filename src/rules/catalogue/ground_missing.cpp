@@ -218,7 +218,8 @@ void run(const Study& study, Report& report) {
             say_loads(study, m, f);
         f.subjects.push_back(name_of(c, m.at));
         if (m.metal.exists()) f.subjects.insert(f.subjects.begin(), name_of(c, m.metal));
-        for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
+        if (!m.pole.exists()) // else all of them are judged as if the strap were there: nothing that is found comes of it
+            for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
         for (PartId p : m.touches) f.subjects.push_back(name_of(c, p));
         if (m.pole.exists()) {
             f.cites.push_back(cite_part(c, c.at(m.pole).part));
@@ -227,7 +228,7 @@ void run(const Study& study, Report& report) {
         f.cites.push_back(m.metal.exists() && c.at(m.metal).span.exists() ? cite_part(c, m.metal)
                                                                           : cite_terminal(study.now, m.at));
         if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));
-        if (m.metal.exists()) // other rules find the ground side by the body: say that they were blind there
+        if (m.metal.exists() && !m.pole.exists()) // other rules find the ground side by the body: say that they were blind there
             report.not_checked.push_back(
                 {"diode-wrong-way",
                  fmt::format("diodes, relay coils and doubled ends on what is grounded on the {}",
@@ -247,8 +248,8 @@ const Rule ground_missing = {
     Harm::burns_or_runs_on,
     "something that is fed but has no way back to the battery",
     "danger for the ground of a battery, the engine or the body; else a fault. In files that are not finished it is "
-    "only "
-    "listed as still to wire, and in partly described vehicles straps are assumed",
+    "only listed as still to wire; the battery's strap is assumed but where the vehicle is described and its file says "
+    "complete or draws its body",
     {
         "Current that gets in has no way back: no wire, or a wire that ends at a splice or a piece of metal which "
         "nothing joins "
