@@ -70,10 +70,12 @@ class Zones {
     /// The two ends of a wire whose loss parts its zone; the second is its other side.
     std::pair<Value, Value> sides_of(WireId w) const {
         const Zone z = of(c_.at(w).a);
-        if (entries_[z].size() == 1) { // both sides hang on the one entry, so only the side that has it is fed
-            return {values_[z], {}};
-        }
         const std::vector<bool> first = side(w);
+        if (entries_[z].size() == 1) { // both sides hang on the one entry, so only the side that has it is fed
+            const ZoneEdge& e = edges_[entries_[z].front()];
+            const TerminalId at = e.b == z ? e.at_b : e.at_a;
+            return first[at.index] ? std::pair(values_[z], Value{}) : std::pair(Value{}, values_[z]);
+        }
         const Zone other = sources_ + 1;
         std::vector<ZoneEdge> parted = chosen(ways_->around(z));
         for (ZoneEdge& e : parted) {
