@@ -35,6 +35,9 @@ bool bolted(const View& view, TerminalId t) {
                                [&](PrimitiveId p) { return view.circuit().at(p).purpose == Purpose::mounting; });
 }
 
+/// What feeds the contact that carries a wiper to its rest, and where it gives that on (DIN 72552; 53a from memory).
+bool is_parking_end(const Terminal& t) { return t.stamp == "53a" || t.stamp == "31b"; }
+
 /// Ends of metal that touches other metal and may let go of it: paint, grease and rust decide whether current gets through. A touch that
 /// conducts at its worst too ("0.1 ohm to 5 ohm") is a joint.
 struct Loose {
@@ -172,6 +175,11 @@ void Ends::look_at(const Study& study, PartId id) {
             open_.push_back({t, due(t)});
             continue;
         }
+        // A wiper that parks by itself needs both ends of the contact for it, or neither (never-powered where it is due).
+        if (study.now.has(id, Attr::parks) && !due(t) && is_parking_end(circuit_->at(t)) &&
+            std::ranges::any_of(part.terminals,
+                                [&](TerminalId o) { return is_parking_end(circuit_->at(o)) && wired(o); }))
+            open_.push_back({t, false});
         // Where it is said to have a lamp terminal, it does not wake by itself; excitation-lost speaks of it where it is due.
         const bool lamp_terminal = part.kind == Kind::alternator && study.now.has(id, Attr::lamp_stamp) &&
                                    circuit_->at(t).stamp == circuit_->at(part.terminals[2]).stamp;

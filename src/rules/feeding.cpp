@@ -30,15 +30,28 @@ std::optional<Demands> together(const Spread& live, TerminalId fed, const Spread
 /// Bare ends in what is joined to an end that is not fed: switches, plugs, splices that lead nowhere yet.
 struct Bare {
     std::vector<TerminalId> due;
-    std::vector<PartId> joined; ///< relays and switches
+    std::vector<PartId> joined;      ///< relays and switches
+    std::vector<TerminalId> outputs; ///< of relays with a wire on another output: nobody has to wire these
     bool not_due = false, untraced = false;
 };
 
-Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector<TerminalId> starts) {
+/// An output of a relay that has a wire on another one, and that nobody said is still to wire.
+bool is_free_output(const Study& s, TerminalId t) {
+    const Circuit& c = s.circuit;
+    const auto is_output = [&](TerminalId o) { return c.at(o).role == Role::make || c.at(o).role == Role::rest; };
+    return c.part_of(t).kind == Kind::relay && is_output(t) &&
+           std::ranges::none_of(c.still_to_wire, [&](const StillToWire& w) { return w.terminal == t; }) &&
+           std::ranges::any_of(c.part_of(t).terminals,
+                               [&](TerminalId o) { return is_output(o) && !s.now.wires_at(o).empty(); });
+}
+
+/// `not_live`: not beyond what is live in every position, which nothing that is still to come makes ground.
+Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector<TerminalId> starts,
+               bool not_live = false) {
     const Circuit& c = s.circuit;
     std::vector<bool> seen(c.terminals.size(), false);
     const std::vector<TerminalId> joined = region(s.now, std::move(starts), Through::what_conducts, [&](TerminalId t) {
-        if (seen[t.index] || s.reference[t.index]) return false;
+        if (seen[t.index] || s.reference[t.index] || (not_live && sides.live_always(t))) return false;
         seen[t.index] = true;
         return true;
     });
@@ -68,6 +81,8 @@ Bare bare_ends(const Study& s, const Sides& sides, const Ends& ends, std::vector
             std::ranges::any_of(ends.open(), [&](const Ends::Open& o) { return o.terminal == t && o.due; });
         if (listed_as_open)
             bare.due.push_back(t);
+        else if (is_free_output(s, t))
+            bare.outputs.push_back(t);
         else
             bare.not_due = true;
     }
@@ -103,9 +118,17 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
         // left and right.
         if (!ever_together(sides.live(), a, b)) return f;
         // Bare ends may still become its ground.
-        const Bare bare = bare_ends(s, sides, ends, {a, b});
-        f.how = bare.untraced || bare.not_due ? Feeding::How::not_known : Feeding::How::both_live;
-        f.untraced = bare.untraced;
+        const Bare of_a = bare_ends(s, sides, ends, {a}, true), of_b = bare_ends(s, sides, ends, {b}, true);
+        // Two relays that put either end on plus when pulled in, and whose other outputs were to be its ground at rest.
+        if (!of_a.outputs.empty() && !of_b.outputs.empty()) {
+            f.open = of_a.outputs;
+            for (TerminalId t : of_b.outputs)
+                if (std::ranges::find(f.open, t) == f.open.end()) f.open.push_back(t);
+        }
+        const bool outputs = f.open.empty() && !(of_a.outputs.empty() && of_b.outputs.empty());
+        f.untraced = of_a.untraced || of_b.untraced;
+        f.how =
+            f.untraced || of_a.not_due || of_b.not_due || outputs ? Feeding::How::not_known : Feeding::How::both_live;
         f.wrong = polar || sides.live_always(a) == sides.live_always(b) ? b : sides.live_always(a) ? a : b;
         return f;
     }
@@ -127,7 +150,7 @@ Feeding feeding_of(const Study& s, const Sides& sides, const Ends& ends, Termina
     f.untraced = bare.untraced;
     f.open = std::move(bare.due);
     f.joined = std::move(bare.joined);
-    f.how = bare.untraced || bare.not_due ? Feeding::How::not_known : Feeding::How::not_fed;
+    f.how = bare.untraced || bare.not_due || !bare.outputs.empty() ? Feeding::How::not_known : Feeding::How::not_fed;
     return f;
 }
 

@@ -11,9 +11,9 @@ namespace loomproof::rules {
 
 struct Feeding {
     enum class How {
-        can,         ///< one end can be live while the other is on ground; `demands` says with what, one way of it
-        never_both,  ///< each end can, but no position of the switches does both at once
-        both_live,   ///< both ends are fed, and neither can be on ground
+        can,        ///< one end can be live while the other is on ground; `demands` says with what, one way of it
+        never_both, ///< each end can, but no position of the switches does both at once
+        both_live, ///< both ends are fed, and neither can be on ground; `open` are bare outputs of relays at either end that may be why
         both_ground, ///< both ends are on ground in every position, and neither can be live
         not_fed,     ///< neither end can be live; `open` are the bare ends due to be wired that may be why
         no_ground,   ///< an end is fed, the other leads nowhere: ground-missing

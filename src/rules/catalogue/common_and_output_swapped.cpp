@@ -88,10 +88,30 @@ class Judge {
                 metal.insert(metal.end(), c_.at(part).terminals.begin(), c_.at(part).terminals.end());
         const Spread ground = without(relay, metal, !s_.from_plus());
         if (ground.reached(make) || ground.reached(common) || (rest.exists() && ground.reached(rest))) return;
+        if (!(feeds_make ? rest : make).exists() && goes_home_elsewhere(relay, common, live)) return;
         if (feeds_make)
             say(relay, common, make, rest, false);
         else
             say(relay, common, rest, make, true);
+    }
+
+    /// One of two relays that turn a motor round: there the load belongs on 30, and without its other output it does not work all the same.
+    bool goes_home_elsewhere(PartId relay, TerminalId common, const Spread& live) const {
+        std::vector<bool> seen(c_.terminals.size(), false);
+        for (TerminalId t : region(
+                 s_.now, {common}, Through::what_conducts,
+                 [&](TerminalId t) {
+                     if (seen[t.index] || s_.reference[t.index]) return false;
+                     seen[t.index] = true;
+                     return true;
+                 },
+                 relay))
+            for (PrimitiveId id : s_.now.primitives_at(t)) {
+                const Primitive& p = c_.at(id);
+                const TerminalId other = p.a == t ? p.b : p.a;
+                if (is_load(p) && (live.reached(other) || !sides_.ground(other))) return true;
+            }
+        return false;
     }
 
     /// `fed` and `other` are the two outputs; where nothing hangs on 87a there is no other one.

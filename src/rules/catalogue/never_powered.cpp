@@ -65,7 +65,7 @@ class Judge {
                 {never_powered.id, fmt::format("whether {} is ever fed", name_of(c_, p.part)),
                  "it hangs on the generator, and only the standing engine is calculated", ""});
         const Feeding f = feeding_of(s_, sides_, ends_, p.a, p.b, p.element == Element::constant_power);
-        if (f.how == How::both_live) return both_live(p, f.wrong);
+        if (f.how == How::both_live) return f.open.empty() ? both_live(p, f.wrong) : never_on_ground(p, f.open);
         if (load.ever() || load.most.si > 0.1 * c_.vehicle.system.si)
             return; // it gets something: its volts are another question
         switch (f.how) {
@@ -253,6 +253,26 @@ class Judge {
             if (e.is_wire() && std::ranges::find(f.subjects, c_.at(e.wire).name) == f.subjects.end() &&
                 !sides_.live(c_.at(e.wire).other(wrong)))
                 f.subjects.push_back(c_.at(e.wire).name);
+        report_.findings.push_back(std::move(f));
+    }
+
+    /// Two relays were to turn it round: each puts plus on its end when it pulls in, and neither has ground for it at rest.
+    void never_on_ground(const Primitive& p, const std::vector<TerminalId>& outputs) {
+        Finding f = start(p);
+        const std::string names = list_of(names_of(c_, outputs));
+        const char* ground = s_.from_plus() ? "ground" : "plus";
+        f.headline = sentence_start(fmt::format(
+            "{} never works: each of its ends gets {} or nothing, never {}: {} {} no wire.", called(c_, p.part),
+            s_.from_plus() ? "plus" : "minus", ground, names, verb(outputs.size(), "has", "have")));
+        f.cites.push_back(cite_part(c_, p.part));
+        for (TerminalId t : outputs) f.cites.push_back(cite_part(c_, c_.at(t).part, "no wire on " + stamp_of(c_, t)));
+        f.why = fmt::format("A relay that pulls in feeds the one end; the current has to go home from the other end, "
+                            "over the relay there, which is at rest then.");
+        f.cures.push_back({fmt::format("Put {} on {}: a relay at rest then has its end there.", names, ground)});
+        for (TerminalId t : outputs) {
+            f.subjects.push_back(name_of(c_, t));
+            f.subjects.push_back(name_of(c_, c_.at(t).part));
+        }
         report_.findings.push_back(std::move(f));
     }
 

@@ -72,6 +72,9 @@ void run(const Study& study, Report& report) {
                 add(m.bare, cite_part(c, c.at(m.bare).part));
                 what_for[m.bare] = fmt::format(" (without it {} turns one way only)", name_of(c, c.at(m.motor).part));
             }
+    for (TerminalId t : terminals)
+        if (study.now.has(c.at(t).part, Attr::parks) && (c.at(t).stamp == "31b" || c.at(t).stamp == "53a"))
+            what_for[t] = fmt::format(" (without it {} stops where it just is)", name_of(c, c.at(t).part));
     for (PartId p : study.now.parts())
         for (TerminalId t : c.at(p).terminals)
             if (open_cut_end(study, ends, t)) add(t, cite_terminal(study.now, t));
