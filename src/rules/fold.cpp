@@ -19,6 +19,7 @@ extern const Rule accepted_finding_stale;
 extern const Rule as_built_by_maker;
 extern const Rule back_feed;
 extern const Rule diode_wrong_way;
+extern const Rule excitation_lost;
 extern const Rule expectation_not_met;
 extern const Rule outputs_crossed;
 extern const Rule part_overloaded;
@@ -266,6 +267,10 @@ bool hangs_on_it(const Finding& f, const Finding& cause) {
 bool stands_by_itself(const Finding& f, const Finding& cause) {
     if (f.rule == short_circuit.id && cause.rule == outputs_crossed.id)
         return std::ranges::count_if(f.subjects, [&](const std::string& s) { return about(cause, s); }) < 4;
+    // What a machine gives goes over the switch that can part it, and what the starter takes does so on its own account: only the first
+    // names both.
+    if (f.rule == part_overloaded.id && cause.rule == excitation_lost.id)
+        return std::ranges::count_if(f.subjects, [&](const std::string& s) { return about(cause, s); }) < 2;
     return f.rule == part_overloaded.id && f.severity == Severity::advice && cause.rule == diode_wrong_way.id;
 }
 

@@ -40,6 +40,9 @@ NotChecked open_plug_or_contact(const Circuit& c, PartId part, Amps most) {
 
 NotChecked open_switches(const Circuit& c, const std::vector<std::pair<PartId, Amps>>& switches) {
     std::vector<std::string> names, amps;
+    Amps example{16}; // what is typed as it stands must not be found too small
+    for (const Amps larger : {Amps{20}, Amps{30}, Amps{50}, Amps{100}, Amps{200}, Amps{300}, Amps{500}, Amps{1000}})
+        if (switches.front().second > example) example = larger;
     for (const auto& [part, most] : switches) {
         names.push_back(name_of(c, part));
         amps.push_back(fmt::format("{} passes {}", names.back(), text(rounded(most, 3))));
@@ -47,9 +50,9 @@ NotChecked open_switches(const Circuit& c, const std::vector<std::pair<PartId, A
     const bool one = names.size() == 1;
     return {part_overloaded.id, fmt::format("how many amps {} may switch", list_of(names)),
             fmt::format("nobody said what {} made for, and {}", one ? "it is" : "they are", list_of(amps)),
-            fmt::format("Read the rating on {}, and write it behind the name: switch {}, 16 A. Less than that goes "
+            fmt::format("Read the rating on {}, and write it behind the name: switch {}, {}. Less than that goes "
                         "through it: let a relay switch the load.",
-                        one ? "the switch" : "each switch", names.front())};
+                        one ? "the switch" : "each switch", names.front(), text(example))};
 }
 
 } // namespace

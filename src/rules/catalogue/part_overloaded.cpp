@@ -122,24 +122,26 @@ class Judge {
         if (!contact || c_.at(p.part).kind == Kind::starter) return std::nullopt;
         // A winch's button is held for minutes, that of a horn or a washer for moments.
         const auto lasting = Survey::most(survey_.part[id.index], survey_.part_held[id.index]);
-        ask_for_rating(p, lasting);
+        ask_for_rating(p, lasting, *peak);
         const Amps usual = c_.at(p.control).type == Control::Type::relay ? relay_carries : switch_carries;
-        if (!lasting || lasting->amps <= usual * tolerance) return std::nullopt;
-        if (has_cable(s_, p.a) && has_cable(s_, p.b)) { // a main switch is made for such cables; another may not be
-            if (!is_cut_off(c_.at(p.part)) && !s_.now.is_factory(p.part)) unrated_.ask(p.part, lasting->amps);
-            return std::nullopt;
-        }
+        const bool cables = has_cable(s_, p.a) && has_cable(s_, p.b);
+        const bool takes_much = lasting && lasting->amps > usual * tolerance;
+        // A main switch is made for such cables; another may not be, and a starter loads it for moments only.
+        if (cables && !is_cut_off(c_.at(p.part)) && !s_.now.is_factory(p.part) &&
+            (takes_much || (c_.at(p.part).kind == Kind::switching && peak->amps > usual * tolerance)))
+            unrated_.ask(p.part, peak->amps);
+        if (cables || !takes_much) return std::nullopt;
         return Over{id, *lasting, usual, false};
     }
 
     /// A switch that somebody added and of which nobody said what it may switch: quiet up to what any dash switch stands.
-    void ask_for_rating(const Primitive& p, const std::optional<Peak>& lasting) {
+    void ask_for_rating(const Primitive& p, const std::optional<Peak>& lasting, const Peak& most) {
         if (c_.at(p.part).kind != Kind::switching || !p.control.exists() ||
             c_.at(p.control).type != Control::Type::hand || s_.now.is_factory(p.part) || !lasting ||
             lasting->amps < asks_from || lasting->amps > switch_carries * tolerance ||
             (is_cut_off(c_.at(p.part)) && has_cable(s_, p.a) && has_cable(s_, p.b)))
             return;
-        unrated_.ask(p.part, lasting->amps);
+        unrated_.ask(p.part, most.amps); // what it is judged by, once it says what it is made for
     }
     /// Holes of small plugs carry less than that, those of large ones more (common practice, no source).
     void ask_for_rating_of_hole(const Primitive& p, const std::optional<Peak>& lasting) {
@@ -404,6 +406,7 @@ class Judge {
             if (w.primitive != weak.front().primitive) others.push_back(what_it_is(c_, p));
         }
         f.cites.push_back(cite_part(c_, machine, "gives up to " + text(most)));
+        f.subjects.push_back(name_of(c_, machine));
         f.headline = sentence_start(fmt::format(
             "{} stands on the only way from {} to the battery: it can take {}, but is made for {}.{}",
             what_it_is(c_, worst), name, text(most), text(weak.front().rating),
