@@ -267,11 +267,26 @@ void say_unsized_leads(const Study& s, Report& report) {
     }
 }
 
+/// Only while no battery hangs on this source can current get into the wire. Then nothing takes all that it gives: what it makes would
+/// have to feed a short and its own field, and that falls with its volts.
+bool only_without_a_battery(const Study& s, const Spread& from_source, WireId w) {
+    const auto battery = std::ranges::find_if(s.strong_sources, [&](TerminalId t) { return from_source.reached(t); });
+    if (battery == s.strong_sources.end()) return false;
+    for (TerminalId end : {s.circuit.at(w).a, s.circuit.at(w).b})
+        for (std::uint32_t here : from_source.ways_to(end))
+            for (TerminalId pole : s.strong_sources)
+                for (std::uint32_t there : from_source.ways_to(pole))
+                    if (fit_together(from_source.demands(here), from_source.demands(there))) return false;
+    return from_source.reached(s.circuit.at(w).a) || from_source.reached(s.circuit.at(w).b);
+}
+
 /// Wires that a source which limits itself can load beyond what they carry, with nothing between that opens.
 void judge_limited_sources(const Study& s, Report& report) {
     const Circuit& c = s.circuit;
     for (const LivePole& source : s.limited) {
         if (c.at(source.source).control.exists()) continue; // a charger: a battery takes all it gives, wire-overloaded
+        const Spread from_source(s.now,
+                                 {.starts = {source.pole}, .with_current = s.from_plus(), .not_beyond = &s.reference});
         std::optional<WireId> thinnest;
         std::optional<reference::Carrying> least;
         std::vector<WireId> all;
@@ -284,6 +299,7 @@ void judge_limited_sources(const Study& s, Report& report) {
                 continue;
             const auto carries = what_it_carries(c, w);
             if (!carries || (!own_lead && carries->amps * rounding >= p.lets_through)) continue;
+            if (!own_lead && only_without_a_battery(s, from_source, w)) continue;
             all.push_back(w);
             if (least && least->amps <= carries->amps) continue;
             thinnest = w;
