@@ -46,6 +46,13 @@ bool has_one(const std::vector<std::string>& words, std::initializer_list<std::s
     return std::ranges::any_of(wanted, [&](std::string_view w) { return std::ranges::find(words, w) != words.end(); });
 }
 
+/// What lies on a trailer, or leads there.
+bool is_of_a_trailer(const Part& part) {
+    std::vector<std::string> words = words_of(part.label);
+    for (std::string& w : words_of(part.name)) words.push_back(std::move(w));
+    return has_one(words, {"trailer", "caravan", "towing"});
+}
+
 /// What one fault should not take away altogether. Which lamps these are can only be told by words; where they say nothing, nothing is said.
 enum class Duty { dip, main, stop, wiper };
 
@@ -70,7 +77,7 @@ std::optional<Duty> duty_of(const Circuit& c, const Primitive& p) {
     const Part& part = c.at(p.part);
     std::vector<std::string> words = words_of(part.label);
     for (std::string& w : words_of(part.name)) words.push_back(std::move(w));
-    if (has_one(words, {"trailer", "caravan", "towing", "tell", "telltale", "warning"}))
+    if (is_of_a_trailer(part) || has_one(words, {"tell", "telltale", "warning"}))
         return std::nullopt; // one plug for a trailer is how it must be; tell-tales light no road
     if (part.kind == Kind::motor)
         return has_one(words, {"wiper", "wipers"}) && !has_one(words, {"pump", "washer", "rear"})
@@ -124,6 +131,12 @@ Told told(Duty duty) {
     return {"All wipers", "In heavy rain there is nothing to be seen from one moment to the next.",
             "common practice, no source"};
 }
+
+/// What may fail: a part, or a splice with the one wire by which it goes to ground.
+struct Device {
+    PartId part;
+    WireId wire;
+};
 
 class Judge {
   public:
@@ -184,8 +197,8 @@ class Judge {
         case Kind::fuse:
         case Kind::link:
         case Kind::relay:
-        case Kind::connector:
         case Kind::ground: return !c_.at(id).poisoned;
+        case Kind::connector: return !c_.at(id).poisoned && !is_of_a_trailer(c_.at(id)); // a trailer has one plug
         case Kind::breaker:
             // One that closes again by itself is no fault for good; one that somebody has to reset is.
             return !c_.at(id).poisoned && s_.now.word(id, Attr::self_reset) != "on";
@@ -197,18 +210,43 @@ class Judge {
         const std::vector<solve::StateId> states = lit(group);
         if (states.empty()) return;
         const solve::Point& point = survey_.behaviour.point(states.front());
-        std::vector<PartId> alone;
-        for (PartId part : s_.now.parts()) {
-            if (!can_fail(part) || !carries(part, point)) continue;
+        std::vector<Device> alone;
+        for (const Device& device : devices(point)) {
+            const PartId part = device.part;
             if (c_.has_factory && c_.at(part).origin.provenance != Provenance::job &&
                 std::ranges::all_of(lamps, [&](PartId lamp) { return s_.now.is_factory(lamp); }))
                 continue; // the maker's own
-            Opened opened(survey_, c_, part);
+            Opened opened(survey_, c_, device);
             if (std::ranges::all_of(states, [&](solve::StateId at) { return takes_all(opened, at, group); }) &&
                 !(duty == Duty::dip && main_beam_is_left(opened)))
-                alone.push_back(part);
+                alone.push_back(device);
         }
         if (!alone.empty()) say(duty, lamps, alone, states.back());
+    }
+
+    std::vector<Device> devices(const solve::Point& point) const {
+        std::vector<Device> all;
+        for (PartId part : s_.now.parts()) {
+            if (can_fail(part) && carries(part, point)) all.push_back({part, {}});
+            if (c_.at(part).kind != Kind::splice || c_.at(part).poisoned) continue;
+            if (const WireId wire = only_way_to_ground(part); wire.exists())
+                if (const auto& amps = point.wire_amps[wire.index]; amps && std::abs(amps->si) > worth_opening)
+                    all.push_back({part, wire});
+        }
+        return all;
+    }
+
+    /// The wire that alone goes on from a ground splice, where it gets to metal or to the battery's pole.
+    WireId only_way_to_ground(PartId splice) const {
+        WireId found;
+        for (TerminalId t : c_.at(splice).terminals)
+            for (WireId w : s_.now.wires_at(t)) {
+                const Kind there = c_.part_of(c_.at(w).other(t)).kind;
+                if (there != Kind::metal && there != Kind::ground && there != Kind::battery) continue;
+                if (found.exists() || !s_.reference[t.index]) return {};
+                found = w;
+            }
+        return found;
     }
 
     bool carries(PartId part, const solve::Point& point) const {
@@ -221,10 +259,10 @@ class Judge {
     /// The circuit with one part open. What it refers to must stay, and it must not move.
     class Opened {
       public:
-        Opened(const Survey& survey, const Circuit& c, PartId part)
+        Opened(const Survey& survey, const Circuit& c, const Device& device)
             : survey_(survey),
-              part_(part),
-              without_(taken_out(c, part)),
+              part_(device.part),
+              without_(taken_out(c, device)),
               view_(View::now(without_)),
               model_(view_, survey.behaviour.conditions) {}
         Opened(const Opened&) = delete;
@@ -254,10 +292,15 @@ class Judge {
         }
 
       private:
-        static Circuit taken_out(const Circuit& c, PartId part) {
+        static Circuit taken_out(const Circuit& c, const Device& device) {
             Circuit without = c;
+            if (device.wire.exists()) {
+                Life& life = without.wires[device.wire.index].life;
+                life.gone = std::min(life.gone, c.last_revision());
+                return without;
+            }
             for (Primitive& p : without.primitives)
-                if (p.part == part) p.life.gone = std::min(p.life.gone, c.last_revision());
+                if (p.part == device.part) p.life.gone = std::min(p.life.gone, c.last_revision());
             return without;
         }
 
@@ -291,17 +334,32 @@ class Judge {
         return false;
     }
 
-    void say(Duty duty, const std::vector<PartId>& lamps, const std::vector<PartId>& alone, solve::StateId at) {
+    void say(Duty duty, const std::vector<PartId>& lamps, const std::vector<Device>& alone, solve::StateId at) {
         const Told words = told(duty);
+        std::vector<std::string> names;
+        std::vector<PartId> parts;
+        for (const Device& d : alone) {
+            parts.push_back(d.part);
+            names.push_back(d.wire.exists() ? fmt::format("{} with its one wire to ground", name_of(c_, d.part))
+                                            : name_of(c_, d.part));
+        }
         Finding f;
         f.rule = one_fault_all_dark.id;
         f.severity = Severity::advice;
+        const bool one = alone.size() == 1;
         f.headline =
-            fmt::format("{}, {}, hang on {}{}: if {} fails, they are all out.", words.all, list_of(names_of(c_, lamps)),
-                        alone.size() == 1 ? called(c_, alone.front()) : "each of " + list_of(names_of(c_, alone)),
-                        alone.size() == 1 ? " alone" : "", alone.size() == 1 ? "it" : "any one of these");
-        f.place = where_it_lies(c_, alone.front());
-        for (PartId p : alone) f.cites.push_back(cite_part(c_, p, "all of them hang on it"));
+            fmt::format("{}, {}, hang on {}: if {} fails, they are all out.", words.all, list_of(names_of(c_, lamps)),
+                        !one                          ? "each of " + list_of(names)
+                        : alone.front().wire.exists() ? called(c_, parts.front()) + " and its one wire to ground"
+                                                      : called(c_, parts.front()) + " alone",
+                        !one                          ? "any one of these"
+                        : alone.front().wire.exists() ? "either"
+                                                      : "it");
+        f.place = where_it_lies(c_, parts.front());
+        for (const Device& d : alone) {
+            f.cites.push_back(cite_part(c_, d.part, "all of them hang on it"));
+            if (d.wire.exists()) f.cites.push_back({c_.at(d.wire).span, "its one wire to ground"});
+        }
         f.why =
             fmt::format("{} Found {}, with one part after the other open.", words.so, when(s_, survey_.behaviour, at));
         f.limit = words.source;
@@ -310,8 +368,8 @@ class Judge {
         f.cures.push_back(
             {fmt::format("If that is how it has to be, carry a spare: accept one-fault-all-dark on {} because "
                          "\"...\"",
-                         name_of(c_, alone.front()))});
-        f.subjects = names_of(c_, alone);
+                         name_of(c_, parts.front()))});
+        f.subjects = names_of(c_, parts);
         for (PartId p : lamps) f.subjects.push_back(name_of(c_, p));
         report_.findings.push_back(std::move(f));
     }
@@ -341,7 +399,9 @@ const Rule one_fault_all_dark = {
     "all headlamps, all stop lamps or all wipers on one fuse, relay, ground or plug",
     "always advice",
     {
-        "With this one fuse, relay, ground point or plug open, all lamps of one kind are out at once.",
+        "With this one fuse, relay, ground point or plug open, or a ground splice with one wire behind it, all lamps "
+        "of one kind "
+        "are out at once.",
         "A fuse fails, a relay sticks, a bolt rusts: with left and right on one of them there is no light at all where "
         "there "
         "could be half.",
