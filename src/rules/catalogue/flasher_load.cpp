@@ -28,6 +28,7 @@ constexpr Watts least_that_heats{15};
 struct Load {
     Watts watts;
     std::string when; ///< what else is switched on then
+    bool leds = false;
 };
 struct Range {
     double low = 0, high = 1e9; ///< [W]
@@ -73,11 +74,12 @@ class Judge {
             const solve::State& state = survey_.behaviour.states[s];
             if (!state.stable || survey_.shorted[s] || !lit(*contact, state.positions)) continue;
             std::size_t lamps = 0;
-            const std::optional<double> watts = behind(*contact, s, lamps);
+            bool leds = false;
+            const std::optional<double> watts = behind(*contact, s, lamps, leds);
             if (!watts) return unknown(flasher);
             if (*watts < 5 && lamps < 2) continue; // a tell-tale alone: no side is chosen
-            if (!little || *watts < little->watts.si - 0.5) little = {Watts{*watts}, position(*contact, s)};
-            if (!much || *watts > much->watts.si + 0.5) much = {Watts{*watts}, position(*contact, s)};
+            if (!little || *watts < little->watts.si - 0.5) little = {Watts{*watts}, position(*contact, s), leds};
+            if (!much || *watts > much->watts.si + 0.5) much = {Watts{*watts}, position(*contact, s), leds};
         }
         if (much && much->watts.si > range.high * (1 + margin))
             say(flasher, *much, range, true);
@@ -98,7 +100,7 @@ class Judge {
     }
 
     /// Watts, as marked, of all lamps whose feed comes over that contact; nothing where one of them is not known.
-    std::optional<double> behind(PrimitiveId contact, solve::StateId s, std::size_t& lamps) const {
+    std::optional<double> behind(PrimitiveId contact, solve::StateId s, std::size_t& lamps, bool& leds) const {
         solve::Positions without = survey_.behaviour.states[s].positions;
         const ControlId control = c_.at(contact).control;
         without[control.index] = c_.at(control).rest;
@@ -110,6 +112,7 @@ class Judge {
             if (!p.current.known() || !p.voltage.known()) return std::nullopt;
             watts += p.current.nominal.si * p.voltage.nominal.si;
             ++lamps;
+            leds = leds || c_.at(p.part).kind == Kind::led;
         }
         return watts;
     }
@@ -152,7 +155,9 @@ class Judge {
             f.cures.push_back({"Take the trailer's lamps off it: give them a relay or a trailer unit of their own."});
         else
             f.cures.push_back(
-                {"Fit resistors beside the LED lamps, bolted to metal: they get hot, and eat what was saved."});
+                {!load.leds
+                     ? "If a lamp is missing on that side, wire it; or fit a flasher made for what hangs on it."
+                     : "Fit resistors beside the LED lamps, bolted to metal: they get hot, and eat what was saved."});
         f.subjects.push_back(name_of(c_, flasher));
         report_.findings.push_back(std::move(f));
     }

@@ -178,9 +178,10 @@ class Judge {
                         fmt::format("Use {} or thicker for {}{}.", reference::spelled(*size), name_of(c_, worst.wire),
                                     others.empty() ? "" : ", and see to the others likewise")));
         const bool on_ground = s_.reference[c_.at(worst.wire).a.index] || s_.reference[c_.at(worst.wire).b.index];
-        if (on_ground && !bare.exists())
-            f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
-        else if (const PartId converter = converter_on_the_way(worst.wire, point); converter.exists())
+        if (on_ground && !bare.exists()) {
+            if (!behind || behind->size() != 1)
+                f.cures.push_back({"Where several loads share it: give each a ground wire of its own."});
+        } else if (const PartId converter = converter_on_the_way(worst.wire, point); converter.exists())
             f.cures.push_back({fmt::format("Let {} deliver less, where it can be set.", name_of(c_, converter))});
         else if (!on_ground)
             f.cures.push_back({"Let a relay near the load switch it, fed by a thick wire with a fuse of its own; what "
