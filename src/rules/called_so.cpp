@@ -80,6 +80,10 @@ bool is_fuel_pump(const Part& part) {
     return part.kind == Kind::motor && has_one(text, {"pump"}) && has_one(text, {"fuel", "petrol", "gasoline"});
 }
 
+bool is_bilge_pump(const Part& part) {
+    return part.kind == Kind::motor && has_one(lower(part.label + " " + part.name), {"bilge"});
+}
+
 bool is_fan(const Part& part) {
     return part.kind == Kind::motor && has_one(lower(part.label + " " + part.name), {"fan", "blower"});
 }

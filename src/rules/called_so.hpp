@@ -31,6 +31,9 @@ bool burns_fuel(const Part&);
 /// A motor that lifts fuel.
 bool is_fuel_pump(const Part&);
 
+/// A motor that keeps a boat afloat.
+bool is_bilge_pump(const Part&);
+
 /// A motor that cools the engine or moves air: it should rest with the engine, where a pump or a fridge works by itself at any time.
 bool is_fan(const Part&);
 

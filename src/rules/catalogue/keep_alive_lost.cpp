@@ -1,6 +1,8 @@
+#include "rules/called_so.hpp"
 #include "rules/ends.hpp"
 #include "rules/phrases.hpp"
 #include "rules/rule.hpp"
+#include "rules/sides.hpp"
 #include "rules/survey.hpp"
 
 #include <algorithm>
@@ -25,6 +27,12 @@ struct Lost {
     PartId by; ///< the switch or relay that does it; not existing where it is so with everything at rest
 };
 
+bool is_to_stay_fed(const Study& s, PartId part) {
+    return std::ranges::any_of(s.circuit.at(part).attributes, [&](const Attribute& a) {
+        return a.key == Attr::told && a.word == "keep alive" && a.life.at(s.now.revision());
+    });
+}
+
 class Judge {
   public:
     Judge(const Study& s, const Survey& survey, Report& report)
@@ -35,7 +43,8 @@ class Judge {
         bool any = false;
         for (const LoadSeen& load : survey_.loads) {
             const PartId part = c_.at(load.load).part;
-            if (!said(part) || c_.at(part).poisoned || std::ranges::find(seen, part) != seen.end()) continue;
+            if (!is_to_stay_fed(s_, part) || c_.at(part).poisoned || std::ranges::find(seen, part) != seen.end())
+                continue;
             seen.push_back(part);
             if (!ever(part)) continue; // never-powered speaks of it
             any = true;
@@ -53,11 +62,6 @@ class Judge {
     }
 
   private:
-    bool said(PartId part) const {
-        return std::ranges::any_of(c_.at(part).attributes, [&](const Attribute& a) {
-            return a.key == Attr::told && a.word == "keep alive" && a.life.at(s_.now.revision());
-        });
-    }
     /// One of its feeds is enough: a unit with a second one for the key is not lost with the key.
     bool alive(PartId part, StateId at) const {
         const auto& on = survey_.on[at];
@@ -158,13 +162,80 @@ class Judge {
     Report& report_;
 };
 
+/// A switch for much more than this pump, by what it is called.
+bool is_for_all(const Part& part) {
+    return is_main_cut_off(part) || (part.kind == Kind::switching && is_called_feeding(part.label));
+}
+
+/// The main switch without which no float ever starts this pump; nothing where no float does, or where it is fed past that switch.
+PartId main_switch_before_its_float(const Study& s, const Sides& sides, const Spread& live, const Primitive& pump) {
+    const Circuit& c = s.circuit;
+    bool floats = false;
+    ControlId main_switch;
+    std::uint64_t fed_in = 0;
+    for (TerminalId end : {pump.a, pump.b}) {
+        if (sides.ground_always(end)) continue;
+        for (std::uint32_t way : live.ways_to(end)) {
+            ControlId here;
+            for (const auto& [control, positions] : live.demands(way)) {
+                floats = floats || c.at(control).type == Control::Type::sensed;
+                if (c.at(control).type != Control::Type::hand || !is_for_all(c.at(c.at(control).part))) continue;
+                here = control;
+                fed_in |= positions;
+            }
+            if (!here.exists() || (main_switch.exists() && here != main_switch)) return {};
+            main_switch = here;
+        }
+    }
+    if (!floats || !main_switch.exists()) return {};
+    // A selector that has no off feeds it in each of its positions.
+    for (std::size_t i = 0; i < c.at(main_switch).positions.size(); ++i)
+        if ((fed_in >> i & 1) == 0) return c.at(main_switch).part;
+    return {};
+}
+
+/// Nobody said that it must stay fed, but a float starts it, on board or not: water comes in while everybody is away.
+void look_at_bilge_pumps(const Study& s, Report& report) {
+    const Circuit& c = s.circuit;
+    std::vector<PrimitiveId> pumps;
+    for (PrimitiveId id : s.now.primitives())
+        if (const Part& part = c.at(c.at(id).part);
+            is_load(c.at(id)) && is_bilge_pump(part) && !part.poisoned && !is_to_stay_fed(s, c.at(id).part))
+            pumps.push_back(id);
+    if (pumps.empty() || Ends(s).doubtful()) return;
+    const Sides sides(s);
+    std::vector<TerminalId> poles = live_poles(s, false);
+    std::erase_if(poles,
+                  [&](TerminalId t) { return c.part_of(t).kind == Kind::alternator; }); // stands while nobody is there
+    const Spread live(s.now, {.starts = poles, .with_current = s.from_plus(), .not_beyond = &s.reference});
+    for (PrimitiveId id : pumps) {
+        const PartId pump = c.at(id).part, by = main_switch_before_its_float(s, sides, live, c.at(id));
+        if (!by.exists()) continue;
+        Finding f;
+        f.rule = keep_alive_lost.id;
+        f.severity = Severity::advice;
+        f.headline = sentence_start(
+            fmt::format("{} is dead while {} is off: no float starts it then.", called(c, pump), called(c, by)));
+        f.place = where_it_lies(c, pump);
+        f.cites.push_back(cite_part(c, pump, "works on its float"));
+        f.cites.push_back(cite_part(c, by, "takes its feed away"));
+        f.why = "The main switch is off when everybody has gone, and that is when the float is to watch: water that "
+                "comes in then stays in.";
+        f.limit = "the float's feed comes from before the main switch (common practice on boats, no source)";
+        f.cures.push_back({fmt::format("Feed its float over a fuse of its own from before {}, and write \"keep alive\" "
+                                       "behind {}. What works it by hand may stay behind the switch.",
+                                       name_of(c, by), name_of(c, pump))});
+        f.cures.push_back({fmt::format("If the boat lies on a trailer then: accept keep-alive-lost on {} because "
+                                       "\"...\"",
+                                       name_of(c, pump))});
+        f.subjects = {name_of(c, pump), name_of(c, by)};
+        report.findings.push_back(std::move(f));
+    }
+}
+
 void run(const Study& s, Report& report) {
-    const bool asked = std::ranges::any_of(s.now.parts(), [&](PartId id) {
-        return std::ranges::any_of(s.circuit.at(id).attributes, [&](const Attribute& a) {
-            return a.key == Attr::told && a.word == "keep alive" && a.life.at(s.now.revision());
-        });
-    });
-    if (!asked) return;
+    look_at_bilge_pumps(s, report);
+    if (std::ranges::none_of(s.now.parts(), [&](PartId id) { return is_to_stay_fed(s, id); })) return;
     const Survey* survey =
         survey_or_say(s, report, keep_alive_lost.id, "whether what must stay fed ever loses its feed");
     if (survey) Judge(s, *survey, report).run(Ends(s).doubtful());
@@ -178,10 +249,10 @@ const Rule keep_alive_lost = {
     Quantifier::exists,
     Harm::other,
     "something that must stay fed, and a switch position that takes its feed away",
-    "always a fault, where the file says \"keep alive\"",
+    "a fault where the file says \"keep alive\"; advice for a bilge pump whose float hangs behind the main switch",
     {
         "The file says that this must never lose its feed, and there is a position of the switches in which it has "
-        "none.",
+        "none. Or a bilge pump's float gets its feed over the main switch, which is off when nobody is on board.",
         "Clocks and memories forget, alarms and trackers stop watching, computers learn anew.",
         "A feed of its own from before whatever switches it off, over a small fuse.",
         "What the file says: \"keep alive\". Every position of the switches is looked at, as far as they are not too "
