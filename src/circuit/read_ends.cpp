@@ -186,6 +186,20 @@ static bool goes_on_from_its_pole(const Part& part, const Part* next) {
            std::ranges::any_of(part.attributes, [](const Attribute& a) { return a.key == Attr::case_grounded; });
 }
 
+/// "wire from F1 to S2" where a wire lies at each end of F1 already, each as it was typed: the one that comes at the first end, the one that goes
+/// on at the second. Then this one goes on from there too, if it leads to something that takes current or passes it on: to a source or a
+/// protector it may as well be the feed, typed from its other end.
+static bool goes_on_as_another_does(const Circuit& c, const Part& part, TerminalId first, TerminalId second,
+                                    Revision now, const Part* next) {
+    if (part.kind != Kind::fuse && part.kind != Kind::link && part.kind != Kind::breaker &&
+        part.kind != Kind::switching)
+        return false;
+    if (!next || next->poisoned) return false;
+    if (!spec_of(next->kind).is_load && next->kind != Kind::switching && next->kind != Kind::relay) return false;
+    return std::ranges::none_of(c.wires,
+                                [&](const Wire& w) { return w.life.at(now) && (w.a == first || w.b == second); });
+}
+
 End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, bool from) {
     End end{{}, name_span, false};
     const bool colon = c.is_mark(':') && c.has(1) && (!in_cut_ || c.token(1).glued);
@@ -260,6 +274,11 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         end.ok = true;
         return end;
     }
+    const auto part_it_leads_to = [&](Cursor behind) -> const Part* {
+        while (!behind.done() && !behind.is("to")) ++behind.at;
+        const auto there = behind.is("to") && behind.is_word(1) ? part_named(behind.spelled(1)) : std::nullopt;
+        return there ? &c_.at(*there) : nullptr;
+    };
     const auto beyond = from && c.is("to") && c.is_word(1) ? part_named(c.spelled(1)) : std::nullopt;
     if (goes_on_from_its_pole(part, beyond ? &c_.at(*beyond) : nullptr)) {
         end.terminal = outer.front();
@@ -272,7 +291,12 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
             end.terminal = preferred;
         else if (wires_now(other, now_) == 0)
             end.terminal = other;
-        else {
+        else if (from && goes_on_as_another_does(c_, part, other, preferred, now_, part_it_leads_to(c))) {
+            end.terminal = preferred;
+            const std::string first_end = part.name + ":" + c_.at(other).stamp;
+            c_.assumptions.push_back({part.name, "the second end for a further wire that goes on from it",
+                                      "the first has its wire", line_with(item, name_span, first_end)});
+        } else {
             const auto joined_there = [&](TerminalId t) {
                 std::string there = part.name + ":" + c_.at(t).stamp;
                 for (const Wire& w : c_.wires)

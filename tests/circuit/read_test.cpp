@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <map>
 
 using namespace loomproof;
@@ -201,14 +202,37 @@ TEST_CASE("a two-ended part: to is its first end, from its second, a third wire 
     CHECK(r.reading.findings[0].rule == "text-end-unclear");
 }
 
+TEST_CASE(
+    "a further wire from a fuse lies beside the one at its second end, and is listed; one that may be its feed asks") {
+    const std::string head = "loom 1\nbattery\nfuse F1, 20 A\nfuse F2, 20 A\nlamp E1, 5 W\nlamp E2, 5 W\n"
+                             "wire from battery:+ to F1, 1 mm2\nwire from F1 to E1, 1 mm2\n";
+    Read on(head + "wire from F1 to E2, 1 mm2\n");
+    CHECK(on.findings() == "");
+    CHECK(on.wire(2) == "wire 3: F1:2 > E2:1");
+    const auto& assumed = on.circuit().assumptions;
+    CHECK(std::ranges::any_of(assumed, [](const Assumption& a) {
+        return a.subject == "F1" && a.to_change == "wire from F1:1 to E2, 1 mm2";
+    }));
+    for (const char* feed : {"wire from F1 to battery:+, 1 mm2\n", "wire from F1 to F2, 1 mm2\n",
+                             "wire from E2 to F1, 1 mm2\n", "wire from F1 to unknown, 1 mm2\n"}) {
+        CAPTURE(feed);
+        CHECK(Read(head + feed).findings().starts_with("text-end-unclear"));
+    }
+    // The fuse's wires are typed the other way round: nobody can say which end is its second.
+    Read reversed("loom 1\nbattery\nfuse F1, 20 A\nlamp E1, 5 W\nlamp E2, 5 W\nwire from F1:1 to battery:+, 1 mm2\n"
+                  "wire from F1:2 to E1, 1 mm2\nwire from F1 to E2, 1 mm2\n");
+    CHECK(reversed.findings().starts_with("text-end-unclear"));
+}
+
 TEST_CASE("a wire from lamp to lamp that lies at the free end: the cure says how the two hang side by side") {
     Read r("loom 1\nbattery\nfuse F1, 10 A\nlamp E1, 5 W\nlamp E2, 5 W\nwire W1 from F1 to E1, 1 mm2\n"
            "wire W2 from E1 to E2, 1 mm2\nwire W3 from E1 to ground, 1 mm2\n");
     REQUIRE(r.reading.findings.size() == 1);
     REQUIRE(r.reading.findings[0].cures.size() == 1);
-    CHECK(r.reading.findings[0].cures[0].text ==
-          "If W2 shall feed E2 beside E1, not through it, type E1:1 in that wire. Else type E1:2 to join it to the wire "
-          "at E2:1, or E1:1 to join it to the wire at F1:2.");
+    CHECK(
+        r.reading.findings[0].cures[0].text ==
+        "If W2 shall feed E2 beside E1, not through it, type E1:1 in that wire. Else type E1:2 to join it to the wire "
+        "at E2:1, or E1:1 to join it to the wire at F1:2.");
 }
 
 TEST_CASE("a run over plugs is one wire in pieces, one on each half") {

@@ -151,8 +151,8 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
          "Type, with the right terminal: wire from M1:- to ground, 2 m\n"},
         {"motor M1, 9 A\nwire from earth to M1, 2 m", "Type, with the right terminal: wire from earth to M1:-, 2 m\n"},
         {"motor M1, 9 A\nwire from K1:87 to M1, 2 m", "Type, with the right terminal: wire from K1:87 to M1:+, 2 m\n"},
-        {"wire from battery:+ to F1\nwire from F1 to L1\nwire from F1 to L2",
-         "Type F1:2 to join it to the wire at L1:1, or F1:1 to join it to the wire at battery:+.\n"},
+        {"wire from battery:+ to F1\nwire from F1 to L1\nwire from L2 to F1",
+         "Type F1:1 to join it to the wire at battery:+, or F1:2 to join it to the wire at L1:1.\n"},
         {"light bar E1, 180 W\nwire from F1 to E1", "Type: light E1 \"bar\", 180 W\n"},
         {"wire from F1 to K1-30, 1 mm2", "Type: wire from F1 to K1:30, 1 mm2\n"},
         {"wire from F1 to K1.30,   1 mm2,\n  2 m", "Type: wire from F1 to K1:30, 1 mm2, 2 m\n"},
@@ -322,7 +322,7 @@ TEST_CASE("the cure repeats what was said, and the likelier slip comes first") {
     CHECK(fuse.headlines() == "Nothing here is called FUSE1; F1 is near.\n");
     CHECK(fuse.cures(0).starts_with("If you mean F1, type that.\n"));
     const Read untraced("wire from unknown to F1:1, 2.5 mm2, 1 m\nwire from F1:2 to L1, 2.5 mm2, 1 m\n"
-                        "wire from F1 to L2, 2.5 mm2, 1 m");
+                        "wire from L2 to F1, 2.5 mm2, 1 m");
     CHECK(untraced.cures(0).find("the wire that nobody has traced yet") != std::string::npos);
     CHECK(Read("wire from FUSE7 to L1, 2.5 mm2, 1 m").headlines() == "Nothing here is called FUSE7.\n");
 }
