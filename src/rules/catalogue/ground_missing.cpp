@@ -130,11 +130,102 @@ void say_loads(const Study& study, const MissingGround& m, Finding& f) {
                             name_of(c, m.at));
 }
 
+/// What a second battery feeds, or is charged by, and what is grounded with another battery and not with this one.
+struct GroundedElsewhere {
+    std::vector<PartId> loads, chargers; ///< in text order
+};
+
+GroundedElsewhere grounded_elsewhere(const Study& study, const Sides& sides, const BatteryPoles& battery) {
+    const Circuit& c = study.circuit;
+    GroundedElsewhere found;
+    std::vector<bool> own(c.terminals.size(), false);
+    own[battery.ground.index] = true;
+    bool elsewhere = false; // an end that nobody traced, metal, or the pole of another source: it has its way home
+    region(study.now, {battery.ground}, Through::what_conducts, [&](TerminalId t) {
+        if (own[t.index] || sides.live(t)) return false;
+        own[t.index] = true;
+        elsewhere = elsewhere || c.part_of(t).kind == Kind::metal || sides.untraced(t);
+        return !elsewhere;
+    });
+    if (elsewhere) return found;
+    const Spread from(study.now,
+                      {.starts = {battery.live}, .with_current = study.from_plus(), .not_beyond = &study.reference});
+    const auto note = [](std::vector<PartId>& list, PartId part) {
+        if (std::ranges::find(list, part) == list.end()) list.push_back(part);
+    };
+    const auto on_the_body = [&](TerminalId t) {
+        if (!study.reference[t.index] || own[t.index]) return false;
+        const std::vector<TerminalId> there = ground_walk(study, t).in_order();
+        return std::ranges::any_of(there, [&](TerminalId at) { return c.part_of(at).kind == Kind::metal; });
+    };
+    for (PrimitiveId id : study.now.primitives()) {
+        const Primitive& p = c.at(id);
+        const Part& part = c.at(p.part);
+        if (part.poisoned || from.reached(p.a) == from.reached(p.b)) continue;
+        if (!on_the_body(from.reached(p.a) ? p.b : p.a)) continue;
+        const bool gives = part.kind == Kind::converter || part.kind == Kind::charger || part.kind == Kind::solar;
+        if (gives)
+            note(found.chargers, p.part);
+        else if (is_load(p) && part.kind != Kind::resistor && part.kind != Kind::beyond && p.purpose != Purpose::leak)
+            note(found.loads, p.part);
+    }
+    return found;
+}
+
+void say_grounded_elsewhere(const Study& study, const BatteryPoles& battery, const GroundedElsewhere& there,
+                            Report& report) {
+    const Circuit& c = study.circuit;
+    const PartId id = c.at(battery.source).part;
+    const std::string name = name_of(c, id), pole = name_of(c, battery.ground);
+    std::vector<PartId> users = there.loads;
+    users.insert(users.end(), there.chargers.begin(), there.chargers.end());
+    const auto short_list = [&](const std::vector<PartId>& parts) {
+        std::vector<std::string> names = names_of(c, parts);
+        if (names.size() > 5) {
+            names.resize(4);
+            names.push_back(fmt::format("{} more", parts.size() - 4));
+        }
+        return list_of(names);
+    };
+    Finding f;
+    f.rule = "ground-missing";
+    f.severity = Severity::fault;
+    f.headline =
+        there.loads.empty()
+            ? fmt::format("Nothing joins {} to the body, where {} {} ground: {} is not charged.", pole,
+                          short_list(there.chargers), there.chargers.size() == 1 ? "has its" : "have their", name)
+            : fmt::format("Nothing joins {} to the body: {} get{} nothing from {}.", pole, short_list(there.loads),
+                          there.loads.size() == 1 ? "s" : "", name);
+    f.place = where_it_lies(c, id);
+    if (!there.loads.empty()) f.why = fmt::format("What {} feeds on the body has no way back to it.", name);
+    if (!there.chargers.empty()) {
+        const std::string chargers = short_list(there.chargers);
+        if (!there.loads.empty())
+            f.why += fmt::format(" It works only while {} give{} current, and {} is not charged.", chargers,
+                                 there.chargers.size() == 1 ? "s" : "", name);
+        else
+            f.why = fmt::format("What {} give{} has no way back.", chargers, there.chargers.size() == 1 ? "s" : "");
+    }
+    f.cures.push_back({fmt::format("Fit a cable from {} to the body, as thick as its other one.", pole)});
+    if (!c.vehicle.complete) f.cures.push_back({"If it is there and only not written down, write it down."});
+    f.measure =
+        fmt::format("All off, meter from {} to a bare bolt on the body: a sound battery shows there what it shows "
+                    "between its own posts; nothing, or a figure that wanders: it is not joined.",
+                    name_of(c, battery.live));
+    f.cites.push_back(cite_part(c, id));
+    f.cites.push_back(cite_terminal(study.now, battery.ground, "reaches no body"));
+    f.cites.push_back(cite_part(c, users.front(), "grounded on the body"));
+    f.subjects = {pole}; // not the battery: what goes home to it by wire does not come of this
+    for (PartId user : users) f.subjects.push_back(name_of(c, user));
+    report.findings.push_back(std::move(f));
+}
+
 /// A second battery that is joined to others by its live pole alone: coils and loads are wired to its ground pole, but nothing joins that one to
 /// the ground of the others. A battery with its own loads and nothing else is a system of its own, and one in a row feeds more volts.
 void look_at_second_batteries(const Study& study, const Sides& sides, Report& report) {
     const Circuit& c = study.circuit;
-    for (const auto& [id, live, ground] : battery_poles(study)) {
+    for (const BatteryPoles& battery : battery_poles(study)) {
+        const auto& [id, live, ground] = battery;
         const Primitive& p = c.at(id);
         if (study.reference[live.index] || sides.live(ground) || study.now.wires_at(ground).empty() ||
             sides.untraced(ground) || (p.voltage.known() && c.vehicle.system.si > 1.5 * p.voltage.nominal.si))
@@ -155,7 +246,11 @@ void look_at_second_batteries(const Study& study, const Sides& sides, Report& re
             return c.at(source.part).kind == Kind::battery && l.source != id && study.reference[others.index] &&
                    from.reached(l.pole) && !same_ground.reached(others);
         });
-        if (other == study.strong.end()) continue;
+        if (other == study.strong.end()) {
+            const GroundedElsewhere there = grounded_elsewhere(study, sides, battery);
+            if (!there.loads.empty() || !there.chargers.empty()) say_grounded_elsewhere(study, battery, there, report);
+            continue;
+        }
         Finding f;
         f.rule = "ground-missing";
         f.severity = Severity::danger;
@@ -218,7 +313,8 @@ void run(const Study& study, Report& report) {
             say_loads(study, m, f);
         f.subjects.push_back(name_of(c, m.at));
         if (m.metal.exists()) f.subjects.insert(f.subjects.begin(), name_of(c, m.metal));
-        if (!m.pole.exists()) // else all of them are judged as if the strap were there: nothing that is found comes of it
+        if (!m.pole
+                 .exists()) // else all of them are judged as if the strap were there: nothing that is found comes of it
             for (PartId p : m.users) f.subjects.push_back(name_of(c, p));
         for (PartId p : m.touches) f.subjects.push_back(name_of(c, p));
         if (m.pole.exists()) {
@@ -228,7 +324,8 @@ void run(const Study& study, Report& report) {
         f.cites.push_back(m.metal.exists() && c.at(m.metal).span.exists() ? cite_part(c, m.metal)
                                                                           : cite_terminal(study.now, m.at));
         if (m.metal.exists()) f.cites.push_back(cite_part(c, m.users.front()));
-        if (m.metal.exists() && !m.pole.exists()) // other rules find the ground side by the body: say that they were blind there
+        if (m.metal.exists() &&
+            !m.pole.exists()) // other rules find the ground side by the body: say that they were blind there
             report.not_checked.push_back(
                 {"diode-wrong-way",
                  fmt::format("diodes, relay coils and doubled ends on what is grounded on the {}",
