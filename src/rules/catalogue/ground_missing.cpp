@@ -135,6 +135,26 @@ struct GroundedElsewhere {
     std::vector<PartId> loads, chargers; ///< in text order
 };
 
+/// May what is joined to this end lie on the body, seen by nobody? A charger's minus does not: it charges what hangs on its two leads.
+bool may_lead_on(const Study& study, TerminalId t) {
+    const Circuit& c = study.circuit;
+    const Part& part = c.part_of(t);
+    switch (part.kind) {
+    case Kind::charger:
+    case Kind::solar: return part.poisoned;
+    case Kind::metal:
+    case Kind::unknown_end:
+    case Kind::not_known:
+    case Kind::beyond:
+    case Kind::supply:
+    case Kind::existing_wire: return true;
+    case Kind::connector: return study.now.wires_at(t).empty();
+    default:
+        return part.poisoned || (c.at(t).role == Role::signal && study.now.primitives_at(t).empty()) ||
+               !says_what_it_is(study.now, c.at(t).part);
+    }
+}
+
 GroundedElsewhere grounded_elsewhere(const Study& study, const Sides& sides, const BatteryPoles& battery) {
     const Circuit& c = study.circuit;
     GroundedElsewhere found;
@@ -144,7 +164,7 @@ GroundedElsewhere grounded_elsewhere(const Study& study, const Sides& sides, con
     region(study.now, {battery.ground}, Through::what_conducts, [&](TerminalId t) {
         if (own[t.index] || sides.live(t)) return false;
         own[t.index] = true;
-        elsewhere = elsewhere || c.part_of(t).kind == Kind::metal || sides.untraced(t);
+        elsewhere = elsewhere || may_lead_on(study, t);
         return !elsewhere;
     });
     if (elsewhere) return found;
@@ -192,7 +212,7 @@ void say_grounded_elsewhere(const Study& study, const BatteryPoles& battery, con
     f.severity = Severity::fault;
     f.headline =
         there.loads.empty()
-            ? fmt::format("Nothing joins {} to the body, where {} {} ground: {} is not charged.", pole,
+            ? fmt::format("Nothing joins {} to the body, where {} {} ground: nothing from there charges {}.", pole,
                           short_list(there.chargers), there.chargers.size() == 1 ? "has its" : "have their", name)
             : fmt::format("Nothing joins {} to the body: {} get{} nothing from {}.", pole, short_list(there.loads),
                           there.loads.size() == 1 ? "s" : "", name);
@@ -201,7 +221,7 @@ void say_grounded_elsewhere(const Study& study, const BatteryPoles& battery, con
     if (!there.chargers.empty()) {
         const std::string chargers = short_list(there.chargers);
         if (!there.loads.empty())
-            f.why += fmt::format(" It works only while {} give{} current, and {} is not charged.", chargers,
+            f.why += fmt::format(" It works only while {} give{} current, which does not charge {}.", chargers,
                                  there.chargers.size() == 1 ? "s" : "", name);
         else
             f.why = fmt::format("What {} give{} has no way back.", chargers, there.chargers.size() == 1 ? "s" : "");
@@ -215,8 +235,9 @@ void say_grounded_elsewhere(const Study& study, const BatteryPoles& battery, con
     f.cites.push_back(cite_part(c, id));
     f.cites.push_back(cite_terminal(study.now, battery.ground, "reaches no body"));
     f.cites.push_back(cite_part(c, users.front(), "grounded on the body"));
-    f.subjects = {pole}; // not the battery: what goes home to it by wire does not come of this
-    for (PartId user : users) f.subjects.push_back(name_of(c, user));
+    // Not the battery, nor what charges it: what goes home by wire does not come of this.
+    f.subjects = names_of(c, there.loads);
+    if (there.loads.empty()) f.subjects = {pole};
     report.findings.push_back(std::move(f));
 }
 
@@ -228,7 +249,7 @@ void look_at_second_batteries(const Study& study, const Sides& sides, Report& re
         const auto& [id, live, ground] = battery;
         const Primitive& p = c.at(id);
         if (study.reference[live.index] || sides.live(ground) || study.now.wires_at(ground).empty() ||
-            sides.untraced(ground) || (p.voltage.known() && c.vehicle.system.si > 1.5 * p.voltage.nominal.si))
+            (p.voltage.known() && c.vehicle.system.si > 1.5 * p.voltage.nominal.si))
             continue;
         const std::string name = name_of(c, p.part);
         if (std::ranges::any_of(report.findings, [&](const Finding& f) {
@@ -246,7 +267,7 @@ void look_at_second_batteries(const Study& study, const Sides& sides, Report& re
             return c.at(source.part).kind == Kind::battery && l.source != id && study.reference[others.index] &&
                    from.reached(l.pole) && !same_ground.reached(others);
         });
-        if (other == study.strong.end()) {
+        if (other == study.strong.end() || sides.untraced(ground)) {
             const GroundedElsewhere there = grounded_elsewhere(study, sides, battery);
             if (!there.loads.empty() || !there.chargers.empty()) say_grounded_elsewhere(study, battery, there, report);
             continue;
