@@ -36,12 +36,13 @@ std::optional<std::uint8_t> Model::engine_position(EngineDoes does) const {
     return std::nullopt;
 }
 
-bool Model::starter_turns(std::span<const double> nodes) const {
+bool Model::starter_turns(std::span<const double> nodes) const { return starter_has(turns_from, nodes); }
+
+bool Model::starter_has(double share, std::span<const double> nodes) const {
     const Circuit& c = circuit();
-    return std::ranges::any_of(view_.primitives(), [&](PrimitiveId id) {
+    return std::ranges::any_of(starters_, [&](PrimitiveId id) {
         const Primitive& p = c.at(id);
-        if (p.element != Element::machine || c.at(p.part).kind != Kind::starter) return false;
-        return std::abs(nodes[node_of_[p.a.index]] - nodes[node_of_[p.b.index]]) > turns_from * c.vehicle.system.si;
+        return std::abs(nodes[node_of_[p.a.index]] - nodes[node_of_[p.b.index]]) > share * c.vehicle.system.si;
     });
 }
 

@@ -16,6 +16,7 @@ namespace {
 constexpr int most_rounds = 80;     // of constant-power loads
 constexpr double same_amps = 1e-9;  // relative: a sink has found its current
 constexpr double least_amps = 1e-3; // what a sink takes is not told closer than to same_amps of this
+constexpr double fed_at_all = 0.02; // of the system's volts: at a starter with fewer nobody cranks
 constexpr double works_from = 0.7;  // of its rated volts: there a sink takes its full power (device.hpp)
 
 /// How many times the resistance of the one the other has.
@@ -61,6 +62,8 @@ Model::Model(const View& view, const Conditions& conditions, TerminalId from)
     number_nodes();
     add_branches();
     find_conversions();
+    for (PrimitiveId id : view_.primitives())
+        if (c.at(id).element == Element::machine && c.at(c.at(id).part).kind == Kind::starter) starters_.push_back(id);
     find_coils();
     network_.emplace(nodes_, ends_);
 }
@@ -233,6 +236,10 @@ double Model::pulls(std::size_t coil, const Positions& positions, const Solution
 }
 
 void Model::set_devices(const Positions& positions) {
+    if (cooled_)
+        for (std::size_t k = 0; k < devices_.size(); ++k)
+            if (base_[k].law == Device::Law::conductor) devices_[k] = base_[k];
+    cooled_ = false;
     for (const Contact& k : contacts_)
         devices_[k.branch] = k.closed_in >> positions[k.control.index] & 1 ? k.closed : Device::open();
     for (const Solenoid& s : solenoids_) {
@@ -249,11 +256,32 @@ void Model::set_devices(const Positions& positions) {
     set_conversions(positions);
 }
 
-/// Sets the devices for the positions and solves; constant-power loads find their current around it.
+/// Sets the devices for the positions and solves. While a starter turns, copper and fuses are cold, whatever the conditions: that lasts
+/// seconds. Whether one turns that has any volts is judged with cold wires.
 const Solution& Model::solved(const Positions& positions, std::span<const double> near,
                               std::optional<Network::Probe> probe) {
+    const auto solve_from = [&](std::span<const double> start) {
+        solution_ = network_->solve(devices_, start, probe);
+        feed_sinks(positions, probe);
+    };
     set_devices(positions);
-    solution_ = network_->solve(devices_, near, probe);
+    solve_from(near);
+    const bool cranks = engine_does(positions) == EngineDoes::cranks;
+    if (!conditions_.warmed || starters_.empty() || !(cranks || starter_has(fed_at_all, solution_.volts)))
+        return solution_;
+    const std::vector<double> warm = solution_.volts;
+    for (Device& d : devices_)
+        if (d.law == Device::Law::conductor) d = Device::resistor(d.ohms);
+    cooled_ = true;
+    solve_from(warm);
+    if (cranks || starter_turns(solution_.volts)) return solution_;
+    set_devices(positions);
+    solve_from(warm);
+    return solution_;
+}
+
+/// Constant-power loads find their current around the solution.
+void Model::feed_sinks(const Positions& positions, std::optional<Network::Probe> probe) {
     std::vector<double> change(sinks_.size(), 0);
     for (int round = 0; round < most_rounds; ++round) {
         double largest = follow_conversions(positions) ? 1 : 0;
@@ -269,12 +297,11 @@ const Solution& Model::solved(const Positions& positions, std::span<const double
             d.amps += step;
             largest = std::max(largest, std::abs(step) / std::max(d.amps, least_amps));
         }
-        if (largest <= same_amps) return solution_;
+        if (largest <= same_amps) return;
         const std::vector<double> before = solution_.volts;
         solution_ = network_->solve(devices_, before, probe);
     }
     solution_.converged = solution_.converged && sinks_.empty();
-    return solution_;
 }
 
 Model::Quick Model::quick(const Positions& positions, std::span<const double> near) {

@@ -202,6 +202,8 @@ class Model {
     };
     Share share_of(std::size_t coil, const Positions&) const;
     void set_devices(const Positions&);
+    bool starter_has(double share, std::span<const double> nodes) const; ///< of the system's volts
+    void feed_sinks(const Positions&, std::optional<Network::Probe>);
     const Solution& solved(const Positions&, std::span<const double> near, std::optional<Network::Probe> = {});
     Point told(const Solution&);
     std::vector<std::optional<Amps>> contracted_amps(const Point&) const;
@@ -223,6 +225,8 @@ class Model {
     std::uint32_t nodes_ = 1;
     std::vector<Ends> ends_;
     std::vector<Contact> contacts_;
+    std::vector<PrimitiveId> starters_;
+    bool cooled_ = false; ///< devices_ hold cold wires and fuses, as a starter turned in the last solution
     std::vector<Sink> sinks_;
     std::vector<Conversion> conversions_;
     std::vector<Solenoid> solenoids_;

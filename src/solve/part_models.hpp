@@ -41,8 +41,8 @@ struct Conditions {
     bool starting = false;
     /// Coils as warm as they get: 60 K above their place (from memory). Else at 20 degC, to which relay limits refer.
     bool hot_coils = false;
-    /// Wires and fuses as warm as their own steady current makes them; else at the temperature of their place, as in the first
-    /// seconds.
+    /// Wires and fuses as warm as their own steady current makes them, but where a starter turns: that lasts seconds. Else at the temperature
+    /// of their place, as in the first seconds.
     bool warmed = true;
     bool operator==(const Conditions&) const = default;
 };

@@ -3,6 +3,7 @@
 #include "report/predict_text.hpp"
 #include "solve/bench.hpp"
 #include "solve/predict.hpp"
+#include "solve/states.hpp"
 
 #include "circuit/wishes.hpp"
 
@@ -391,6 +392,14 @@ wire W5 from GE to GB, 2.5 mm2 brown, 0.6 m
     // 7.60 mohm/m at 20 degC at most (ISO 6722, from memory), 0.00393 per degree (IEC 60028), at the 30 degC of its place.
     const double ohms = 0.00760 * 0.6 * (1 + 0.00393 * 10);
     CHECK(std::abs(p.point.wire_drop[strap]->si) == doctest::Approx(amps * ohms).epsilon(0.01));
+    // What rules see of that position is the same.
+    const Behaviour all = explore(b.view());
+    const auto cranking = all.find(p.arrived.positions);
+    REQUIRE(cranking);
+    CHECK(std::abs(all.point(*cranking).wire_drop[strap]->si) ==
+          doctest::Approx(std::abs(p.point.wire_drop[strap]->si)));
+    CHECK(all.point(*cranking).volts[b.terminal("M1:30").index]->si ==
+          doctest::Approx(p.point.volts[b.terminal("M1:30").index]->si));
     // What nobody cranks with lasts: there the same wires warm.
     CHECK(predict(b.view(), *read_wish(b.circuit(), "S1 off")).soon_over == SoonOver::no);
     const std::string page = report::predict_text(b.view(), p, report::Screen{}, {});
