@@ -57,8 +57,11 @@ class Circuit:
             bank += [i for i, (a, b) in enumerate(poles) if i not in bank and (plus != ground and plus in (joined[a], joined[b]) or joined[a] == minus != ground)]
         return [batteries[i] for i in bank]
 
-    def elements(self, positions):
-        """(a, b, law, figures) of everything that conducts; what has no resistance comes as law `None`."""
+    def starters(self):
+        return [p for p in self.parts if p.element == "machine" and any(q.part == p.part and q.purpose in ("solenoid", "hold-in") for q in self.parts)]
+
+    def elements(self, positions, cold=False):
+        """(a, b, law, figures) of everything that conducts; what has no resistance comes as law `None`. Cold: the amps warm no wire and no fuse."""
         self.number = {}
         alternator = any(p.element == "source" and p.strong == "limited" for p in self.parts)
         bank = self.charged_bank()
@@ -71,7 +74,7 @@ class Circuit:
             what = ("wire", e["name"], e["piece"])
             if ohms < 1e-6:
                 yield (*ends, None, (), what)
-            elif most > 0:
+            elif most > 0 and not cold:
                 yield (*ends, "warmed", (ohms, doubled, most), what)
             else:
                 yield (*ends, "ohms", (ohms,), what)
@@ -90,8 +93,8 @@ class Circuit:
                 if p.closed >> positions[p.control] & 1:
                     yield (*ends, "ohms", (contact_ohms(p),), what)
             elif p.element == "protector":
-                cold, doubled, most = self.fuses[p.part]
-                yield (*ends, "warmed", (cold, doubled, most), what) if most > 0 else (*ends, "ohms", (cold,), what)
+                at_rest, doubled, most = self.fuses[p.part]
+                yield (*ends, "warmed", (at_rest, doubled, most), what) if most > 0 and not cold else (*ends, "ohms", (at_rest,), what)
             elif p.element == "meter":
                 yield (*ends, "ohms", (p.ohms or 0.001,), what)
             elif p.element == "junction":
@@ -188,8 +191,21 @@ def groups(pairs, size):
 
 
 def solve(circuit, positions):
-    """Volts by node name (None: floats), amps by wire, volts across each coil by relay."""
-    elements = list(circuit.elements(positions))
+    """Volts by node name (None: floats), amps by wire, volts across each coil by relay. While a starter turns, all is cold: that lasts seconds."""
+    warm = solve_at(circuit, positions, cold=False)
+    if not turns(circuit, warm[0], 0.02):
+        return warm
+    cold = solve_at(circuit, positions, cold=True)
+    return cold if turns(circuit, cold[0], 0.25) else warm
+
+
+def turns(circuit, volts, share):
+    """Has a starter more than that share of the system's volts?"""
+    return any(None not in (volts[p.a], volts[p.b]) and abs(volts[p.a] - volts[p.b]) > share * circuit.system for p in circuit.starters())
+
+
+def solve_at(circuit, positions, cold):
+    elements = list(circuit.elements(positions, cold))
     reference = circuit.node(circuit.reference)
     size = len(circuit.number)
     merged = groups([(a, b) for a, b, law, *_ in elements if law is None], size)
