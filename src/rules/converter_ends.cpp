@@ -64,33 +64,57 @@ class Judge {
         const auto feeding = batteries_in(s_, from_in), charged = batteries_in(s_, from_out);
         if (feeding.size() != 1 || charged.size() != 1 || feeding.front().source == charged.front().source) return;
         const BatteryPoles &empties = feeding.front(), &fills = charged.front();
-        if (!is_the_engines(s_, fills) || is_the_engines(s_, empties) || charged_besides(id, from_in)) return;
+        if (!is_the_engines(s_, fills) || is_the_engines(s_, empties) || gets_what_nobody_knows(id, from_in)) return;
+        const PartId other = other_charger(id, from_in);
+        if (other.exists() && may_keep_full(id)) return;
         const PartId giver = c_.at(empties.source).part, taker = c_.at(fills.source).part;
         Finding f = start(id);
         f.headline = sentence_start(fmt::format("{} has its in and out exchanged: it empties {} to charge {}.",
                                                 called(c_, id), called(c_, giver), called(c_, taker)));
         cite(f, in, fmt::format("from {}", name_of(c_, giver)));
         cite(f, out, fmt::format("to {}", name_of(c_, taker)));
+        if (other.exists()) f.certainty = Certainty::possible;
         f.why = fmt::format(
-            "What the engine turns charges {} already, and nothing charges {}. On the way it makes volts up to "
+            "What the engine turns charges {} already, and nothing charges {}{}. On the way it makes volts up to "
             "its charging end whatever the alternator's regulator does.",
-            name_of(c_, taker), name_of(c_, giver));
+            name_of(c_, taker), name_of(c_, giver),
+            other.exists() ? fmt::format(" while it runs ({} does at a stand)", called(c_, other)) : "");
         f.limit = "none: its input belongs on the battery that the engine charges";
         f.cures.push_back({fmt::format("Exchange its two wires: what is on {} goes to {}, and the other way round.",
                                        stamp_of(c_, in), stamp_of(c_, out))});
-        f.cures.push_back(
-            {fmt::format("If something charges {} (a panel, the mains), and this one only keeps {} full: draw that "
-                         "charger.",
-                         name_of(c_, giver), name_of(c_, taker))});
+        if (other.exists())
+            f.cures.push_back(
+                {fmt::format("If it is to keep {} full with what {} gives: say when, \"delivers when ...\" "
+                             "behind {}.",
+                             name_of(c_, taker), name_of(c_, other), name_of(c_, id))});
+        else
+            f.cures.push_back(
+                {fmt::format("If something charges {} (a panel, the mains), and this one only keeps {} full: draw that "
+                             "charger.",
+                             name_of(c_, giver), name_of(c_, taker))});
         f.subjects.push_back(name_of(c_, giver));
         report_.findings.push_back(std::move(f));
     }
 
-    /// Does a panel, a charger or a box that nobody looks into give anything there?
-    bool charged_besides(PartId converter, const Reach& reach) const {
+    /// A charger from the mains, or a panel, that gives something there.
+    PartId other_charger(PartId converter, const Reach& reach) const {
+        for (PartId id : s_.now.parts())
+            if (const Kind kind = c_.at(id).kind; id != converter && (kind == Kind::charger || kind == Kind::solar))
+                for (TerminalId t : c_.at(id).terminals)
+                    if (reach.reached(t) && !s_.now.wires_at(t).empty()) return id;
+        return {};
+    }
+    /// One that keeps a starting battery full out of the other gives a few amps (common practice, no source); or somebody said when it does.
+    bool may_keep_full(PartId converter) const {
+        constexpr Amps few{10};
+        const Stated<Amps> gives = s_.now.amps(converter, Attr::rating);
+        return s_.now.has(converter, Attr::when) || !gives.known() || gives.nominal < few;
+    }
+    /// Does a box that nobody looks into give anything there, or what is not drawn?
+    bool gets_what_nobody_knows(PartId converter, const Reach& reach) const {
         for (PartId id : s_.now.parts()) {
             const Kind kind = c_.at(id).kind;
-            if (id == converter) continue;
+            if (id == converter || kind == Kind::charger || kind == Kind::solar) continue;
             for (TerminalId t : c_.at(id).terminals)
                 if (reach.reached(t) && !s_.now.wires_at(t).empty() &&
                     (c_.at(t).role == Role::signal || kind == Kind::supply || kind == Kind::existing_wire ||
