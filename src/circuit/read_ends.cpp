@@ -60,6 +60,12 @@ std::vector<std::string> likely_stamps(const Part& part, const std::string& stam
     return out;
 }
 
+/// How the input is marked that tells a charger between two batteries that the engine runs.
+bool is_trigger_stamp(std::string_view stamp) {
+    constexpr std::string_view marks[] = {"D+", "15", "61", "trigger", "ign", "ignition", "remote", "enable"};
+    return std::ranges::any_of(marks, [&](std::string_view m) { return equal_ignoring_case(m, stamp); });
+}
+
 } // namespace
 
 std::optional<TerminalId> Reader::find_terminal(PartId id, std::string_view stamp) {
@@ -213,17 +219,24 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
         // A charger from one battery to another has an input; taken for a charger of the mains, its cures would join both batteries.
         if (part.kind == Kind::charger && (equal_ignoring_case(stamp, "in") || equal_ignoring_case(stamp, "input") ||
                                            equal_ignoring_case(stamp, "out") || equal_ignoring_case(stamp, "output"))) {
-            out_.findings.push_back(text_problem(
-                "text-terminal-unknown", end.span,
-                "A charger has + and - alone, for the battery that it charges; one with an input of its own, from another "
-                "battery or from a panel, is a converter: in, out, -.",
-                "Write converter in place of charger in the line of " + part.name + ", and leave this one as it is."));
+            out_.findings.push_back(text_problem("text-terminal-unknown", end.span,
+                                                 "A charger has + and - alone, for the battery that it charges; one "
+                                                 "with an input of its own, from another "
+                                                 "battery or from a panel, is a converter: in, out, -.",
+                                                 "Write converter in place of charger in the line of " + part.name +
+                                                     ", and leave this one as it is."));
             return end;
         }
         if (!found) {
             std::string hint;
             if (part.kind == Kind::relay && equal_ignoring_case(stamp, "87a"))
                 hint = "If it is a change-over relay, say so: " + as_change_over(part);
+            if (part.kind == Kind::converter && is_trigger_stamp(stamp)) {
+                const std::string name = free_name(*find_kind("beyond"));
+                hint = "What wakes it takes next to nothing, and is a thing of its own here. Type: beyond " + name +
+                       " \"trigger of " + part.name + "\", takes 0.02 A; and here: " + line_with(item, end.span, name) +
+                       "; and when it works, in the line of " + part.name + ": delivers when \"engine running\"";
+            }
             const auto marked = marked_switch(part, stamp);
             const std::vector<std::string> there = stamps(c_, part);
             Finding f = text_problem(

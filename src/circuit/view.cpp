@@ -5,6 +5,7 @@
 
 #include "base/number.hpp"
 #include "circuit/kind.hpp"
+#include "circuit/stamp.hpp"
 #include "reference/colours.hpp"
 #include "reference/places.hpp"
 
@@ -78,8 +79,19 @@ std::string name_of(const Circuit& c, TerminalId id) {
     case Kind::loose_end: return part.name == "nothing" ? "an open end" : part.name;
     case Kind::unknown_end: return "somewhere unknown";
     case Kind::metal: return part.name == "body" ? "ground" : part.name;
-    default: return t.stamp.empty() ? part.name : part.name + ":" + t.stamp;
+    default: return t.stamp.empty() ? part.name : part.name + ":" + shown_stamp(c, id);
     }
+}
+
+const std::string& shown_stamp(const Circuit& c, TerminalId id) {
+    const Terminal& t = c.at(id);
+    const Part& part = c.at(t.part);
+    if (part.kind == Kind::alternator)
+        for (const Attribute& a : part.attributes)
+            if (((a.key == Attr::lamp_stamp && t.stamp == "L") || (a.key == Attr::sense_stamp && t.stamp == "S")) &&
+                !a.word.empty())
+                return a.word;
+    return t.stamp;
 }
 
 std::string name_of(const Circuit& c, WireId id) {

@@ -3,6 +3,7 @@
 #include "base/number.hpp"
 #include "base/words.hpp"
 #include "circuit/kind.hpp"
+#include "circuit/stamp.hpp"
 #include "draw/said.hpp"
 #include "reference/fuses.hpp"
 
@@ -47,7 +48,7 @@ class Maker {
     void take(TerminalId t) {
         made_.seats.push_back(t);
         made_.terminal.push_back(symbol().terminals.size());
-        symbol().terminals.push_back({circuit_.at(t).stamp});
+        symbol().terminals.push_back({shown_stamp(circuit_, t)});
     }
     void take_all() {
         for (const TerminalId t : part_.terminals)

@@ -1,5 +1,6 @@
 #include "rules/phrases.hpp"
 
+#include "circuit/stamp.hpp"
 #include "rules/wire_limits.hpp"
 
 #include "base/number.hpp"
@@ -47,7 +48,9 @@ std::vector<std::string> names_of(const Circuit& c, const std::vector<PartId>& p
 
 std::string subject_of(const Circuit& c, WireId w) { return c.at(w).named ? c.at(w).name : described(c, w); }
 
-std::string stamp_of(const Circuit& c, TerminalId t) { return c.at(t).stamp.empty() ? name_of(c, t) : c.at(t).stamp; }
+std::string stamp_of(const Circuit& c, TerminalId t) {
+    return c.at(t).stamp.empty() ? name_of(c, t) : shown_stamp(c, t);
+}
 
 std::string measure_of_release(const Circuit& c, const Primitive& coil) {
     const solve::Limits limits = solve::limits_of(c, coil);

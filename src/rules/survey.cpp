@@ -125,8 +125,9 @@ class Collector {
         };
         for (RotorSeen& rotor : out_.rotors) {
             const auto& amps = point.primitive_amps[rotor.terminal.index];
-            if (amps && std::abs(amps->si) > rotor.most.si * (1 + 1e-3) + 1e-6 && stands(positions))
-                rotor = {rotor.terminal, Amps{std::abs(amps->si)}, s};
+            if (!amps || !stands(positions)) continue;
+            const double in = s_.from_plus() ? amps->si : std::abs(amps->si); // what comes out of it wakes nothing
+            if (in > rotor.most.si * (1 + 1e-3) + 1e-6) rotor = {rotor.terminal, Amps{in}, s};
         }
         if (out_.perhaps_held.size() <= s) out_.perhaps_held.resize(s + std::size_t{1});
         for (CoilSeen& coil : out_.coils) {

@@ -37,7 +37,7 @@ TEST_CASE("what a file leaves open about a second battery, an alternator or an a
     check("joined-while-cranking/silent-no-starter-drawn.loom", "joined-while-cranking", "stays in", true);
     check("joined-while-cranking/good.loom", "joined-while-cranking", "stays in", false);
     check("ground-missing/bad-complete-second-battery.loom", "joined-while-cranking", "stays in", false);
-    check("excitation-lost/silent-straight-to-the-ignition.loom", "excitation-lost", "what G1:L does", true);
+    check("excitation-lost/silent-straight-to-the-ignition.loom", "excitation-lost", "what G1:D+ does", true);
     check("excitation-lost/silent-ignition-input.loom", "excitation-lost", "what G1", false);
     check("excitation-lost/good.loom", "excitation-lost", "what G1", false);
     check("always-powered/silent-amplifier-asked.loom", "always-powered", "what switches off", true);

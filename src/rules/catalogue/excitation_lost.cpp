@@ -75,6 +75,31 @@ WireId to_ground(const Study& s, TerminalId lamp) {
     return {};
 }
 
+/// Does the file show what could wake it: a lamp or resistor on that line, or any way to a live pole? The wire to the trigger of a converter or
+/// to the coil of a charging relay alone is what somebody adds who leaves the maker's lamp undrawn.
+bool is_its_lamp_drawn(const Study& s, const Primitive& rotor) {
+    const Circuit& c = s.circuit;
+    const Reach reach = s.graph.walk(
+        std::vector{rotor.a},
+        [&](EdgeRef e, TerminalId from) {
+            return !s.reference[from.index] && (e.is_wire() || c.at(e.primitive).part != rotor.part);
+        },
+        &Edge::metres);
+    return std::ranges::any_of(reach.in_order(), [&](TerminalId t) {
+        switch (c.part_of(t).kind) {
+        case Kind::lamp:
+        case Kind::led:
+        case Kind::resistor:
+        case Kind::unknown_end:
+        case Kind::not_known: return true;
+        default: break;
+        }
+        return s.reference[t.index] ? false : std::ranges::any_of(s.now.primitives_at(t), [&](PrimitiveId id) {
+            return c.at(id).element == Element::source;
+        });
+    });
+}
+
 /// An alternator that is said to have a lamp terminal, and nothing on it: nobody says it wakes by itself. In what is not finished it stands
 /// under what is still to wire.
 void look_at_bare_lamp_terminals(const Study& s, Report& report) {
@@ -174,6 +199,12 @@ void run(const Study& s, Report& report) {
             seen->most >= wakes * 12 / s.circuit.vehicle.system.si)
             continue;
         if (seen->most < Amps{1e-3} && !c.vehicle.described) continue; // its lamp may not be drawn
+        if (seen->most < Amps{1e-3} && !is_its_lamp_drawn(s, p) && !to_ground(s, p.a).exists()) {
+            report.not_checked.push_back(
+                {excitation_lost.id, what(id), fmt::format("what wakes it over {} is not drawn", name_of(c, p.a)),
+                 "Ignition on, engine off: where the charge lamp lights, it is wired; draw it."});
+            continue;
+        }
         // An end that is still to wire says nothing yet; a monitor in the line is an end about which nothing is concluded.
         const HangsOn on = what_it_hangs_on(s, sides, ends, p.part);
         if (!on.unfinished.empty()) continue;
