@@ -10,6 +10,8 @@
 #include "report/page.hpp"
 #include "report/size_text.hpp"
 #include "rules/battery_returns.hpp"
+#include "rules/fuse_above_part.hpp"
+#include "rules/sides.hpp"
 #include "rules/survey.hpp"
 #include "sizing/proposal.hpp"
 #include "solve/predict.hpp"
@@ -61,8 +63,53 @@ std::string name_of_wire(const Circuit& c, WireId id) {
     return name.size() < 9 ? name : name + ' ';
 }
 
+/// Below this a figure is what leaks, or rounding.
+constexpr Amps no_amps{1e-6};
+
 std::optional<Amps> amps_of(const std::optional<rules::Peak>& peak) {
     return peak ? std::optional(peak->amps) : std::nullopt;
+}
+
+void say_what_hangs_behind(const rules::Study& study, sizing::Flows& out) {
+    const Circuit& c = study.circuit;
+    out.outlets.resize(c.primitives.size());
+    out.not_smaller.resize(c.primitives.size());
+    for (PrimitiveId id : study.now.primitives()) {
+        if (c.at(id).element != Element::protector) continue;
+        const auto behind = rules::hang_behind(study, {{}, id});
+        out.not_smaller[id.index] = !behind || !rules::of_unknown_current(study, *behind).empty();
+        if (!behind || behind->empty()) continue;
+        std::optional<Amps> weakest;
+        bool outlets_alone = true;
+        for (PartId part : *behind) {
+            std::optional<Amps> made_for;
+            for (PrimitiveId load : study.now.primitives())
+                if (c.at(load).part == part && rules::is_load(c.at(load)) && c.at(load).current.known())
+                    made_for = c.at(load).current.nominal;
+            outlets_alone = outlets_alone && c.at(part).kind == Kind::socket && made_for;
+            if (outlets_alone) weakest = std::min(weakest.value_or(*made_for), *made_for);
+        }
+        if (outlets_alone)
+            out.outlets[id.index] = sizing::Flows::OutletsBehind{*weakest, rules::suits_outlet(*weakest)};
+    }
+}
+
+/// Fuses that would open where their load starts, as the proposal made them smaller.
+std::vector<PrimitiveId> opened_at_start(const rules::Outcome& mended, const Circuit& c,
+                                         const sizing::Proposal& proposal) {
+    std::vector<PrimitiveId> out;
+    for (const sizing::ForFuse& f : proposal.fuses) {
+        const std::string name = name_of(c, c.at(f.device).part);
+        const auto names_it = [&](const Finding& found) {
+            return (found.rule == "start-opens-fuse" || found.rule == "fuse-near-limit") &&
+                   std::ranges::find(found.subjects, name) != found.subjects.end();
+        };
+        if (f.smaller && std::ranges::any_of(mended.findings, [&](const Finding& found) {
+                return names_it(found) || std::ranges::any_of(found.consequences, names_it);
+            }))
+            out.push_back(f.device);
+    }
+    return out;
 }
 
 sizing::Flows flows_of(const rules::Study& study, const rules::Survey& survey) {
@@ -97,6 +144,7 @@ sizing::Flows flows_of(const rules::Study& study, const rules::Survey& survey) {
             out.limited_by[w] = study.protection[w].devices;
     for (const rules::FuseOverReturn& r : rules::fuses_over_battery_returns(study))
         if (out.limited_by[r.wire.index].empty()) out.limited_by[r.wire.index] = {r.fuse};
+    say_what_hangs_behind(study, out);
     return out;
 }
 
@@ -108,6 +156,12 @@ std::string about(const Circuit& c, const sizing::ForFuse& f, const report::Scre
     std::string line;
     if (!f.why_not.empty())
         line = fmt::format("{}: no proposal, {}.", has, f.why_not);
+    else if (f.for_outlets)
+        line = fmt::format("{}{}: nothing else limits what is plugged in behind it.", has,
+                           f.becomes ? " -> " + text(*f.becomes) : " stays");
+    else if (f.smaller)
+        line = fmt::format("{} -> {}: {} flow for long, so that {} would do, and wires behind it are too thin for {}.",
+                           has, text(*f.becomes), text(f.steady), text(f.needs->rating.rating), has);
     else if (f.becomes)
         line = fmt::format(
             "{} -> {}: {} flow for long, {:.0f} % of {}; a plug-in fuse is loaded to {:.0f} % there (common practice).",
@@ -125,22 +179,23 @@ std::string about(const Circuit& c, const sizing::ForWire& f, const report::Scre
     if (!f.why_not.empty())
         return report::labelled(screen, name_of_wire(c, f.wire), line + ": no proposal, " + f.why_not + ".");
     const std::string need =
-        fmt::format("{} flow{}", text(f.need.amps),
+        fmt::format("{}{}", f.need.amps < no_amps ? "no current flows in it" : text(f.need.amps) + " flow",
                     f.need.carries > f.need.amps
                         ? fmt::format(", and it must carry the {} that its fuse lets through", text(f.need.carries))
                     : f.fuse_unknown ? " (what its fuse lets through is not said, so only that counts here)"
                                      : "");
     if (f.stays) {
         line += fmt::format(" stays: {}; it carries {}", need, text(f.has->carrying.amps));
-        if (f.need.copper.si > 0 && f.need.allowed.si < 1e6)
-            line += fmt::format(" and loses {} of the {} that are its share", text(f.has->lost), text(f.need.allowed));
         return report::labelled(screen, name_of_wire(c, f.wire), line + '.');
     }
     line += fmt::format(" -> {}: {}.", spelled_in_file(*f.needs), need);
     if (f.has && f.has->carrying.amps < f.need.carries)
         line += fmt::format(" {} carries {} only.", has, text(f.has->carrying.amps));
-    if (f.has && f.has->lost > f.need.allowed)
-        line += fmt::format(" {} loses {}; its share is {}.", has, text(f.has->lost), text(f.need.allowed));
+    if (f.way) {
+        if (f.has) line += fmt::format(" {} loses {}.", has, text(f.has->lost));
+        line += fmt::format(" The wires on the way of {} together lose {}, and may lose {}.",
+                            name_of(c, c.at(f.way->load).part), text(f.way->lost), text(f.way->allowed));
+    }
     if (f.own_fuse)
         line += fmt::format(" Or give it a fuse of its own where it begins, {} or less, and {} stays.",
                             text(*f.own_fuse), has);
@@ -190,8 +245,11 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
     }
     const std::vector<std::string> first = to_mend_first(rules::check(study));
     sizing::Flows flows = flows_of(study, *survey);
+    // What stands in lines that cannot be read may hang on any fuse.
+    if (!reading->findings.empty()) flows.not_smaller.assign(flows.not_smaller.size(), true);
     sizing::Proposal proposal;
     std::vector<std::string> elsewhere;
+    std::vector<PrimitiveId> held; // fuses that a smaller one cannot take the place of
     std::vector<sizing::Edit> edits;
     const std::string typed = sources.at(0).text;
     std::string changed = typed;
@@ -218,6 +276,12 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
             break;
         const rules::Study mended(then.circuit);
         if (const rules::Survey* flowing = rules::survey_of(mended)) flows = flows_of(mended, *flowing);
+        if (std::ranges::any_of(proposal.fuses, &sizing::ForFuse::smaller)) {
+            const std::vector<PrimitiveId> opened = opened_at_start(rules::check(mended), c, proposal);
+            held.insert(held.end(), opened.begin(), opened.end());
+        }
+        if (!reading->findings.empty()) flows.not_smaller.assign(flows.not_smaller.size(), true);
+        for (PrimitiveId fuse : held) flows.not_smaller[fuse.index] = true;
     }
 
     std::vector<std::string> left;
@@ -257,17 +321,28 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
         console.out += '\n' + report::paragraph(
                                   screen, "Wiring from before is taken as it is: only what came with a job is sized.");
     console.out +=
-        '\n' + report::paragraph(
-                   screen,
-                   "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the "
-                   "wires of a way share what plugs, contacts and fuses leave, less a tenth, so that least copper is "
-                   "needed. A motor or lamp that starts hard may need a larger fuse: loomproof check says so.");
+        '\n' +
+        report::paragraph(
+            screen,
+            "Volts: 0.7 V may be lost between a 12 V source and a load, out and back (trade practice); the "
+            "wires of a way have what plugs, contacts and fuses leave, less a twentieth. Thicker become those that "
+            "bring most volts back, up to what fits where they end: 6 mm2 on the usual blades, 4 mm2 in a hole of "
+            "a plug, 2.5 mm2 at a lamp (common practice). A motor or lamp that starts hard may need a larger "
+            "fuse: loomproof check says so.");
     if (!elsewhere.empty())
         console.out += report::paragraph(
             screen,
             fmt::format(
                 "Not changed by --write, as their figure stands in another file or belongs to a wire that was cut: {}.",
                 list_of(elsewhere)));
+
+    for (const sizing::ForWire::Way& way : proposal.too_long)
+        console.out += report::labelled(
+            screen, name_of(c, c.at(way.load).part),
+            fmt::format(
+                "Its wires still lose {} with that, and may lose {}: what fits where they end does not mend it. "
+                "Shorten its way, give it a wire of its own, or join a thicker wire to a short thin tail.",
+                text(way.lost), text(way.allowed)));
 
     if (!left.empty()) {
         console.out += "\nStill dangerous with that; loomproof check says why, and what else mends it:\n";
@@ -280,10 +355,13 @@ Exit size_file(const std::string& file, const Given& given, Console& console) {
             return Exit::failed;
         }
     }
-    console.out += edits.empty()
-                       ? "Nothing in the file has to change.\n"
-                       : fmt::format("{} {}.\n", counted(edits.size(), "figure"),
-                                     given.has("--write") ? "changed in " + file : "would change; --write does it");
+    console.out +=
+        edits.empty()
+            ? "Nothing in the file has to change.\n"
+            : fmt::format("{} {}.\n", counted(edits.size(), "figure"),
+                          given.has("--write") ? "changed in " + file
+                          : first.empty()      ? "would change; --write does it"
+                                               : "would change; --write does it once what stands at the top is mended");
     console.out += report::paragraph(
         screen,
         "Loomproof advises, it does not certify. Battery off (grounded post first) before you touch the wiring.");

@@ -2,6 +2,7 @@
 
 #include "base/number.hpp"
 #include "base/words.hpp"
+#include "reference/fuses.hpp"
 #include "report/page.hpp"
 
 #include <algorithm>
@@ -56,6 +57,15 @@ const char* terminal_for(Kind kind, double copper) {
     }
 }
 
+/// Where the file does not say it.
+const char* usual_body(Amps amps) {
+    if (reference::usual_style(amps) != reference::Protector::maxi_blade) return "blade";
+    return reference::largest_fuse_up_to(reference::Protector::maxi_blade, amps) &&
+                   !reference::smallest_fuse_from(reference::Protector::maxi_blade, amps)
+               ? "bolted"
+               : "maxi blade";
+}
+
 std::string counted_by_size(const std::map<Size, int>& by_size) {
     std::vector<std::string> out;
     for (const auto& [size, n] : by_size) out.push_back(fmt::format("{} for {}", n, size.name));
@@ -91,7 +101,7 @@ std::string to_buy(const View& view, const sizing::Proposal& proposal, const rep
         if (!f.becomes && !f.has.known()) continue;
         const Amps amps = f.becomes.value_or(f.has.nominal);
         const std::string type = view.word(part, Attr::fuse_type);
-        ++fuses[{amps.si, text(amps) + " " + (type.empty() ? "blade" : type)}];
+        ++fuses[{amps.si, text(amps) + " " + (type.empty() ? usual_body(amps) : type)}];
     }
     if (wires.empty() && fuses.empty()) return {};
     std::vector<std::pair<std::string, std::string>> rows;

@@ -123,9 +123,6 @@ std::optional<TooLarge> Judge::judge(PrimitiveId id) const {
     return TooLarge{*before, behind};
 }
 
-/// The springs of the smallest stand 10 A, and phones' chargers limit themselves (common practice, no source).
-Amps suits_outlet(Amps rating) { return std::max(one_size_above(rating), Amps{10}); }
-
 std::optional<Guarded> Judge::judge_outlet(const Primitive& p) const {
     if (c_.at(p.part).kind != Kind::socket || c_.at(p.part).poisoned || !is_load(p) || !p.current.known())
         return std::nullopt;
@@ -360,6 +357,9 @@ class Speaker {
 };
 
 } // namespace
+
+/// The springs of the smallest stand 10 A, and phones' chargers limit themselves (common practice, no source).
+Amps suits_outlet(Amps rating) { return std::max(one_size_above(rating), Amps{10}); }
 
 Amps one_size_above(Amps made_for) {
     constexpr std::array<double, 15> in_use = {1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100};

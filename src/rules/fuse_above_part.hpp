@@ -19,6 +19,9 @@ inline constexpr Amps usual_relay_carries{30};
 /// ever met (common practice, no source).
 Amps one_size_above(Amps made_for);
 
+/// Up to which fuse is let pass before an outlet made for so much: the next rating above it, and 10 A before any (common practice, no source).
+Amps suits_outlet(Amps made_for);
+
 /// The least that such parts are made for which this fuse alone stands before: what suits a wire behind it is to suit them too.
 std::optional<Amps> least_part_behind(const Study&, PrimitiveId fuse);
 

@@ -1,4 +1,5 @@
 #include "sizing/proposal.hpp"
+#include "sizing/loss_over_wires.hpp"
 
 #include "base/number.hpp"
 #include "base/words.hpp"
@@ -14,24 +15,6 @@ namespace loomproof::sizing {
 namespace {
 
 using reference::Protector;
-
-Celsius temperature_of(const Circuit& c, PlaceId place) {
-    return temperature_at(c, place).or_else(reference::table_ambient);
-}
-
-reference::SizeSystem system_in(const std::string& size) {
-    if (size.find("awg") != std::string::npos) return reference::SizeSystem::awg;
-    if (size.find("sae") != std::string::npos) return reference::SizeSystem::sae;
-    return reference::SizeSystem::metric;
-}
-
-std::optional<reference::WireSize> size_of(const loomproof::Wire& w) {
-    if (!w.area.known()) return std::nullopt;
-    for (const auto& size : reference::wire_sizes(system_in(w.size)))
-        if (std::abs(size.copper / w.area.nominal - 1) < 1e-6) return size;
-    return reference::WireSize{
-        reference::SizeSystem::strands, w.size, w.area.nominal, reference::resistance_of(w.area.nominal), {}};
-}
 
 class Proposer {
   public:
@@ -54,9 +37,11 @@ class Proposer {
             } else if (c_.at(p).element == Element::source && c_.at(p).current.known()) {
                 ratings_[p.index] = c_.at(p).current.nominal;
             }
-        share_the_loss();
         for (WireId w : view_.wires())
             if (may_change(w)) out.wires.push_back(for_wire(w));
+        out.too_long = LossOverWires(view_, flows_, system_of_file()).mend(out.wires);
+        for (ForWire& f : out.wires)
+            if (f.why_not.empty()) offer_own_fuse(f);
         return out;
     }
 
@@ -90,6 +75,10 @@ class Proposer {
         else if (out.steady.si < 1e-3)
             out.why_not = "nothing flows through it";
         if (!out.why_not.empty()) return out;
+        if (const auto outlets = flows_.outlets[p.index]) {
+            limit_outlets(out, *outlets);
+            return out;
+        }
         out.needs = fuse_for(out.steady, part.place.exists() ? temperature_of(c_, part.place) : Celsius{20});
         const std::string type = view_.word(c_.at(p).part, Attr::fuse_type);
         const bool plug_in = type.empty() || equal_ignoring_case(type, "blade") || equal_ignoring_case(type, "mini") ||
@@ -106,9 +95,56 @@ class Proposer {
         }
         const Amps needs = out.needs->rating.rating;
         if (!out.has.known() || out.has.nominal < needs ||
-            (out.has.nominal > needs * 2.0 && some_wire_is_too_thin(p, out.has.nominal)))
+            (out.has.nominal > needs * 2.0 && !flows_.not_smaller[p.index] &&
+             some_wire_is_too_thin(p, out.has.nominal)))
             out.becomes = needs;
+        else if (const auto smaller = saves_copper(p, needs, out.has.nominal)) {
+            out.becomes = smaller;
+            out.smaller = true;
+        }
         return out;
+    }
+
+    /// It is all that keeps what is plugged in to what an outlet is made for: not what would flow decides, but what may.
+    static void limit_outlets(ForFuse& out, const Flows::OutletsBehind& outlets) {
+        out.for_outlets = true;
+        const auto fuse = reference::largest_fuse_up_to(outlets.made_for);
+        if (!fuse) return;
+        if (!out.has.known() || out.has.nominal.si > outlets.at_most.si * 1.005) out.becomes = fuse->rating;
+    }
+
+    /// The largest rating below what is there that asks for less copper behind it; nothing where none does.
+    std::optional<Amps> saves_copper(PrimitiveId fuse, Amps needs, Amps has) const {
+        if (flows_.not_smaller[fuse.index]) return std::nullopt;
+        double least = copper_to_add(fuse, has);
+        if (!(least > 0)) return std::nullopt;
+        std::optional<Amps> best;
+        for (const Protector style : {Protector::maxi_blade, Protector::blade}) {
+            const auto ratings = reference::fuse_ratings(style);
+            for (auto rating = ratings.rbegin(); rating != ratings.rend(); ++rating) {
+                if (rating->rating < needs || rating->rating >= has) continue;
+                if (const double copper = copper_to_add(fuse, rating->rating); copper < least * (1 - 1e-9)) {
+                    least = copper;
+                    best = rating->rating;
+                }
+            }
+        }
+        return best;
+    }
+
+    /// Behind this fuse alone, m3: what the wires must gain to carry that rating.
+    double copper_to_add(PrimitiveId fuse, Amps rating) const {
+        double sum = 0;
+        for (WireId id : view_.wires()) {
+            const loomproof::Wire& w = c_.at(id);
+            if (flows_.limited_by[id.index] != std::vector{fuse} || !w.area.known() || !may_change(id)) continue;
+            const Need need = need_of(c_, id, Amps{}, rating);
+            const auto wire = thinnest(w.size.empty() ? system_of_file() : system_in(w.size), need);
+            const auto has = weighed(*size_of(w), need);
+            if (wire && !(has && does(*has, need)))
+                sum += std::max(0.0, wire->size.copper.si - w.area.nominal.si) * std::max(0.01, need.copper.si);
+        }
+        return sum;
     }
 
     /// Of those that this fuse alone limits.
@@ -123,49 +159,7 @@ class Proposer {
         });
     }
 
-    void share_the_loss() {
-        share_.assign(c_.wires.size(), std::nullopt);
-        const Volts allowed = allowed_at_12_v * std::max(1.0, c_.vehicle.system.si / 12);
-        for (const LoadWay& way : flows_.ways) {
-            double budget = allowed.si - way.others.si, lost = 0, weights = 0;
-            for (WireId w : way.wires) {
-                const Volts now = lost_as_it_is(w).value_or(allowed * 2.0);
-                if (may_change(w)) {
-                    lost += now.si;
-                    weights += weight(w);
-                } else
-                    budget -= now.si;
-            }
-            // At least a third of it for these wires: where all else takes more, they alone cannot mend it.
-            budget = std::max(allowed.si / 3, budget);
-            // Where the sizes that are there lose little enough, nothing is asked of them.
-            if (lost <= budget || !(weights > 0)) continue;
-            // A tenth stays in hand.
-            for (WireId w : way.wires)
-                if (may_change(w))
-                    share_[w.index] =
-                        std::min(share_[w.index].value_or(allowed), Volts{budget * 0.9 * weight(w) / weights});
-        }
-    }
-
-    Amps most_in(WireId w) const {
-        return std::max(flows_.wire[w.index].value_or(Amps{}), flows_.wire_passing[w.index].value_or(Amps{}));
-    }
-    double weight(WireId w) const { return c_.at(w).length.or_else(Metres{}).si * std::sqrt(most_in(w).si); }
-    /// Nothing where its size is not known.
-    std::optional<Volts> lost_as_it_is(WireId id) const {
-        const loomproof::Wire& w = c_.at(id);
-        const auto size = size_of(w);
-        const auto now = size ? weighed(*size, {most_in(id),
-                                                most_in(id),
-                                                w.length.or_else(Metres{}),
-                                                Volts{1e9},
-                                                temperature_of(c_, w.place),
-                                                w.insulation_class.or_else(reference::default_insulation_class),
-                                                {}})
-                              : std::nullopt;
-        return now ? std::optional(now->lost) : std::nullopt;
-    }
+    Amps most_in(WireId w) const { return most_amps(flows_, w); }
 
     ForWire for_wire(WireId id) const {
         const loomproof::Wire& w = c_.at(id);
@@ -199,22 +193,18 @@ class Proposer {
             out.why_not = "nothing is known to flow in it, and no fuse limits it";
             return out;
         }
-        out.need = {most_in(id),
-                    carries,
-                    w.length.or_else(Metres{}),
-                    Volts{1e9},
-                    temperature_of(c_, w.place),
-                    w.insulation_class.or_else(reference::default_insulation_class),
-                    thinnest_to_handle()};
-        if (!w.length.known()) out.need.copper = Metres{};
-        if (share_[id.index] && w.length.known()) out.need.allowed = *share_[id.index];
+        out.need = need_of(c_, id, most_in(id), carries);
         if (const auto size = size_of(w)) out.has = weighed(*size, out.need);
         out.needs = thinnest(w.size.empty() ? system_of_file() : system_in(w.size), out.need);
         out.stays = out.has && does(*out.has, out.need);
-        if (!out.stays && out.has && std::ranges::none_of(limits, [&](PrimitiveId p) { return may_change(p); }))
-            out.own_fuse = own_fuse(*out.has, out.need);
         if (!out.stays && !out.needs) out.why_not = "no wire that is sold does: shorten the way, or split the load";
         return out;
+    }
+
+    void offer_own_fuse(ForWire& f) const {
+        const std::vector<PrimitiveId>& limits = flows_.limited_by[f.wire.index];
+        if (!f.stays && !f.way && f.has && std::ranges::none_of(limits, [&](PrimitiveId p) { return may_change(p); }))
+            f.own_fuse = own_fuse(*f.has, f.need);
     }
 
     /// The largest that lets this size stay, where only a fuse that cannot be changed here asks for more: thick wire to a coil is nobody's wish.
@@ -239,7 +229,6 @@ class Proposer {
     const Flows& flows_;
     Chosen chosen_;
     std::map<std::uint32_t, Amps> ratings_;
-    std::vector<std::optional<Volts>> share_; ///< by wire id: of what may be lost
 };
 
 } // namespace
