@@ -223,8 +223,8 @@ End Reader::end_at_part(Cursor& c, const Item& item, PartId id, Span name_span, 
                                                  "A charger has + and - alone, for the battery that it charges; one "
                                                  "with an input of its own, from another "
                                                  "battery or from a panel, is a converter: in, out, -.",
-                                                 "Write converter in place of charger in the line of " + part.name +
-                                                     ", and leave this one as it is."));
+                                                 "Leave this line as it is, and type in place of that of " + part.name +
+                                                     ": " + as_converter(part)));
             return end;
         }
         if (!found) {

@@ -159,6 +159,13 @@ std::string Reader::as_change_over(const Part& relay) const {
     return one_line(sources_.text(relay.span)) + ", 5-pin";
 }
 
+std::string Reader::as_converter(const Part& charger) const {
+    const std::string line = one_line(sources_.text(charger.span));
+    const std::size_t at = lower(line).find("charger");
+    return at == std::string::npos ? "converter " + charger.name
+                                   : "converter" + line.substr(at + std::string_view("charger").size());
+}
+
 std::string Reader::free_name(const KindSpec& kind) const {
     for (std::size_t n = 1;; ++n) {
         std::string name = kind.letter + std::to_string(n);

@@ -216,6 +216,8 @@ class Reader {
     std::string line_with(const Item&, Span at, std::string_view instead) const;
     /// The line of a relay, all that was said about it kept, as one with a change-over contact.
     std::string as_change_over(const Part& relay) const;
+    /// Its line, as a converter: with an input of its own.
+    std::string as_converter(const Part& charger) const;
     /// The first name of the usual sort that nothing carries yet: "F1", "F2" ...
     std::string free_name(const KindSpec&) const;
     std::optional<PartId> part_named(std::string_view name) const;

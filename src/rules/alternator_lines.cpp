@@ -279,9 +279,14 @@ class Lines {
         f.cures.push_back(
             {fmt::format("Take the lead from {} to the battery's side of {}, behind a fuse at the battery.",
                          name_of(c_, output), by.exists() ? "that switch" : "what opens")});
-        f.cures.push_back(
-            {"A main switch with further contacts that open the ignition at the same time, so that the engine "
-             "stops; describe it with its contacts, and the engine with what keeps it alive."});
+        f.cures.push_back({fmt::format(
+            "A main switch made for it, with further contacts: one pair opens the ignition, so that the engine stops, "
+            "another opens the alternator's field before the battery's pair opens, or puts a resistor of some 3 ohm, "
+            "10 "
+            "W, from {} to ground, which takes what it still gives (common practice, from memory). Describe it with "
+            "its "
+            "contacts, and the engine with what keeps it alive.",
+            name_of(c_, output))});
         file(std::move(f), part, by);
     }
 

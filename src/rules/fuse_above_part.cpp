@@ -192,6 +192,17 @@ class Speaker {
         for (const Outlets& group : groups) say_outlets(group);
     }
 
+    bool wires_carry(const std::vector<PartId>& parts, Amps amps) const {
+        return std::ranges::all_of(parts, [&](PartId p) {
+            return std::ranges::all_of(c_.at(p).terminals, [&](TerminalId t) {
+                return std::ranges::all_of(s_.now.wires_at(t), [&](WireId w) {
+                    const auto carries = what_it_carries(c_, w);
+                    return !carries || carries->amps >= amps;
+                });
+            });
+        });
+    }
+
     /// Nothing but its fuse limits what is plugged in.
     void say_outlets(const Outlets& group) {
         std::vector<PartId> parts;
@@ -221,13 +232,17 @@ class Speaker {
         const EdgeRef edge{{}, device};
         const bool drawn = !c_.at(c_.at(device).a).internal && !c_.at(c_.at(device).b).internal;
         const LoadsBehind all = loads_behind(s_, edge, fed_end(s_, edge));
-        if (fuse && one && drawn && group.before.devices.size() == 1 && all.only_way && all.parts == parts)
+        const bool alone = all.only_way && all.parts == parts;
+        if (fuse && one && drawn && group.before.devices.size() == 1 && alone)
             f.cures.push_back(
                 {fmt::format("Put {} fuse in {}.", with_article(text(fuse->rating)), name_of(c_, c_.at(device).part))});
         else if (fuse)
             f.cures.push_back({fmt::format("Give {} a fuse of its own before it, {} or less.",
                                            one ? "it" : "each of them", text(fuse->rating))});
-        f.cures.push_back({fmt::format("Fit {} made for {} or more.", one ? "an outlet" : "outlets", text(through))});
+        if (alone || !fuse) // what others take beside it, the fuse would not leave it
+            f.cures.push_back(
+                {fmt::format("Fit {} made for {} or more{}.", one ? "an outlet" : "outlets", text(through),
+                             wires_carry(parts, through) ? "" : ", and wire that carries as much")});
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         for (PrimitiveId d : group.before.devices) f.subjects.push_back(name_of(c_, c_.at(d).part));
         const bool maker =

@@ -37,6 +37,21 @@ bool drawn(const Circuit& c, PrimitiveId device) {
     return !c.at(c.at(device).a).internal && !c.at(c.at(device).b).internal;
 }
 
+/// What gives the feed and lets less through than this: a fuse that is not drawn, or an output that limits itself, before where the device is fed.
+PrimitiveId feed_that_gives_less(const Study& s, PrimitiveId device, Amps than) {
+    const TerminalId fed = fed_end(s, {{}, device});
+    if (!s.live.reached(fed)) return {};
+    for (EdgeRef e : s.live.path_to(fed)) {
+        if (e.is_wire()) continue;
+        const Primitive& p = s.circuit.at(e.primitive);
+        const bool limits = (p.element == Element::protector && !drawn(s.circuit, e.primitive)) || p.limit.known();
+        if (const Stated<Amps> rating = limits ? rating_of(s, e.primitive) : Stated<Amps>{};
+            rating.known() && rating.nominal < than)
+            return e.primitive;
+    }
+    return {};
+}
+
 Amps load_of(const Study& s, PrimitiveId device) { return loads_behind(s, {{}, device}, fed_end(s, {{}, device})).sum; }
 
 } // namespace
@@ -86,9 +101,21 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
     wanted = wanted / 1.01; // a figure that rounds to a rating is that rating
     // A small body takes no larger fuse than its series has; else what people have.
     const auto style = style_of(s, device, wanted);
-    auto larger = style == reference::Protector::mini_blade ? reference::smallest_fuse_from(style, wanted) : std::nullopt;
+    auto larger =
+        style == reference::Protector::mini_blade ? reference::smallest_fuse_from(style, wanted) : std::nullopt;
     const bool other_body = style == reference::Protector::mini_blade && !larger;
     if (!larger) larger = reference::smallest_fuse_from(reference::usual_style(wanted), wanted);
+    if (const PrimitiveId feed = larger ? feed_that_gives_less(s, device, larger->rating) : PrimitiveId{};
+        feed.exists()) {
+        const std::string gives =
+            c.at(feed).element == Element::protector ? protector_words(c, feed) : name_of(c, c.at(feed).part);
+        cures.push_back(
+            {fmt::format("Feed {} from the battery, over a wire and {} fuse of its own: {} lets {} through, "
+                         "whatever stands in {}.",
+                         behind.empty() ? "the load" : list_of(names_of(c, behind)), with_article(text(larger->rating)),
+                         gives, text(rating_of(s, feed).nominal), name_of(c, part))});
+        return cures;
+    }
     const char* body_words = larger && larger->rating.si > 40 ? " of the large size"
                              : other_body                     ? " of the regular size, with a holder for it,"
                                                               : "";
@@ -99,14 +126,12 @@ std::vector<Remedy> remedies_for_load(const Study& s, PrimitiveId device, Amps w
     const std::string stronger =
         too_weak ? fmt::format("in place of {} one that is made for {}", weakest->words, text(larger->rating)) : "";
     if (too_weak && thinnest && thinnest->carries >= larger->rating)
-        cures.push_back(
-            {fmt::format("A larger fuse alone would be more than {} is made for ({}): fit {} fuse{}, and {}.",
-                         weakest->words, text(weakest->made_for), with_article(text(larger->rating)),
-                         body_words, stronger)});
+        cures.push_back({fmt::format(
+            "A larger fuse alone would be more than {} is made for ({}): fit {} fuse{}, and {}.", weakest->words,
+            text(weakest->made_for), with_article(text(larger->rating)), body_words, stronger)});
     else if (larger && thinnest && thinnest->carries >= larger->rating)
-        cures.push_back(
-            {fmt::format("Put {} fuse{} in {}: the wires behind it carry that.", with_article(text(larger->rating)),
-                         body_words, name_of(c, part))});
+        cures.push_back({fmt::format("Put {} fuse{} in {}: the wires behind it carry that.",
+                                     with_article(text(larger->rating)), body_words, name_of(c, part))});
     else if (larger && thinnest) {
         const auto size = size_that_carries(c, thinnest->wire, larger->rating);
         cures.push_back({fmt::format(

@@ -30,6 +30,16 @@ std::string grounded_by_its_body(const Circuit& c, PartId p) {
         name_of(c, p));
 }
 
+std::string home_by_itself(const Circuit& c, WireId w, TerminalId end) {
+    const Wire& wire = c.at(w);
+    // With a ground at both ends it would carry what flows between the two (ground-loop).
+    const bool let_go = wire.screen && (wire.a == end || wire.b == end);
+    return fmt::format("Run a wire from {} to ground, as thick as its feed{}: its current goes home over {}, which is "
+                       "there for the signal.",
+                       name_of(c, end), let_go ? ", and let go of the screen at that end" : "",
+                       wire.screen ? "the screen" : "this wire");
+}
+
 std::string where_it_lies(const Circuit& c, PartId p) {
     return c.at(p).place.exists() ? place_of(c, p) : std::string{};
 }

@@ -37,6 +37,9 @@ std::string measure_of_release(const Circuit&, const Primitive& coil);
 /// The cure for a switch whose other end has no wire because it has none: what to add to its line.
 std::string grounded_by_its_body(const Circuit&, PartId);
 
+/// The cure for a load whose current goes home over a screen or a signal wire. `end`: of the load, towards ground.
+std::string home_by_itself(const Circuit&, WireId, TerminalId end);
+
 /// First letter in capitals, for the start of a sentence.
 std::string sentence_start(std::string);
 

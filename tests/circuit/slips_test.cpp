@@ -313,6 +313,14 @@ TEST_CASE("one slip is one message, and its cure is the line as it should be typ
     }
 }
 
+TEST_CASE("a charger with an input of its own is shown as the converter that it is") {
+    const Read r("charger G7 \"booster\", 25 A\nwire from F1 to G7:in, 6 mm2, 1 m");
+    REQUIRE(r.reading.findings.size() == 1);
+    const std::string line = "converter G7 \"booster\", 25 A";
+    CHECK(r.cures(0) == "Leave this line as it is, and type in place of that of G7: " + line + "\n");
+    CHECK(Read(line + "\nwire from F1 to G7:in, 6 mm2, 1 m").reading.findings.empty());
+}
+
 TEST_CASE("the cure repeats what was said, and the likelier slip comes first") {
     const Read r("wire from K1:87a to L1, 2.5 mm2, 1 m");
     REQUIRE(r.reading.findings.size() == 1);

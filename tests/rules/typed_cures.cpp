@@ -287,10 +287,13 @@ const std::vector<Sort>& sorts() {
              if (pen.wires_at(t).empty()) pen.add(fmt::format("wire from {} to ground, 1.5 mm2 black, 0.3 m", words));
          }},
         {"run to ground",
-         std::regex(R"(^Run a wire from (\S+) to ground(?:, as thick as its feed| that carries all of them)?[.:].*$)"),
+         std::regex(
+             R"(^Run a wire from (\S+) to ground(?:, as thick as its feed| that carries all of them)?(, and let go of the screen at that end)?[.:].*$)"),
          true,
          [](Pen& pen, const Words& w) {
              const TerminalId t = pen.terminal(w[1]);
+             for (WireId wire : pen.wires_at(t))
+                 if (w[2].matched && pen.circuit().at(wire).screen) pen.move(wire, t, "nothing");
              pen.add(fmt::format("wire from {} to ground, {} black, 0.3 m", w[1].str(),
                                  thickest_at(pen, pen.circuit().at(t).part)));
          }},
@@ -355,7 +358,7 @@ const std::vector<Sort>& sorts() {
          }},
         {"made for",
          std::regex(
-             R"(^Fit (?:a|an|one)(?: (shunt|relay|switch|outlet)| plug whose holes are| made)?(?: made)? for ([0-9.]+ [AW]) or more[.,].*$)"),
+             R"(^Fit (?:a|an|one)(?: (shunt|relay|switch|outlet)| plug whose holes are| made)?(?: made)? for ([0-9.]+ [AW]) or more(?:\.|, (?:with studs|or let|where).*)$)"),
          true, [](Pen& pen, const Words& w) { made_for(pen, pen.subject(w[1]), w[2]); }},
         {"diode into",
          std::regex(R"(^Put a diode for ([0-9.]+) A or more into (.+), with its band towards (\S+?): it lets.*$)"),

@@ -165,14 +165,18 @@ class Judge {
 
     /// Against the largest current from what keeps the engine alive, through loads too, until a source: what feeds it.
     std::vector<EdgeRef> fed_over(const solve::Point& point, TerminalId& source) const {
-        std::vector<EdgeRef> way;
         TerminalId at = c_.engine->fed;
         if (c_.engine->fed_part.exists())
             for (TerminalId t : c_.at(c_.engine->fed_part).terminals)
                 if (const auto& v = point.volts[t.index];
                     v && (!at.exists() || std::abs(v->si) > std::abs(point.volts[at.index]->si)))
                     at = t;
-        if (!at.exists()) return way;
+        return at.exists() ? way_back(point, at, source) : std::vector<EdgeRef>{};
+    }
+
+    /// The way of the largest current to a terminal, from there back to what gives it.
+    std::vector<EdgeRef> way_back(const solve::Point& point, TerminalId at, TerminalId& source) const {
+        std::vector<EdgeRef> way;
         std::vector<bool> seen(c_.terminals.size(), false);
         while (!seen[at.index]) {
             seen[at.index] = true;
@@ -200,6 +204,33 @@ class Judge {
             at = next;
         }
         return way;
+    }
+
+    bool is_lamp_terminal(TerminalId t) const {
+        return std::ranges::any_of(s_.now.primitives_at(t),
+                                   [&](PrimitiveId p) { return c_.at(p).purpose == Purpose::charge_lamp_terminal; });
+    }
+
+    /// A relay on the way whose coil the alternator's lamp terminal holds in, with no lamp between.
+    struct Held {
+        PartId relay;
+        TerminalId by;
+    };
+    std::optional<Held> held_in(const std::vector<EdgeRef>& way, const solve::Point& point) const {
+        for (const EdgeRef& e : way) {
+            if (e.is_wire() || !c_.at(e.primitive).control.exists() ||
+                c_.at(c_.at(e.primitive).control).type != Control::Type::relay)
+                continue;
+            for (PrimitiveId id : s_.now.primitives()) {
+                const Primitive& coil = c_.at(id);
+                const auto& amps = point.primitive_amps[id.index];
+                if (coil.part != c_.at(e.primitive).part || coil.purpose != Purpose::coil || !amps) continue;
+                TerminalId by;
+                const std::vector<EdgeRef> over = way_back(point, amps->si > 0 ? coil.a : coil.b, by);
+                if (by.exists() && is_lamp_terminal(by) && !passes_something(over)) return Held{coil.part, by};
+            }
+        }
+        return std::nullopt;
     }
 
     /// What keeps it alive has volts through a load only, and nothing drawn there takes current: said so, and true.
@@ -268,8 +299,7 @@ class Judge {
         if (source.exists() && !way.empty()) {
             f.path.push_back(name_of(c_, source));
             f.cites.push_back(cite_terminal(s_.now, source, "fed from here"));
-            for (PrimitiveId p : s_.now.primitives_at(source))
-                lamp = lamp || c_.at(p).purpose == Purpose::charge_lamp_terminal;
+            lamp = is_lamp_terminal(source);
         }
         std::ranges::reverse(f.path);
         if (!f.path.empty() && c_.engine->fed_part.exists()) f.path.push_back(life());
@@ -300,11 +330,17 @@ class Judge {
                                            "engine-cannot-be-stopped on {} because \"...\".",
                                            names.front(), names.front())});
         } else if (lamp && !passes_something(way)) {
-            f.cures.push_back({charge_lamp_into(name_of(c_, source), point)});
+            f.cures.push_back({charge_lamp_into(name_of(c_, source), life(), too_little_comes_back(point))});
         } else if (lamp) {
             f.cures.push_back({"Put a diode into the charge lamp's wire, band towards the alternator: it lets the "
                                "lamp's current to the alternator and none back."});
             f.cures.push_back({"Feed the charge lamp from a terminal of the key that feeds nothing else."});
+        } else if (const auto held = held_in(way, point)) {
+            f.why += fmt::format(" {} holds {} in, as long as the engine turns.", name_of(c_, held->by),
+                                 name_of(c_, held->relay));
+            for (const std::string& name : {name_of(c_, held->relay), name_of(c_, held->by)})
+                if (std::ranges::find(f.subjects, name) == f.subjects.end()) f.subjects.push_back(name);
+            f.cures.push_back({charge_lamp_into(name_of(c_, held->by), name_of(c_, held->relay), false)});
         } else {
             f.cures.push_back({fmt::format(
                 "Feed {} over the key alone: part it from what feeds it now, or put a diode there.", life())});
@@ -317,9 +353,8 @@ class Judge {
         return std::ranges::any_of(way, [&](const EdgeRef& e) { return !e.is_wire() && is_load(c_.at(e.primitive)); });
     }
 
-    /// The wire to the lamp terminal without its lamp: back through a lamp comes too little for what keeps an engine alive, unless that takes
-    /// next to nothing itself.
-    std::string charge_lamp_into(const std::string& terminal, const solve::Point& point) const {
+    /// Back through a lamp comes too little for what keeps an engine alive, unless that takes next to nothing itself.
+    bool too_little_comes_back(const solve::Point& point) const {
         const Volts system = c_.vehicle.system;
         const Amps back = Watts{3} / system; // what a lamp of 3 W lets through at most
         bool too_little = true;
@@ -327,11 +362,16 @@ class Judge {
             if (const auto& amps = point.primitive_amps[p.index]; c_.at(p).part == c_.engine->fed_part && amps)
                 if (const auto& volts = point.primitive_volts[p.index]; volts && std::abs(amps->si) > 0)
                     too_little = back.si * std::abs(volts->si / amps->si) < 0.4 * system.si;
+        return too_little;
+    }
+
+    /// The wire to the lamp terminal without its lamp.
+    static std::string charge_lamp_into(const std::string& terminal, const std::string& works, bool too_little) {
         return fmt::format("Put the charge lamp, 2 to 3 W, into the wire to {}, or a resistor of 50 to 100 ohm, 5 W: "
                            "it lets enough through to wake the alternator{}.",
                            terminal,
-                           too_little ? ", and too little comes back over it to keep " + life() + " at work"
-                                      : "; and a diode with it, band towards the alternator, as " + life() +
+                           too_little ? ", and too little comes back over it to keep " + works + " at work"
+                                      : "; and a diode with it, band towards the alternator, as " + works +
                                             " works with very little");
     }
 

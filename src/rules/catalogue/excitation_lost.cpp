@@ -281,17 +281,20 @@ const Rule excitation_lost = {
     Severity::fault,
     Quantifier::forall,
     Harm::other,
-    "an alternator that does not wake, that loses its sense wire or that a switch parts from the battery",
+    "an alternator that does not wake, loses its sense wire, is parted from the battery by a switch, or gives more "
+    "than "
+    "the fuse in its lead carries",
     "always a fault; alternators of which no lamp terminal is said or wired wake by themselves and are left alone, and "
     "so is, "
     "in a vehicle partly described, one whose terminal gets nothing",
     {
         "With the engine standing, no switch position lets enough current into the alternator's lamp terminal. Or its "
-        "sense wire is dead while the engine may run. Or a switch can part its main lead from every battery meanwhile.",
+        "sense wire is dead while the engine may run. Or a switch can part its main lead from every battery meanwhile. "
+        "Or the fuse in that lead is smaller than what it gives: it opens while a flat battery is charged.",
         "The charge lamp's current wakes the alternator. Without it the battery runs flat on the road and no lamp "
         "warns.",
         "A charge lamp of 2 to 3 W from the ignition; with a light-emitting diode a resistor of 50 to 100 ohm, 5 W, "
-        "beside it.",
+        "beside it. In the charging lead a fuse for all that the alternator gives, with wire to suit.",
         "0.1 A at 12 V (common practice, from memory). Sense wire and main lead are followed in the positions in which "
         "the engine runs; where the file says nothing of the engine, a sense wire in those in which the lamp terminal "
         "is "

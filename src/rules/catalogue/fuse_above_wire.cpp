@@ -300,14 +300,19 @@ class Judge {
     /// Everything that the fuse has to carry, not only what hangs on the thin wire.
     struct Load {
         Amps known;
-        std::vector<PartId> more; ///< of which nobody said what they take, or what else they feed
+        bool outlets_alone = false; ///< who plugs in too much is to find the fuse open: it may be as small as they are
+        std::vector<PartId> more;   ///< of which nobody said what they take, or what else they feed
     };
+    bool outlets_alone(const LoadsBehind& behind) const {
+        return !behind.parts.empty() &&
+               std::ranges::all_of(behind.parts, [&](PartId p) { return c_.at(p).kind == Kind::socket; });
+    }
     std::optional<Load> load_of(PrimitiveId fuse) const {
         if (!drawn(fuse) || limits_itself(fuse)) return std::nullopt;
         const EdgeRef edge{{}, fuse};
         const LoadsBehind behind = loads_behind(s_, edge, fed_end(s_, edge));
         if (!behind.only_way) return std::nullopt;
-        Load load{std::max(behind.sum, charged_over(edge, fed_end(s_, edge))), behind.unknown};
+        Load load{std::max(behind.sum, charged_over(edge, fed_end(s_, edge))), outlets_alone(behind), behind.unknown};
         // A unit that feeds others may have more hanging on it than is drawn.
         for (const Output& o : outputs_of(s_.now))
             if (o.plus && o.contact.exists() && std::ranges::find(behind.parts, o.part) != behind.parts.end() &&
@@ -335,12 +340,12 @@ class Judge {
         auto good_for_all = fuse;
         if (const auto part = fits ? least_part_behind(s_, g.devices.front()) : std::nullopt; part && *part < least)
             if (const auto for_part = reference::largest_fuse_up_to(*part);
-                for_part && load->known <= for_part->rating * 0.8)
+                for_part && load->known <= for_part->rating * (load->outlets_alone ? 1 : 0.8))
                 good_for_all = for_part;
         if (fits && load->more.empty())
             f.cures.push_back({fmt::format(
                 "{}{}.", smaller(g.devices.front(), good_for_all->rating),
-                load->known <= good_for_all->rating * 0.8
+                load->outlets_alone || load->known <= good_for_all->rating * 0.8
                     ? ""
                     : fmt::format("; what hangs on it takes at most {}, so that is a tight fit", text(load->known)))});
         if (const auto size = size_that_carries(c_, worst.wire, g.lets_through))
@@ -355,9 +360,16 @@ class Judge {
             // Thick wire to a coil or a small lamp is nobody's cure: the better one comes first.
             const bool little =
                 load && load->more.empty() && worst.behind.unknown.empty() && worst.behind.sum * 2.0 <= fuse->rating;
-            f.cures.insert(
-                little ? f.cures.begin() : f.cures.end(),
-                {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(fuse->rating))});
+            // An outlet or a contact behind it may be made for less than the wire carries.
+            auto own = fuse;
+            const TerminalId far = other_end(c_, {worst.wire, {}}, s_.protection[worst.wire.index].end);
+            if (const auto weakest = weakest_behind(s_, far, {worst.wire, {}});
+                weakest && weakest->made_for < own->rating)
+                own = reference::largest_fuse_up_to(weakest->made_for);
+            if (own && worst.behind.sum <= own->rating * (outlets_alone(worst.behind) ? 1 : tight))
+                f.cures.insert(
+                    little ? f.cures.begin() : f.cures.end(),
+                    {fmt::format("Give it a fuse of its own, {} or less, where it begins.", text(own->rating))});
         }
         if (fits && !load->more.empty())
             f.cures.push_back(

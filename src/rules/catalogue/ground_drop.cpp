@@ -128,8 +128,7 @@ class Judge {
             if (o.weighed.bounds.high > worst->weighed.bounds.high) worst = &o;
         }
         const Primitive& p = c_.at(worst->load);
-        const TerminalId ground =
-            s_.now.ground_pole() == Role::minus ? lower_end(worst->load, worst->at) : upper_end(worst->load, worst->at);
+        const TerminalId ground = ground_end(*worst);
         report_.not_checked.push_back(
             {ground_drop.id, fmt::format("volts lost between {} and the battery's ground post", list_of(loads)),
              fmt::format("nobody said how long and how thick {} {}", list_of(wires), verb(wires.size(), "is", "are")),
@@ -137,6 +136,9 @@ class Judge {
                          "wire, or a ground nearer to {}.",
                          name_of(c_, ground), when(s_, survey_.behaviour, worst->at), text(Volts{allowed * scale()}),
                          name_of(c_, p.part))});
+    }
+    template <class Here> TerminalId ground_end(const Here& h) const {
+        return s_.now.ground_pole() == Role::minus ? lower_end(h.load, h.at) : upper_end(h.load, h.at);
     }
     TerminalId lower_end(PrimitiveId load, solve::StateId at) const {
         const auto volts = survey_.behaviour.volts_over(at, load);
@@ -217,7 +219,9 @@ class Judge {
         f.limit = fmt::format(
             "{} on the ground side is what a workshop allows (trade practice); spoken of from twice that on",
             text(Volts{workshop * scale()}));
-        if (c_.at(wire).area.known())
+        if (c_.at(wire).screen || c_.at(wire).signal)
+            f.cures.push_back({home_by_itself(c_, wire, ground_end(worst))});
+        else if (c_.at(wire).area.known())
             f.cures.push_back({fmt::format("Use thicker wire for {}, or a ground nearer to it.", name_of(c_, wire))});
         f.subjects.push_back(name_of(c_, wire));
         f.subjects.push_back(name_of(c_, p.part));

@@ -1,5 +1,6 @@
 #include "base/number.hpp"
 #include "circuit/outputs.hpp"
+#include "rules/batteries_parted.hpp"
 #include "rules/between_batteries.hpp"
 #include "rules/called_so.hpp"
 #include "rules/closing_contact.hpp"
@@ -253,13 +254,50 @@ class Judge {
                                            c_.at(pin).stamp)});
             f.cures.push_back({"Take what was added off this output, and feed it otherwise."});
         } else if (c_.at(p.part).kind == Kind::relay) {
-            f.cures.push_back({fmt::format("Fit a relay for {} or more.", with_the_engine_running(worst.peak.amps))});
-            f.cures.push_back({"Divide the load between two relays."});
+            say_relay(p, worst, f);
         } else {
             f.cures.push_back({"Let a relay switch the load, and the switch the relay."});
             f.cures.push_back({fmt::format("Fit a switch for {} or more.", with_the_engine_running(worst.peak.amps))});
         }
         report_.findings.push_back(std::move(f));
+    }
+
+    /// One that joins two batteries and stays in while the starter turns takes what that asks for: no larger one is meant there.
+    void say_relay(const Primitive& p, const Over& over, Finding& f) const {
+        const bool cranks = std::ranges::any_of(s_.now.primitives(), [&](PrimitiveId id) {
+            const auto amps = c_.at(id).element == Element::machine && c_.at(c_.at(id).part).kind == Kind::starter
+                                  ? survey_.behaviour.amps_through(over.peak.at, id)
+                                  : std::nullopt;
+            return amps && std::abs(amps->si) > 20; // less is no starter
+        });
+        const bool joins = cranks && joins_batteries(over.primitive);
+        if (joins)
+            f.cures.push_back({fmt::format("Keep it out while the starter turns: feed the coil of {} from what is live "
+                                           "only while the alternator charges (its lamp terminal, D+), or from an end "
+                                           "of the ignition switch that goes dead while cranking.",
+                                           name_of(c_, p.part))});
+        // As sold (common practice, no source).
+        static constexpr double sold[] = {5,  10, 15,  20,  25,  30,  35,  40,  50,  60,
+                                          70, 80, 100, 120, 150, 200, 250, 300, 400, 500};
+        double least = over.peak.amps.si * 1.1; // 14 V and more with the engine running; a larger one itself loses less
+        if (joins)                              // and what the fuses between them let through
+            for (TerminalId end : {p.a, p.b})
+                for (WireId w : s_.now.wires_at(end)) least = std::max(least, s_.protection[w.index].lets_through.si);
+        const auto* const next = std::ranges::lower_bound(sold, std::ceil(least));
+        const Amps rating{next == std::end(sold) ? std::ceil(least) : *next};
+        f.cures.push_back({fmt::format("Fit a relay for {} or more{}.", text(rating),
+                                       rating.si > 70 ? ", with studs: plug-in ones end at some 70 A" : "")});
+        if (!cranks) f.cures.push_back({"Divide the load between two relays."});
+    }
+
+    bool joins_batteries(PrimitiveId contact) const {
+        const std::vector<BatteryPoles> all = battery_poles(s_);
+        for (const BatteryPoles& a : all)
+            for (const BatteryPoles& b : all)
+                if (const auto parted = a.source != b.source ? joins_between(s_, a, b) : std::nullopt;
+                    parted && std::ranges::find(*parted, EdgeRef{{}, contact}) != parted->end())
+                    return true;
+        return false;
     }
 
     /// A tenth more than from the battery alone, in whole amps: a running engine brings 14 V and more.

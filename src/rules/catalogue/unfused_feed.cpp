@@ -101,11 +101,13 @@ std::string rating_in_words(const Study& s, const Lead& lead) {
     const auto fuse = reference::largest_fuse_up_to(carries->amps);
     Amps most = fuse && carries->amps < Amps{120} ? fuse->rating : carries->amps;
     std::string what = "this wire";
+    bool outlet = false;
     // A contact or a plug behind the new fuse has to stand what that lets through.
     if (const auto weakest = weakest_behind(s, lead.far, {lead.root, {}}); weakest && weakest->made_for < most) {
         const auto smaller = reference::largest_fuse_up_to(weakest->made_for);
         most = smaller ? smaller->rating : weakest->made_for;
         what = weakest->words;
+        outlet = s.circuit.at(weakest->part).kind == Kind::socket;
     }
     const LoadsBehind behind = loads_behind(s, {lead.root, {}}, lead.near);
     // A thinner wire behind: the same fuse serves both, or where the loads ask for more, that wire has one of its own where it begins.
@@ -123,11 +125,12 @@ std::string rating_in_words(const Study& s, const Lead& lead) {
         return fmt::format("; but what hangs on it takes {}, and this wire carries {} for good: first ask its maker "
                            "which cable and which fuse it needs",
                            text(behind.sum), text(carries->amps));
+    if (outlet && behind.sum <= most) return fmt::format(", {} or less for {}", text(most), what);
     if (behind.sum > most && what != "this wire")
         return fmt::format(", {} or less for {}; all that hangs on it takes {} at once: if it is on together, what is "
                            "made for more belongs in its place",
                            text(most), what, text(behind.sum));
-    if (behind.sum > most)
+    if (behind.sum >= most && what == "this wire")
         return fmt::format(", {} or less for this wire; all that hangs on it takes {} at once, so use thicker wire if "
                            "it is on together",
                            text(most), text(behind.sum));

@@ -169,9 +169,7 @@ class Judge {
         f.limit = reference::sentence(worst.carries);
         const TerminalId bare = whose_only_ground(worst.wire);
         if (bare.exists())
-            f.cures.push_back({fmt::format("Run a wire from {} to ground, as thick as its feed: all its current goes "
-                                           "home over {}, which is there for the signal.",
-                                           name_of(c_, bare), c_.at(worst.wire).screen ? "the screen" : "this wire")});
+            f.cures.push_back({home_by_itself(c_, worst.wire, bare)});
         else if (const auto size = size_that_carries(c_, worst.wire, worst.peak.amps))
             f.cures.push_back(
                 thicker(c_, worst.wire, *size,
