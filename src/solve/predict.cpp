@@ -313,18 +313,18 @@ Prediction predict(const View& view, const Wish& wish, Conditions conditions) {
     Prediction out;
     out.arrived = as_wished(view, wish, conditions);
     const Positions& positions = out.arrived.positions;
-    out.soon_over = soon_over(view, conditions, positions);
-    conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
     std::optional<Model> solved;
+    out.soon_over = make_model(solved, view, conditions, positions);
     const auto work_out = [&] {
         out.conditions = conditions;
-        out.point = solved.emplace(view, conditions).point(positions);
+        out.point = solved->point(positions);
         open_fuses(view, out);
     };
     work_out();
     if (conditions.warmed && std::ranges::any_of(out.openings, &Opening::within_seconds)) {
         out.soon_over = SoonOver::a_fuse_opens;
         conditions.warmed = false;
+        solved.emplace(view, conditions);
         work_out();
     }
     Model& model = *solved;

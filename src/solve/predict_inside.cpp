@@ -16,13 +16,15 @@ Arrived as_wished(const View& view, Wish wish, Conditions& conditions) {
     return arrived;
 }
 
-SoonOver soon_over(const View& view, const Conditions& conditions, const Positions& positions) {
-    Conditions cold = conditions;
-    cold.warmed = false;
-    Model model(view, cold);
-    const bool turns =
-        model.engine_does(positions) == EngineDoes::cranks || model.starter_turns(model.quick(positions).nodes);
-    return turns ? SoonOver::a_starter_turns : SoonOver::no;
+SoonOver make_model(std::optional<Model>& model, const View& view, Conditions& conditions, const Positions& positions) {
+    model.emplace(view, conditions);
+    if (model->engine_does(positions) != EngineDoes::cranks && !model->starter_turns(model->quick(positions).nodes))
+        return SoonOver::no;
+    if (conditions.warmed) {
+        conditions.warmed = false;
+        model.emplace(view, conditions);
+    }
+    return SoonOver::a_starter_turns;
 }
 
 std::vector<NotKnown> contacts_not_known(const View& view, const std::vector<std::optional<Amps>>& amps) {

@@ -47,10 +47,10 @@ Trace trace(const View& view, TerminalId from, TerminalId to, const Wish& wish, 
     Trace out;
     out.arrived = as_wished(view, wish, conditions);
     const Positions& positions = out.arrived.positions;
-    out.soon_over = soon_over(view, conditions, positions);
-    conditions.warmed = conditions.warmed && out.soon_over == SoonOver::no;
+    std::optional<Model> solved;
+    out.soon_over = make_model(solved, view, conditions, positions);
     out.conditions = conditions;
-    Model model(view, conditions);
+    Model& model = *solved;
     out.not_known = model.not_known();
     Point point = model.point(positions);
     out.unsolved = hangs_on_unsolved(model, positions, point);
