@@ -192,7 +192,7 @@ class Lines {
                               text(most));
         say_larger(fuse, most, f);
         const bool maker = s_.now.is_factory(part) && s_.now.is_factory(device);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     void say_larger(PrimitiveId fuse, Amps most, Finding& f) const {
@@ -292,7 +292,7 @@ class Lines {
 
     void file(Finding f, PartId part, PartId by) {
         const bool maker = s_.now.is_factory(part) && by.exists() && s_.now.is_factory(by);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

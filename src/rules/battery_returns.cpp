@@ -239,7 +239,7 @@ class Judge {
                                                   reference::spelled(*size), name_of(c_, w))));
         f.subjects.push_back(name_of(c_, other));
         const bool maker = s_.now.is_factory(w) && s_.now.is_factory(other);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

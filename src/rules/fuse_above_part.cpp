@@ -248,7 +248,7 @@ class Speaker {
         const bool maker =
             std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); }) &&
             std::ranges::all_of(group.before.devices, [&](PrimitiveId d) { return as_the_maker_fused(c_.at(d).part); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     /// The maker's, and of no higher rating than his.
@@ -342,7 +342,7 @@ class Speaker {
         const bool factory = s_.now.is_factory(p.part) && std::ranges::all_of(before.devices, [&](PrimitiveId d) {
                                  return as_the_maker_fused(c_.at(d).part);
                              });
-        (factory ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), factory);
     }
 
     void say_cures(const Primitive& p, PrimitiveId device, bool one, const LoadsBehind& behind, Finding& f) const {

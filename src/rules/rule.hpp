@@ -10,6 +10,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace loomproof::rules {
@@ -36,6 +37,9 @@ struct Report {
     std::vector<NewFunction> new_functions; ///< in the order of the jobs, then in text order
     /// What was taken for a figure that nobody said, where a verdict hangs on it (assume_once).
     std::vector<Assumption> assumptions;
+
+    /// A finding: `makers`, where all that it blames is the maker's own work.
+    void add(Finding finding, bool makers) { (makers ? as_built : findings).push_back(std::move(finding)); }
 };
 /// Puts an assumption into the report unless the same stands there already.
 void assume_once(Report&, Assumption);

@@ -111,7 +111,7 @@ class Judge {
         f.subjects = {name_of(c_, second.part), name_of(c_, first.part)};
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         const bool maker = s_.now.is_factory(first.part) && s_.now.is_factory(second.part);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     /// The way as terminals, the first battery's pole first.

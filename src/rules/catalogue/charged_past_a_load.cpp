@@ -140,7 +140,7 @@ class Judge {
         f.subjects.push_back(name_of(c_, c_.at(near.primitive).part));
         const bool maker = std::ranges::all_of(loads, [&](PartId p) { return s_.now.is_factory(p); }) &&
                            s_.now.is_factory(c_.at(more.source).part);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

@@ -130,7 +130,7 @@ class Judge {
                                 name_of(c_, unit));
         f.subjects = {name_of(c_, coil.part), name_of(c_, unit)};
         const bool maker = s_.now.is_factory(coil.part) && s_.now.is_factory(unit);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

@@ -131,7 +131,7 @@ class Judge {
         f.subjects = names;
         f.hangs_on = names_around(s_, g.stops);
         const bool maker = std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

@@ -133,7 +133,7 @@ class Judge {
             s_.now.is_factory(feed.part) && std::ranges::all_of(way, [&](EdgeRef e) {
                 return e.is_wire() ? s_.now.is_factory(e.wire) : s_.now.is_factory(c_.at(e.primitive).part);
             });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

@@ -420,7 +420,7 @@ class Judge {
             calm_.push_back({std::move(f), fmt::format("{} ({} behind {})", name_of(c_, worst.wire),
                                                        text(worst.carries.amps), text(g.lets_through))});
         else
-            (g.as_built ? report_.as_built : report_.findings).push_back(std::move(f));
+            report_.add(std::move(f), g.as_built);
         say_unknown_loads(g);
     }
 

@@ -160,7 +160,7 @@ class Judge {
         for (PartId p : t.loads) f.subjects.push_back(name_of(c_, p));
         const bool maker = s_.now.is_factory(t.wire) && s_.now.is_factory(c_.at(t.fuse).part) &&
                            std::ranges::all_of(t.loads, [&](PartId p) { return s_.now.is_factory(p); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

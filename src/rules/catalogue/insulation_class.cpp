@@ -73,7 +73,7 @@ void run(const Study& s, Report& report) {
         f.cures.push_back({"Use wire with 105 degC insulation, thin-wall PVC, or better: cross-linked, 125 degC."});
         f.cures.push_back({"Lead it another way, away from the heat."});
         for (WireId w : g.wires) f.subjects.push_back(subject_of(c, w));
-        (g.makers ? report.as_built : report.findings).push_back(std::move(f));
+        report.add(std::move(f), g.makers);
     }
 }
 

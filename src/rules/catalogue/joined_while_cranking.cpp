@@ -209,7 +209,7 @@ class Judge {
                 f.subjects.push_back(name_of(c_, c_.at(e.primitive).part));
         f.subjects.push_back(name_of(c_, h.more));
         const bool maker = s_.now.is_factory(relay) && s_.now.is_factory(h.more);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     std::string what_gives_way(const Weakest& w) const {

@@ -107,7 +107,7 @@ class Judge {
         f.limit = limit;
         f.cures.push_back({cure});
         f.subjects.push_back(name_of(c_, load));
-        (s_.now.is_factory(part) ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), s_.now.is_factory(part));
     }
 
     void say_stud(PartId part) const {
@@ -124,7 +124,7 @@ class Judge {
         f.subjects.push_back(name_of(c_, part));
         const bool maker = std::ranges::all_of(s_.now.wires_at(c_.at(part).terminals.front()),
                                                [&](WireId w) { return s_.now.is_factory(w); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

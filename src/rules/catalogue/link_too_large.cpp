@@ -90,7 +90,7 @@ class Judge {
             s_.now.is_factory(link) && area->life.born == 0 && std::ranges::all_of(alone, [&](WireId w) {
                 return s_.now.is_factory(w) || melts_first(area->word, of_link, c_.at(w).size, c_.at(w).area.nominal);
             });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     /// Against every strong source; one that limits itself (alternator) may feed the wire from elsewhere.
@@ -175,7 +175,7 @@ class Judge {
         f.limit = "links belong outside the cabin (trade practice, from memory)";
         f.cures = {{"Fit a fuse in its place."}, {"Move it into the engine bay, next to the battery."}};
         f.subjects = {name_of(c_, link)};
-        (s_.now.is_factory(link) ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), s_.now.is_factory(link));
     }
 
     const Study& s_;

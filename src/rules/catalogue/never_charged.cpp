@@ -188,7 +188,7 @@ class Judge {
                                        name_of(c_, b.part))});
         for (PartId p : bank) f.subjects.push_back(name_of(c_, p));
         const bool maker = std::ranges::all_of(bank, [&](PartId p) { return s_.now.is_factory(p); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     std::string half_of(PartId battery, Amps together) const {

@@ -123,7 +123,7 @@ class Judge {
         f.path = stops_in_words(c_, from.stops(from.ways_to(here).front()));
         f.subjects = {relay, name_of(c_, o.part)};
         const bool maker = s_.now.is_factory(coil.part) && s_.now.is_factory(o.part);
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;

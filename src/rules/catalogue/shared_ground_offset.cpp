@@ -268,7 +268,7 @@ class Judge {
         const auto makers = [&](PartId p) { return s_.now.is_factory(p); };
         const bool as_built = std::ranges::all_of(mine, makers) && std::ranges::all_of(its, makers) &&
                               std::ranges::all_of(loads, makers) && s_.now.is_factory(worst.shared);
-        (as_built ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), as_built);
     }
 
     const Study& s_;

@@ -134,8 +134,7 @@ class Judge {
         f.subjects = {other, open};
         for (PrimitiveId d : s_.protection[left.takes_all.index].devices)
             f.subjects.push_back(name_of(c_, c_.at(d).part));
-        (s_.now.is_factory(left.open) && s_.now.is_factory(left.takes_all) ? report_.as_built : report_.findings)
-            .push_back(std::move(f));
+        report_.add(std::move(f), s_.now.is_factory(left.open) && s_.now.is_factory(left.takes_all));
     }
 
     /// Fuses with hardly any wire between them at either end act as one large fuse.

@@ -102,7 +102,7 @@ void look_at_lithium(const Study& s, Report& report) {
             f.subjects = {name_of(c, part), name_of(c, alternator)};
             if (joins.exists()) f.subjects.push_back(name_of(c, joins));
             const bool maker = s.now.is_factory(part) && s.now.is_factory(alternator);
-            (maker ? report.as_built : report.findings).push_back(std::move(f));
+            report.add(std::move(f), maker);
             break;
         }
     }
@@ -176,7 +176,7 @@ void run(const Study& s, Report& report) {
     f.subjects.push_back(name_of(c, alternator));
     const bool maker =
         s.now.is_factory(alternator) && std::ranges::all_of(parts, [&](PartId p) { return s.now.is_factory(p); });
-    (maker ? report.as_built : report.findings).push_back(std::move(f));
+    report.add(std::move(f), maker);
 }
 
 } // namespace

@@ -332,7 +332,7 @@ void judge_limited_sources(const Study& s, Report& report) {
         f.subjects = {subject_of(c, *thinnest), name_of(c, part)};
         const bool maker =
             s.now.is_factory(part) && std::ranges::all_of(all, [&](WireId w) { return s.now.is_factory(w); });
-        (maker ? report.as_built : report.findings).push_back(std::move(f));
+        report.add(std::move(f), maker);
     }
 }
 
@@ -361,7 +361,7 @@ void run(const Study& s, Report& report) {
                 return too_thin_for(s, source, lead) && !s.circuit.at(lead.root).poisoned;
             }))
             continue; // below
-        (as_the_maker_built(s, lead) ? report.as_built : report.findings).push_back(finding(s, lead));
+        report.add(finding(s, lead), as_the_maker_built(s, lead));
     }
     judge_limited_sources(s, report);
 }

@@ -320,7 +320,7 @@ class Judge {
              passed_on_the_way(s_, point, Amps{std::abs(point.primitive_amps[worst.load.index]->si)}))
             f.subjects.push_back(name);
         f.hangs_on = what_it_hangs_on(s_, sides_, ends_, p.part).names;
-        (as_built(worst) && !worst.fault ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), as_built(worst) && !worst.fault);
     }
 
     void say_cures(Finding& f, const Loss& worst) const {

@@ -87,7 +87,7 @@ class Judge {
         for (PartId p : parts) f.subjects.push_back(name_of(c_, p));
         f.subjects.push_back(name_of(c_, battery));
         const bool maker = std::ranges::all_of(parts, [&](PartId p) { return s_.now.is_factory(p); });
-        (maker ? report_.as_built : report_.findings).push_back(std::move(f));
+        report_.add(std::move(f), maker);
     }
 
     const Study& s_;
